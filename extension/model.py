@@ -1,0 +1,140 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What has been read from a drawing: plain frozen data that reading, planning and writing share.
+
+Two frames meet here. *Page* coordinates are millimetres as the drawing shows them, y down.
+*Piece* coordinates are (x, -y) of the page, y up, as the engine wants them: the piece is seen
+in the layout as it is seen in the drawing, never mirrored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from lxml import etree
+
+from nesting.model import Hand, Outline, Point
+
+Matrix = tuple[tuple[float, float, float], tuple[float, float, float]]
+"""An affine map ((a, c, e), (b, d, f)): x' = a x + c y + e, y' = b x + d y + f."""
+
+Role = Literal["outline", "stitching", "grainline", "fold", "notch", "mark", "label"]
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """One subpath of a drawn object, flattened, in page mm (y down), without a repeated last point.
+
+    `closed` says whether the drawing closes it (or its ends meet).
+    """
+
+    points: Outline
+    closed: bool
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Leaf:
+    """One visible thing of the drawing: a shape or a text, with every group and clone resolved.
+
+    `id` is the id of the object, or of the clone that shows it. `element` belongs to the parsed
+    working copy and is never changed; `matrix` maps its own user coordinates (before its own
+    `transform`) to page mm; `style` is the resolved style with inheritance; `attributes` are the
+    `lay:` attributes that hold for it alone (not its groups'), by name without prefix.
+    `groups` are the ids of the enclosing groups and layers, outermost first. `rings` is empty
+    for text and images.
+    """
+
+    id: str
+    element: etree._Element
+    matrix: Matrix
+    style: Mapping[str, str]
+    attributes: Mapping[str, str]
+    groups: tuple[str, ...]
+    rings: tuple[Ring, ...]
+    text: str = ""
+    box: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    """x_low, y_low, x_high, y_high in page mm; for text a rough one."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Mark:
+    """A thing that travels with a piece: its outline, grainline, notch, text, inner line.
+
+    `one_side`: drawn on one half only and not doubled when the piece is unfolded.
+    """
+
+    leaf: Leaf
+    role: Role
+    one_side: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """How often a piece is cut from one material, per garment. `hand` as the engine has it."""
+
+    cut: int
+    material: str
+    hand: Hand
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class DrawnPiece:
+    """One pattern piece as read from the drawing. Outlines, fold and grain in piece coordinates.
+
+    `outline` is as drawn (a half when `fold` is set); `cutting` is what is laid: the same, or
+    grown by the seam allowance on every edge but the fold (then the fold's ends move with it).
+    `grain` points to the top of the piece, degrees, y up; None when nothing tells it and she
+    asked to leave such pieces out. `top_certain` is False when the evidence for the top is
+    missing or contradicts itself.
+    """
+
+    id: str
+    name: str
+    size: str | None
+    outline: Outline
+    cutting: Outline
+    fold: tuple[Point, Point] | None
+    grain: float
+    grain_from: Literal["grainline", "typed", "fold", "drawing", "as drawn"]
+    top_certain: bool
+    demands: tuple[Demand, ...]
+    turns: tuple[float, ...]
+    turns_on_nap: bool
+    off_grain: float
+    side_up: Literal["face", "either"]
+    priority: float
+    allowance: float
+    """Seam allowance that was added, mm; 0 when the outline is the cutting line."""
+    marks: tuple[Mark, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """An object that is not laid, and why: `reason` is one of the short phrases of the report."""
+
+    object_id: str
+    reason: Literal[
+        "hidden",
+        "locked",
+        "unmarked",
+        "frame",
+        "marked to leave out",
+        "other size",
+        "other material",
+        "no grainline",
+        "mark of no piece",
+    ]
+    label: str = ""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Reading:
+    """All that was read of one drawing for one run."""
+
+    pieces: tuple[DrawnPiece, ...]
+    left_out: tuple[LeftOut, ...]
+    notes: tuple[str, ...]
+    sizes: tuple[str, ...]
+    """Every size found in the drawing, in document order."""

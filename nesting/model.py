@@ -1,0 +1,117 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What goes into the engine and what comes out: plain frozen data, no behaviour beyond counting.
+
+Frame: length of the fabric = x, width = y, selvedges at y = 0 and y = width, millimetres,
+degrees counter-clockwise. An outline is a tuple of (x, y) points without a repeated last point.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Point = tuple[float, float]
+Outline = tuple[Point, ...]
+Hand = Literal["mirrored", "same"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fabric:
+    """The cloth and its rules.
+
+    width, gap, edge_margin in mm; `length` None is open-ended, a number is the piece of cloth
+    that is there. `edge_margin` is kept free along both selvedges and both cut ends; `gap` is
+    kept between parts only. With `nap` every top lies the same way.
+    """
+
+    width: float
+    length: float | None = None
+    edge_margin: float = 0.0
+    gap: float = 0.0
+    nap: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One pattern piece as drawn, and how it is cut.
+
+    `outline` is the drawn outline in its own coordinates (the half of it when `fold` is set);
+    `grain` is the direction of the grainline towards the top of the piece, in those coordinates.
+    `cut` is per garment; with hand `mirrored` every second copy of a garment is flipped, so a
+    single copy never is, and a piece drawn on the fold never is. `turns` are allowed on top of
+    laying the grainline along x.
+    """
+
+    id: str
+    outline: Outline
+    name: str = ""
+    cut: int = 1
+    garments: int = 1
+    hand: Hand = "mirrored"
+    turns: tuple[float, ...] = (0.0, 180.0)
+    turns_on_nap: bool = False
+    off_grain: float = 0.0
+    grain: float = 0.0
+    fold: tuple[Point, Point] | None = None
+
+    @property
+    def label(self) -> str:
+        """How messages call the piece: its name and id, or the id alone."""
+        if self.name and self.name != self.id:
+            return f"piece “{self.name}” ({self.id})"
+        return f"piece “{self.id}”"
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where one part lies: R(turn) . F(flip) . R(-grain) . p + (x, y) on the unfolded outline.
+
+    `copies` are the copies this placement cuts (numbered from 1 over all garments): one on open
+    cloth. `garment` counts from 1.
+    """
+
+    piece: str
+    copies: tuple[int, ...]
+    garment: int
+    turn: float
+    flip: bool
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """Copies of a piece that did not fit on a fixed length of cloth."""
+
+    piece: str
+    copies: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Everything the engine needs: replayable from a file."""
+
+    fabric: Fabric
+    pieces: tuple[Piece, ...]
+    held: tuple[Placement, ...] = ()
+    """Placements that stay exactly where they are; the rest is laid out round them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The result of one run: `length` is what the parts need, `lower_bound` what none can beat."""
+
+    width: float
+    length: float
+    utilisation: float
+    lower_bound: float
+    seconds: float
+    seed: int
+    rounds: int
+    workers: int
+    engine: str
+    placements: tuple[Placement, ...]
+    left_over: tuple[LeftOver, ...] = ()
+    outlines: Mapping[str, Outline] = field(default_factory=dict)
+    """The unfolded outline of every piece, in the piece's own coordinates."""
