@@ -34,27 +34,44 @@ class Ring:
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Leaf:
-    """One visible thing of the drawing: a shape or a text, with every group and clone resolved.
+class Group:
+    """A group, layer, or clone of a group that encloses a leaf.
 
-    `id` is the id of the object, or of the clone that shows it. `element` belongs to the parsed
-    working copy and is never changed; `matrix` maps its own user coordinates (before its own
-    `transform`) to page mm; `style` is the resolved style with inheritance; `attributes` are the
-    `lay:` attributes that hold for it alone (not its groups'), by name without prefix.
-    `groups` are the ids of the enclosing groups and layers, outermost first. `rings` is empty
-    for text and images.
+    For a clone `id` is the clone's, and `attributes` are those of what it shows with the clone's
+    own on top. `attributes` are the `lay:` attributes by name without prefix; `label` is the name
+    the editor shows for it.
     """
 
     id: str
+    label: str
+    is_layer: bool
+    attributes: Mapping[str, str]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Leaf:
+    """One thing that is drawn: a shape, text or image, with every group and clone resolved.
+
+    `id` is the id of the object, or of the clone that shows it directly. `element` belongs to the
+    parsed working copy and is never changed; `matrix` maps the element's own coordinates (inside
+    its own `transform`) to page mm; `style` is the resolved style with inheritance; `attributes`
+    are the `lay:` attributes that stand on it (a clone's own over those of what it shows).
+    `groups` enclose it, outermost first. `rings` is empty for text and images, whose `text` and
+    rough `box` (x_low, y_low, x_high, y_high, page mm) stand in. Leaves come in document order.
+    """
+
+    id: str
+    label: str
     element: etree._Element
     matrix: Matrix
     style: Mapping[str, str]
     attributes: Mapping[str, str]
-    groups: tuple[str, ...]
+    groups: tuple[Group, ...]
     rings: tuple[Ring, ...]
+    box: tuple[float, float, float, float]
+    hidden: bool = False
+    locked: bool = False
     text: str = ""
-    box: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
-    """x_low, y_low, x_high, y_high in page mm; for text a rough one."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
