@@ -1,0 +1,11 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Which sample file is drawn by which draft."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from tests.helpers.drafting import apron
+from tests.helpers.drafting.sheet import Sheet
+
+SAMPLES: Mapping[str, Callable[[], Sheet]] = {"first-apron.svg": apron.sheet}
