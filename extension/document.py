@@ -66,10 +66,12 @@ def parse(source: bytes | Path) -> Document:
 
 def serialise(document: Document) -> bytes:
     """Return the drawing as UTF-8 bytes, with its comments, instructions and namespaces kept."""
-    standalone = document.tree.docinfo.standalone
-    options = {} if standalone is None else {"standalone": standalone}
-    data = etree.tostring(document.tree, encoding="UTF-8", xml_declaration=True, **options)
-    assert isinstance(data, bytes)
+    data: bytes = etree.tostring(  # type: ignore[call-overload]
+        document.tree,
+        encoding="UTF-8",
+        xml_declaration=True,
+        standalone=document.tree.docinfo.standalone,
+    )
     return data
 
 
@@ -173,11 +175,8 @@ def _parse_strictly(data: bytes, name: str) -> etree._ElementTree:
         raise _syntax_fault(error, name) from None
     tree = root.getroottree()
     subset = tree.docinfo.internalDTD
-    if subset is not None and subset.entities():
-        raise DrawingError(
-            f"{name} defines its own text entities, which are not read: "
-            "open it in the editor and save it as plain SVG."
-        )
+    if subset is not None and subset.entities():  # type: ignore[attr-defined]
+        raise _entities_fault(name)
     return tree
 
 
@@ -189,17 +188,29 @@ def _check_limits(elements: int, depth: int, name: str) -> None:
             "keep only the pieces of one pattern in it, or divide it."
         )
     if depth > MAX_DEPTH:
-        raise DrawingError(f"{name} nests groups more than {MAX_DEPTH} deep: ungroup some of them.")
+        raise _depth_fault(name)
+
+
+def _depth_fault(name: str) -> DrawingError:
+    """Return the sentence for groups within groups without end."""
+    return DrawingError(f"{name} nests groups more than {MAX_DEPTH} deep: ungroup some of them.")
+
+
+def _entities_fault(name: str) -> DrawingError:
+    """Return the sentence for a file with abbreviations of its own, which could grow without end."""
+    return DrawingError(
+        f"{name} defines its own text entities, which are not read: "
+        "open it in the editor and save it as plain SVG."
+    )
 
 
 def _syntax_fault(error: etree.XMLSyntaxError, name: str) -> DrawingError:
     """Return the sentence for a file that is not well formed."""
     message = str(error.msg).lower()
-    if ("entit" in message and "amplification" in message) or "entity reference loop" in message:
-        return DrawingError(
-            f"{name} defines its own text entities, which are not read: "
-            "open it in the editor and save it as plain SVG."
-        )
+    if "amplification" in message or "entity reference loop" in message:
+        return _entities_fault(name)
+    if "depth" in message:
+        return _depth_fault(name)
     if "too long" in message or "huge" in message:
         return DrawingError(
             f"{name} holds a single item of more than 10 MB (an embedded picture?): "
