@@ -1,0 +1,58 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What the judge says: a broken rule by its name, and the words for it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from nesting.model import Placement
+
+Rule = Literal[
+    "overlap", "gap", "off the cloth", "count", "hand", "turn", "nap", "held moved", "length"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Violation:
+    """One broken rule.
+
+    `parts` are the parts at fault as `part_key` names them; `amount` is mm2 for overlap, mm for
+    gap, off the cloth, held moved and length, degrees for turn and nap, copies for count and hand.
+    """
+
+    kind: Rule
+    parts: tuple[str, ...]
+    amount: float
+    sentence: str
+
+    def __str__(self) -> str:
+        """Return the sentence without its full stop, to be quoted within another one."""
+        return self.sentence.removesuffix(".")
+
+
+def part_key(piece: str, copy: int) -> str:
+    """Return how violations name one copy of a piece."""
+    return f"{piece} #{copy}"
+
+
+def keys_of(spot: Placement) -> tuple[str, ...]:
+    """Return the keys of the copies a placement cuts."""
+    return tuple(part_key(spot.piece, copy) for copy in spot.copies)
+
+
+def numbers(copies: Sequence[int]) -> str:
+    """Return copy numbers as a person lists them, long lists cut short."""
+    shown = ", ".join(str(copy) for copy in copies[:5])
+    return shown if len(copies) <= 5 else f"{shown} and {len(copies) - 5} more"
+
+
+def figure(value: float) -> str:
+    """Return a number in four digits, without an exponent for everyday sizes."""
+    return f"{value:.4g}" if abs(value) < 1e4 else f"{value:.0f}"
+
+
+def capital(words: str) -> str:
+    """Return a sentence's first words with a capital letter."""
+    return words[0].upper() + words[1:]
