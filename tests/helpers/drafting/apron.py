@@ -7,7 +7,7 @@ Measures (invented, one size): length 860, bib 280 wide, skirt of the apron 760 
 from __future__ import annotations
 
 from tests.helpers.drafting.curves import line, polyline, rounded, sweep
-from tests.helpers.drafting.draft import Draft, Label, Notch
+from tests.helpers.drafting.draft import Draft, Notch
 from tests.helpers.drafting.sheet import Page, Sheet
 
 LENGTH = 860.0
@@ -35,7 +35,8 @@ def body() -> Draft:
         name="Apron body",
         cut="1",
         seam=seam,
-        label=Label(218 + 640j, ("Apron body", "cut 1 on the fold", "No. 1 · piece 1 of 4"), 22),
+        words=("Apron body", "cut 1 on the fold", "No. 1 · piece 1 of 4"),
+        text_size=22,
         grain=(62 + 770j, 62 + 110j),
         fold="fold",
         notches=(Notch("side", 14),),
@@ -62,7 +63,8 @@ def pocket() -> Draft:
         name="Pocket",
         cut="2",
         seam=seam,
-        label=Label(116 + 125j, ("Pocket", "cut 2", "piece 2 of 4"), 20),
+        words=("Pocket", "cut 2", "piece 2 of 4"),
+        text_size=20,
         grain=(34 + 190j, 34 + 48j),
         lines=((line("turn-in", 0 + 30j, complex(width, 30)),),),
     )
@@ -71,14 +73,13 @@ def pocket() -> Draft:
 def strip(name: str, title: str, cut: str, number: int, width: float, length: float) -> Draft:
     """A straight strip along the grain: neck strap or waist tie."""
     corners = (0j, complex(width, 0), complex(width, length), complex(0, length), 0j)
-    middle = complex(width * 0.5, 140.0)
-    words = f"cut {cut}"
     return Draft(
         id=name,
         name=title,
         cut=cut,
         seam=polyline(("end", "side", "end", "side"), corners),
-        label=Label(middle, (title, words, f"piece {number} of 4"), 13),
+        words=(title, f"cut {cut}", f"piece {number} of 4"),
+        text_size=13,
         grain=(complex(width / 2, length * 0.88), complex(width / 2, length * 0.4)),
     )
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from tests.helpers.drafting import apron
+from tests.helpers.drafting import apron, jacket
 from tests.helpers.drafting.sheet import Sheet
 
-SAMPLES: Mapping[str, Callable[[], Sheet]] = {"first-apron.svg": apron.sheet}
+SAMPLES: Mapping[str, Callable[[], Sheet]] = {
+    "first-apron.svg": apron.sheet,
+    "lined-jacket.svg": jacket.sheet,
+}

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import pairwise
 
 from tests.helpers.drafting.allowance import cutting_line
 from tests.helpers.drafting.curves import (
@@ -33,12 +34,11 @@ class Notch:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """The text on a piece, centred on a point. `size` is the height of the name in mm."""
+    """A text centred on a point. `size` is the height of the first line in mm."""
 
     at: complex
     lines: tuple[str, ...]
-    size: float = 12.0
-    turned: float = 0.0
+    size: float
 
 
 @dataclass(frozen=True)
@@ -46,6 +46,7 @@ class Draft:
     """One piece. All points mm, y down, in the piece's own frame.
 
     `seam` is the stitching line, clockwise; `allowance` mm by edge name, `usual` for the rest.
+    `words` are the lines of the label, `text_size` mm its largest size.
     `grain` runs from foot to top. `fold` is the name of the edge that lies on the fold. `darts`
     and `lines` are open lines drawn inside; `drills` are the centres of small circles.
     """
@@ -54,7 +55,8 @@ class Draft:
     name: str
     cut: str
     seam: Chain
-    label: Label
+    words: tuple[str, ...]
+    text_size: float = 16.0
     grain: tuple[complex, complex] | None = None
     fold: str | None = None
     usual: float = 0.0
@@ -89,6 +91,17 @@ class Draft:
         edges = named(self.cutting, self.fold)
         return edges[0].start, edges[-1].end
 
+    @property
+    def bracket(self) -> tuple[complex, ...]:
+        """The bent line whose two heads point to the fold; empty without a fold."""
+        if self.fold_line is None:
+            return ()
+        start, end = self.fold_line
+        inward = (end - start) / abs(end - start) * 1j
+        depth = min(16.0, abs(end - start) / 6.0)
+        near, far = start + (end - start) * 0.12, end - (end - start) * 0.12
+        return (near + inward, near + depth * inward, far + depth * inward, far + inward)
+
     def seam_length(self, edge: str) -> float:
         """Return the stitched length in mm of the edges of that name."""
         return length(named(self.seam, edge))
@@ -114,7 +127,7 @@ def nearest(chain: Chain, point: complex) -> complex:
     best = chain[0].start
     for edge in chain:
         points = sampled(edge, 400)
-        for a, b in zip(points, points[1:], strict=False):
+        for a, b in pairwise(points):
             along = (point - a) / (b - a)
             foot = a + (b - a) * min(max(along.real, 0.0), 1.0)
             if abs(foot - point) < abs(best - point):

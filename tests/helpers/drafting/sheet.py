@@ -5,12 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lxml import etree
 
 from extension.names import NAMESPACE
 from tests.helpers.drafting.curves import Chain, Edge, line
 from tests.helpers.drafting.draft import Draft, Label
+from tests.helpers.drafting.place import line_heights, line_sizes, settled
 
 SVG = "http://www.w3.org/2000/svg"
 XLINK = "http://www.w3.org/1999/xlink"
@@ -61,7 +63,7 @@ class Sheet:
     def __init__(self, page: Page, title: str, subtitle: str) -> None:
         self.page = page
         self.title = title
-        self.root = etree.Element(f"{{{SVG}}}svg", nsmap=NAMESPACES)
+        self.root = etree.Element(f"{{{SVG}}}svg", nsmap=NAMESPACES)  # type: ignore[arg-type]  # the stubs forget the default namespace
         self._size()
         self._metadata(title, subtitle)
         self._named_view()
@@ -124,31 +126,23 @@ class Sheet:
         element = self.add(parent, "text", id=name, **more)
         element.set(
             "style",
-            f"font-size:{self.number(label.size)}px;line-height:1.25;font-family:sans-serif;"
+            f"font-size:{self.number(line_sizes(label)[-1])}px;line-height:1.25;font-family:sans-serif;"
             f"text-anchor:{anchor};fill:{INK};stroke:none",
         )
-        element.set(f"{{http://www.w3.org/XML/1998/namespace}}space", "preserve")
-        if label.turned:
-            at = self.point(label.at)
-            element.set("transform", f"rotate({label.turned:g},{at})")
+        element.set("{http://www.w3.org/XML/1998/namespace}space", "preserve")
         y = label.at.imag - height / 2.0
+        # The editor lays lines out from the text's own place and ignores that of its tspans.
+        element.set("x", self.number(label.at.real))
+        element.set("y", self.number(y + 0.75 * line_heights(label)[0]))
         for index, (words, tall) in enumerate(zip(label.lines, line_heights(label), strict=True)):
             y += tall
-            self._line(element, f"{name}-{index + 1}", words, label, index, y - 0.25 * tall)
-        # The editor lays lines out from the text's own place and ignores that of its tspans.
-        element.set("x", element[0].get("x"))
-        element.set("y", element[0].get("y"))
+            span = self.add(element, "tspan", id=f"{name}-{index + 1}", sodipodi__role="line")
+            span.set("x", self.number(label.at.real))
+            span.set("y", self.number(y - 0.25 * tall))
+            size = self.number(line_sizes(label)[index])
+            span.set("style", f"font-size:{size}px" + ("" if index else ";font-weight:bold"))
+            span.text = words
         return element
-
-    def _line(
-        self, parent: etree._Element, name: str, words: str, label: Label, index: int, y: float
-    ) -> None:
-        span = self.add(parent, "tspan", id=name, sodipodi__role="line")
-        span.set("x", self.number(label.at.real))
-        span.set("y", self.number(y))
-        style = "font-weight:bold" if index == 0 else f"font-size:{self.number(small(label))}px"
-        span.set("style", style)
-        span.text = words
 
     def draw(
         self, parent: etree._Element, draft: Draft, at: complex = 0j, transform: str | None = None
@@ -175,7 +169,7 @@ class Sheet:
                 role="stitching", colour=SOFT,
             )  # fmt: skip
         if draft.fold_line is not None:
-            self._fold(group, draft.id, draft.fold_line)
+            self._fold(group, draft, draft.fold_line)
         for index, inner in enumerate(draft.lines):
             self.stroke(group, f"{draft.id}-line-{index + 1}", inner, 0.5, role="mark")
         for index, (leg, apex, other) in enumerate(draft.darts):
@@ -188,7 +182,7 @@ class Sheet:
             self.stroke(group, f"{draft.id}-notch-{index + 1}", notch, 1.0, role="notch")
         if draft.grain is not None:
             self.grainline(group, f"{draft.id}-grain", *draft.grain)
-        self.text(group, f"{draft.id}-label", draft.label, lay__role="label")
+        self.text(group, f"{draft.id}-label", settled(draft), lay__role="label")
 
     def stroke(
         self,
@@ -223,19 +217,14 @@ class Sheet:
         heads = "marker-start:url(#arrow-head);marker-end:url(#arrow-head)"
         path.set("style", f"{path.get('style')};{heads}")
 
-    def _fold(self, group: etree._Element, name: str, ends: tuple[complex, complex]) -> None:
+    def _fold(self, group: etree._Element, draft: Draft, ends: tuple[complex, complex]) -> None:
         """Add the fold edge as a line, and beside it the bracket that points to it."""
-        start, end = ends
+        name, (start, end) = draft.id, ends
         self.stroke(
             group, f"{name}-fold", (line("fold", start, end),), 2.0,
             dash=(12, 3, 1.5, 3), role="fold", colour=FOLD,
         )  # fmt: skip
-        along = (end - start) / abs(end - start)
-        inward = along * 1j
-        depth = min(16.0, abs(end - start) / 8.0)
-        near, far = start + (end - start) * 0.12, end - (end - start) * 0.12
-        corners = [near + inward, near + depth * inward, far + depth * inward, far + inward]
-        bracket = tuple(line("bracket", a, b) for a, b in zip(corners, corners[1:], strict=False))
+        bracket = tuple(line("bracket", a, b) for a, b in pairwise(draft.bracket))
         path = self.stroke(group, f"{name}-bracket", bracket, 0.8, role="mark", colour=FOLD)
         heads = "marker-start:url(#fold-head);marker-end:url(#fold-head)"
         path.set("style", f"{path.get('style')};{heads}")
@@ -303,28 +292,6 @@ class Sheet:
         """Add the heading of the sheet, left-aligned, the first line bold."""
         label = Label(at, tuple(lines), size)
         self.text(parent, "sheet-heading", label, anchor="start")
-
-
-def small(label: Label) -> float:
-    """Return the size in mm of the lines under the name."""
-    return label.size * 0.7
-
-
-def line_heights(label: Label) -> tuple[float, ...]:
-    """Return the height in mm that each line of a label takes."""
-    return tuple(1.25 * (label.size if i == 0 else small(label)) for i in range(len(label.lines)))
-
-
-def label_box(label: Label) -> tuple[float, float, float, float]:
-    """Return (x_low, y_low, x_high, y_high) that an unturned label takes, a little too wide.
-
-    0.64 of the size per letter is more than a common sans-serif needs, bold or not.
-    """
-    sizes = [label.size if i == 0 else small(label) for i in range(len(label.lines))]
-    width = max(0.64 * size * len(words) for size, words in zip(sizes, label.lines, strict=True))
-    height = sum(line_heights(label))
-    x, y = label.at.real, label.at.imag
-    return x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0
 
 
 def rectangle(low: complex, high: complex) -> Chain:

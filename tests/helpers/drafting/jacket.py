@@ -1,0 +1,423 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Ottervane No. 3, a child's lined jacket: 15 pieces, 28 parts from main cloth and lining.
+
+Measures (invented child, height 110): chest 580, neck 285, shoulder 90, arm 400, upper arm 185.
+The jacket: 370 round half the chest, 420 long, two-piece sleeves, flat collar, patch pockets.
+The front is drawn with its front edge at the left and its side seam at the right, like the back.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from functools import cache
+
+from tests.helpers.drafting.curves import (
+    Chain,
+    Edge,
+    backwards,
+    length,
+    line,
+    named,
+    renamed,
+    rounded,
+    smooth,
+    split,
+    sweep,
+    towards,
+    trued,
+)
+from tests.helpers.drafting.draft import Draft, Notch
+from tests.helpers.drafting.place import rows
+from tests.helpers.drafting.sheet import Page, Sheet
+from tests.helpers.drafting.sleeve import Sleeve, two_piece_sleeve
+
+LENGTH = 420.0
+DEPTH = 178.0
+"""Depth of the armhole below the nape."""
+SIDE = complex(9, LENGTH - DEPTH)
+"""From the underarm to the hem: equal on front and back, so that the side seams match."""
+SHOULDER = 90.0
+SHOULDER_EASE = 4.0
+"""The back shoulder is eased onto the front one."""
+FACING = 50.0
+"""Width of the facings at the shoulder."""
+FACING_SHARE = 0.88
+"""Where along the hem, from the side seam, the front facing ends."""
+EXTENSION = 24.0
+"""From the centre front to the front edge, for the buttons."""
+PLEAT = 12.0
+"""Ease pleat in the centre back of the lining."""
+COLLAR = 66.0
+"""Depth of the collar at the centre back."""
+SLEEVE_EASE = 16.0
+SEAM = 10.0
+SLEEVE_HEMS = {"hem": 35.0}
+"""The lower edge of the body is bagged out with a plain seam; the sleeves are hemmed."""
+SLEEVE_LINING_HEMS = {"hem": 15.0}
+SHOULDER_SLOPE = 21.0
+
+BACK_NECK = 62 - 20j
+FRONT_NECK = 60 - 20j
+FRONT_EDGE = complex(-EXTENSION, 66)
+
+
+@cache
+def back_seam() -> Chain:
+    """Half the back, centre back on the fold at x = 0, nape at y = 0."""
+    tip = BACK_NECK + (SHOULDER + SHOULDER_EASE) * towards(SHOULDER_SLOPE)
+    underarm = complex(182, DEPTH)
+    hem = underarm + SIDE
+    return (
+        sweep("neck", 0j, 0.0, BACK_NECK, 285.0),
+        line("shoulder", BACK_NECK, tip),
+        *smooth("armhole", (tip, 143 + 96j, underarm), 100.0, 5.0),
+        line("side", underarm, hem),
+        sweep("hem", hem, 176.0, complex(0, LENGTH + 4), 180.0),
+        line("fold", complex(0, LENGTH + 4), 0j),
+    )
+
+
+@cache
+def front_seam() -> Chain:
+    """The front, centre front at x = 0; its lower front corner is rounded."""
+    tip = FRONT_NECK + SHOULDER * towards(SHOULDER_SLOPE)
+    underarm = complex(186, DEPTH)
+    hem = underarm + SIDE
+    bottom = complex(-EXTENSION, LENGTH + 8)
+    corner = rounded("front-edge", bottom, bottom + 150, FRONT_EDGE, 70.0)
+    return (
+        *smooth("neck", (FRONT_EDGE, complex(6, 58), FRONT_NECK), -4.0, 283.0),
+        line("shoulder", FRONT_NECK, tip),
+        *smooth("armhole", (tip, 133 + 100j, underarm), 104.0, 2.0),
+        line("side", underarm, hem),
+        sweep("hem", hem, 176.0, corner.start, 180.0),
+        corner,
+        line("front-edge", corner.end, FRONT_EDGE),
+    )
+
+
+@cache
+def facing_line() -> Chain:
+    """The inner edge of the front facing, from shoulder to hem; the lining is sewn to it."""
+    top = FRONT_NECK + FACING * towards(SHOULDER_SLOPE)
+    return (sweep("facing", top, 104.0, _facing_hem(), 92.0, 1.05),)
+
+
+@cache
+def back_facing_line() -> Chain:
+    """The lower edge of the back neck facing, from the fold to the shoulder."""
+    end = BACK_NECK + FACING * towards(SHOULDER_SLOPE)
+    return (sweep("facing", complex(0, FACING + 4), 0.0, end, 285.0),)
+
+
+def _facing_hem() -> complex:
+    """Where the facing meets the hem of the front."""
+    hem = named(front_seam(), "hem")[0]
+    return split(hem, FACING_SHARE)[1].start
+
+
+@cache
+def sleeve() -> Sleeve:
+    """Top and under sleeve, the cap trued to the armhole plus its ease."""
+    around = length(named(front_seam(), "armhole")) + length(named(back_seam(), "armhole"))
+    return two_piece_sleeve(around + SLEEVE_EASE, arm=395.0, cap=112.0, wrist=112.0)
+
+
+def _piece(
+    number: int, name: str, words: str, cut: str, seam: Chain, *, grain: tuple[complex, complex],
+    size: float = 15.0, **more: object,
+) -> Draft:  # fmt: skip
+    """Return a piece of this jacket with its usual allowance and label."""
+    return Draft(
+        id=name.lower().replace(" ", "-"),
+        name=name,
+        cut=cut,
+        seam=seam,
+        words=(name, words, f"No. 3 · 110 · {number} of 15"),
+        text_size=size,
+        grain=grain,
+        usual=SEAM,
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def front() -> Draft:
+    """Front, with the place of the pocket and the buttonholes."""
+    pocket_top = (line("pocket", 62 + 262j, 162 + 258j),)
+    buttonholes = tuple((line("buttonhole", at, at + 20),) for at in _buttons())
+    return _piece(
+        1, "Front", "cut 2 main", "2 main", front_seam(),
+        grain=(30 + 375j, 30 + 105j),
+        notches=(Notch("armhole", _front_notch()), Notch("side", 90)),
+        lines=(pocket_top, *buttonholes),
+    )  # fmt: skip
+
+
+def back() -> Draft:
+    """Back, on the fold."""
+    return _piece(
+        2, "Back", "cut 1 main on the fold", "1 main", back_seam(),
+        grain=(44 + 380j, 44 + 70j),
+        fold="fold",
+        notches=(Notch("armhole", _back_notch(), double=True), Notch("side", 90)),
+    )  # fmt: skip
+
+
+def sleeves(lining: bool) -> tuple[Draft, Draft]:
+    """Top and under sleeve; those of the lining have a shorter hem."""
+    drawn, kind = sleeve(), " lining" if lining else ""
+    cloth = "lining" if lining else "main"
+    allowance = SLEEVE_LINING_HEMS if lining else SLEEVE_HEMS
+    first = 14 if lining else 3
+    whole_cap = length(named(drawn.top, "cap"))
+    top = _piece(
+        first, f"Top sleeve{kind}", f"cut 2 {cloth}", f"2 {cloth}", drawn.top,
+        grain=drawn.grain,
+        allowance=allowance,
+        notches=(
+            Notch("cap", drawn.apex_at),
+            Notch("cap", whole_cap - (FRONT_NOTCH - drawn.front_under)),
+            Notch("cap", BACK_NOTCH - drawn.back_under, double=True),
+        ),
+    )  # fmt: skip
+    under = _piece(
+        first + 1, f"Under sleeve{kind}", f"cut 2 {cloth}", f"2 {cloth}", drawn.under,
+        grain=(drawn.grain[0], drawn.grain[1] + 60j),
+        allowance=allowance,
+        notches=(Notch("cap", drawn.back_under),),
+    )  # fmt: skip
+    return top, under
+
+
+FRONT_NOTCH = 98.0
+"""mm along the armhole from the underarm, on front and sleeve alike."""
+BACK_NOTCH = 104.0
+
+
+def _front_notch() -> float:
+    return length(named(front_seam(), "armhole")) - FRONT_NOTCH
+
+
+def _back_notch() -> float:
+    return length(named(back_seam(), "armhole")) - BACK_NOTCH
+
+
+def _buttons() -> tuple[complex, ...]:
+    return tuple(complex(-12, y) for y in (90.0, 168.0, 246.0, 324.0))
+
+
+@cache
+def collar_seam(whole: float) -> Chain:
+    """Half the collar, centre back on the fold at the left; `whole` mm along its neck edge."""
+    foot = complex(0, COLLAR)
+
+    def neck(reach: float) -> Edge:
+        return sweep("neck", complex(reach, COLLAR - 17), 160.0, foot, 180.0)
+
+    edge = neck(trued(lambda reach: length((neck(reach),)), whole, 50.0, whole))
+    corner = edge.start + complex(15, 5 - COLLAR)
+    tip = rounded("outer", corner, complex(40, 2), edge.start, 26.0)
+    slope = math.degrees(cmath.phase(tip.points[1] - tip.start))
+    return (
+        sweep("outer", 0j, 0.0, tip.start, slope),
+        tip,
+        line("outer", tip.end, edge.start),
+        edge,
+        line("fold", foot, 0j),
+    )
+
+
+def collars() -> tuple[Draft, Draft]:
+    """Top collar on the fold; under collar in two halves on the bias, 2 mm shallower."""
+    neck = _neck_to_centre()
+    seam = collar_seam(neck)
+    shoulder = Notch("neck", neck - length(named(back_seam(), "neck")))
+    top = _piece(
+        5, "Top collar", "cut 1 main on the fold", "1 main", seam,
+        grain=(28 + 56j, 28 + 10j), size=12.0, fold="fold", notches=(shoulder,),
+    )  # fmt: skip
+    under = _piece(
+        6, "Under collar", "cut 2 main on the bias", "2 main", renamed_fold(seam),
+        grain=(22 + 52j, 62 + 12j), size=12.0, allowance={"outer": SEAM - 2.0},
+        notches=(shoulder,),
+    )  # fmt: skip
+    return top, under
+
+
+def renamed_fold(seam: Chain) -> Chain:
+    """Return a half piece with a centre seam where the other has its fold."""
+    return tuple(Edge("centre", edge.points) if edge.name == "fold" else edge for edge in seam)
+
+
+def _neck_to_centre() -> float:
+    """Neck edge from the centre back to the centre front: the collar stops at the centre."""
+    neck = named(front_seam(), "neck")
+    return length(neck) - EXTENSION + length(named(back_seam(), "neck"))
+
+
+def facings() -> tuple[Draft, Draft]:
+    """Front facing, and the back neck facing on the fold."""
+    seam, shoulder_end = front_seam(), facing_line()[0].start
+    hem = split(named(seam, "hem")[0], FACING_SHARE)[1]
+    front_facing = (
+        *named(seam, "neck"),
+        line("shoulder", FRONT_NECK, shoulder_end),
+        *facing_line(),
+        hem,
+        *named(seam, "front-edge"),
+    )
+    back_facing = (
+        *named(back_seam(), "neck"),
+        line("shoulder", BACK_NECK, back_facing_line()[0].end),
+        *backwards(back_facing_line()),
+        line("fold", back_facing_line()[0].start, 0j),
+    )
+    return (
+        _piece(
+            7, "Front facing", "cut 2 main", "2 main", front_facing,
+            grain=(20 + 390j, 20 + 170j), size=12.0, notches=(Notch("facing", 150),),
+        ),
+        _piece(
+            8, "Neck facing", "cut 1 main on fold", "1 main", back_facing,
+            grain=(13 + 40j, 13 + 5j), size=9.0, fold="fold",
+        ),
+    )  # fmt: skip
+
+
+def pocket() -> Draft:
+    """Patch pocket, rounded below."""
+    width, height, radius = 104.0, 118.0, 30.0
+    low_right, low_left = complex(width, height), complex(0, height)
+    first = rounded("edge", low_right, complex(width, 0), low_left, radius)
+    second = rounded("edge", low_left, low_right, 0j, radius)
+    seam = (
+        line("opening", 0j, complex(width, 0)),
+        line("edge", complex(width, 0), first.start),
+        first,
+        line("edge", first.end, second.start),
+        second,
+        line("edge", second.end, 0j),
+    )
+    return _piece(
+        9, "Pocket", "cut 2 main", "2 main", seam,
+        grain=(16 + 88j, 16 + 12j), size=12.0, allowance={"opening": 25.0},
+    )  # fmt: skip
+
+
+def flap() -> Draft:
+    """Pocket flap, its lower edge bowed."""
+    seam = (
+        line("top", 0j, 110 + 0j),
+        line("edge", 110 + 0j, 110 + 28j),
+        sweep("edge", 110 + 28j, 90.0, 92 + 46j, 174.0),
+        sweep("edge", 92 + 46j, 174.0, 18 + 46j, 186.0),
+        sweep("edge", 18 + 46j, 186.0, 0 + 28j, 270.0),
+        line("edge", 0 + 28j, 0j),
+    )
+    return _piece(
+        10, "Pocket flap", "cut 2 main, 2 lining", "2 main; 2 lining", seam,
+        grain=(12 + 36j, 12 + 6j), size=10.0,
+    )  # fmt: skip
+
+
+def belt() -> Draft:
+    """Half belt across the back, doubled: two whole pieces, both cut on the fold."""
+    end = rounded("edge", 104 + 0j, 0j, 104 + 44j, 22.0)
+    low = rounded("edge", 104 + 44j, 104 + 0j, 44j, 22.0)
+    seam = (
+        line("edge", 0j, end.start),
+        end,
+        low,
+        line("edge", low.end, 44j),
+        line("fold", 44j, 0j),
+    )
+    return _piece(
+        11, "Back belt", "cut 2 main on the fold", "2 main", seam,
+        grain=(18 + 38j, 18 + 6j), size=9.0, fold="fold", drills=(92 + 22j,),
+    )  # fmt: skip
+
+
+def linings() -> tuple[Draft, Draft]:
+    """Front and back lining: what the facings leave, with a pleat down the centre back."""
+    seam = front_seam()
+    tip = named(seam, "shoulder")[0].end
+    hem = split(named(seam, "hem")[0], FACING_SHARE)[0]
+    front_lining = (
+        line("shoulder", facing_line()[0].start, tip),
+        *named(seam, "armhole"),
+        *named(seam, "side"),
+        hem,
+        *backwards(facing_line()),
+    )
+    rear = back_seam()
+    neck, foot = back_facing_line()[0], named(rear, "hem")[0].end
+    back_lining = (
+        line("pleat", neck.start - PLEAT, neck.start),
+        *renamed((neck,), "facing"),
+        line("shoulder", neck.end, named(rear, "shoulder")[0].end),
+        *named(rear, "armhole"),
+        *named(rear, "side"),
+        *named(rear, "hem"),
+        line("hem", foot, foot - PLEAT),
+        line("fold", foot - PLEAT, neck.start - PLEAT),
+    )
+    return (
+        _piece(
+            12, "Front lining", "cut 2 lining", "2 lining", front_lining,
+            grain=(112 + 330j, 112 + 90j), size=12.0,
+            notches=(
+                Notch("armhole", _front_notch()),
+                Notch("side", 90),
+                Notch("facing", length(facing_line()) - 150),
+            ),
+        ),
+        _piece(
+            13, "Back lining", "cut 1 lining on the fold", "1 lining", back_lining,
+            grain=(30 + 380j, 30 + 110j), fold="fold",
+            notches=(Notch("armhole", _back_notch(), double=True), Notch("side", 90)),
+        ),
+    )  # fmt: skip
+
+
+def drafts() -> tuple[Draft, ...]:
+    """All 15 pieces, in the order of their numbers."""
+    return (
+        front(),
+        back(),
+        *sleeves(lining=False),
+        *collars(),
+        *facings(),
+        pocket(),
+        flap(),
+        belt(),
+        *linings(),
+        *sleeves(lining=True),
+    )
+
+
+def sheet() -> Sheet:
+    """The jacket on one sheet: main cloth above, lining below."""
+    page = Sheet(Page(1150, 1330), "Ottervane No. 3 · Lined jacket", "A child's jacket, 110")
+    heading = page.layer("Sheet heading")
+    page.heading(
+        heading, 40 + 60j, 26,
+        (
+            "No. 3 · Lined jacket, height 110",
+            "Ottervane, an invented label. Seam allowance 1 cm is included; dashed = stitching.",
+        ),
+    )  # fmt: skip
+    one = {draft.id: draft for draft in drafts()}
+    table = [[one[name] for name in row] for row in ROWS]
+    main, lining = page.layer("Main cloth"), page.layer("Lining")
+    for draft, at in rows(table, 40 + 130j, 26.0):
+        page.draw(lining if draft.id.endswith("-lining") else main, draft, at)
+    return page
+
+
+ROWS = (
+    ("front", "back", "top-sleeve", "under-sleeve", "front-facing"),
+    ("top-collar", "under-collar", "neck-facing", "pocket", "pocket-flap", "back-belt"),
+    ("front-lining", "back-lining", "top-sleeve-lining", "under-sleeve-lining"),
+)
+"""How the pieces stand on the sheet."""
