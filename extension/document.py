@@ -66,11 +66,11 @@ def parse(source: bytes | Path) -> Document:
 
 def serialise(document: Document) -> bytes:
     """Return the drawing as UTF-8 bytes, with its comments, instructions and namespaces kept."""
-    data: bytes = etree.tostring(  # type: ignore[call-overload]
+    data: bytes = etree.tostring(  # type: ignore[assignment]
         document.tree,
         encoding="UTF-8",
         xml_declaration=True,
-        standalone=document.tree.docinfo.standalone,
+        standalone=document.tree.docinfo.standalone,  # type: ignore[arg-type]
     )
     return data
 
@@ -197,7 +197,7 @@ def _depth_fault(name: str) -> DrawingError:
 
 
 def _entities_fault(name: str) -> DrawingError:
-    """Return the sentence for a file with abbreviations of its own, which could grow without end."""
+    """Return the sentence for a file with text entities, which could grow without end."""
     return DrawingError(
         f"{name} defines its own text entities, which are not read: "
         "open it in the editor and save it as plain SVG."
