@@ -79,6 +79,16 @@ def check(job: Job, layout: Layout) -> tuple[Violation, ...]:
     )
 
 
+def check_held(job: Job) -> tuple[Violation, ...]:
+    """Return the rules that the held parts of a job break by themselves, before any is laid."""
+    pieces = {piece.id: piece for piece in job.pieces}
+    return (
+        *check_laid(lay(pieces, job.held), job.fabric),
+        *wrong_turns(pieces, job.held),
+        *against_the_nap(job.fabric, pieces, job.held),
+    )
+
+
 def check_laid(laid: Sequence[Laid], fabric: Fabric) -> tuple[Violation, ...]:
     """Return what is wrong with parts as they lie on a fabric: overlap, gap, off the cloth."""
     return (*overlaps(laid), *too_near(laid, fabric.gap), *off_the_cloth(laid, fabric))

@@ -51,3 +51,10 @@ def first_and_count(faults: Sequence[str]) -> str:
     """Return several faults as one line: the first in full, the others counted."""
     more = len(faults) - 1
     return faults[0] if more < 1 else f"{faults[0]} (and {more} more)"
+
+
+def first_of(faults: Sequence[JobError]) -> JobError:
+    """Return the first fault, with the number of the others in its sentence."""
+    first = faults[0]
+    first.args = (first_and_count([str(fault) for fault in faults]),)
+    return first

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from nesting.errors import JobError, PieceTooWide, first_and_count
+from nesting.errors import JobError, PieceTooWide, first_of
 from nesting.model import Fabric, Job, LeftOver, Outline, Piece, Placement
 from nesting.shapes import Points, oriented, signed_area, whole_outline
 
@@ -158,7 +158,7 @@ def build_problem(job: Job) -> Problem:
         except JobError as error:
             faults.append(error)
     if faults:
-        raise _first_of(faults)
+        raise first_of(faults)
     obstacles = tuple(
         Spot(shape_of(pieces[spot.piece], Orientation(spot.turn, spot.flip)), spot.x, spot.y)
         for spot in job.held
@@ -208,13 +208,6 @@ def _fitting(
         label = piece.label[0].upper() + piece.label[1:]
         raise PieceTooWide(piece.id, label, least + 2.0 * fabric.edge_margin, fabric.width)
     return tuple(across)
-
-
-def _first_of(faults: Sequence[JobError]) -> JobError:
-    """Return the first fault with the number of the others in its sentence."""
-    first = faults[0]
-    first.args = (first_and_count([str(fault) for fault in faults]),)
-    return first
 
 
 def allowed_box(fabric: Fabric, shape: Shape, length: float) -> tuple[float, float, float, float]:
