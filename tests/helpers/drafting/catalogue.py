@@ -5,10 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from tests.helpers.drafting import apron, jacket
+from tests.helpers.drafting import apron, jacket, skirt, trousers
 from tests.helpers.drafting.sheet import Sheet
 
 SAMPLES: Mapping[str, Callable[[], Sheet]] = {
     "first-apron.svg": apron.sheet,
+    "wrap-skirt.svg": skirt.sheet,
     "lined-jacket.svg": jacket.sheet,
+    "inch-trousers.svg": trousers.sheet,
 }

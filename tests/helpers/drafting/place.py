@@ -77,11 +77,16 @@ def rows(
         x, deepest = corner.real, top
         for draft in row:
             low, high = bounds(draft.cutting)
-            places.append((draft, complex(x - low.real, top - low.imag)))
+            places.append((draft, origin(draft, complex(x, top))))
             x += high.real - low.real + gap
             deepest = max(deepest, top + high.imag - low.imag)
         top = deepest + gap
     return tuple(places)
+
+
+def origin(draft: Draft, corner: complex) -> complex:
+    """Return where the origin of a draft comes when its outline's upper left corner is there."""
+    return corner - bounds(draft.cutting)[0]
 
 
 def bounds(chain: Chain) -> tuple[complex, complex]:

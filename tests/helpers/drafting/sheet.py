@@ -145,9 +145,17 @@ class Sheet:
         return element
 
     def draw(
-        self, parent: etree._Element, draft: Draft, at: complex = 0j, transform: str | None = None
+        self,
+        parent: etree._Element,
+        draft: Draft,
+        at: complex = 0j,
+        transform: str | None = None,
+        mirrored: bool = False,
     ) -> etree._Element:
-        """Add a piece as a group, moved to `at` mm or by a transform of one's own."""
+        """Add a piece as a group, moved to `at` mm or by a transform of one's own.
+
+        `mirrored`: the group is seen in a mirror, so its label is turned back to be readable.
+        """
         group = self.add(parent, "g", id=draft.id, inkscape__label=draft.name)
         if transform is not None:
             group.set("transform", transform)
@@ -157,11 +165,14 @@ class Sheet:
         group.set(_qualified("lay__cut"), draft.cut)
         for name, value in draft.more.items():
             group.set(_qualified(f"lay__{name}"), value)
-        self.draw_lines(group, draft)
+        label = self.draw_lines(group, draft)
+        if mirrored:
+            across = self.number(2.0 * float(label.get("x", "0")) / self.page.per_mm)
+            label.set("transform", f"matrix(-1,0,0,1,{across},0)")
         return group
 
-    def draw_lines(self, group: etree._Element, draft: Draft) -> None:
-        """Add the outline of a piece and all that is drawn on it."""
+    def draw_lines(self, group: etree._Element, draft: Draft) -> etree._Element:
+        """Add the outline of a piece and all that is drawn on it; return its label."""
         self.stroke(group, f"{draft.id}-outline", draft.cutting, 1.0, closed=True, role="outline")
         if draft.has_allowance:
             self.stroke(
@@ -182,7 +193,7 @@ class Sheet:
             self.stroke(group, f"{draft.id}-notch-{index + 1}", notch, 1.0, role="notch")
         if draft.grain is not None:
             self.grainline(group, f"{draft.id}-grain", *draft.grain)
-        self.text(group, f"{draft.id}-label", settled(draft), lay__role="label")
+        return self.text(group, f"{draft.id}-label", settled(draft), lay__role="label")
 
     def stroke(
         self,
