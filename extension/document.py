@@ -245,10 +245,11 @@ def _page_side(root: etree._Element, name: str, whole: float) -> float:
     """Return the width or height of the page in px.
 
     When it is missing, or a percentage, it is that part of the viewBox in px: so the editor has it.
+    A page measured in font sizes is refused.
     """
     text = root.get(name, "").strip() or "100%"
     try:
-        side = user_units(text, (whole, whole), "x")
+        side = user_units(text, (whole, whole), "x", font_size=0.0)
     except ValueError:
         raise _page_fault(name, text) from None
     if not 0.0 < side < 1e9:

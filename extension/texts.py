@@ -1,0 +1,141 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a text says, and roughly where it stands: no font is read, widths are guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from lxml import etree
+
+from extension.basic_shapes import SHAPES, Measures, shape_subpaths
+from extension.model import Matrix
+from extension.styles import Style, font_size
+from extension.transforms import apply
+from extension.units import Viewport
+from nesting.model import Point
+
+Box = tuple[float, float, float, float]
+Restyle = Callable[[etree._Element, Style], Style]  # noqa: SLF001 (lxml's class)
+"""Gives the resolved style of an element within one of the given style."""
+
+TEXTS = frozenset({"text", "flowRoot"})
+
+_ROLE = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}role"
+_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
+_LINES = frozenset({"flowPara", "flowDiv", "flowLine"})
+_SILENT = frozenset({"title", "desc", "metadata", "flowRegion", "flowRegionExclude", "style"})
+
+# In font sizes; common practice for Latin lettering, no source.
+_ADVANCE, _ASCENT, _DESCENT, _LEADING = 0.6, 0.8, 0.25, 1.25
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Letters of one style. `at` is where they begin, None when they go on from the last run."""
+
+    text: str
+    new_line: bool
+    at: tuple[float | None, float | None]
+    shift: Point
+    style: Style
+
+
+def text_of(element: etree._Element, restyle: Restyle, style: Style) -> str:
+    """Return the words of a text, one line of it per line, white space run together."""
+    lines = [""]
+    for run in _runs(element, restyle, style, Measures((0.0, 0.0))):
+        if run.new_line:
+            lines.append("")
+        first, *others = run.text.split("\n")
+        lines[-1] += first
+        lines.extend(others)
+    plain = (" ".join(line.split()) for line in lines)
+    return "\n".join(line for line in plain if line)
+
+
+def text_box(
+    element: etree._Element, matrix: Matrix, restyle: Restyle, style: Style, viewport: Viewport
+) -> Box:
+    """Return a rough box on the page for a text whose own coordinates `matrix` maps there.
+
+    Raises ValueError when a position in it cannot be read.
+    """
+    corners = [
+        corner
+        for low_x, low_y, high_x, high_y in _line_boxes(element, restyle, style, viewport)
+        for corner in ((low_x, low_y), (high_x, low_y), (high_x, high_y), (low_x, high_y))
+    ]
+    return bounds([apply(matrix, corner) for corner in corners or [(0.0, 0.0)]])
+
+
+def bounds(points: list[Point]) -> Box:
+    """Return the box round points."""
+    xs, ys = [point[0] for point in points], [point[1] for point in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _line_boxes(
+    element: etree._Element, restyle: Restyle, style: Style, viewport: Viewport
+) -> Iterator[Box]:
+    """Yield a box for every run of letters, and for the frame of flowed text."""
+    yield from _frames(element, viewport)
+    x = y = 0.0
+    for run in _runs(element, restyle, style, Measures(viewport)):
+        size = font_size(run.style)
+        if run.new_line and run.at[1] is None:
+            y += _LEADING * size
+        x = (x if run.at[0] is None else run.at[0]) + run.shift[0]
+        y = (y if run.at[1] is None else run.at[1]) + run.shift[1]
+        width = _ADVANCE * size * len(" ".join(run.text.split()))
+        share = {"middle": 0.5, "end": 1.0}.get(run.style.get("text-anchor", ""), 0.0)
+        if width:
+            left = x - share * width
+            yield left, y - _ASCENT * size, left + width, y + _DESCENT * size
+        x += width
+
+
+def _frames(element: etree._Element, viewport: Viewport) -> Iterator[Box]:
+    """Yield the boxes of the shapes that flowed text is poured into."""
+    for region in element.iterchildren("{*}flowRegion"):
+        for shape in region.iterchildren("{*}*"):
+            kind = etree.QName(shape).localname
+            if kind in SHAPES:
+                attributes = {str(name): str(value) for name, value in shape.attrib.items()}
+                points = [
+                    point
+                    for subpath in shape_subpaths(kind, attributes, Measures(viewport))
+                    for point in (subpath.start, *((s[-2], s[-1]) for s in subpath.segments))
+                ]
+                if points:
+                    yield bounds(points)
+
+
+def _runs(
+    element: etree._Element, restyle: Restyle, style: Style, measures: Measures
+) -> Iterator[_Run]:
+    """Yield the letters of an element, its children's among them."""
+    kind = etree.QName(element).localname
+    own = Measures(measures.viewport, font_size(style))
+    at = _first(element, "x", own), _first(element, "y", own)
+    new_line = element.get(_ROLE) == "line" or kind in _LINES or at[1] is not None
+    shift = _first(element, "dx", own) or 0.0, _first(element, "dy", own) or 0.0
+    yield _Run(_spaced(element.text, element, style), new_line, at, shift, style)
+    for child in element.iterchildren("*"):
+        if etree.QName(child).localname not in _SILENT:
+            yield from _runs(child, restyle, restyle(child, style), own)
+        tail = _spaced(child.tail, element, style)
+        yield _Run(tail, False, (None, None), (0.0, 0.0), style)
+
+
+def _first(element: etree._Element, name: str, measures: Measures) -> float | None:
+    """Return the first number of a list of positions: where the first letter stands."""
+    words = element.get(name, "").replace(",", " ").split()
+    return measures.given({name: words[0]}, name, name[-1]) if words else None
+
+
+def _spaced(text: str | None, element: etree._Element, style: Style) -> str:
+    """Return text with its line breaks kept where they are shown, and as spaces elsewhere."""
+    if style.get("white-space", "").startswith("pre"):
+        return text or ""
+    return (text or "").replace("\r", " ").replace("\n", " ")
