@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from tests.helpers.drafting import apron, jacket, skirt, trousers
+from tests.helpers.drafting import apron, jacket, skirt, trousers, worktable
 from tests.helpers.drafting.sheet import Sheet
 
 SAMPLES: Mapping[str, Callable[[], Sheet]] = {
@@ -13,4 +13,5 @@ SAMPLES: Mapping[str, Callable[[], Sheet]] = {
     "wrap-skirt.svg": skirt.sheet,
     "lined-jacket.svg": jacket.sheet,
     "inch-trousers.svg": trousers.sheet,
+    "untidy-smock.svg": worktable.sheet,
 }

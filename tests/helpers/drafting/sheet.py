@@ -161,10 +161,7 @@ class Sheet:
             group.set("transform", transform)
         elif at != 0j:
             group.set("transform", f"translate({self.point(at)})")
-        group.set(_qualified("lay__name"), draft.name)
-        group.set(_qualified("lay__cut"), draft.cut)
-        for name, value in draft.more.items():
-            group.set(_qualified(f"lay__{name}"), value)
+        describe(group, name=draft.name, cut=draft.cut, **draft.more)
         label = self.draw_lines(group, draft)
         if mirrored:
             across = self.number(2.0 * float(label.get("x", "0")) / self.page.per_mm)
@@ -219,7 +216,7 @@ class Sheet:
             style += f";stroke-dasharray:{pattern}"
         path = self.add(parent, "path", id=name, style=style, d=self.path_data(chain, closed))
         if role is not None:
-            path.set(_qualified("lay__role"), role)
+            describe(path, role=role)
         return path
 
     def grainline(self, parent: etree._Element, name: str, foot: complex, top: complex) -> None:
@@ -303,6 +300,12 @@ class Sheet:
         """Add the heading of the sheet, left-aligned, the first line bold."""
         label = Label(at, tuple(lines), size)
         self.text(parent, "sheet-heading", label, anchor="start")
+
+
+def describe(element: etree._Element, **attributes: str) -> None:
+    """Set `lay:` attributes on an element; `_` in a name stands for `-`."""
+    for name, value in attributes.items():
+        element.set(_qualified(f"lay__{name}"), value)
 
 
 def rectangle(low: complex, high: complex) -> Chain:
