@@ -1,0 +1,127 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Where things are on this computer: our own folder, and the editor's folder for extensions."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from extension.installer.report import SetupError
+
+FOLDER = "thriftlay"
+"""Name of our folder among the user's extensions."""
+PROJECT = Path(__file__).resolve().parent.parent.parent
+
+_MAC_APP = "/Applications/Inkscape.app/Contents/MacOS/inkscape"
+_WINDOWS_PROGRAMS = ("ProgramFiles", "ProgramW6432", "LOCALAPPDATA")
+_FLATPAK = ".var/app/org.inkscape.Inkscape"
+_SNAP = "snap/inkscape"
+
+_BY_HAND = (
+    "look up the user extensions folder in the editor under Edit > Preferences > System, and run "
+    "this again with --extensions-dir FOLDER"
+)
+NOT_FOUND = f"The editor (Inkscape) was not found: install Inkscape 1.2 or later, or {_BY_HAND}."
+BOXED = (
+    "The only Inkscape found here is a {kind} package, which may not start programs outside its "
+    "own box, so Thriftlay cannot run in it: install Inkscape from your system's packages "
+    "or from its AppImage instead."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Editor:
+    """The editor that was found. `program` and `version` are "" when only its folder is known."""
+
+    extensions: Path
+    program: str = ""
+    version: str = ""
+
+    @property
+    def folder(self) -> Path:
+        """Our own folder among the user's extensions."""
+        return self.extensions / FOLDER
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """What tells one computer, and one person on it, from another."""
+
+    platform: str
+    """As sys.platform has it: linux, darwin, win32."""
+    environ: Mapping[str, str]
+    folder: Path
+
+    def data(self) -> Path:
+        """Return the folder that is wholly ours: Python, program, kernels."""
+        if self.platform == "win32":
+            local = self.environ.get("LOCALAPPDATA", "")
+            return (Path(local) if local else self.folder / "AppData/Local") / "Thriftlay"
+        if self.platform == "darwin":
+            return self.folder / "Library/Application Support/Thriftlay"
+        given = Path(self.environ.get("XDG_DATA_HOME", ""))
+        # The XDG base directory specification: a relative path is to be ignored.
+        return (given if given.is_absolute() else self.folder / ".local/share") / FOLDER
+
+
+def find_editor(home: Home, given: Path | None = None) -> Editor:
+    """Return the editor of this person.
+
+    `given` is a user extensions folder that she named herself. Raises SetupError.
+    """
+    program = _program(home)
+    version = _ask(program, "--version") if program else ""
+    if given is not None:
+        return Editor(given.expanduser().absolute(), program, version)
+    profile = home.environ.get("INKSCAPE_PROFILE_DIR", "")
+    if profile:
+        return Editor(Path(profile).absolute() / "extensions", program, version)
+    if not program:
+        raise SetupError(_why_not(home))
+    folder = _ask(program, "--user-data-directory")
+    if not folder or not Path(folder).is_absolute():
+        raise SetupError(
+            f"Inkscape ({program}) does not say where its extensions belong: {_BY_HAND}."
+        )
+    return Editor(Path(folder) / "extensions", program, version)
+
+
+def _program(home: Home) -> str:
+    """Return the editor's program, or "" when there is none that may run other programs."""
+    found = shutil.which("inkscape", path=home.environ.get("PATH"))
+    if found and "/snap/" not in found:
+        return found
+    known = [Path(_MAC_APP)] if home.platform == "darwin" else []
+    if home.platform == "win32":
+        roots = [home.environ[name] for name in _WINDOWS_PROGRAMS if home.environ.get(name)]
+        # inkscape.com is the one that waits and answers on a console.
+        known = [Path(root) / "Inkscape/bin/inkscape.com" for root in roots]
+    return next((str(path) for path in known if path.is_file()), "")
+
+
+def _why_not(home: Home) -> str:
+    """Return the sentence for a computer where no usable editor was found."""
+    if (home.folder / _FLATPAK).is_dir():
+        return BOXED.format(kind="Flatpak")
+    if (home.folder / _SNAP).is_dir() or Path("/snap/bin/inkscape").exists():
+        return BOXED.format(kind="Snap")
+    return NOT_FOUND
+
+
+def _ask(program: str, question: str) -> str:
+    """Return the editor's answer to a question on the command line: its last line, or ""."""
+    try:
+        answer = subprocess.run(
+            [program, question],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            timeout=120,
+            check=False,
+        )
+    except (OSError, subprocess.TimeoutExpired):
+        return ""
+    lines = answer.stdout.decode("utf-8", "replace").strip().splitlines()
+    return lines[-1].strip() if lines else ""
