@@ -6,6 +6,8 @@ Measures (invented, one size): length 860, bib 280 wide, skirt of the apron 760 
 
 from __future__ import annotations
 
+from functools import cache
+
 from tests.helpers.drafting.curves import line, polyline, rounded, sweep
 from tests.helpers.drafting.draft import Draft, Notch
 from tests.helpers.drafting.sheet import Page, Sheet
@@ -84,6 +86,7 @@ def strip(name: str, title: str, cut: str, number: int, width: float, length: fl
     )
 
 
+@cache
 def drafts() -> tuple[Draft, ...]:
     """All pieces of the apron."""
     return (

@@ -41,7 +41,7 @@ class Label:
     size: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Draft:
     """One piece. All points mm, y down, in the piece's own frame.
 

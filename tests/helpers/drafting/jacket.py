@@ -72,7 +72,7 @@ def back_seam() -> Chain:
         sweep("neck", 0j, 0.0, BACK_NECK, 285.0),
         line("shoulder", BACK_NECK, tip),
         *smooth("armhole", (tip, 143 + 96j, underarm), 100.0, 5.0),
-        line("side", underarm, hem),
+        sweep("side", underarm, 97.0, hem, 80.0),
         sweep("hem", hem, 176.0, complex(0, LENGTH + 4), 180.0),
         line("fold", complex(0, LENGTH + 4), 0j),
     )
@@ -90,7 +90,7 @@ def front_seam() -> Chain:
         *smooth("neck", (FRONT_EDGE, complex(6, 58), FRONT_NECK), -4.0, 283.0),
         line("shoulder", FRONT_NECK, tip),
         *smooth("armhole", (tip, 133 + 100j, underarm), 104.0, 2.0),
-        line("side", underarm, hem),
+        sweep("side", underarm, 97.0, hem, 80.0),
         sweep("hem", hem, 176.0, corner.start, 180.0),
         corner,
         line("front-edge", corner.end, FRONT_EDGE),
@@ -157,7 +157,7 @@ def front() -> Draft:
 def back() -> Draft:
     """Back, on the fold."""
     return _piece(
-        2, "Back", "cut 1 main on the fold", "1 main", back_seam(),
+        2, "Back", "cut 1 main on fold", "1 main", back_seam(),
         grain=(44 + 380j, 44 + 70j),
         fold="fold",
         notches=(Notch("armhole", _back_notch(), double=True), Notch("side", 90)),
@@ -380,6 +380,7 @@ def linings() -> tuple[Draft, Draft]:
     )  # fmt: skip
 
 
+@cache
 def drafts() -> tuple[Draft, ...]:
     """All 15 pieces, in the order of their numbers."""
     return (

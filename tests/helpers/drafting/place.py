@@ -4,8 +4,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cache
 
-from shapely import LineString, Polygon, box, prepare
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
@@ -49,6 +52,7 @@ def label_box(label: Label) -> tuple[float, float, float, float]:
     return x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0
 
 
+@cache
 def settled(draft: Draft) -> Label:
     """Return the label of a piece where it is large, clear of every line and near the middle.
 
@@ -56,11 +60,11 @@ def settled(draft: Draft) -> Label:
     """
     area, lines = _area(draft), _lines(draft)
     room = area.buffer(-MARGIN).difference(lines.buffer(MARGIN))
-    prepare(room)
+    shapely.prepare(room)
     barrier = unary_union([area.boundary, lines])
     size = draft.text_size
     while size >= SMALLEST:
-        best = _best_place(draft, size, room, barrier, area.centroid.coords[0])
+        best = _best_place(draft, size, room, barrier, complex(*area.centroid.coords[0]))
         if best is not None:
             return best
         size -= 1.0
@@ -97,23 +101,22 @@ def bounds(chain: Chain) -> tuple[complex, complex]:
 
 
 def _best_place(
-    draft: Draft, size: float, room: BaseGeometry, barrier: BaseGeometry, middle: Sequence[float]
+    draft: Draft, size: float, room: BaseGeometry, barrier: BaseGeometry, middle: complex
 ) -> Label | None:
     low, high = bounds(draft.seam)
-    best: tuple[float, Label] | None = None
-    for row in range(int((high.imag - low.imag) / STEP)):
-        for column in range(int((high.real - low.real) / STEP)):
-            at = low + complex(column, row) * STEP
-            label = Label(at, draft.words, size)
-            shape = box(*label_box(label))
-            if not room.contains(shape):
-                continue
-            clear = min(barrier.distance(shape), ENOUGH)
-            # Rounded, so that the last digit of a distance never decides.
-            score = round(clear - 0.08 * abs(at - complex(*middle)), 1)
-            if best is None or score > best[0]:
-                best = score, label
-    return None if best is None else best[1]
+    columns = np.arange(int((high.real - low.real) / STEP)) * STEP
+    rows_down = np.arange(int((high.imag - low.imag) / STEP)) * STEP
+    x, y = (grid.ravel() for grid in np.meshgrid(low.real + columns, low.imag + rows_down))
+    left, top, right, bottom = label_box(Label(0j, draft.words, size))
+    boxes = shapely.box(x + left, y + top, x + right, y + bottom)
+    free = np.flatnonzero(shapely.contains(room, boxes))
+    if not len(free):
+        return None
+    clear = np.minimum(shapely.distance(barrier, boxes[free]), ENOUGH)
+    # Rounded, so that the last digit of a distance never decides.
+    score = np.round(clear - 0.08 * np.hypot(x[free] - middle.real, y[free] - middle.imag), 1)
+    best = free[int(np.argmax(score))]
+    return Label(complex(x[best], y[best]), draft.words, size)
 
 
 def _area(draft: Draft) -> Polygon:

@@ -197,6 +197,7 @@ def _piece(
     )
 
 
+@cache
 def drafts() -> tuple[Draft, ...]:
     """All seven pieces, in the order of their numbers."""
     return (back(), front(), facing(), back_band(), front_band(), tie(), pocket())

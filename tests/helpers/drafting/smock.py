@@ -38,6 +38,7 @@ def body_seam() -> Chain:
     )
 
 
+@cache
 def front() -> Draft:
     """Front on the fold, with the lines of three pleats below the neck."""
     pleats = tuple((line("pleat", complex(x, 76), complex(x, 140)),) for x in (28.0, 44.0, 60.0))
@@ -63,6 +64,7 @@ def back_seam() -> Chain:
     )
 
 
+@cache
 def back() -> Draft:
     """Back with placket."""
     return _piece(
@@ -94,6 +96,7 @@ def sleeve_seam() -> Chain:
     )
 
 
+@cache
 def sleeve() -> Draft:
     """Raglan sleeve."""
     whole = length(named(sleeve_seam(), "raglan")) / 2.0
@@ -104,6 +107,7 @@ def sleeve() -> Draft:
     )  # fmt: skip
 
 
+@cache
 def pocket() -> Draft:
     """Half-round patch pocket."""
     seam = (
@@ -115,6 +119,7 @@ def pocket() -> Draft:
     )  # fmt: skip
 
 
+@cache
 def strap() -> Draft:
     """Shoulder strap, drawn along its grain."""
     seam = polyline(
@@ -123,6 +128,7 @@ def strap() -> Draft:
     return _piece("Strap", "cut 2", "2", seam, text_size=12)
 
 
+@cache
 def binding() -> Draft:
     """Neck binding, which has no grainline: its label forgot it."""
     seam = (
@@ -134,6 +140,7 @@ def binding() -> Draft:
     return _piece("Neck binding", "cut 1", "1", seam, text_size=9)
 
 
+@cache
 def collar() -> Draft:
     """An earlier idea of a collar, given up."""
     seam = (

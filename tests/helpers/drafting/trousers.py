@@ -186,6 +186,7 @@ def _piece(number: int, name: str, words: str, cut: str, seam: Chain, **more: ob
     )
 
 
+@cache
 def drafts() -> tuple[Draft, ...]:
     """All six pieces, in the order of their numbers."""
     return (front(), back(), waistband(), pocket(), patch(), cord())
