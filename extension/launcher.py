@@ -185,9 +185,10 @@ class Run:
             end_all(self.process.pid)
         for reader in self._readers:
             reader.join(timeout=5.0)
-        if self.process.stdin is not None and not self.process.stdin.closed:
+        for pipe in (self.process.stdin, self.process.stdout, self.process.stderr):
+            assert pipe is not None
             with contextlib.suppress(OSError):
-                self.process.stdin.close()
+                pipe.close()
         return code
 
 

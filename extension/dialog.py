@@ -1,0 +1,111 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What the editor's dialogs pass on, turned into the options of the commands.
+
+Each dialog (.inx) has a parser here whose arguments, types and defaults are the dialog's: a test
+compares them. A dialog hands over what was typed; the options judge it.
+"""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from lxml import etree
+
+from extension.document import Document
+from extension.errors import DrawingError, OptionError
+from extension.names import lay
+from extension.options import LayOutOptions, options_from_text
+from extension.settings import options_of
+
+_SELECT_ONE = (
+    "To use the settings of a layout, select that layout or one part of it, and nothing else; "
+    "or untick “Use the settings of the selected layout”."
+)
+
+
+def yes_or_no(text: str) -> bool:
+    """Return what the editor writes for a tick."""
+    return text.strip().lower() in ("true", "1")
+
+
+def common_parser() -> ArgumentParser:
+    """Return the parser of what every dialog passes: what to run, and what is selected."""
+    parser = ArgumentParser(add_help=False, allow_abbrev=False)
+    parser.add_argument("file")
+    parser.add_argument("--output", required=True)
+    parser.add_argument("--id", action="append", default=[], dest="ids")
+    parser.add_argument("--selected-nodes", action="append", default=[])
+    parser.add_argument("--command", default="")
+    parser.add_argument("--tab", default="")
+    return parser
+
+
+def lay_out_parser() -> ArgumentParser:
+    """Return the parser of the dialog of the main job."""
+    parser = common_parser()
+    parser.set_defaults(command="lay-out", tab="fabric")
+    parser.add_argument("--width", type=float, default=140.0)
+    parser.add_argument("--width_unit", default="cm")
+    parser.add_argument("--width_is", default="usable")
+    parser.add_argument("--nap", type=yes_or_no, default=True)
+    parser.add_argument("--material", default="main")
+    parser.add_argument("--gap", default="3 mm")
+    parser.add_argument("--end_allowance", default="0 cm")
+    parser.add_argument("--round_up", default="auto")
+    parser.add_argument("--garments", type=int, default=1)
+    parser.add_argument("--sizes", default="")
+    parser.add_argument("--allowance_is", default="included")
+    parser.add_argument("--allowance", default="1.5 cm")
+    parser.add_argument("--lay_without_grain", type=yes_or_no, default=False)
+    parser.add_argument("--seconds", type=int, default=20)
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--again", type=yes_or_no, default=False)
+    return parser
+
+
+def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
+    """Return the options of a lay-out run from what the dialog passed.
+
+    Raises OptionError, or DrawingError when the settings of a layout are wanted and none, or more
+    than one, is selected.
+    """
+    if values.again:
+        return settings_of_selected(document, values.ids)
+    if values.allowance_is == "add" and not values.allowance.strip():
+        # Left blank it would read as "included", which is the opposite of what was ticked.
+        raise OptionError(
+            "Seam allowance is to be added, but not how much: type its width, such as “1.5 cm”."
+        )
+    typed = {
+        # The editor's spin box may add noise in the far digits.
+        "fabric_width": f"{round(values.width, 4):.10g}{values.width_unit}",
+        "width_is": values.width_is,
+        "nap": "yes" if values.nap else "no",
+        "material": values.material,
+        "gap": values.gap,
+        "end_allowance": values.end_allowance,
+        "round_up": "" if values.round_up == "auto" else values.round_up,
+        "garments": str(values.garments),
+        "sizes": values.sizes,
+        "allowance": values.allowance if values.allowance_is == "add" else "included",
+        "no_grain": "lay" if values.lay_without_grain else "leave-out",
+        "seconds": str(values.seconds),
+        "seed": str(values.seed),
+    }
+    return options_from_text(typed, values.ids)
+
+
+def settings_of_selected(document: Document, ids: list[str]) -> LayOutOptions:
+    """Return the options that the one selected layout was made with."""
+    wanted = set(ids)
+    selected = [one for one in document.root.iter(etree.Element) if one.get("id") in wanted]
+    layers = [_layout_of(one) for one in selected]
+    if not layers or any(layer is not layers[0] for layer in layers) or layers[0] is None:
+        raise DrawingError(_SELECT_ONE)
+    return options_of(layers[0].get(lay("settings"), ""))
+
+
+def _layout_of(element: etree._Element) -> etree._Element | None:
+    """Return the layout's layer that an element is or lies in."""
+    lines = [element, *element.iterancestors()]
+    return next((one for one in lines if one.get(lay("layout")) is not None), None)

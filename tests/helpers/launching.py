@@ -1,0 +1,144 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""A launcher in a folder of its own with a tiny program behind it, run as the editor runs it."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from extension.launcher import PLACES_FILE
+
+EXTENSION = Path(__file__).resolve().parent.parent.parent / "extension"
+
+PROGRAM = """
+import json, os, pathlib, subprocess, sys, time
+
+options = dict(one[2:].split("=", 1) for one in sys.argv[1:] if one.startswith("--"))
+files = [one for one in sys.argv[1:] if not one.startswith("--")]
+output = pathlib.Path(options["output"])
+notes = pathlib.Path(options.get("notes", os.devnull))
+
+def tell(**line):
+    print(json.dumps(line), flush=True)
+
+def wait_for_stop():
+    return sys.stdin.readline().strip()
+
+def echo():
+    output.write_bytes(pathlib.Path(files[0]).read_bytes())
+
+def noisy():
+    print("a library says hello")
+    print("<not json>", file=sys.stderr)
+    echo()
+
+def slow():
+    time.sleep(1.5)  # past the time after which a window opens
+    echo()
+
+def facts():
+    output.write_text(json.dumps({
+        "argv": sys.argv[1:], "environ": dict(os.environ), "cwd": os.getcwd(), "path": sys.path,
+        "utf8": sys.flags.utf8_mode, "isolated": sys.flags.isolated,
+    }))
+
+def message():
+    tell(kind="message", text="Piece “Ärmel” is open: close it.")
+
+def both():
+    echo()
+    message()
+
+def crash():
+    raise RuntimeError("deep inside")
+
+def vanish():
+    os._exit(7)
+
+def until_stop():
+    worker = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(300)"])
+    notes.write_text(json.dumps([os.getpid(), worker.pid]))
+    tell(kind="progress", text="Best so far: 1.84 m", done=0.25)
+    said = wait_for_stop()
+    output.write_text("stopped by " + repr(said))
+
+def deaf():
+    notes.write_text(json.dumps([os.getpid()]))
+    time.sleep(300)
+
+globals()[options["command"]]()
+"""
+
+
+@dataclass(frozen=True)
+class Hosted:
+    """A launcher with a program behind it."""
+
+    folder: Path
+    program: Path
+    drawing: Path
+
+    def command(self, command: str, *arguments: str) -> list[str]:
+        """Return the command line that the editor would use."""
+        # -E: the editor's own Python copes with its variables; they are meant for it.
+        start = [sys.executable, "-E", "launcher.py", f"--command={command}"]
+        return [*start, *arguments, str(self.drawing)]
+
+    def environment(self, more: Mapping[str, str] = {}) -> dict[str, str]:
+        """Return the environment that the editor would give, without a window."""
+        return {**os.environ, "THRIFTLAY_WINDOW": "none", **more}
+
+    def run(
+        self, command: str, *arguments: str, environ: Mapping[str, str] = {}
+    ) -> subprocess.CompletedProcess[bytes]:
+        """Run a command to its end."""
+        return subprocess.run(
+            self.command(command, *arguments),
+            cwd=self.folder,
+            env=self.environment(environ),
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            timeout=60,
+            check=False,
+        )
+
+    def start(self, command: str, *arguments: str) -> subprocess.Popen[bytes]:
+        """Start a command whose stdout and stderr are pipes."""
+        return subprocess.Popen(
+            self.command(command, *arguments),
+            cwd=self.folder,
+            env=self.environment(),
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+        )
+
+
+def hosted(folder: Path) -> Hosted:
+    """Put the launcher and the tiny program into a folder."""
+    beside, program = folder / "extensions/thriftlay", folder / "own files/ünicode/program"
+    beside.mkdir(parents=True)
+    (program / "extension").mkdir(parents=True)
+    (program / "extension/main.py").write_text(PROGRAM, encoding="utf-8")
+    for name in ("launcher.py", "window.py"):
+        shutil.copy(EXTENSION / name, beside / name)
+    places = {"python": sys.executable, "program": str(program), "kernels": str(folder / "cache")}
+    (beside / PLACES_FILE).write_text(json.dumps(places), encoding="utf-8")
+    drawing = folder / "ink ext_Ä7.svgXZMDZ3"
+    drawing.write_text("<svg>ü</svg>", encoding="utf-8")
+    return Hosted(beside, program, drawing)
+
+
+def alive(process: int) -> bool:
+    """Return whether a process runs (one that has ended and was not yet collected does not)."""
+    try:
+        state = Path(f"/proc/{process}/stat").read_text(encoding="ascii", errors="replace")
+    except OSError:
+        return False
+    return state.rpartition(")")[2].split()[0] not in ("Z", "X")
