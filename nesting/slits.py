@@ -77,6 +77,9 @@ def _double_lines(starts: Floats, ends: Floats) -> Iterator[Segment]:
     two = around[np.repeat(np.arange(len(order)), counts) + 1 + offsets]
     opposite = np.einsum("ij,ij->i", ahead[one], ahead[two]) < 0
     one, two = one[opposite], two[opposite]
+    # The longer edge's direction is the truer one: rounding turns short edges most.
+    shorter = lengths[one] < lengths[two]
+    one, two = np.where(shorter, two, one), np.where(shorter, one, two)
     along = ahead[one] / lengths[one, None]
     to_start, to_end = starts[two] - starts[one], ends[two] - starts[one]
     low = np.maximum(np.einsum("ij,ij->i", to_end, along), 0.0)
@@ -110,13 +113,13 @@ def _free_stretches(
     inner = marks[(marks > NEAR) & (marks < length - NEAR)]
     inner = np.sort(inner)[np.diff(np.sort(inner), prepend=0.0) > NEAR]
     marks = np.concatenate([[0.0], inner, [length]])
-    on_line = np.maximum(np.abs(aside_1), np.abs(aside_2)) <= BESIDE
     begin: float | None = None
     for low, high in pairwise(marks):
         middle = (low + high) / 2.0
-        bounding = on_line & (np.minimum(reach_1, reach_2) < middle)
-        bounding &= np.maximum(reach_1, reach_2) > middle
-        forward = int((bounding & (reach_2 > reach_1)).sum())
+        passing = (reach_1 < middle) & (middle < reach_2)
+        share = (middle - reach_1[passing]) / (reach_2[passing] - reach_1[passing])
+        aside = aside_1[passing] + share * (aside_2[passing] - aside_1[passing])
+        forward = int((np.abs(aside) <= BESIDE).sum())
         place = origin + middle * along
         left = winding(place + BESIDE * normal, starts, ends)
         right = winding(place - BESIDE * normal, starts, ends)

@@ -11,7 +11,7 @@ import numpy as np
 import pyclipper
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from numpy.typing import ArrayLike
 from shapely.affinity import translate
@@ -228,6 +228,20 @@ def test_a_pocket_of_the_same_height_is_a_line() -> None:
 
 
 @given(some.u_shapes(), st.sampled_from([0.0, 90.0, 30.0, 127.3]), st.floats(0.05, 0.95))
+@example(  # a shallow slot: rounding turns its short walls against the long block
+    (
+        (0, 0),
+        (3, 0),
+        (3, 399.375),
+        (2, 399.375),
+        (2, 398.25),
+        (1, 398.25),
+        (1, 399.375),
+        (0, 399.375),
+    ),
+    127.3,
+    0.5,
+)
 def test_a_block_slides_down_a_slot_cut_for_it(
     outline: Outline, angle: float, share: float
 ) -> None:
