@@ -63,7 +63,6 @@ class PieceDetails:
 
     name: str | None = None
     size: str | None = None
-    leave_out: bool = False
     priority: float = 0.0
     cut: tuple[Demand, ...] | None = None
     side_up: SideUp = "face"
@@ -118,7 +117,6 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
     return PieceDetails(
         name=reader.text("name"),
         size=reader.text("size"),
-        leave_out=reader.word("leave-out", _YES_NO, False),
         priority=reader.value("priority", _number, 0.0, "a number"),
         cut=reader.value(
             "cut",
@@ -139,6 +137,11 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
         ),
         match=reader.text("match"),
     )
+
+
+def says_leave_out(attributes: Mapping[str, str], owner: str, object_id: str) -> bool:
+    """Return whether an object is marked to be left out. Raises DrawingError."""
+    return _Reader(attributes, owner, object_id).word("leave-out", _YES_NO, False)
 
 
 def mark_details(attributes: Mapping[str, str], owner: str, object_id: str) -> MarkDetails:

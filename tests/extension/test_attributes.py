@@ -13,6 +13,7 @@ from extension.attributes import (
     makes_piece,
     mark_details,
     piece_details,
+    says_leave_out,
 )
 from extension.errors import DrawingError
 from extension.model import Demand
@@ -40,7 +41,6 @@ def test_every_value_is_typed() -> None:
     details = read(
         name=" Left  sleeve ",
         size="38",
-        leave_out="Yes",
         priority="2",
         cut="2; 1 lining",
         hand="SAME",
@@ -56,7 +56,6 @@ def test_every_value_is_typed() -> None:
     assert details == PieceDetails(
         name="Left sleeve",
         size="38",
-        leave_out=True,
         priority=2.0,
         cut=(Demand(2, "main", "same"), Demand(1, "lining", "same")),
         side_up="either",
@@ -110,8 +109,9 @@ def test_free_turns_are_every_fifteen_degrees() -> None:
     ],
 )
 def test_a_value_that_cannot_be_used_is_refused_by_name(name: str, value: str) -> None:
+    read_it = says_leave_out if name == "leave-out" else piece_details
     with pytest.raises(DrawingError) as caught:
-        piece_details({name: value}, "“Front” (path1)", "path1")
+        read_it({name: value}, "“Front” (path1)", "path1")
     sentence = str(caught.value)
     assert sentence.startswith(f"“Front” (path1) has lay:{name}=“{value}”")
     assert PIECE_ATTRIBUTES[name] in sentence
@@ -136,6 +136,12 @@ def test_a_misspelt_attribute_is_refused_with_the_nearest_name() -> None:
 
 def test_marks_of_a_layout_on_a_copied_part_are_no_fault() -> None:
     assert read(of="path9", copy="1", turned="0") == PieceDetails()
+
+
+def test_an_object_can_be_marked_to_leave_out() -> None:
+    assert says_leave_out({"leave-out": "Yes"}, "x", "x")
+    assert not says_leave_out({"leave-out": "no"}, "x", "x")
+    assert not says_leave_out({"cut": "2"}, "x", "x")
 
 
 def test_a_mark_has_a_role() -> None:

@@ -1,0 +1,56 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a leaf is called in messages, and what it has from the groups round it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Protocol
+
+from extension.identities import described
+from extension.model import Group, Leaf
+from extension.words import folded
+
+
+class Named(Protocol):
+    """A leaf or a group."""
+
+    @property
+    def id(self) -> str: ...  # noqa: D102
+    @property
+    def label(self) -> str: ...  # noqa: D102
+    @property
+    def attributes(self) -> Mapping[str, str]: ...  # noqa: D102
+
+
+def given_name(thing: Named) -> str:
+    """Return the name given to an object, in its attributes or in the editor, or ""."""
+    return " ".join((thing.attributes.get("name") or thing.label).split())
+
+
+def called(thing: Named, name: str = "") -> str:
+    """Return how messages call an object: `“Front” (path12)`, or `“path12”` without a name."""
+    return described(thing.id, name or given_name(thing))
+
+
+def carriers(leaf: Leaf) -> tuple[Leaf | Group, ...]:
+    """Return the leaf and the groups round it, innermost first."""
+    return (leaf, *reversed(leaf.groups))
+
+
+def size_of(leaf: Leaf) -> str | None:
+    """Return the size of a leaf: its own, or the nearest group's; None belongs to every size."""
+    for carrier in carriers(leaf):
+        size = " ".join(carrier.attributes.get("size", "").split())
+        if size:
+            return size
+    return None
+
+
+def same_size(one: str | None, other: str | None) -> bool:
+    """Return whether two sizes meet; what has no size belongs to every size."""
+    return one is None or other is None or folded(one) == folded(other)
+
+
+def role_carrier(leaf: Leaf) -> Leaf | Group | None:
+    """Return the leaf or the nearest group that says which role the leaf has."""
+    return next((each for each in carriers(leaf) if "role" in each.attributes), None)

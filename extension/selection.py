@@ -1,0 +1,208 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Which outlines are the pieces of a run, what is left out and why, and what stands in the way."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from shapely.geometry import Polygon
+
+from extension.attributes import makes_piece
+from extension.errors import DrawingError
+from extension.model import Group, Leaf, LeftOut
+from extension.objects import called, given_name
+from extension.outlines import ClosedShape
+from extension.scope import Scope
+from extension.structure import Structure, has_mark_role, keyed_groups
+
+ROUND = 0.2
+"""Compactness (4 pi area / length2) from which an open line may well be an unclosed outline."""
+LEAST_OUTLINE = 1000.0
+"""mm2 that such a line encloses at least."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Choice:
+    """The outlines that are pieces, by index in document order; the rest, named; the faults."""
+
+    pieces: tuple[int, ...]
+    left_out: tuple[LeftOut, ...]
+    faults: tuple[DrawingError, ...]
+
+
+def choose(
+    leaves: Sequence[Leaf],
+    structure: Structure,
+    owners: Mapping[int, tuple[int, ...]],
+    scope: Scope,
+) -> Choice:
+    """Return which outlines a run lays.
+
+    What is selected is a piece, and a selected mark stands for its piece. Nothing selected, or a
+    layer: the outlines with cutting details if there are any, else every one that is no frame.
+    """
+    chooser = _Chooser(leaves, structure, owners, scope)
+    pieces = chooser.pieces()
+    return Choice(
+        tuple(sorted(pieces)),
+        tuple(chooser.left_out(pieces)),
+        tuple(chooser.faults(pieces)),
+    )
+
+
+def looks_unclosed(leaf: Leaf) -> bool:
+    """Return whether an open line goes round an area, as an outline does that was not closed."""
+    for ring in leaf.rings:
+        if ring.closed or len(ring.points) < 3:
+            continue
+        hull = Polygon(ring.points).convex_hull
+        area = min(hull.area, Polygon(ring.points).area)
+        if area >= LEAST_OUTLINE and 4.0 * math.pi * area >= ROUND * hull.length**2:
+            return True
+    return False
+
+
+def open_outline(leaf: Leaf) -> DrawingError:
+    """Return the fault of an outline that is not closed."""
+    return DrawingError(
+        f"The outline of {called(leaf)} is open: close it with the node tool, by joining its two "
+        "end nodes.",
+        leaf.id,
+    )
+
+
+class _Chooser:
+    def __init__(
+        self,
+        leaves: Sequence[Leaf],
+        structure: Structure,
+        owners: Mapping[int, tuple[int, ...]],
+        scope: Scope,
+    ) -> None:
+        self._leaves = leaves
+        self._structure = structure
+        self._owners = owners
+        self._scope = scope
+        self._index = {shape.leaf: index for index, shape in enumerate(structure.shapes)}
+        self._by_rule = [
+            index
+            for index, shape in enumerate(structure.shapes)
+            if structure.standings[index].kind == "piece"
+            and scope.holds(shape.leaf)
+            and not scope.is_direct(shape.leaf)
+        ]
+        self._marked = any(self._is_marked(index) for index in self._by_rule)
+
+    def pieces(self) -> set[int]:
+        """Return the outlines that are laid."""
+        chosen = {index for index in self._by_rule if not self._why_not(index)}
+        for place, leaf in enumerate(self._leaves):
+            if self._scope.is_direct(leaf):
+                chosen.update(self._selected(place, leaf))
+        # An unexplained outline is a piece only where the one round it is not.
+        return {
+            index
+            for index in chosen
+            if self._structure.standings[index].kind == "piece" or not self._round(index, chosen)
+        }
+
+    def left_out(self, pieces: set[int]) -> list[LeftOut]:
+        """Return what the run is about but does not lay, in document order."""
+        found: list[LeftOut] = []
+        for place, leaf in enumerate(self._leaves):
+            index = self._index.get(leaf)
+            if not self._scope.holds(leaf) or index in pieces:
+                continue
+            if index is not None:
+                found.extend(self._left_out_shape(index))
+            elif place not in self._owners and self._is_stray(leaf):
+                found.append(LeftOut(leaf.id, "mark of no piece", given_name(leaf)))
+        return found
+
+    def faults(self, pieces: set[int]) -> list[DrawingError]:
+        """Return what stands in the way, in document order."""
+        found: list[DrawingError] = []
+        seen: set[tuple[str, ...]] = set()
+        for place, leaf in enumerate(self._leaves):
+            if not self._scope.holds(leaf):
+                continue
+            for key, _ in keyed_groups(leaf):
+                if key in self._structure.faults and key not in seen:
+                    found.append(self._structure.faults[key])
+                    seen.add(key)
+            if self._is_open(place, leaf):
+                found.append(open_outline(leaf))
+        for index, standing in enumerate(self._structure.standings):
+            owner = standing.owner
+            if standing.kind != "unexplained" or owner is None or index in pieces:
+                continue
+            if self._round(index, pieces):
+                shapes = self._structure.shapes
+                found.append(_unexplained(shapes[index], shapes[owner]))
+        return found
+
+    def _is_marked(self, index: int) -> bool:
+        """Return whether an outline has piece attributes: details, or a size of its own."""
+        own = self._structure.own_groups(index)
+        things: list[Leaf | Group] = [group for group in own if not group.is_layer]
+        things.append(self._structure.shapes[index].leaf)
+        return self._structure.claimed[index] or any("size" in each.attributes for each in things)
+
+    def _why_not(self, index: int) -> LeftOut | None:
+        """Return why an outline that nobody picked is not laid; None when it is."""
+        leaf = self._structure.shapes[index].leaf
+        if self._is_marked(index):
+            return None
+        if leaf.locked:
+            return LeftOut(leaf.id, "locked", given_name(leaf))
+        return LeftOut(leaf.id, "unmarked", given_name(leaf)) if self._marked else None
+
+    def _selected(self, place: int, leaf: Leaf) -> tuple[int, ...]:
+        """Return the outlines that a selected leaf stands for."""
+        index = self._index.get(leaf)
+        if index is None or self._structure.standings[index].kind == "mark":
+            return self._owners.get(place, ())
+        return () if self._structure.standings[index].kind == "frame" else (index,)
+
+    def _round(self, index: int, chosen: set[int]) -> bool:
+        """Return whether an outline round this one is among those chosen."""
+        owner = self._structure.standings[index].owner
+        while owner is not None:
+            if owner in chosen:
+                return True
+            owner = self._structure.standings[owner].owner
+        return False
+
+    def _left_out_shape(self, index: int) -> list[LeftOut]:
+        standing = self._structure.standings[index]
+        leaf = self._structure.shapes[index].leaf
+        if standing.kind == "frame":
+            return [LeftOut(leaf.id, "frame", given_name(leaf))]
+        reason = self._why_not(index) if standing.kind == "piece" else None
+        return [reason] if reason else []
+
+    def _is_stray(self, leaf: Leaf) -> bool:
+        """Return whether a leaf that belongs to no piece is worth naming: a line, or a mark."""
+        return has_mark_role(leaf) or bool(leaf.rings)
+
+    def _is_open(self, place: int, leaf: Leaf) -> bool:
+        """Return whether a leaf is meant for an outline but is not closed."""
+        if leaf in self._index or has_mark_role(leaf):
+            return False
+        if makes_piece(leaf.attributes):
+            return True
+        picked = self._scope.is_direct(leaf) or not (self._marked or leaf.locked)
+        return picked and place not in self._owners and looks_unclosed(leaf)
+
+
+def _unexplained(inner: ClosedShape, outer: ClosedShape) -> DrawingError:
+    same = abs(outer.area - inner.area) <= 1e-3 * outer.area
+    where = "exactly on" if same else "inside"
+    return DrawingError(
+        f"{called(inner.leaf)} lies {where} {called(outer.leaf)}: give it lay:role=“stitching” or "
+        "“mark” if it is a line of that piece, a lay:name if it is a piece of its own, or "
+        "lay:leave-out if it is neither (another size, say).",
+        inner.leaf.id,
+    )
