@@ -121,8 +121,9 @@ def _runs(
     new_line = element.get(_ROLE) == "line" or kind in _LINES or at[1] is not None
     shift = _first(element, "dx", own) or 0.0, _first(element, "dy", own) or 0.0
     yield _Run(_spaced(element.text, element, style), new_line, at, shift, style)
-    for child in element.iterchildren("*"):
-        if etree.QName(child).localname not in _SILENT:
+    for child in element:
+        # A comment says nothing, but letters may follow it.
+        if isinstance(child.tag, str) and etree.QName(child).localname not in _SILENT:
             yield from _runs(child, restyle, restyle(child, style), own)
         tail = _spaced(child.tail, element, style)
         yield _Run(tail, False, (None, None), (0.0, 0.0), style)
