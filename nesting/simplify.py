@@ -14,6 +14,7 @@ import heapq
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from nesting.clip import grown
 from nesting.model import Point
@@ -54,11 +55,18 @@ def simplified(outline: Points, tolerance: float, enough: int = ENOUGH) -> Point
     """
     if tolerance <= 0.0 or len(outline) <= enough:
         return outline
-    ring = _Ring(outline, tolerance)
+    # Steps only ever add area, so an outline that ends up simple was so all the way: looking at
+    # every step for crossings, which costs most, is needed only for the few that do not.
+    ring = _reduced(_Ring(outline, tolerance, careful=False), enough)
+    return ring if _is_simple(ring) else _reduced(_Ring(outline, tolerance, careful=True), enough)
+
+
+def _reduced(ring: _Ring, enough: int) -> Points:
+    """Take steps, the least area first, until none is left or the points are few enough."""
     heap: list[tuple[float, int, int]] = []
-    for vertex in range(len(outline)):
+    for vertex in range(len(ring.versions)):
         ring.offer(vertex, heap)
-    left = len(outline)
+    left = len(ring.versions)
     while heap and left > max(enough, 3):
         _, vertex, version = heapq.heappop(heap)
         if version == ring.versions[vertex] and ring.take(vertex):
@@ -75,16 +83,17 @@ class _Ring:
     for; `straight[v]` says that this edge may not be moved.
     """
 
-    def __init__(self, outline: Points, tolerance: float) -> None:
+    def __init__(self, outline: Points, tolerance: float, *, careful: bool) -> None:
         size = len(outline)
         self._true: list[Point] = [(float(x), float(y)) for x, y in outline]
         self._at = list(self._true)
         self._array = outline.copy()
-        self._next = np.roll(np.arange(size), -1)
-        self._previous = np.roll(np.arange(size), 1)
-        self._alive = np.ones(size, dtype=bool)
+        self._next = [*range(1, size), 0]
+        self._previous = [size - 1, *range(size - 1)]
+        self._alive = [True] * size
         self._first, self._count = list(range(size)), [1] * size
         self._tolerance = tolerance
+        self._careful = careful
         self._straight = [
             math.dist(self._at[v], self._at[(v + 1) % size]) >= STRAIGHT * tolerance
             for v in range(size)
@@ -125,7 +134,7 @@ class _Ring:
             ]
         if not all(self._is_near(*edge) for edge in new):
             return False
-        if not all(self._is_clear(before, vertex, after, *edge[:2]) for edge in new):
+        if self._careful and not all(self._is_clear(before, after, *edge[:2]) for edge in new):
             return False
         self._count[before] = count
         if corner is None:
@@ -196,18 +205,31 @@ class _Ring:
             reached = max(reached, high)
         return reached >= 1.0
 
-    def _is_clear(self, before: int, vertex: int, after: int, start: Point, end: Point) -> bool:
+    def _is_clear(self, before: int, after: int, start: Point, end: Point) -> bool:
         """Return whether no other edge of the ring meets a new edge."""
-        others = self._alive.copy()
-        # Edges that begin at these points end at or run along the new edge by construction.
-        own = [before, vertex, after, self._previous[before]]
-        others[own] = False
+        others = np.array(self._alive)
+        # The edges at and between these points touch the new one by construction.
+        others[[before, self._next[before], after, self._previous[before]]] = False
         index = np.flatnonzero(others)
-        a, b = self._array[index], self._array[self._next[index]]
-        p, q = np.array(start), np.array(end)
-        side_a, side_b = _side(p, q, a), _side(p, q, b)
-        side_p, side_q = _side(a, b, p), _side(a, b, q)
-        return not bool(((side_a * side_b <= 0.0) & (side_p * side_q <= 0.0)).any())
+        a, b = self._array[index], self._array[np.array(self._next)[index]]
+        return not bool(_meet(a, b, np.array(start), np.array(end)).any())
+
+
+def _is_simple(ring: Points) -> bool:
+    """Return whether no two edges meet but neighbours."""
+    following = np.roll(ring, -1, axis=0)
+    meeting = _meet(ring[:, None], following[:, None], ring[None], following[None])
+    size = len(ring)
+    apart = np.abs(np.arange(size)[:, None] - np.arange(size)[None])
+    return not bool((meeting & (apart > 1) & (apart < size - 1)).any())
+
+
+def _meet(a: Points, b: Points, p: Points, q: Points) -> NDArray[np.bool_]:
+    """Return whether segments a-b and p-q have a point in common (broadcast)."""
+    crossed: NDArray[np.bool_] = (_side(p, q, a) * _side(p, q, b) <= 0.0) & (
+        _side(a, b, p) * _side(a, b, q) <= 0.0
+    )
+    return crossed
 
 
 def _cross(a: Point, b: Point, c: Point) -> float:
