@@ -1,0 +1,81 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""From a job to a judged layout: the one place that wires the engine's parts together.
+
+Steps: validate, make parts, lay them at once in columns, then improve until the stop rule says
+enough or nothing better is possible. Every candidate passes the judge before it counts, and the
+result does so once more.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from nesting.first import first_layout
+from nesting.improver import Improver
+from nesting.keeper import Keeper, OnProgress
+from nesting.model import Job, Layout
+from nesting.problem import build_problem
+from nesting.shortage import Shortage
+from nesting.stop import Clock, StopRule
+from nesting.validation import validated
+
+
+def default_search() -> Improver:
+    """Return the search that improves layouts: this line chooses it.
+
+    It is imported only now because compiled code takes a second to load, and the first layout
+    does not need it.
+    """
+    from nesting.team import improve
+
+    return improve
+
+
+def solve(
+    job: Job,
+    *,
+    seed: int = 0,
+    stop: StopRule,
+    workers: int = 1,
+    clock: Clock,
+    on_progress: OnProgress | None = None,
+    search: Improver | None = None,
+) -> Layout:
+    """Return the best layout found until `stop` says enough.
+
+    The same job, seed, number of workers and number of rounds give the same placements. On a
+    fixed length of cloth it lays as much area as it can and lists what is left over. `clock`
+    gives the seconds since the start; `on_progress` hears of every better layout and of the time
+    passing; `search` is put in place of the default one.
+    Raises JobError for a job that cannot be laid, BrokenLayout if the judge refuses everything.
+    """
+    job = validated(job)
+    problem = build_problem(job)
+    keeper = Keeper(job, problem, seed=seed, workers=workers, clock=clock, on_progress=on_progress)
+    start = first_layout(problem)
+    keeper.offer(start, 0)
+    keeper.find_bound()
+
+    def should_stop(rounds: int) -> bool:
+        keeper.hear(rounds)
+        return keeper.is_perfect or stop(rounds)
+
+    if should_stop(0):
+        return keeper.result(0)
+    search = search or default_search()
+    rounds = 0
+    if None in start:
+        rounds = Shortage(
+            problem, keeper.bound, search, seed, workers, keeper.offer, should_stop
+        ).lay()
+        start = keeper.spots
+    if None not in start:
+        rounds += search(
+            replace(problem, fabric=replace(problem.fabric, length=None)),
+            start,
+            seed=seed,
+            workers=workers,
+            should_stop=lambda more: should_stop(rounds + more),
+            on_better=lambda spots, more: keeper.offer(spots, rounds + more),
+        )
+    return keeper.result(rounds)
