@@ -93,6 +93,18 @@ def write_atomically(content: Document | bytes, path: Path) -> None:
         raise DrawingError(f"Cannot write “{path}”: {_why(error)}.") from error
 
 
+def check_writable(path: Path) -> None:
+    """Raise DrawingError when `path` cannot be written to, before the work for it is done."""
+    try:
+        target = path.resolve()
+        if target.is_dir():
+            raise IsADirectoryError
+        if target.is_file() or not target.exists():
+            tempfile.TemporaryFile(prefix=".thriftlay-", dir=target.parent).close()
+    except OSError as error:
+        raise DrawingError(f"Cannot write “{path}”: {_why(error)}.") from error
+
+
 def _replace(target: Path, data: bytes) -> None:
     """Write a new file beside the target and put it in its place."""
     mode = target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask()

@@ -1,0 +1,78 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The commands without the editor: which there are, and how one is run.
+
+Exit codes: 0 done, 2 bad input.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import signal
+from argparse import ArgumentParser
+from collections.abc import Iterator, Sequence
+from types import FrameType
+from typing import NoReturn
+
+from extension.commands import Command, lay_out
+from extension.errors import OptionError
+from extension.terminal import Terminal
+from nesting.errors import ThriftlayError
+from nesting.stop import Clock, Request
+
+COMMANDS: dict[str, Command] = {"lay-out": lay_out}
+"""Every command by its name; to add one, add its module here."""
+
+BAD_INPUT = 2
+
+
+def run(words: Sequence[str], terminal: Terminal, clock: Clock) -> int:
+    """Run a command line and return its exit code. `clock` gives the seconds since its start."""
+    stop = Request()
+    try:
+        arguments = parser().parse_args(words)
+        with _stopping(stop):
+            return COMMANDS[arguments.command].run(arguments, terminal, clock, stop)
+    except ThriftlayError as error:
+        terminal.clear()
+        terminal.complain(str(error))
+        return BAD_INPUT
+
+
+def parser() -> ArgumentParser:
+    """Return the parser of all commands."""
+    made = _Parser(prog="python -m extension", description=__doc__, allow_abbrev=False)
+    commands = made.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name, module in COMMANDS.items():
+        command = commands.add_parser(
+            name,
+            help=module.HELP,
+            description=module.__doc__,
+            epilog="Ctrl+C stops and keeps the best so far.",
+            allow_abbrev=False,
+        )
+        module.add_arguments(command)
+    return made
+
+
+class _Parser(ArgumentParser):
+    """A parser whose faults are one line, like every other fault."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise the fault instead of printing how the command is used."""
+        raise OptionError(f"{message[0].upper()}{message[1:]}: see {self.prog} --help.")
+
+
+@contextlib.contextmanager
+def _stopping(stop: Request) -> Iterator[None]:
+    """Let the first Ctrl+C ask for a stop; a second one ends the program."""
+    before = signal.getsignal(signal.SIGINT)
+
+    def ask(_: int, __: FrameType | None) -> None:
+        stop.ask()
+        signal.signal(signal.SIGINT, before)
+
+    signal.signal(signal.SIGINT, ask)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)

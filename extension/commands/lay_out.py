@@ -1,0 +1,98 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""`lay-out`: lays the pieces of a drawing on fabric and writes the drawing with a new layer."""
+
+from __future__ import annotations
+
+import json
+from argparse import ArgumentParser, BooleanOptionalAction, Namespace
+from pathlib import Path
+
+from extension.document import check_writable, parse, write_atomically
+from extension.errors import OptionError
+from extension.lay_out import Run, lay_out
+from extension.options import options_from_text
+from extension.terminal import Terminal
+from nesting.stop import Clock, StopRule
+
+HELP = "lay the pieces of a drawing on fabric, on a new layer"
+
+_TYPED = (
+    "fabric_width",
+    "width_is",
+    "gap",
+    "round_up",
+    "end_allowance",
+    "allowance",
+    "material",
+    "sizes",
+    "garments",
+    "no_grain",
+    "seconds",
+    "rounds",
+    "seed",
+    "workers",
+)
+"""Arguments that are handed over as typed: the options judge them, in one sentence each."""
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add the arguments of this command."""
+    parser.add_argument("input", metavar="IN.svg", type=Path, help="the drawing")
+    parser.add_argument("--output", metavar="OUT.svg", type=Path, required=True)
+    parser.add_argument("--report", metavar="R.json", type=Path, help="what was read and laid")
+    cloth = parser.add_argument_group("cloth")
+    cloth.add_argument("--fabric-width", metavar="WIDTH", default="", help="such as 140cm or 55in")
+    cloth.add_argument(
+        "--width-is",
+        metavar="usable|booked",
+        default="",
+        help="measured between the selvedges (default), or as on the bolt",
+    )
+    cloth.add_argument("--nap", action=BooleanOptionalAction, default=True)
+    cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
+    cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
+    cloth.add_argument("--end-allowance", metavar="LENGTH", default="", help="added in all")
+    pieces = parser.add_argument_group("pieces")
+    pieces.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
+    pieces.add_argument("--material", default="", help="main unless told")
+    pieces.add_argument("--size", dest="sizes", metavar="38=2,40=1", default="")
+    pieces.add_argument("--garments", metavar="N", default="", help="for sizes without a number")
+    pieces.add_argument(
+        "--allowance", metavar="included|LENGTH", default="", help="seam allowance to add"
+    )
+    pieces.add_argument("--no-grain", metavar="lay|leave-out", default="")
+    run_group = parser.add_argument_group("run")
+    limit = run_group.add_mutually_exclusive_group()
+    limit.add_argument("--seconds", metavar="S", default="", help="time limit, 20 unless told")
+    limit.add_argument("--rounds", metavar="N", default="", help="a fixed amount of work instead")
+    run_group.add_argument("--seed", metavar="K", default="")
+    run_group.add_argument("--workers", metavar="N", default="")
+
+
+def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
+    """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
+    typed = {name: str(getattr(arguments, name)) for name in _TYPED}
+    typed["nap"] = "yes" if arguments.nap else "no"
+    options = options_from_text(typed, arguments.select)
+    document = parse(arguments.input)
+    targets = [path for path in (arguments.output, arguments.report) if path is not None]
+    _check_targets(arguments, targets)
+    outcome = lay_out(document, options, Run(clock, stop, terminal.show))
+    terminal.clear()
+    write_atomically(outcome.drawing, arguments.output)
+    if arguments.report is not None:
+        text = json.dumps(outcome.report, ensure_ascii=False, indent=1)
+        write_atomically(text.encode(), arguments.report)
+    for line in outcome.summary:
+        terminal.say(line)
+    return 0
+
+
+def _check_targets(arguments: Namespace, targets: list[Path]) -> None:
+    """Raise before the work when a result could not be written, or would destroy something."""
+    if arguments.report is not None:
+        for other in (arguments.input, arguments.output):
+            if arguments.report.resolve() == other.resolve():
+                raise OptionError(f"The report would overwrite “{other}”: give it another name.")
+    for path in targets:
+        check_writable(path)

@@ -1,0 +1,127 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The lines that make a part: where it is cut, and where it is sewn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+import shapely
+from lxml import etree
+
+from extension.basic_shapes import Measures, shape_subpaths
+from extension.drawn.copies import copied
+from extension.drawn.frames import fold_mirror, mapped, page_point, scale_of, transform_text
+from extension.drawn.ink import INK, PART_LINE, THIN_LINE, Look, dark_enough, line_look
+from extension.drawn.marks import LINE_ROOM, DrawnMark
+from extension.drawn.svg import element, path_data, style
+from extension.drawn.unfolding import unfolded_data
+from extension.model import DrawnPiece, Leaf, Matrix
+from extension.transforms import apply, inverse, multiply
+from extension.units import Viewport
+from nesting.model import Outline, Point
+from nesting.problem import outline_tuple
+from nesting.shapes import FOLD_TOLERANCE, unfold
+
+Fold = tuple[Point, Point]
+
+SEAM_DASH = (6.0, 3.0)
+"""mm: dashes of the stitching line."""
+
+
+def outline_leaf(drawn: DrawnPiece) -> Leaf | None:
+    """Return the leaf that draws the outline of a piece."""
+    return next((mark.leaf for mark in drawn.marks if mark.role == "outline"), None)
+
+
+def cutting_line(
+    drawn: DrawnPiece, whole: Outline, to_sheet: Matrix, viewport: Viewport, fill: str
+) -> etree._Element:
+    """Return the line that is cut: the drawn outline itself, or the one grown by the allowance.
+
+    `whole` is the laid outline in piece coordinates, unfolded and flattened.
+    """
+    leaf = outline_leaf(drawn)
+    look = partial(line_look, _colour_of(leaf), PART_LINE, fill=fill)
+    if leaf is None or drawn.allowance:
+        return _straight(whole, to_sheet, look())
+    return _as_drawn(drawn, leaf, drawn.fold, to_sheet, viewport, look)
+
+
+def stitching_line(
+    drawn: DrawnPiece, to_sheet: Matrix, viewport: Viewport
+) -> tuple[DrawnMark, ...]:
+    """Return the drawn outline as the line to sew on, unless it is the line that is cut."""
+    leaf = outline_leaf(drawn)
+    if leaf is None or not drawn.allowance:
+        return ()
+    look = partial(line_look, _colour_of(leaf), THIN_LINE, dash=SEAM_DASH)
+    fold = drawn_fold(drawn)
+    line = _as_drawn(drawn, leaf, fold, to_sheet, viewport, look)
+    whole = drawn.outline if fold is None else _unfolded_points(drawn, fold)
+    ring = shapely.LinearRing(mapped(to_sheet, tuple(map(page_point, whole))))
+    return (DrawnMark(line, ring.buffer(LINE_ROOM), is_text=False),)
+
+
+def drawn_fold(drawn: DrawnPiece) -> Fold | None:
+    """Return the fold edge of the outline as drawn, whose ends the seam allowance moved."""
+    if drawn.fold is None or not drawn.allowance:
+        return drawn.fold
+    (ax, ay), (bx, by) = drawn.fold
+    length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    on_fold = [
+        ((x - ax) * ux + (y - ay) * uy, (x, y))
+        for x, y in drawn.outline
+        if abs((x - ax) * uy - (y - ay) * ux) <= FOLD_TOLERANCE
+    ]
+    return min(on_fold)[1], max(on_fold)[1]
+
+
+def _as_drawn(
+    drawn: DrawnPiece,
+    leaf: Leaf,
+    fold: Fold | None,
+    to_sheet: Matrix,
+    viewport: Viewport,
+    look: Callable[..., Look],
+) -> etree._Element:
+    """Return the drawn outline with its own geometry, unfolded about `fold` if there is one.
+
+    `look` gives the look in an element that is enlarged by `scale`.
+    """
+    own = look(scale=scale_of(leaf.matrix))
+    if fold is None:
+        return copied(leaf, to_sheet, own)
+    data = _unfolded(leaf, fold, viewport)
+    if data is None:
+        return _straight(_unfolded_points(drawn, fold), to_sheet, look())
+    transform = transform_text(multiply(to_sheet, leaf.matrix))
+    return element("path", {"d": data, "style": style(own), "transform": transform})
+
+
+def _unfolded_points(drawn: DrawnPiece, fold: Fold) -> Outline:
+    """Return the drawn outline unfolded, flattened, in piece coordinates."""
+    return outline_tuple(unfold(drawn.outline, fold, drawn.name))
+
+
+def _unfolded(leaf: Leaf, fold: Fold, viewport: Viewport) -> str | None:
+    """Return the path data of a leaf unfolded, in its element's coordinates, if it can be."""
+    kind = etree.QName(leaf.element).localname
+    attributes = {str(name): str(value) for name, value in leaf.element.attrib.items()}
+    subpaths = shape_subpaths(kind, attributes, Measures(viewport))
+    back = inverse(leaf.matrix)
+    ends = (apply(back, page_point(fold[0])), apply(back, page_point(fold[1])))
+    mirror = multiply(back, multiply(fold_mirror(fold), leaf.matrix))
+    return unfolded_data(subpaths, leaf.matrix, ends, mirror)
+
+
+def _straight(outline: Outline, to_sheet: Matrix, look: Look) -> etree._Element:
+    """Return an outline in piece coordinates as a path of straight lines."""
+    points = mapped(to_sheet, tuple(map(page_point, outline)))
+    return element("path", {"d": path_data(points, closed=True), "style": style(look)})
+
+
+def _colour_of(leaf: Leaf | None) -> str:
+    """Return the colour of a drawn line, dark enough to be seen on a part."""
+    return INK if leaf is None else dark_enough(leaf.style.get("stroke", ""))

@@ -1,0 +1,66 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""A layout as a new layer of the document; nothing else in the document changes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lxml import etree
+
+from extension.document import Document
+from extension.drawn.cloth import cloth
+from extension.drawn.frames import transform_text
+from extension.drawn.measures import extent, measures
+from extension.drawn.parts import parts
+from extension.drawn.place import free_place
+from extension.drawn.sheet import Sheet
+from extension.drawn.svg import FreeIds, layer, sodipodi
+from extension.model import Leaf
+from extension.names import lay
+from extension.transforms import multiply, translation
+
+
+def next_number(document: Document) -> int:
+    """Return the number of the next layout: one more than the highest in the document."""
+    found = [
+        int(text)
+        for node in document.root.iter(etree.Element)
+        if (text := node.get(lay("layout"), "")).isascii() and text.isdigit() and len(text) < 9
+    ]
+    return max(found, default=0) + 1
+
+
+def draw_layout(document: Document, leaves: Sequence[Leaf], sheet: Sheet) -> etree._Element:
+    """Add the layer of a layout to the document's tree and return it.
+
+    `leaves` are everything drawn in the document, earlier layouts included.
+    """
+    ids = FreeIds(document.root)
+    prefix = f"thriftlay-{sheet.number}"
+    groups, numbers = parts(sheet, prefix, document.viewport)
+    origin = free_place(document, leaves, extent(sheet, numbers.legend))
+    matrix = multiply(document.from_page, translation(*origin))
+    attributes = {
+        "transform": transform_text(matrix),
+        lay("layout"): str(sheet.number),
+        lay("settings"): sheet.settings,
+    }
+    made = layer(
+        prefix,
+        sheet.label,
+        [
+            layer(f"{prefix}-cloth", "cloth", cloth(sheet), {sodipodi("insensitive"): "true"}),
+            layer(f"{prefix}-parts", "parts", groups),
+            layer(f"{prefix}-measures", "measures", measures(sheet, numbers.legend)),
+        ],
+        attributes,
+    )
+    _give_ids(made, prefix, ids)
+    document.root.append(made)
+    return made
+
+
+def _give_ids(made: etree._Element, prefix: str, ids: FreeIds) -> None:
+    """Give every element an id that is free in the document, the same ones in every run."""
+    for count, node in enumerate(made.iter(etree.Element), start=1):
+        node.set("id", ids.take(node.get("id") or f"{prefix}-item-{count}"))

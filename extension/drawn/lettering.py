@@ -1,0 +1,115 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Lines of text on the cloth: how much room they take, and their elements.
+
+The font is the reader's own sans-serif, so widths are those of a wide one: text may come out
+narrower than reckoned, not wider.
+"""
+
+from __future__ import annotations
+
+import textwrap
+import unicodedata
+from collections.abc import Sequence
+from typing import Literal
+
+from lxml import etree
+
+from extension.drawn.frames import transform_text
+from extension.drawn.ink import INK
+from extension.drawn.svg import XML_SPACE, element, sodipodi, style
+from extension.model import Matrix
+
+Anchor = Literal["start", "middle", "end"]
+
+LINE_HEIGHT = 1.25
+ASCENT = 0.76
+DESCENT = 0.24
+"""Shares of the font size: from one baseline to the next, and the reach of letters about it."""
+
+_WIDTHS = (
+    (0.32, "'ijlIJ ,."),
+    (0.41, "/:;\\|f-()[]t!r"),
+    (0.56, '"*_`sz?cL'),
+    (0.64, "FkvxyPTYaoeESbdghnpqu$0123456789{}"),
+    (0.70, "KAVBRXZC"),
+    (0.79, "UHNDG&OQ"),
+    (0.86, "w#+<=>^~M"),
+    (1.00, "%mW@"),
+)
+_WIDTH_OF = {letter: width for width, letters in _WIDTHS for letter in letters}
+"""Advance widths in units of the font size, measured on DejaVu Sans 2.37, in rounded-up classes."""
+_ACCENTED, _FULL = 0.80, 1.0
+_BOLD = 1.12
+
+
+def letter_width(letter: str) -> float:
+    """Return the advance width of a letter in units of the font size."""
+    if letter in _WIDTH_OF:
+        return _WIDTH_OF[letter]
+    if unicodedata.combining(letter):
+        return 0.0
+    plain = unicodedata.normalize("NFD", letter)[0]
+    if plain in _WIDTH_OF:
+        return _WIDTH_OF[plain]
+    return _FULL if unicodedata.east_asian_width(letter) in "WF" else _ACCENTED
+
+
+def line_width(line: str, size: float, *, bold: bool = False) -> float:
+    """Return the room a line takes at a font size, mm."""
+    return sum(map(letter_width, line)) * size * (_BOLD if bold else 1.0)
+
+
+def block_size(lines: Sequence[str], size: float, *, bold: bool = False) -> tuple[float, float]:
+    """Return width and height of lines of text, mm."""
+    width = max((line_width(line, size, bold=bold) for line in lines), default=0.0)
+    return width, ((len(lines) - 1) * LINE_HEIGHT + ASCENT + DESCENT) * size
+
+
+def text(
+    lines: Sequence[str],
+    x: float,
+    baseline: float,
+    size: float,
+    *,
+    anchor: Anchor = "start",
+    bold: bool = False,
+    colour: str = INK,
+    matrix: Matrix | None = None,
+) -> etree._Element:
+    """Return a text element; `baseline` is that of the first line, `matrix` turns the whole."""
+    look = style(
+        {
+            "font-family": "sans-serif",
+            "font-size": f"{size:.6g}px",
+            "font-style": "normal",
+            "font-weight": "bold" if bold else "normal",
+            "line-height": f"{LINE_HEIGHT:g}",
+            "text-anchor": anchor,
+            "fill": colour,
+            "stroke": "none",
+        }
+    )
+    made = element("text", {"x": x, "y": baseline, "style": look, XML_SPACE: "preserve"})
+    for row, line in enumerate(lines):
+        place: dict[str, str | float] = {
+            "x": x,
+            "y": baseline + row * LINE_HEIGHT * size,
+            sodipodi("role"): "line",
+        }
+        span = element("tspan", place)
+        span.text = line
+        made.append(span)
+    if matrix is not None:
+        made.set("transform", transform_text(matrix))
+    return made
+
+
+def wrapped(line: str, room: float, size: float) -> list[str]:
+    """Return a line broken at spaces so that no row is wider than `room` mm (words stay whole)."""
+    average = line_width(line, size) / max(len(line), 1)
+    return textwrap.wrap(
+        line,
+        max(int(room / max(average, 1e-9)), 20),
+        break_long_words=False,
+        break_on_hyphens=False,
+    ) or [""]

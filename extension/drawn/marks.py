@@ -1,0 +1,151 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What is drawn on a piece, as it lies on a part: notches, lines, and text that stays readable."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import shapely
+from lxml import etree
+
+from extension.drawn.copies import copied, is_text
+from extension.drawn.frames import about, fold_mirror, mapped, page_point
+from extension.model import DrawnPiece, Leaf, Mark, Matrix
+from extension.transforms import apply, apply_vector, determinant, multiply, rotation, scaling
+from nesting.model import Outline, Point
+
+SAME_MARK = 0.1
+"""mm: a mark whose mirror image lies this near is on the fold (or astride it) and drawn once."""
+LINE_ROOM = 1.5
+TEXT_ROOM = 4.0
+"""mm that letters keep from lines and from other letters."""
+ON_FOLD = 3.0
+"""mm: an arrow that ends this near the fold edge points to it."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class DrawnMark:
+    """A mark on a part: its element, and the area it takes in sheet mm."""
+
+    element: etree._Element
+    area: shapely.Geometry
+    is_text: bool
+
+
+def drawn_marks(
+    drawn: DrawnPiece, part: shapely.Polygon, to_sheet: Matrix
+) -> tuple[DrawnMark, ...]:
+    """Return the marks of a piece on one part of it, lines first, then texts.
+
+    `part` is the outline on the sheet and `to_sheet` the map from the page.
+    """
+    shown = [mark for mark in drawn.marks if _travels(mark, drawn)]
+    found = [
+        _line_mark(mark.leaf, matrix)
+        for mark in shown
+        if not is_text(mark.leaf)
+        for matrix in _sides(mark, drawn, to_sheet)
+    ]
+    for mark in shown:
+        if is_text(mark.leaf):
+            found.append(_text_mark(mark.leaf, to_sheet, part, [one.area for one in found]))
+    return tuple(found)
+
+
+def _travels(mark: Mark, drawn: DrawnPiece) -> bool:
+    """Return whether a mark is copied: outline and fold are drawn by other means.
+
+    A whole part has no "place on the fold" any more, so its sign is dropped as well.
+    """
+    if mark.role in ("outline", "fold") or mark.leaf.hidden:
+        return False
+    return drawn.fold is None or not _is_fold_sign(mark.leaf, drawn.fold)
+
+
+def _is_fold_sign(leaf: Leaf, fold: tuple[Point, Point]) -> bool:
+    """Return whether a leaf is the bracket with two arrows that point to the fold edge.
+
+    (The usual sign of printed patterns for an edge that lies on the fold: common practice.)
+    """
+    heads = all(leaf.style.get(f"marker-{end}", "none") != "none" for end in ("start", "end"))
+    if not heads or len(leaf.rings) != 1 or leaf.rings[0].closed:
+        return False
+    edge = shapely.LineString([page_point(end) for end in fold])
+    away = [edge.distance(shapely.Point(point)) for point in leaf.rings[0].points]
+    return bool(max(away[0], away[-1]) <= ON_FOLD < max(away))
+
+
+def _sides(mark: Mark, drawn: DrawnPiece, to_sheet: Matrix) -> Iterator[Matrix]:
+    """Yield the map for each half of the part on which a mark is drawn."""
+    yield to_sheet
+    if drawn.fold is None or mark.one_side or mark.role == "grainline":
+        return
+    mirror = fold_mirror(drawn.fold)
+    if not _is_on_fold(mark.leaf, mirror):
+        yield multiply(to_sheet, mirror)
+
+
+def _is_on_fold(leaf: Leaf, mirror: Matrix) -> bool:
+    """Return whether a leaf and its mirror image are one."""
+    drawing = _lines_of(leaf, ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)))
+    return bool(shapely.hausdorff_distance(drawing, _lines_of(leaf, mirror)) <= SAME_MARK)
+
+
+def _line_mark(leaf: Leaf, to_sheet: Matrix) -> DrawnMark:
+    """Return a mark that is drawn with lines, or an image."""
+    area = _lines_of(leaf, to_sheet).buffer(LINE_ROOM)
+    return DrawnMark(copied(leaf, to_sheet), area, is_text=False)
+
+
+def _lines_of(leaf: Leaf, matrix: Matrix) -> shapely.Geometry:
+    """Return the lines of a leaf, or the box of an image, with a map applied to the page."""
+    if not leaf.rings:
+        return shapely.Polygon(mapped(matrix, _corners(leaf)))
+    rings = [(*ring.points, ring.points[0]) if ring.closed else ring.points for ring in leaf.rings]
+    return shapely.MultiLineString([mapped(matrix, ring) for ring in rings])
+
+
+def _text_mark(
+    leaf: Leaf, to_sheet: Matrix, part: shapely.Polygon, taken: Sequence[shapely.Geometry]
+) -> DrawnMark:
+    """Return a text: upright where there is room for that, else turned with its part.
+
+    It turns about its own middle, and is never mirrored nor head down.
+    """
+    middle = _middle(leaf)
+    read = multiply(to_sheet, leaf.matrix)
+    if determinant(read) < 0.0:
+        to_sheet = multiply(to_sheet, about(middle, _unmirror(leaf)))
+        read = multiply(to_sheet, leaf.matrix)
+    direction = math.degrees(math.atan2(*reversed(apply_vector(read, (1.0, 0.0)))))
+    centre = apply(to_sheet, middle)
+    head_up = 180.0 if not -90.5 < direction <= 89.5 else 0.0
+    inside = part.buffer(-TEXT_ROOM)
+    others = shapely.union_all(list(taken)) if taken else shapely.Polygon()
+    for turn in (-direction, head_up):
+        placed = multiply(about(centre, rotation(turn)), to_sheet)
+        box = shapely.Polygon(mapped(placed, _corners(leaf)))
+        if inside.contains(box) and not others.intersects(box):
+            break
+    return DrawnMark(copied(leaf, placed), box.buffer(TEXT_ROOM), is_text=True)
+
+
+def _unmirror(leaf: Leaf) -> Matrix:
+    """Return the map that mirrors a text along its own line of writing, on the page."""
+    x, y = apply_vector(leaf.matrix, (1.0, 0.0))
+    along = rotation(math.degrees(math.atan2(y, x)))
+    back = rotation(-math.degrees(math.atan2(y, x)))
+    return multiply(along, multiply(scaling(-1.0, 1.0), back))
+
+
+def _middle(leaf: Leaf) -> Point:
+    """Return the middle of a leaf's box on the page."""
+    return (leaf.box[0] + leaf.box[2]) / 2.0, (leaf.box[1] + leaf.box[3]) / 2.0
+
+
+def _corners(leaf: Leaf) -> Outline:
+    """Return the corners of a leaf's box on the page."""
+    low_x, low_y, high_x, high_y = leaf.box
+    return (low_x, low_y), (high_x, low_y), (high_x, high_y), (low_x, high_y)

@@ -1,0 +1,174 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Round the cloth: title, dimension lines, nap arrow, summary and legend."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lxml import etree
+
+from extension.drawn.arrows import arrow, dimension
+from extension.drawn.cloth import word_size
+from extension.drawn.ink import INK, MEASURE_LINE, THIN_LINE, line_look
+from extension.drawn.lettering import ASCENT, LINE_HEIGHT, line_width, text, wrapped
+from extension.drawn.sheet import Sheet
+from extension.drawn.svg import element, path_data, style
+from extension.rounding import purchase_text, small_text
+from extension.transforms import multiply, rotation, translation
+from nesting.model import Point
+
+_LEAST_COLUMN = 900.0
+"""mm: the summary is not squeezed into less, however short the cloth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Where the measures lie round the cloth; sheet mm, outwards from its edges."""
+
+    title: float
+    """Baseline above the cloth."""
+    width_line: float
+    """x of the line that shows the width, left of the cloth."""
+    nap: float
+    """x of the right end of the nap arrow."""
+    length_line: float
+    """y of the line that shows the length, below the cloth."""
+    summary: float
+    """First baseline of the summary."""
+
+
+def grid_of(sheet: Sheet) -> Grid:
+    """Return the places of the measures."""
+    size, words = sheet.letters, word_size(sheet)
+    above = -sheet.selvedge - 1.9 * words
+    left = -2.0 * words
+    below = sheet.width + sheet.selvedge + 1.6 * words + 1.5 * size
+    return Grid(
+        title=above,
+        width_line=left,
+        nap=left - 2.2 * size,
+        length_line=below,
+        summary=below + 2.4 * size,
+    )
+
+
+def measures(sheet: Sheet, legend: Sequence[str]) -> list[etree._Element]:
+    """Return all that is said round the cloth."""
+    grid, size = grid_of(sheet), sheet.letters
+    return [
+        text([sheet.label], 0.0, grid.title, 1.4 * size, bold=True),
+        *_length(sheet, grid),
+        *_width(sheet, grid),
+        *_nap(sheet, grid),
+        *_summary(sheet, grid, legend),
+    ]
+
+
+def extent(sheet: Sheet, legend: Sequence[str]) -> tuple[float, float, float, float]:
+    """Return the corners (x_low, y_low, x_high, y_high) of cloth and measures, sheet mm."""
+    grid, size = grid_of(sheet), sheet.letters
+    rows = _summary_rows(sheet, legend)
+    words = [(sheet.label, 1.6 * size), (purchase_text(sheet.bought), size)]
+    widest = max(line_width(line, letters) for line, letters in words)
+    return (
+        grid.nap - _nap_width(sheet),
+        grid.title - 1.4 * size,
+        max(sheet.cloth_length + 2.0 * word_size(sheet), widest, _column(sheet)),
+        grid.summary + len(rows) * LINE_HEIGHT * _small(sheet),
+    )
+
+
+def _length(sheet: Sheet, grid: Grid) -> list[etree._Element]:
+    """Return the dimension line of the needed length, and what to buy."""
+    size, used, y = sheet.letters, sheet.layout.length, grid.length_line
+    edge = sheet.width + sheet.selvedge
+    words = purchase_text(sheet.bought)
+    fits = line_width(words, size) < used
+    x = used / 2.0 if fits else 0.0
+    return [
+        *_helper_lines(((0.0, edge), (0.0, y)), ((used, edge), (used, y)), size),
+        *dimension((0.0, y), (used, y), 0.8 * size, MEASURE_LINE),
+        text([words], x, y - 0.4 * size, size, anchor="middle" if fits else "start"),
+    ]
+
+
+def _width(sheet: Sheet, grid: Grid) -> list[etree._Element]:
+    """Return the dimension line of the usable width, its words reading upwards."""
+    size, width, x = sheet.letters, sheet.width, grid.width_line
+    words = f"{small_text(width, sheet.options.system)} between the selvedges"
+    at = multiply(translation(x - 0.4 * size, width / 2.0), rotation(-90.0))
+    small = min(size, size * 0.9 * width / line_width(words, size))
+    return [
+        *_helper_lines(((0.0, 0.0), (x, 0.0)), ((0.0, width), (x, width)), size),
+        *dimension((x, 0.0), (x, width), 0.8 * size, MEASURE_LINE),
+        text([words], 0.0, 0.0, small, anchor="middle", matrix=at),
+    ]
+
+
+def _helper_lines(
+    one: tuple[Point, Point], other: tuple[Point, Point], size: float
+) -> list[etree._Element]:
+    """Return thin lines that lead from the cloth to a little past a dimension line."""
+    look = style(line_look(INK, THIN_LINE))
+    lines = []
+    for (ax, ay), (bx, by) in (one, other):
+        past = 0.3 * size
+        end = (bx + past * _sign(bx - ax), by + past * _sign(by - ay))
+        lines.append(
+            element("path", {"d": path_data(((ax, ay), end), closed=False), "style": look})
+        )
+    return lines
+
+
+def _sign(value: float) -> float:
+    """Return 1, 0 or -1."""
+    return float((value > 0.0) - (value < 0.0))
+
+
+def _nap_words(sheet: Sheet) -> list[str]:
+    """Return what stands beside the nap arrow."""
+    return (
+        ["nap", "all tops", "this way"] if sheet.plan.job.fabric.nap else ["no nap", "either way"]
+    )
+
+
+def _nap_width(sheet: Sheet) -> float:
+    """Return how wide the nap arrow and its words are, mm."""
+    return max(line_width(line, sheet.letters) for line in _nap_words(sheet))
+
+
+def _nap(sheet: Sheet, grid: Grid) -> list[etree._Element]:
+    """Return the arrow outside the left end that shows which way the tops lie."""
+    size, width = sheet.letters, _nap_width(sheet)
+    middle = (grid.nap - width / 2.0, sheet.width / 2.0)
+    below = middle[1] + 1.6 * size + ASCENT * size
+    if sheet.plan.job.fabric.nap:
+        drawn = arrow(middle, 0.0, min(width, 3.0 * size), 3.0 * MEASURE_LINE)
+    else:
+        ends = ((middle[0] - 2.0 * size, middle[1]), (middle[0] + 2.0 * size, middle[1]))
+        drawn = dimension(*ends, 1.2 * size, 3.0 * MEASURE_LINE)
+    return [*drawn, text(_nap_words(sheet), middle[0], below, size, anchor="middle")]
+
+
+def _small(sheet: Sheet) -> float:
+    """Return the font size of the summary, mm."""
+    return 0.72 * sheet.letters
+
+
+def _column(sheet: Sheet) -> float:
+    """Return the width of the summary, mm."""
+    return max(sheet.cloth_length, _LEAST_COLUMN * sheet.letters / 25.0)
+
+
+def _summary_rows(sheet: Sheet, legend: Sequence[str]) -> list[str]:
+    """Return the rows of the summary and the legend, broken to the column."""
+    lines = [*sheet.summary]
+    if legend:
+        lines.append(f"Numbers on small parts: {'; '.join(legend)}.")
+    return [row for line in lines for row in wrapped(line, _column(sheet), _small(sheet))]
+
+
+def _summary(sheet: Sheet, grid: Grid, legend: Sequence[str]) -> list[etree._Element]:
+    """Return the summary below the cloth."""
+    return [text(_summary_rows(sheet, legend), 0.0, grid.summary, _small(sheet))]

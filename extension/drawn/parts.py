@@ -1,0 +1,81 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The parts: each a group with the piece's own look and marks, its label, and where it is from."""
+
+from __future__ import annotations
+
+import shapely
+from lxml import etree
+
+from extension.drawn.centre import centre_line
+from extension.drawn.cutting import cutting_line, stitching_line
+from extension.drawn.frames import mapped, onto_sheet, page_point
+from extension.drawn.ink import AS_DRAWN, FLIPPED
+from extension.drawn.labels import Numbers, caption_of, label
+from extension.drawn.marks import DrawnMark, drawn_marks
+from extension.drawn.sheet import Sheet
+from extension.drawn.svg import group, number
+from extension.model import DrawnPiece, Matrix
+from extension.names import lay
+from extension.plan import Cut
+from extension.units import Viewport
+from nesting.model import Outline, Placement
+
+
+def parts(sheet: Sheet, prefix: str, viewport: Viewport) -> tuple[list[etree._Element], Numbers]:
+    """Return one group for each placement, and the numbers given to parts too small for a label.
+
+    `prefix` starts every id.
+    """
+    numbers = Numbers()
+    groups = [
+        _part(sheet, placement, f"{prefix}-part-{count}", viewport, numbers)
+        for count, placement in enumerate(sheet.layout.placements, start=1)
+    ]
+    return groups, numbers
+
+
+def _part(
+    sheet: Sheet, placement: Placement, id_: str, viewport: Viewport, numbers: Numbers
+) -> etree._Element:
+    """Return the group of one part."""
+    cut = sheet.plan.cuts[placement.piece]
+    drawn = cut.drawn
+    to_sheet = onto_sheet(placement, cut.piece.grain, sheet.width)
+    whole = sheet.layout.outlines[placement.piece]
+    outline = mapped(to_sheet, tuple(map(page_point, whole)))
+    marks = _marks(drawn, outline, to_sheet, viewport)
+    caption = caption_of(cut, placement, sheet.plan.job.fabric.nap)
+    facts = _facts(cut, placement)
+    edge = cutting_line(drawn, whole, to_sheet, viewport, FLIPPED if placement.flip else AS_DRAWN)
+    for name, value in facts.items():
+        edge.set(name, value)
+    words = label(caption, outline, marks, placement.turn, numbers)
+    return group(
+        id_,
+        caption.line,
+        [
+            edge,
+            *(mark.element for mark in marks),
+            group(f"{id_}-label", "label", words, {lay("role"): "label"}),
+        ],
+        facts,
+    )
+
+
+def _marks(
+    drawn: DrawnPiece, outline: Outline, to_sheet: Matrix, viewport: Viewport
+) -> tuple[DrawnMark, ...]:
+    """Return all that is drawn inside a part but its label."""
+    part = shapely.Polygon(outline).buffer(0)
+    marks = (*stitching_line(drawn, to_sheet, viewport), *drawn_marks(drawn, part, to_sheet))
+    return (*centre_line(drawn, part, marks, to_sheet), *marks)
+
+
+def _facts(cut: Cut, placement: Placement) -> dict[str, str]:
+    """Return the attributes that say what a part is; on its group and on its outline."""
+    return {
+        lay("of"): cut.drawn.id,
+        lay("copy"): " ".join(map(str, placement.copies)),
+        lay("turned"): number(placement.turn),
+        lay("flipped"): "yes" if placement.flip else "no",
+    }

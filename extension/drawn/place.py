@@ -1,0 +1,56 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Where a new layout goes: right of everything drawn, later ones below with the same left edge."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extension.document import Document
+from extension.model import Leaf
+from extension.transforms import apply_vector
+from nesting.model import Point
+
+Box = tuple[float, float, float, float]
+"""x_low, y_low, x_high, y_high in mm."""
+
+CLEARANCE = 100.0
+"""mm between what is drawn and a layout, and between layouts."""
+
+
+def free_place(document: Document, leaves: Sequence[Leaf], needed: Box) -> Point:
+    """Return where on the page (mm) the sheet's origin goes.
+
+    `leaves` are everything drawn, earlier layouts included; `needed` is the box of the new layout
+    about its origin.
+    """
+    everything = [page_box(document), *(leaf.box for leaf in leaves)]
+    boxes = [leaf.box for leaf in leaves if _is_of_layout(leaf)]
+    if boxes:
+        # The cloth is the largest thing in a layout, also after she moved the layer.
+        left = max(boxes, key=_area)[0]
+        in_the_way = [box for box in everything if _meets(box, left + needed[0], left + needed[2])]
+        bottom = max(box[3] for box in (*boxes, *in_the_way))
+        return left, bottom + CLEARANCE - needed[1]
+    right, top = max(box[2] for box in everything), min(box[1] for box in everything)
+    return right + CLEARANCE - needed[0], top - needed[1]
+
+
+def page_box(document: Document) -> Box:
+    """Return the box of the page, mm."""
+    width, height = apply_vector(document.page, document.viewport)
+    return 0.0, 0.0, abs(width), abs(height)
+
+
+def _is_of_layout(leaf: Leaf) -> bool:
+    """Return whether a leaf belongs to a layout."""
+    return any("layout" in group.attributes for group in leaf.groups)
+
+
+def _meets(box: Box, low: float, high: float) -> bool:
+    """Return whether a box reaches into the columns from `low` to `high`."""
+    return box[0] < high and box[2] > low
+
+
+def _area(box: Box) -> float:
+    """Return the area of a box, mm2."""
+    return (box[2] - box[0]) * (box[3] - box[1])

@@ -1,0 +1,179 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Lay out on fabric: from a drawing and options to the drawing with a layout on a new layer.
+
+The one place that wires reading, planning, engine, judge and writing together, for the command
+line and the editor alike. Files, clocks and windows are the caller's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from extension.document import Document, serialise
+from extension.drawn.layer import draw_layout, next_number
+from extension.drawn.sheet import Sheet
+from extension.leaves import read_leaves
+from extension.options import LayOutOptions
+from extension.plan import Plan, make_plan
+from extension.reading import ReadRequest, read_pieces
+from extension.report import report_of
+from extension.rounding import purchase
+from extension.settings import settings_text
+from extension.summary import NapTrial, summary
+from nesting.check import check
+from nesting.errors import BrokenLayout
+from nesting.keeper import OnProgress
+from nesting.model import Job, Layout
+from nesting.problem import allowed_turns
+from nesting.solve import solve
+from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, StopRule
+
+TRIAL_SHARE = 0.15
+"""Share of the time limit that is kept to find out what no nap would save."""
+TRIAL_LEAST = 2.0
+"""Seconds below which such a trial says nothing."""
+TRIAL_ROUNDS = 4
+"""A trial gets one round for so many rounds of the run."""
+
+NOT_TRIED = "What no nap would save was not tried: the time was too short."
+NO_OTHER_WAY = "No piece may be turned without nap either."
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The drawing with its new layer, what to say about it, and the report as plain values."""
+
+    drawing: bytes
+    summary: tuple[str, ...]
+    report: dict[str, Any]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Run:
+    """How the engine is run: seconds since the start, whether to stop, and who hears of it."""
+
+    clock: Clock
+    stop: StopRule
+    on_progress: OnProgress | None = None
+
+
+def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
+    """Return the document with a layout of its pieces on a new layer.
+
+    The document's tree gains that layer and is otherwise as before. Raises a ThriftlayError with
+    one sentence when the pieces cannot be read, planned or laid; the tree is untouched then.
+    """
+    reading = read_pieces(read_leaves(document), _request(options))
+    plan = make_plan(reading, options)
+    tries_nap = _nap_may_matter(plan) and _has_time_for_trial(options)
+    layout = _solved(plan.job, options, run, _limit(options, run, leave_some=tries_nap))
+    trial = _without_nap(plan, options, run, layout, tries_nap)
+    bought = purchase(
+        layout.length,
+        system=options.system,
+        rounding=options.round_up,
+        end_allowance=options.end_allowance,
+    )
+    lines = summary(plan, options, layout, bought, trial)
+    figures = _figures(plan, layout)
+    sheet = Sheet(
+        next_number(document), plan, layout, options, bought, lines, settings_text(options, figures)
+    )
+    layer = draw_layout(document, read_leaves(document, include_layouts=True), sheet)
+    report = report_of(
+        reading,
+        plan,
+        options,
+        layout,
+        bought,
+        lines,
+        layer=layer.get("id", ""),
+        without_nap_mm=trial if isinstance(trial, float) else None,
+    )
+    return Outcome(serialise(document), lines, report)
+
+
+def _request(options: LayOutOptions) -> ReadRequest:
+    """Return what the reader must know of the options."""
+    return ReadRequest(
+        selected=options.select,
+        sizes=tuple(size for size, _ in options.sizes) or None,
+        no_grain=options.no_grain,
+        default_allowance_mm=options.allowance or 0.0,
+    )
+
+
+def _limit(options: LayOutOptions, run: Run, *, leave_some: bool) -> StopRule:
+    """Return when the run itself stops; it may have to leave time for a trial without nap."""
+    if options.rounds is not None:
+        return AnyOf(AfterRounds(options.rounds), run.stop)
+    share = 1.0 - TRIAL_SHARE if leave_some else 1.0
+    return AnyOf(AfterSeconds(share * options.seconds, run.clock), run.stop)
+
+
+def _solved(job: Job, options: LayOutOptions, run: Run, limit: StopRule) -> Layout:
+    """Return the engine's layout. The judge is asked here once more: nothing passes it unseen."""
+    layout = solve(
+        job,
+        seed=options.seed,
+        stop=limit,
+        workers=options.workers,
+        clock=run.clock,
+        on_progress=run.on_progress,
+    )
+    violations = check(job, layout)
+    if violations:
+        raise BrokenLayout(violations)
+    return layout
+
+
+def _nap_may_matter(plan: Plan) -> bool:
+    """Return whether some piece could lie in another way if the cloth had no nap."""
+    fabric = plan.job.fabric
+    free = replace(fabric, nap=False)
+    return fabric.nap and any(
+        allowed_turns(piece, free) != allowed_turns(piece, fabric) for piece in plan.job.pieces
+    )
+
+
+def _has_time_for_trial(options: LayOutOptions) -> bool:
+    """Return whether a trial without nap would have enough time to say anything."""
+    return options.rounds is not None or TRIAL_SHARE * options.seconds >= TRIAL_LEAST
+
+
+def _without_nap(
+    plan: Plan, options: LayOutOptions, run: Run, layout: Layout, tried: bool
+) -> NapTrial:
+    """Return the length that a short run without nap needs, or why there is none."""
+    if not plan.job.fabric.nap:
+        return ""
+    if not _nap_may_matter(plan):
+        return NO_OTHER_WAY
+    if not tried or run.stop(0):
+        return NOT_TRIED
+    if options.rounds is not None:
+        rule: StopRule = AfterRounds(max(options.rounds // TRIAL_ROUNDS, 1))
+    else:
+        rule = AfterSeconds(options.seconds, run.clock)
+    free = replace(plan.job, fabric=replace(plan.job.fabric, nap=False))
+    quiet = replace(run, on_progress=None)
+    trial = _solved(free, options, quiet, AnyOf(rule, run.stop))
+    # A layout with nap is one without as well: no nap never needs more.
+    return min(trial.length, layout.length)
+
+
+def _figures(plan: Plan, layout: Layout) -> dict[str, Any]:
+    """Return what a layout's settings say about its result; nothing that differs between runs."""
+    return {
+        "engine": layout.engine,
+        "rounds": layout.rounds,
+        "workers": layout.workers,
+        "seed": layout.seed,
+        "usable_width_mm": layout.width,
+        "length_mm": layout.length,
+        "utilisation": layout.utilisation,
+        "lower_bound_mm": layout.lower_bound,
+        "parts": len(layout.placements),
+        "material": plan.material,
+    }

@@ -1,0 +1,182 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a layout says about itself in plain sentences: on the drawing, the terminal, the report."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extension.model import LeftOut
+from extension.options import LayOutOptions
+from extension.plan import Plan, consents, titled, uncertain_tops
+from extension.rounding import Purchase, length_text, purchase_text, small_text
+from extension.words import listed
+from nesting.model import Layout
+
+CAUTIONS = (
+    "An estimate, not a guarantee: wash, dry and press the cloth, measure its usable width, and "
+    "lay every piece on it before the first cut.",
+    "Check the test square, the number of pieces, left and right hands, grain, nap and seam "
+    "allowance; do not cut along a centre line. Keep blades closed when not in use.",
+)
+"""The usual cautions, on every result."""
+
+_WORDS = {
+    "other size": "of another size",
+    "other material": "of another material",
+    "no grainline": "without grainline",
+}
+"""Reasons that read better with a word more after a count."""
+
+NapTrial = float | str
+"""What the second run without nap came to: the length in mm, or why there is no figure."""
+
+
+def summary(
+    plan: Plan,
+    options: LayOutOptions,
+    layout: Layout,
+    bought: Purchase,
+    without_nap: NapTrial = "",
+) -> tuple[str, ...]:
+    """Return the sentences that go with a layout, the most important first."""
+    return (
+        _length_line(options, bought),
+        _width_line(options),
+        f"Single layer, cloth open, right side up. {_nap_line(plan, options, layout, without_nap)}",
+        _parts_line(plan, options, layout),
+        *_left_over_line(plan, layout),
+        *_left_out_line(plan.left_out),
+        _use_line(options, layout),
+        _allowance_line(plan, options),
+        *consents(plan),
+        *_tops_line(plan),
+        *_fold_line(plan),
+        *plan.notes,
+        _run_line(layout),
+        *CAUTIONS,
+    )
+
+
+def left_out_text(left_out: Sequence[LeftOut]) -> str:
+    """Return what was not laid, by reason: `2 hidden (lid, back), 1 unmarked (rect12)`."""
+    reasons = dict.fromkeys(left.reason for left in left_out)
+    groups = []
+    for reason in reasons:
+        names = [left.label or left.object_id for left in left_out if left.reason == reason]
+        groups.append(f"{len(names)} {_WORDS.get(reason, reason)} ({listed(names, most=3)})")
+    return ", ".join(groups)
+
+
+def _length_line(options: LayOutOptions, bought: Purchase) -> str:
+    """Return length needed and to buy, end allowance and rounding."""
+    text = purchase_text(bought)
+    ends = "" if bought.end_allowance else ", no end allowance added"
+    step = {
+        "none": "not rounded up to a step",
+        "5cm": "rounded up to 5 cm and 1/8 yd",
+    }.get(options.round_up, "rounded up to 10 cm and 1/8 yd")
+    return f"{text[0].upper()}{text[1:]} ({step}{ends})."
+
+
+def _width_line(options: LayOutOptions) -> str:
+    """Return the width as typed, and the usable one."""
+    width = small_text(options.fabric_width, options.system)
+    if options.width_is == "usable":
+        return f"Width {width} between the selvedges."
+    usable = small_text(options.usable_width, options.system)
+    edge = small_text(options.selvedge, options.system)
+    return f"Width {width} as on the bolt, {usable} usable: {edge} of selvedge off each side."
+
+
+def _nap_line(plan: Plan, options: LayOutOptions, layout: Layout, without: NapTrial) -> str:
+    """Return which way the tops lie, and what no nap would save."""
+    if not plan.job.fabric.nap:
+        return "No nap: parts may lie head to foot."
+    line = "With nap: all tops one way."
+    if isinstance(without, str):
+        return f"{line} {without}".strip()
+    saved = layout.length - without
+    if saved < 10.0:
+        return f"{line} Without nap a short run found nothing shorter."
+    needed = length_text(without, options.system)
+    return f"{line} Without nap {needed} would do, {small_text(saved, options.system)} less."
+
+
+def _parts_line(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
+    """Return how much is cut of what, for how many garments."""
+    laid = sum(len(placement.copies) for placement in layout.placements)
+    sizes = ", ".join(f"size {size} × {count}" for size, count in options.sizes)
+    garments = sizes or counted(options.garments, "garment")
+    pieces = counted(len(plan.cuts), "piece")
+    return f"{counted(laid, 'part')} from {pieces} of {plan.material}, for {garments}."
+
+
+def _left_over_line(plan: Plan, layout: Layout) -> list[str]:
+    """Return what did not fit on a fixed length of cloth."""
+    if not layout.left_over:
+        return []
+    names = [f"{plan.cuts[left.piece].title} × {len(left.copies)}" for left in layout.left_over]
+    return [f"Did not fit: {listed(names, most=12)}."]
+
+
+def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
+    """Return what was not laid."""
+    return [f"Not laid: {left_out_text(left_out)}."] if left_out else []
+
+
+def _use_line(options: LayOutOptions, layout: Layout) -> str:
+    """Return utilisation, lower bound and gap."""
+    least = length_text(layout.lower_bound, options.system)
+    return (
+        f"Parts cover {layout.utilisation:.1%} of the usable cloth; {least} is needed at the very "
+        f"least. Gap between parts {small_text(options.gap, options.system)}."
+    )
+
+
+def _allowance_line(plan: Plan, options: LayOutOptions) -> str:
+    """Return what was done about seam allowance."""
+    titles: dict[float, list[str]] = {}
+    for drawn in {cut.drawn.id: cut.drawn for cut in plan.cuts.values()}.values():
+        titles.setdefault(drawn.allowance, []).append(titled(drawn))
+    if list(titles) == [0.0]:
+        return "Seam allowance: included in the drawing."
+    added = {amount: names for amount, names in titles.items() if amount}
+    if len(titles) == 1:
+        amount = small_text(next(iter(added)), options.system)
+        return (
+            f"Seam allowance: {amount} added on every edge but the fold (dashed: stitching line)."
+        )
+    lists = "; ".join(
+        f"{small_text(amount, options.system)} added on {listed(names, most=12)}"
+        for amount, names in added.items()
+    )
+    rest = "; included in the drawing on the others" if 0.0 in titles else ""
+    return f"Seam allowance: {lists}{rest} (dashed: stitching line)."
+
+
+def _tops_line(plan: Plan) -> list[str]:
+    """Return the pieces whose top is not certain."""
+    names = uncertain_tops(plan)
+    if not names:
+        return []
+    return [
+        f"Top not certain: {listed(list(names), most=12)}. Check which end is up before cutting."
+    ]
+
+
+def _fold_line(plan: Plan) -> list[str]:
+    """Return what the dash-dot line means, where there is one."""
+    if all(cut.drawn.fold is None for cut in plan.cuts.values()):
+        return []
+    return ["Dash-dot line: centre of a piece drawn on the fold, do not cut."]
+
+
+def _run_line(layout: Layout) -> str:
+    """Return what is needed to repeat the run exactly."""
+    rounds, workers = counted(layout.rounds, "round"), counted(layout.workers, "worker")
+    return f"Seed {layout.seed}, {rounds}, {workers}, engine {layout.engine}."
+
+
+def counted(count: int, noun: str) -> str:
+    """Return a count with its noun: `1 part`, `28 parts`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
