@@ -98,7 +98,7 @@ def parse_transform(text: str | None) -> Matrix:
 def _one_step(name: str, arguments: str) -> Matrix:
     """Return the map of one function of a transform list."""
     if _ARGUMENTS.fullmatch(arguments) is None:
-        raise ValueError(arguments)
+        raise ValueError(f"{name}({arguments})")
     numbers = [float(number) for number in re.findall(_NUMBER, arguments)]
     match name, numbers:
         case "matrix", [a, b, c, d, e, f]:
