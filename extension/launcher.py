@@ -103,6 +103,9 @@ class Places:
         """Return the environment of the program."""
         environment = clean_environment(os.environ)
         environment["NUMBA_CACHE_DIR"] = self.kernels
+        for library in ("OMP", "OPENBLAS", "MKL"):
+            # More threads would fight the worker processes, and could add up in another order.
+            environment[library + "_NUM_THREADS"] = "1"
         return environment
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 TITLE = "Thriftlay"
 HEADING = "Thriftlay is at work"
-HINT = "The editor waits until this is done. A time limit is set in the dialog."
+HINT = "The editor waits until this is done."
 STOP = "Stop and keep the best so far"
 STOPPING = "Finishing with the best so far…"
 FIRST = "Reading the drawing…"
@@ -148,5 +148,6 @@ def _show_tk(step: Step, stop: Callable[[], None]) -> None:
             bar.configure(value=share)
         window.after(MILLISECONDS, look)
 
+    window.eval("tk::PlaceWindow . center")
     window.after(0, look)
     window.mainloop()

@@ -1,0 +1,118 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The menu commands behind the launcher: a file goes in, a file comes out, lines of JSON between.
+
+The launcher tells what the lines are. Exit code 0 is a result, 2 a message without a result; any
+other is a fault of ours, whose traceback on stderr the launcher keeps from the person.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO, Protocol
+
+from extension.dialog import common_parser, lay_out_options, lay_out_parser
+from extension.document import Document, parse, write_atomically
+from extension.lay_out import Run, lay_out
+from extension.terminal import progress_text
+from nesting.errors import ThriftlayError
+from nesting.keeper import Progress
+from nesting.stop import Clock, Request, StopRule
+
+DONE, REFUSED = 0, 2
+LINE_EVERY = 0.2
+"""Seconds between two progress lines for the same length."""
+
+
+class Raw(Protocol):
+    """An unbuffered stream: a read blocks without holding a lock.
+
+    A thread that waits in a buffered one makes Python abort at its end.
+    """
+
+    def read(self, size: int, /) -> bytes | None:
+        """Return some bytes, none at the end."""
+
+
+class Talk:
+    """Tells the launcher what happens."""
+
+    def __init__(self, stream: BinaryIO) -> None:
+        self._stream = stream
+
+    def tell(self, kind: str, text: str, done: float | None = None) -> None:
+        """Write one line of JSON at once; a launcher that has gone is no fault."""
+        line = json.dumps({"kind": kind, "text": text, "done": done})
+        try:
+            self._stream.write(line.encode("ascii") + b"\n")
+            self._stream.flush()
+        except OSError:
+            return
+
+
+class ProgressLines:
+    """Hears of every better layout and of the time passing, and tells it now and then."""
+
+    def __init__(self, talk: Talk, seconds: float) -> None:
+        self._talk = talk
+        self._limit = seconds
+        self._length = 0.0
+        self._next = 0.0
+
+    def __call__(self, now: Progress) -> None:
+        """Tell how far the run is, unless the same was told a moment ago."""
+        if now.length == self._length and now.seconds < self._next:
+            return
+        self._length, self._next = now.length, now.seconds + LINE_EVERY
+        self._talk.tell("progress", progress_text(now), min(now.seconds / self._limit, 1.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Host:
+    """What a command may use: seconds since the start, whether to stop, whom to tell."""
+
+    clock: Clock
+    stop: StopRule
+    talk: Talk
+
+
+def lay_out_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with a layout on a new layer."""
+    options = lay_out_options(values, document)
+    progress = ProgressLines(host.talk, options.seconds)
+    return lay_out(document, options, Run(host.clock, host.stop, progress)).drawing
+
+
+Action = Callable[[Namespace, Document, Host], bytes]
+COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
+    "lay-out": (lay_out_parser, lay_out_drawing),
+}
+"""The parser of each dialog and what it does, by the command's name; to add one, add it here."""
+
+
+def run_hosted(words: Sequence[str], stdin: Raw, stdout: BinaryIO, clock: Clock) -> int:
+    """Run a command as the launcher passes it on; return the exit code."""
+    stop = Request()
+    threading.Thread(target=listen, args=(stdin, stop), daemon=True).start()
+    host = Host(clock, stop, Talk(stdout))
+    named, _ = common_parser().parse_known_args(words)
+    parser, action = COMMANDS[named.command]
+    values = parser().parse_args(words)
+    try:
+        # Bytes, not the path: the editor's temporary name means nothing to a person.
+        drawing = action(values, parse(Path(values.file).read_bytes()), host)
+        write_atomically(drawing, Path(values.output))
+    except ThriftlayError as error:
+        host.talk.tell("message", str(error))
+        return REFUSED
+    return DONE
+
+
+def listen(stdin: Raw, stop: Request) -> None:
+    """Wait for the launcher's "stop", which is all that it ever says, or for its end."""
+    stdin.read(1)
+    stop.ask()
