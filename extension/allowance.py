@@ -4,9 +4,9 @@
 from __future__ import annotations
 
 import numpy as np
+import shapely
 from shapely.geometry import Polygon
 
-from extension.errors import DrawingError
 from nesting.model import Outline, Point
 from nesting.shapes import unfold
 
@@ -20,13 +20,13 @@ Fold = tuple[Point, Point]
 
 
 def with_allowance(
-    outline: Outline, fold: Fold | None, allowance: float, label: str, object_id: str
+    outline: Outline, fold: Fold | None, allowance: float, label: str
 ) -> tuple[Outline, Fold | None, tuple[str, ...]]:
     """Return the cutting line, the fold's ends on it, and notes.
 
     Everything in piece coordinates, mm; `allowance` 0 or more. A half on the fold is grown as the
-    whole it stands for, then halved again, so that the corners at the fold come out right. Raises
-    DrawingError when the grown outline is no longer one outline.
+    whole it stands for, then halved again, so that the corners at the fold come out right. An
+    opening that the allowance closes is filled, and told.
     """
     if allowance == 0.0:
         return outline, fold, ()
@@ -35,13 +35,10 @@ def with_allowance(
     notes = _notes(grown, allowance, label)
     if fold is None:
         return _points(Polygon(grown.exterior)), None, notes
-    half = Polygon(grown.exterior).intersection(_side(outline, fold, 4.0 * _reach(grown, fold)))
-    if half.geom_type != "Polygon" or half.interiors:
-        raise DrawingError(
-            f"With a seam allowance of {allowance:g} mm {label} no longer has one fold edge: draw "
-            "its cutting line, or give it less allowance.",
-            object_id,
-        )
+    side = _side(outline, fold, 4.0 * _reach(grown, fold))
+    # Where the grown whole is tangent to the fold line, slivers may come with the half.
+    halves = shapely.get_parts(Polygon(grown.exterior).intersection(side))
+    half = max(halves, key=lambda part: part.area)
     cutting, ends = _on_fold(_points(half), fold)
     return cutting, ends, notes
 

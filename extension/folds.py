@@ -18,6 +18,8 @@ ON_EDGE = 0.5
 """mm by which a drawn fold line may lie beside the edge it means."""
 ACROSS = 0.1
 """mm by which the outline may reach over its own fold line: rounding of the drawing."""
+_CLEAR = 1e-3
+"""mm from the fold line that every point but the ends of the fold edge is kept."""
 _SIDE = 1e-3
 """Share of a piece's extent within which an edge lies at its very side."""
 _STRAY = 0.1
@@ -133,13 +135,25 @@ def _checked(
     outline: Outline, edge: Run, start: Point, end: Point, label: str, object_id: str
 ) -> FoldEdge:
     """Return the fold edge, when the whole outline lies on one side of it."""
+    points = np.array(outline)
     along = np.subtract(end, start) / edge.length
-    beside = (np.array(outline) - np.array(start)) @ np.array([-along[1], along[0]])
-    if min(beside.max(), -beside.min()) > ACROSS:
+    normal = np.array([-along[1], along[0]])
+    beside = (points - np.array(start)) @ normal
+    if abs(beside.min()) > beside.max():
+        normal, beside = -normal, -beside
+    if beside.min() < -ACROSS:
         raise DrawingError(
             f"{label} lies on both sides of its fold: draw the half that lies on one side of it.",
             object_id,
         )
-    inner = {(edge.first + step) % len(outline) for step in range(1, edge.steps)}
-    kept = tuple(point for index, point in enumerate(outline) if index not in inner)
-    return FoldEdge(start, end, kept)
+    # Any other point on the line would meet its own mirror image when the half is unfolded.
+    lift = np.maximum(0.0, _CLEAR - beside)[:, None] * normal
+    steps = [(index - edge.first) % len(outline) for index in range(len(outline))]
+    kept = []
+    for index, step in enumerate(steps):
+        if step in (0, edge.steps):
+            kept.append(outline[index])
+        elif step > edge.steps:
+            x, y = points[index] + lift[index]
+            kept.append((float(x), float(y)))
+    return FoldEdge(start, end, tuple(kept))

@@ -91,7 +91,7 @@ def read_draft(
 
 
 def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
-    """Return a piece with its grain, top and cutting line. Raises DrawingError.
+    """Return a piece with its grain, top and cutting line.
 
     `axis` is the draft's own, or what stands in for it; `default_allowance` (mm) is added where
     neither an allowance nor a stitching line says that the drawn outline is the cutting line.
@@ -104,7 +104,7 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
     ends = (_up(edge.start), _up(edge.end)) if edge else None
     upward = tuple(_up(point) for point in outline)
     allowance, why = _allowance(draft, default_allowance)
-    cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label, draft.id)
+    cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label)
     demands = details.cut or (Demand(1, "main", "mirrored"),)
     return DrawnPiece(
         id=draft.id,

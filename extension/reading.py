@@ -109,7 +109,6 @@ def _finish(
     none_at_all = all(draft.lines.axis is None for draft in drafts)
     pieces: list[DrawnPiece] = []
     left_out: list[LeftOut] = []
-    faults: list[DrawingError] = []
     for draft in drafts:
         axis = draft.lines.axis
         if axis is None and none_at_all:
@@ -119,11 +118,7 @@ def _finish(
         if axis is None:
             left_out.append(LeftOut(draft.id, "no grainline", draft.name))
             continue
-        try:
-            pieces.append(finished(draft, axis, request.default_allowance_mm))
-        except DrawingError as fault:
-            faults.append(fault)
-    _raise_first(faults)
+        pieces.append(finished(draft, axis, request.default_allowance_mm))
     return tuple(pieces), left_out, _grain_notes(pieces)
 
 
