@@ -67,8 +67,18 @@ class Keeper:
 
     @property
     def is_perfect(self) -> bool:
-        """Return whether nothing can be better: every part is laid, as short as the bound."""
-        return self._score[0] == 0.0 and self._score[1] <= self.bound + SHORTER
+        """Return whether nothing can be better.
+
+        Every part is laid, as short as the bound; or they cannot all fit and one of the smallest
+        is left over.
+        """
+        left_over, length = self._score
+        if left_over == 0.0:
+            return length <= self.bound + SHORTER
+        cloth = self._problem.fabric.length
+        smallest = min(part.area for part in self._problem.parts)
+        # A hair more than the cloth is no proof: the judge lets parts share a hair.
+        return cloth is not None and self.bound > cloth + 1.0 and left_over <= smallest
 
     def offer(self, spots: Sequence[Spot | None], rounds: int) -> None:
         """Judge a candidate that is better than the best, and keep it if it passes.
