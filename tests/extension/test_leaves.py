@@ -138,12 +138,7 @@ def test_a_transform_and_its_inverse_leave_no_trace(
         "Inner", outer, transform=f"matrix({a!r} {b!r} {c!r} {d!r} {e!r} {f!r})"
     )
     undone.add(kind, inner, attributes=SHAPES[kind])
-    one, other = only(plain), only(undone)
-    for ours, theirs in zip(one.rings, other.rings, strict=True):
-        # Rounding may change a number of steps by one, so outlines are compared, not points.
-        assert ours.closed == theirs.closed
-        assert ring_area(ours) == pytest.approx(ring_area(theirs), rel=1e-3, abs=0.01)
-    assert other.box == pytest.approx(one.box, abs=MICROMETRE)
+    assert furthest(only(plain), only(undone)) < MICROMETRE
 
 
 @given(st.lists(st.sampled_from(TRANSFORMS), max_size=4), st.sampled_from(sorted(SHAPES)))
