@@ -100,7 +100,3 @@ class FreeIds:
             free = f"{wanted}-{count}"
         self._taken.add(free)
         return free
-
-    def any_with(self, prefix: str) -> bool:
-        """Return whether any id in use starts with `prefix`."""
-        return any(taken.startswith(prefix) for taken in self._taken)

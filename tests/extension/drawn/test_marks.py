@@ -1,0 +1,142 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Marks travel with their piece; text stays readable, and nothing is drawn twice that is one."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+from extension.document import Document
+from extension.drawn.frames import fold_mirror, mapped, onto_sheet, page_point
+from extension.drawn.marks import DrawnMark, drawn_marks
+from extension.model import DrawnPiece, Matrix
+from extension.transforms import apply_vector, determinant, parse_transform
+from nesting.model import Placement
+from nesting.shapes import whole_outline
+from tests.helpers.garments import garment
+from tests.helpers.layouts import plan_of
+from tests.helpers.svg_builder import SvgBuilder
+
+
+def placement(turn: float = 0.0, *, flip: bool = False) -> Placement:
+    return Placement("any", (1,), 1, turn, flip, 0.0, 0.0)
+
+
+def marks_of(
+    document: Document, piece: str, spot: Placement
+) -> tuple[DrawnPiece, Matrix, tuple[DrawnMark, ...]]:
+    cut = plan_of(document).cuts[piece]
+    matrix = onto_sheet(spot, cut.piece.grain, 1400.0)
+    whole = tuple((float(x), float(y)) for x, y in whole_outline(cut.piece))
+    part = shapely.Polygon(mapped(matrix, tuple(map(page_point, whole))))
+    return cut.drawn, matrix, drawn_marks(cut.drawn, part, matrix)
+
+
+def reading_direction(mark: DrawnMark) -> float:
+    """Degrees clockwise from upright, as seen."""
+    x, y = apply_vector(parse_transform(mark.element.get("transform")), (1.0, 0.0))
+    return math.degrees(math.atan2(y, x))
+
+
+@given(
+    st.sampled_from([0.0, 90.0, 180.0, 270.0, 37.0]),
+    st.booleans(),
+    st.sampled_from(["", "scale(-1 1) translate(-600 0)", "rotate(30)", "rotate(180 300 200)"]),
+)
+def test_text_is_never_mirrored_and_never_head_down(
+    turn: float, flip: bool, transform: str
+) -> None:
+    document = garment(transform=transform).document()
+    _, _, marks = marks_of(document, "front", placement(turn, flip=flip))
+    texts = [mark for mark in marks if mark.is_text]
+    assert len(texts) == 1
+    assert determinant(parse_transform(texts[0].element.get("transform"))) > 0.0
+    assert -90.6 <= reading_direction(texts[0]) <= 90.6
+
+
+def test_text_is_turned_upright_about_its_own_middle_where_there_is_room() -> None:
+    document = garment().document()
+    drawn, matrix, marks = marks_of(document, "front", placement())
+    text = next(mark for mark in marks if mark.is_text)
+    assert reading_direction(text) == pytest.approx(0.0, abs=1e-6)
+    leaf = next(mark.leaf for mark in drawn.marks if mark.leaf.text)
+    x, y = (leaf.box[0] + leaf.box[2]) / 2, (leaf.box[1] + leaf.box[3]) / 2
+    assert text.area.centroid.coords[0] == pytest.approx(mapped(matrix, ((x, y),))[0])
+
+
+def test_text_with_no_room_to_stand_upright_turns_with_its_part() -> None:
+    drawing = SvgBuilder("600mm", "400mm", (0, 0, 600, 400))
+    strip = drawing.add_group(id="strip", lay={"name": "Strip", "cut": "2"})
+    drawing.add_rect(10, 10, 300, 30, strip, id="strip-outline")
+    drawing.add_line((20, 35), (20, 15), strip, id="grain", lay={"role": "grainline"})
+    drawing.add_text("A long line of words", 60, 30, strip, font_size=12)
+    _, _, marks = marks_of(drawing.document(), "strip", placement())
+    text = next(mark for mark in marks if mark.is_text)
+    assert abs(reading_direction(text)) == pytest.approx(90.0)
+
+
+def test_on_a_flipped_part_text_keeps_its_place_though_it_is_not_mirrored() -> None:
+    document = garment().document()
+    _, _, plain = marks_of(document, "front", placement())
+    _, _, flipped = marks_of(document, "front", placement(flip=True))
+    one, other = (next(m for m in marks if m.is_text).area.centroid for marks in (plain, flipped))
+    # The flip mirrors in the grainline, which lies along x: same distance from the cut end.
+    assert other.x == pytest.approx(one.x)
+
+
+def named(marks: tuple[DrawnMark, ...], kind: str) -> list[DrawnMark]:
+    return [mark for mark in marks if mark.element.tag.endswith(f"}}{kind}")]
+
+
+def test_on_a_whole_part_marks_are_doubled_but_not_what_is_one() -> None:
+    drawn, _, marks = marks_of(garment().document(), "back", placement())
+    # One grainline, one text; the dot twice, the circle astride the fold once, the one-sided once.
+    assert len(named(marks, "line")) == 1
+    assert len(named(marks, "text")) == 1
+    assert len(named(marks, "circle")) == 4
+    radii = sorted(mark.element.get("r", "") for mark in named(marks, "circle"))
+    assert radii == ["2", "3", "3", "4"]
+    assert sum(mark.role == "mark" for mark in drawn.marks) == 3
+
+
+def test_the_double_of_a_mark_is_its_mirror_image_in_the_fold() -> None:
+    drawn, matrix, marks = marks_of(garment().document(), "back", placement())
+    dots = [mark for mark in named(marks, "circle") if mark.element.get("r") == "3"]
+    assert drawn.fold is not None
+    mirror = fold_mirror(drawn.fold)
+    inside = [mapped(matrix, ((270.0, 160.0),))[0]]
+    inside += [mapped(matrix, mapped(mirror, ((270.0, 160.0),)))[0]]
+    for dot, point in zip(dots, inside, strict=True):
+        assert dot.area.centroid.coords[0] == pytest.approx(point, abs=1e-3)
+
+
+def test_the_sign_of_the_fold_is_dropped_with_the_fold() -> None:
+    drawing = garment()
+    back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    bracket = drawing.add_path("M 201 200 H 215 V 40 H 201", back, id="bracket", fill="none")
+    _, _, plain = marks_of(drawing.document(), "back", placement())
+    assert len(named(plain, "path")) == 2
+    bracket.set("style", "marker-start:url(#a);marker-end:url(#a)")
+    _, _, signed = marks_of(drawing.document(), "back", placement())
+    assert named(signed, "path") == []
+
+
+def test_an_arrow_elsewhere_is_no_sign_of_the_fold() -> None:
+    drawing = garment()
+    back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    look = "fill:none;marker-start:url(#a);marker-end:url(#a)"
+    drawing.add_path("M 260 190 H 275 V 120 H 260", back, id="arrow", style=look)
+    _, _, marks = marks_of(drawing.document(), "back", placement())
+    assert len(named(marks, "path")) == 2
+
+
+def test_hidden_marks_do_not_travel() -> None:
+    drawing = garment()
+    notch = next(node for node in drawing.root.iter("{*}line") if node.get("id") == "front-notch")
+    before = len(marks_of(drawing.document(), "front", placement())[2])
+    drawing.hide(notch)
+    assert len(marks_of(drawing.document(), "front", placement())[2]) == before - 1
