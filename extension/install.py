@@ -34,8 +34,9 @@ def main():  # type: () -> int
     if remedy:
         sys.stderr.write(remedy + "\n")
         return 1
-    # As a script, this file's own folder comes first in the path: it would hide other modules.
-    sys.path[0] = os.path.join(os.path.dirname(os.path.abspath(__file__)), os.pardir)
+    # As a script, this file's own folder is in the path: its modules would hide Python's own.
+    here = os.path.dirname(os.path.abspath(__file__))
+    sys.path[:] = [os.path.dirname(here)] + [one for one in sys.path if one != here]
     from extension.installer.commands import main as run
 
     return run(sys.argv[1:])

@@ -4,7 +4,7 @@
     python3 -m extension.installer.renew_locks
 
 One resolution serves every supported Python and system, so that all run the same versions where
-wheels exist. inkex is resolved alone, without what it asks for (see `environment`).
+wheels exist. inkex, which tests compare with, is resolved alone, without what it asks for.
 """
 
 from __future__ import annotations
@@ -72,17 +72,20 @@ def resolve(requirements: Sequence[str], *options: str) -> list[str]:
 
 def main() -> None:
     """Write both lock files."""
-    plain = [one for one in declared("dependencies") if name_of(one) != "inkex"] + [*FORKS]
-    inkex = [one for one in declared("dependencies") if name_of(one) == "inkex"]
-    more = [*declared("demo"), *declared("test")]
-    everything = resolve([*plain, *more], "--only-binary", ":all:")
-    needed = {name_of(entry) for entry in resolve(plain, "--only-binary", ":all:")}
-    plugin = [entry for entry in everything if name_of(entry) in needed]
-    tests = [entry for entry in everything if name_of(entry) not in needed]
-    if inkex:
-        plugin += resolve(inkex, "--no-deps")
-    PLUGIN.locks[0].write_text("\n".join(plugin) + "\n", encoding="utf-8")
-    TESTS.locks[1].write_text("\n".join(tests) + "\n", encoding="utf-8")
+    runtime, more = declared("dependencies"), [*declared("demo"), *declared("test")]
+    inkex = [one for one in more if name_of(one) == "inkex"]
+    plain = [one for one in more if name_of(one) != "inkex"]
+    everything = resolve([*runtime, *FORKS, *plain], "--only-binary", ":all:")
+    needed = {name_of(one) for one in resolve([*runtime, *FORKS], "--only-binary", ":all:")}
+    tests = [one for one in everything if name_of(one) not in needed]
+    plugin = [one for one in everything if name_of(one) in needed]
+    write(PLUGIN.locks[0], plugin)
+    write(TESTS.locks[1], [*tests, *resolve(inkex, "--no-deps")])
+
+
+def write(lock: Path, entries: Sequence[str]) -> None:
+    """Write a lock file, by name."""
+    lock.write_text("\n".join(sorted(entries)) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":
