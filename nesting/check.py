@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,6 +45,10 @@ EDGE_SLACK = 1e-5
 """mm by which a part may pass an edge of the cloth: rounding of coordinates, not cloth."""
 SHARE_SLACK = 1e-6
 """Difference from the true utilisation that is still the truth."""
+LOT = 500
+"""Pairs that are measured at a time."""
+ENOUGH = 200
+"""Violations of one rule after which no further pairs are measured: nobody reads more."""
 
 Ring = NDArray[np.complex128]
 """Points of a closed outline as complex numbers x + iy, mm."""
@@ -153,59 +157,62 @@ def _finite(spot: Placement) -> bool:
 
 
 def overlaps(laid: Sequence[Laid]) -> list[Violation]:
-    """Rule "overlap": no two parts share cloth."""
+    """Rule "overlap": no two parts share cloth. In a heap of parts the first hundreds are told."""
     polygons = np.array([part.polygon for part in laid], dtype=object)
-    one, two = _pairs(polygons, "intersects")
-    common = shapely.intersection(polygons[one], polygons[two])
-    areas, slack = shapely.area(common), _slack(polygons, one, two)
-    # Eroded by half the slack, an area vanishes when no disc of that diameter fits into it.
-    least = np.minimum(shapely.area(polygons[one]), shapely.area(polygons[two]))
-    counts = (areas > SWALLOWED * least) | ~shapely.is_empty(
-        shapely.buffer(common, -slack / 2.0, quad_segs=2)
-    )
-    return [
-        _of_pair(
-            "overlap",
-            laid[one[k]],
-            laid[two[k]],
-            float(areas[k]),
-            f"overlap by {figure(areas[k])} mm² near {_spot(common[k])}",
-        )
-        for k in np.flatnonzero(counts)
-    ]
+    found: list[Violation] = []
+    for one, two in _pairs(polygons, "intersects"):
+        common, counts = _shared(polygons, one, two)
+        for k in np.flatnonzero(counts):
+            area = float(shapely.area(common[k]))
+            how = f"overlap by {figure(area)} mm² near {_spot(common[k])}"
+            found.append(_of_pair("overlap", laid[one[k]], laid[two[k]], area, how))
+        if len(found) >= ENOUGH:
+            break
+    return found
 
 
 def too_near(laid: Sequence[Laid], gap: float) -> list[Violation]:
     """Rule "gap": parts keep their distance (those that overlap are that rule's business)."""
     polygons = np.array([part.polygon for part in laid], dtype=object)
+    found: list[Violation] = []
     if gap <= SLACK_LEAST:
-        return []
-    one, two = _pairs(polygons, "dwithin", gap - SLACK_LEAST)
-    distance = shapely.distance(polygons[one], polygons[two])
-    missing = gap - distance
-    overlapping = {violation.parts for violation in overlaps(laid)} if len(one) else set()
-    return [
-        _of_pair(
-            "gap",
-            laid[one[k]],
-            laid[two[k]],
-            float(missing[k]),
-            f"lie {figure(distance[k])} mm apart, less than the gap of {figure(gap)} mm",
-        )
-        for k in np.flatnonzero(missing > _slack(polygons, one, two))
-        if (laid[one[k]].key, laid[two[k]].key) not in overlapping
-    ]
+        return found
+    for one, two in _pairs(polygons, "dwithin", gap - SLACK_LEAST):
+        distance = shapely.distance(polygons[one], polygons[two])
+        counts = gap - distance > _slack(polygons, one, two)
+        counts[counts] = ~_shared(polygons, one[counts], two[counts])[1]
+        for k in np.flatnonzero(counts):
+            apart = float(distance[k])
+            how = f"lie {figure(apart)} mm apart, less than the gap of {figure(gap)} mm"
+            found.append(_of_pair("gap", laid[one[k]], laid[two[k]], gap - apart, how))
+        if len(found) >= ENOUGH:
+            break
+    return found
+
+
+def _shared(
+    polygons: NDArray[np.object_], one: NDArray[np.intp], two: NDArray[np.intp]
+) -> tuple[NDArray[np.object_], NDArray[np.bool_]]:
+    """Return the common area of each pair, and whether it counts as an overlap."""
+    common = shapely.intersection(polygons[one], polygons[two])
+    least = np.minimum(shapely.area(polygons[one]), shapely.area(polygons[two]))
+    swallowed = shapely.area(common) > SWALLOWED * least
+    # Eroded by half the slack, an area vanishes when no disc of that diameter fits into it.
+    eroded = shapely.buffer(common, -0.5 * _slack(polygons, one, two), quad_segs=2)
+    return common, swallowed | ~shapely.is_empty(eroded)
 
 
 def _pairs(
     polygons: NDArray[np.object_], predicate: str, distance: float | None = None
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Return the pairs (first < second) for which a shapely predicate holds, in order."""
+) -> Iterator[tuple[NDArray[np.intp], NDArray[np.intp]]]:
+    """Yield the pairs (first < second) for which a shapely predicate holds, in order, in lots."""
     shapely.prepare(polygons)
     one, two = shapely.STRtree(polygons).query(polygons, predicate, distance)
     one, two = one[one < two], two[one < two]
     order = np.lexsort((two, one))
-    return one[order], two[order]
+    for start in range(0, len(order), LOT):
+        lot = order[start : start + LOT]
+        yield one[lot], two[lot]
 
 
 def _slack(

@@ -446,6 +446,14 @@ def test_three_hundred_curved_parts_are_judged_by_neighbours_alone() -> None:
     assert brute
 
 
+def test_a_heap_of_parts_is_refused_without_measuring_every_pair() -> None:
+    heap = [Laid(str(n), str(n), shapely.box(0, 0, 50, 50)) for n in range(100)]
+    found = overlaps(heap)
+    assert 200 <= len(found) < 4950
+    assert len({one.parts for one in found}) == len(found)
+    assert too_near(heap, 3.0) == []
+
+
 # --- published layouts --------------------------------------------------------------------------
 
 CLEAN = [
