@@ -101,7 +101,7 @@ def check_names(attributes: Mapping[str, str], owner: str, object_id: str) -> No
         if name in PIECE_ATTRIBUTES or name in RESULT_ATTRIBUTES:
             continue
         near = difflib.get_close_matches(name, PIECE_ATTRIBUTES, n=1)
-        advice = f"did you mean lay:{near[0]}?" if near else "remove it."
+        advice = f"use lay:{near[0]}, or remove it." if near else "remove it."
         raise DrawingError(f"{owner} has an unknown attribute lay:{name}: {advice}", object_id)
 
 

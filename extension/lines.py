@@ -135,7 +135,7 @@ class _Reader:
             return axis
         if typed is None:
             return None
-        self._check_as_drawn("grainline")
+        self._check_as_drawn("grain")
         return Axis(typed, "typed")
 
     def top_of_lines(self) -> End | None:

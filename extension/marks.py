@@ -9,7 +9,7 @@ import shapely
 
 from extension.attributes import mark_details
 from extension.model import Leaf, Mark, Role
-from extension.objects import called, role_carrier, same_size, size_of
+from extension.objects import called, draws, role_carrier, same_size, size_of
 from extension.outlines import MOSTLY, drawn_lines, share_inside
 from extension.structure import Structure, keyed_groups
 from extension.words import folded
@@ -37,7 +37,7 @@ def owners_of(leaves: Sequence[Leaf], structure: Structure) -> dict[int, tuple[i
             is_mark = owner is not None and standing[leaf][1].kind == "mark"
             owners: tuple[int, ...] = (owner,) if is_mark and owner is not None else ()
         else:
-            owners = finder.owners(leaf)
+            owners = finder.owners(leaf) if draws(leaf) else ()
         if owners:
             found[place] = owners
     return found

@@ -54,3 +54,9 @@ def same_size(one: str | None, other: str | None) -> bool:
 def role_carrier(leaf: Leaf) -> Leaf | Group | None:
     """Return the leaf or the nearest group that says which role the leaf has."""
     return next((each for each in carriers(leaf) if "role" in each.attributes), None)
+
+
+def draws(leaf: Leaf) -> bool:
+    """Return whether a leaf shows anything: a shape without size or a clone of nothing does not."""
+    low_x, low_y, high_x, high_y = leaf.box
+    return bool(leaf.rings or leaf.text or (high_x > low_x and high_y > low_y))

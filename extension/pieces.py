@@ -21,6 +21,7 @@ from extension.identities import described
 from extension.lines import LineFinder, PieceLines, read_lines
 from extension.marks import mark_of
 from extension.model import Demand, DrawnPiece, Group, Leaf, Mark
+from extension.names import PIECE_ATTRIBUTES
 from extension.objects import size_of
 from extension.outlines import ClosedShape
 from extension.structure import Structure, has_mark_role
@@ -28,7 +29,7 @@ from extension.top import find_top
 from extension.words import folded
 from nesting.model import Point
 
-_NOT_DETAILS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES
+_DETAILS = frozenset(PIECE_ATTRIBUTES) - MARK_ATTRIBUTES - SHARED_ATTRIBUTES
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -57,8 +58,12 @@ def piece_id(structure: Structure, index: int, taken: Container[str]) -> str:
     leaf = structure.shapes[index].leaf
     groups = structure.own_groups(index)
     carrying = [group.id for group in _claiming(groups)]
-    details = set(leaf.attributes) - _NOT_DETAILS
-    choices = [*carrying, *([leaf.id] if details else ()), *(group.id for group in groups), leaf.id]
+    choices = [
+        *carrying,
+        *([leaf.id] if _details_of(leaf) else ()),
+        *(group.id for group in groups),
+        leaf.id,
+    ]
     path = "/".join((*(group.id for group in leaf.groups), leaf.id))
     return next((choice for choice in choices if choice not in taken), path)
 
@@ -76,8 +81,8 @@ def read_draft(
     first thing about it that cannot be used.
     """
     shape = structure.shapes[index]
-    groups = _claiming(structure.own_groups(index))
-    attributes, notes = _merged(shape.leaf, groups, piece)
+    things: list[Leaf | Group] = [*_claiming(structure.own_groups(index)), shape.leaf]
+    attributes = {name: value for each in things for name, value in _details_of(each).items()}
     name = _name(attributes, shape.leaf, structure.own_groups(index), piece)
     label = described(piece, name)
     details = piece_details(attributes, label, piece)
@@ -86,7 +91,7 @@ def read_draft(
         raise fault
     own_marks = _marks(structure, index, marks)
     lines = read_lines(label, piece, shape, details, own_marks, finder)
-    notes = (*notes, *shape.notes, *lines.notes)
+    notes = (*_contradictions(things, label), *shape.notes, *lines.notes)
     return Draft(piece, name, details, shape, own_marks, lines, notes)
 
 
@@ -133,24 +138,23 @@ def _claiming(groups: Sequence[Group]) -> list[Group]:
     return [group for group in groups if makes_piece(group.attributes)]
 
 
-def _merged(
-    leaf: Leaf, groups: Sequence[Group], piece: str
-) -> tuple[dict[str, str], tuple[str, ...]]:
-    """Return the details of a piece, inner ones over outer ones, and notes where they differ."""
+def _details_of(thing: Leaf | Group) -> dict[str, str]:
+    return {name: value for name, value in thing.attributes.items() if name in _DETAILS}
+
+
+def _contradictions(things: Sequence[Leaf | Group], label: str) -> list[str]:
+    """Return notes on details that stand twice on a piece and differ; outermost first."""
     merged: dict[str, str] = {}
     notes: list[str] = []
-    things: list[Leaf | Group] = [*groups, leaf]
     for thing in things:
-        for name, value in thing.attributes.items():
-            if name in _NOT_DETAILS:
-                continue
-            if name in merged and folded(merged[name]) != folded(value):
+        for name, value in _details_of(thing).items():
+            if folded(merged.get(name, value)) != folded(value):
                 notes.append(
-                    f"“{piece}” has lay:{name}=“{merged[name]}” on a group round it and “{value}” "
-                    f"on {thing.id}: the latter is used."
+                    f"{label} has lay:{name}=“{merged[name]}” on a group round it and “{value}” on "
+                    f"{thing.id}: the latter is used."
                 )
             merged[name] = value
-    return merged, tuple(notes)
+    return notes
 
 
 def _name(attributes: Mapping[str, str], leaf: Leaf, groups: Sequence[Group], piece: str) -> str:

@@ -13,11 +13,11 @@ from extension.grain import Axis
 from extension.lines import LineFinder
 from extension.marks import owners_of
 from extension.model import DrawnPiece, Leaf, LeftOut, Reading
-from extension.objects import given_name, size_of
+from extension.objects import draws, given_name, size_of
 from extension.outlines import ClosedShape
 from extension.pieces import Draft, finished, piece_id, read_draft
 from extension.scope import Scope, Screened, outermost, screen
-from extension.selection import Choice, choose, open_outline
+from extension.selection import Choice, choose, no_outline
 from extension.structure import Structure, has_mark_role, structure_of
 from extension.words import listed
 from nesting.errors import first_and_count
@@ -63,7 +63,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     owners = owners_of(screened.leaves, structure)
     choice = choose(screened.leaves, structure, owners, scope)
     drafts, faults = _drafts(screened.leaves, structure, owners, choice)
-    _raise_first([*choice.faults, *faults])
+    _raise_first([*screened.faults, *choice.faults, *faults])
     left_out = [*_taken_out(screened, structure, choice), *choice.left_out]
     pieces, without_grain, notes = _finish(drafts, request)
     left_out = _in_order(leaves, [*left_out, *without_grain])
@@ -157,9 +157,10 @@ def _in_order(leaves: Sequence[Leaf], left_out: Sequence[LeftOut]) -> list[LeftO
 def _nothing_to_lay(screened: Screened, scope: Scope, left_out: Sequence[LeftOut]) -> DrawingError:
     """Return why a run has no piece."""
     for leaf in screened.leaves:
-        lines = leaf.rings and not any(ring.closed for ring in leaf.rings)
-        if lines and scope.holds(leaf) and not has_mark_role(leaf):
-            return open_outline(leaf)
+        seen = leaf.rings or not draws(leaf)
+        is_line = seen and not any(ring.closed for ring in leaf.rings)
+        if is_line and scope.holds(leaf) and not has_mark_role(leaf):
+            return no_outline(leaf)
     if scope.unknown and not any(scope.holds(leaf) for leaf in screened.leaves):
         return DrawingError(
             f"Nothing that is drawn is called “{scope.unknown[0]}”: select closed outlines of "

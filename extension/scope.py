@@ -3,7 +3,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from extension.attributes import check_names, mark_details, says_leave_out
@@ -13,6 +14,9 @@ from extension.objects import called, carriers, size_of
 from extension.outlines import INSIDE, ClosedShape, closed_shape, share_inside
 from extension.structure import GroupKey, has_mark_role, keyed_groups
 from extension.words import folded, listed
+
+RESULT_LAYERS = ("layout", "review")
+"""Attributes of the layers that we draw: nothing on them is ever a piece."""
 
 
 class Scope:
@@ -57,28 +61,28 @@ class Screened:
     """The leaves that take part, in document order; what does not; the sizes that are drawn.
 
     `hidden` and `other_size` hold closed outlines that were taken out; `left_out` names what is
-    marked to leave out.
+    marked to leave out; `faults` are attributes of ours that are wrong.
     """
 
     leaves: tuple[Leaf, ...]
     hidden: tuple[ClosedShape, ...]
     other_size: tuple[ClosedShape, ...]
     left_out: tuple[LeftOut, ...]
+    faults: tuple[DrawingError, ...]
     sizes: tuple[str, ...]
 
 
 def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None) -> Screened:
     """Return what takes part in a run: visible, not left out, and of a chosen size.
 
-    Raises DrawingError when several sizes are drawn and none is chosen, when a chosen one is not
-    there, or when an attribute of ours is wrong.
+    Raises DrawingError when several sizes are drawn and none is chosen, or a chosen one is not
+    there.
     """
-    drawn = [leaf for leaf in leaves if _draws(leaf)]
+    drawn = [leaf for leaf in leaves if not _is_result(leaf)]
     visible = [leaf for leaf in drawn if not leaf.hidden]
     left_out: dict[GroupKey, LeftOut] = {}
+    faults = [fault for leaf in visible if scope.holds(leaf) for fault in _faults(leaf)]
     present = [leaf for leaf in visible if not _is_left_out(leaf, scope, left_out)]
-    for leaf in present:
-        _check(leaf)
     sizes = _sizes(present)
     _check_sizes(sizes, _sizes(leaf for leaf in present if scope.holds(leaf)), chosen)
     wanted = None if chosen is None else {folded(size) for size in chosen}
@@ -88,6 +92,7 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
         _outlines(leaf for leaf in drawn if leaf.hidden and scope.holds(leaf)),
         _outlines(leaf for leaf in present if not _fits(leaf, wanted) and scope.holds(leaf)),
         tuple(left_out.values()),
+        tuple(faults),
         sizes,
     )
 
@@ -114,9 +119,9 @@ def _is_original(leaf: Leaf) -> bool:
     return all(object_id in groups for object_id in above if object_id)
 
 
-def _draws(leaf: Leaf) -> bool:
-    low_x, low_y, high_x, high_y = leaf.box
-    return bool(leaf.rings or leaf.text or (high_x > low_x and high_y > low_y))
+def _is_result(leaf: Leaf) -> bool:
+    """Return whether a leaf lies on a layer of ours: a layout, or the review of one."""
+    return any(name in group.attributes for group in leaf.groups for name in RESULT_LAYERS)
 
 
 def _is_left_out(leaf: Leaf, scope: Scope, left_out: dict[GroupKey, LeftOut]) -> bool:
@@ -124,7 +129,7 @@ def _is_left_out(leaf: Leaf, scope: Scope, left_out: dict[GroupKey, LeftOut]) ->
     keyed: list[tuple[GroupKey, Leaf | Group]] = [*keyed_groups(leaf)]
     keyed.append(((*(group.id for group in leaf.groups), leaf.id), leaf))
     for key, thing in keyed:
-        if not says_leave_out(thing.attributes, called(thing), thing.id):
+        if not _says_leave_out(thing):
             continue
         is_line = isinstance(thing, Leaf) and (closed_shape(thing) is None or has_mark_role(thing))
         if scope.holds(leaf) and not is_line:
@@ -138,10 +143,20 @@ def _left_out(thing: Leaf | Group) -> LeftOut:
     return LeftOut(thing.id, "marked to leave out", label)
 
 
-def _check(leaf: Leaf) -> None:
+def _faults(leaf: Leaf) -> Iterator[DrawingError]:
+    """Yield what is wrong with the attributes of a leaf and of the groups round it."""
     for carrier in carriers(leaf):
-        check_names(carrier.attributes, called(carrier), carrier.id)
-        mark_details(carrier.attributes, called(carrier), carrier.id)
+        for check in (check_names, mark_details, says_leave_out):
+            try:
+                check(carrier.attributes, called(carrier), carrier.id)
+            except DrawingError as fault:
+                yield fault
+
+
+def _says_leave_out(thing: Leaf | Group) -> bool:
+    with suppress(DrawingError):  # told among the faults
+        return says_leave_out(thing.attributes, called(thing), thing.id)
+    return False
 
 
 def _sizes(leaves: Iterable[Leaf]) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 from extension.attributes import makes_piece
 from extension.errors import DrawingError
 from extension.model import Group, Leaf, LeftOut
-from extension.objects import called, given_name
+from extension.objects import called, draws, given_name
 from extension.outlines import ClosedShape
 from extension.scope import Scope
 from extension.structure import Structure, has_mark_role, keyed_groups
@@ -64,8 +64,15 @@ def looks_unclosed(leaf: Leaf) -> bool:
     return False
 
 
-def open_outline(leaf: Leaf) -> DrawingError:
-    """Return the fault of an outline that is not closed."""
+def no_outline(leaf: Leaf) -> DrawingError:
+    """Return the fault of what should be an outline but is not closed."""
+    if not leaf.rings:
+        what = "is a text or a picture" if draws(leaf) else "draws nothing"
+        return DrawingError(
+            f"{called(leaf)} {what}, so it cannot be a piece: give the cutting details to a closed "
+            "outline.",
+            leaf.id,
+        )
     return DrawingError(
         f"The outline of {called(leaf)} is open: close it with the node tool, by joining its two "
         "end nodes.",
@@ -133,7 +140,7 @@ class _Chooser:
                     found.append(self._structure.faults[key])
                     seen.add(key)
             if self._is_open(place, leaf):
-                found.append(open_outline(leaf))
+                found.append(no_outline(leaf))
         for index, standing in enumerate(self._structure.standings):
             owner = standing.owner
             if standing.kind != "unexplained" or owner is None or index in pieces:

@@ -128,7 +128,7 @@ def test_a_refusal_says_what_is_allowed() -> None:
 
 
 def test_a_misspelt_attribute_is_refused_with_the_nearest_name() -> None:
-    with pytest.raises(DrawingError, match="lay:alowance: did you mean lay:allowance"):
+    with pytest.raises(DrawingError, match="lay:alowance: use lay:allowance, or"):
         read(alowance="15mm")
     with pytest.raises(DrawingError, match="lay:xyzzy: remove it"):
         read(xyzzy="1")

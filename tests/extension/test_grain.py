@@ -135,7 +135,7 @@ def test_a_typed_direction_turns_with_the_outline(typed, matrix, expected) -> No
 def test_a_typed_direction_on_a_changed_outline_is_refused() -> None:
     before, after = leaf(box(0, 0, 200, 300)), leaf(box(0, 0, 300, 200))
     stored = fingerprint(before)
-    check_as_drawn(before, stored, "grainline", "“Front”", "front")
-    check_as_drawn(after, None, "grainline", "“Front”", "front")
-    with pytest.raises(DrawingError, match=r"the grainline may have turned: mark it as a line\."):
-        check_as_drawn(after, stored, "grainline", "“Front”", "front")
+    check_as_drawn(before, stored, "grain", "“Front”", "front")
+    check_as_drawn(after, None, "grain", "“Front”", "front")
+    with pytest.raises(DrawingError, match=r"the grain may have turned: mark it as a line\."):
+        check_as_drawn(after, stored, "grain", "“Front”", "front")

@@ -94,7 +94,7 @@ def test_a_typed_direction_holds_only_for_the_outline_it_was_typed_for() -> None
     other = fingerprint(leaf(box(0, 0, 500, 300)))
     assert grain(lines(grain="up", drawn=same)) == (90, "typed")
     assert grain(lines(grain="up", drawn=turned)) == (90, "typed")
-    assert "the grainline may have turned: mark it as a line" in fault(grain="up", drawn=other)
+    assert "the grain may have turned: mark it as a line" in fault(grain="up", drawn=other)
     assert "the fold may have turned: mark it as a line" in fault(fold="left", drawn=other)
     assert grain(lines(GRAIN, grain="up", drawn=other)) == (90, "grainline")
 

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from extension.objects import called, given_name, role_carrier, same_size, size_of
+from extension.objects import called, draws, given_name, role_carrier, same_size, size_of
 from tests.helpers.drawn import box, group, leaf
 
 OUTLINE = box(0, 0, 100, 100)
@@ -33,6 +33,12 @@ def test_sizes_meet_without_case_and_spaces_and_none_meets_all() -> None:
     assert same_size("2 T", "2t")
     assert same_size(None, "38")
     assert not same_size("38", "40")
+
+
+def test_a_clone_of_nothing_draws_nothing() -> None:
+    assert draws(leaf(OUTLINE))
+    assert draws(leaf(OUTLINE, text="Front"))
+    assert not draws(leaf())
 
 
 def test_a_role_may_stand_on_a_group() -> None:

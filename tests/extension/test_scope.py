@@ -80,11 +80,6 @@ def test_a_left_out_mark_is_not_counted_among_pieces() -> None:
     assert screened(FRONT, line).left_out == ()
 
 
-def test_a_thing_without_any_drawing_takes_no_part() -> None:
-    """A clone of nothing, or a rectangle of no width, draws nothing at all."""
-    assert kept(screened(FRONT, leaf(id="empty"))) == ["front"]
-
-
 def test_sizes_are_listed_in_the_order_drawn() -> None:
     leaves = sized("40", "a"), sized("36", "b"), sized(" 40", "c"), FRONT
     assert screened(*leaves, chosen=("36",)).sizes == ("40", "36")
@@ -119,17 +114,23 @@ def test_a_size_that_is_not_drawn_is_refused() -> None:
 
 
 def test_wrong_attributes_are_refused_wherever_they_stand() -> None:
-    with pytest.raises(DrawingError, match="lay:colour"):
-        screened(leaf(box(0, 0, 9, 9), groups=[group("g1", colour="red")]))
-    with pytest.raises(DrawingError, match="lay:role=“arow”"):
-        screened(FRONT, leaf([(0, 0), (9, 9)], closed=False, lay={"role": "arow"}))
-    with pytest.raises(DrawingError, match="lay:leave-out=“maybe”"):
-        screened(leaf(box(0, 0, 9, 9), lay={"leave-out": "maybe"}))
+    leaves = [
+        leaf(box(0, 0, 9, 9), groups=[group("g1", colour="red")]),
+        leaf([(0, 0), (9, 9)], closed=False, id="line", lay={"role": "arow"}),
+        leaf(box(0, 0, 9, 9), id="box", lay={"leave-out": "maybe"}),
+    ]
+    faults = [str(fault) for fault in screened(FRONT, *leaves).faults]
+    assert len(faults) == 3
+    assert "lay:colour" in faults[0]
+    assert "lay:role=“arow”" in faults[1]
+    assert "lay:leave-out=“maybe”" in faults[2]
+    assert screen([FRONT, *leaves], Scope([FRONT, *leaves], ["front"]), None).faults == ()
 
 
 def test_hidden_things_may_be_wrong() -> None:
     wrong = replace(leaf(box(0, 0, 9, 9), lay={"colour": "red"}), hidden=True)
     assert kept(screened(FRONT, wrong)) == ["front"]
+    assert screened(FRONT, wrong).faults == ()
 
 
 def test_lines_of_what_is_out_are_not_counted_with_it() -> None:
