@@ -73,6 +73,12 @@ _FAULTS = (
         "installed: run this again, and report it if it happens twice.",
     ),
     (
+        ("(from versions: none)",),
+        "The packages could not be fetched: either the network does not answer (connect to the "
+        "internet; behind a proxy, set HTTPS_PROXY), or they are not made for this kind of "
+        "computer or Python (64-bit Python 3.11 to 3.13 is the safest). Then run this again.",
+    ),
+    (
         ("No matching distribution found",),
         "A package is not available for this kind of computer or this Python: use Python 3.11 to "
         "3.13 on a 64-bit system, and run this again.",
@@ -80,7 +86,7 @@ _FAULTS = (
 )
 _WHEEL = re.compile(
     r"\s*(?P<source>Downloading|Using cached|Processing) (?:\S*[/\\])?"
-    r"(?P<name>[\w.]+)-(?P<version>[\w.]+)-\S*\.whl(?P<size> \(.*B\))?"
+    r"(?P<name>[\w.]+)-(?P<version>[\w.]+)-\S*\.whl(?!\.)(?P<size> \(.*B\))?"
 )
 """A line of pip's about one package."""
 _SOURCES = {
@@ -188,22 +194,22 @@ def _install(kind: Kind, python: Path, say: Say) -> None:
 
 def run_telling(command: Sequence[str], say: Say) -> tuple[int, list[str]]:
     """Run pip, say how far it is, return its exit code and its last lines."""
-    process = subprocess.Popen(
+    tail: list[str] = []
+    with subprocess.Popen(
         command,
         env=outer_environment(),
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
-    )
-    assert process.stdout is not None
-    tail: list[str] = []
-    for raw in process.stdout:
-        line = raw.decode("utf-8", "replace").rstrip()
-        tail = [*tail, line][-_TAIL:]
-        news = progress_line(line)
-        if news:
-            say(news)
-    return process.wait(), tail
+    ) as process:
+        assert process.stdout is not None
+        for raw in process.stdout:
+            line = raw.decode("utf-8", "replace").rstrip()
+            tail = [*tail, line][-_TAIL:]
+            news = progress_line(line)
+            if news:
+                say(news)
+    return process.returncode, tail
 
 
 def progress_line(line: str) -> str:
