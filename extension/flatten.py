@@ -15,6 +15,7 @@ no more than the tolerance:
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -28,7 +29,7 @@ TOLERANCE = 0.05
 ENDS_MEET = 0.01
 """mm: an end this near the start is the start, and closes the ring."""
 SAME_POINT = 1e-6
-"""mm: consecutive points nearer than this are one."""
+"""mm: consecutive points no further apart than this, across and down, are one."""
 MAX_POINTS = 2_000_000
 """How many points we keep of a whole drawing."""
 
@@ -62,12 +63,12 @@ def flatten(
 
 def _ring(points: Sequence[Point], closed: bool, ends_meet: float) -> Ring | None:
     """Return the points without repetitions, or None when they have no extent."""
-    if not all(math.isfinite(x) and math.isfinite(y) for x, y in points):
+    if not all(map(math.isfinite, itertools.chain.from_iterable(points))):
         raise ValueError("a coordinate that is not finite")
-    kept = [points[0]]
+    kept = [last := points[0]]
     for point in points:
-        if math.dist(point, kept[-1]) > SAME_POINT:
-            kept.append(point)
+        if abs(point[0] - last[0]) > SAME_POINT or abs(point[1] - last[1]) > SAME_POINT:
+            kept.append(last := point)
     if len(kept) > 2 and math.dist(kept[0], kept[-1]) <= ends_meet:
         kept.pop()
         closed = True

@@ -9,10 +9,14 @@ from collections.abc import Iterable, Mapping
 import tinycss2
 from lxml import etree
 
+from extension.errors import DrawingError
 from extension.selectors import Memory, key_of, keys_of, matches, parse_selectors
 from extension.units import user_units
 
 Style = Mapping[str, str]
+
+MAX_LOOKS = 500_000
+"""How many pairs of a rule and an element we compare for one drawing."""
 
 MEDIUM = 16.0
 """The font size, in user units, of text that says nothing about it (CSS "medium")."""
@@ -61,6 +65,7 @@ class Styles:
     def __init__(self, root: etree._Element) -> None:
         self._rules: dict[str, list[_Rule]] = {}
         self._memory: Memory = {}
+        self._looks = 0
         self._parsed: dict[str, tuple[dict[str, str], dict[str, str]]] = {}
         count = 0
         for sheet in root.iter(f"{{{_SVG}}}style"):
@@ -90,12 +95,14 @@ class Styles:
         """Return the rules for an element, the weakest first."""
         if not self._rules:
             return []
-        found = [
-            rule
-            for key in keys_of(element)
-            for rule in self._rules.get(key, ())
-            if matches(rule.tree, element, self._memory)
-        ]
+        likely = [rule for key in keys_of(element) for rule in self._rules.get(key, ())]
+        self._looks += len(likely)
+        if self._looks > MAX_LOOKS:
+            raise DrawingError(
+                "The drawing has too many style rules for its many objects: "
+                "open it in the editor and save it as plain SVG."
+            )
+        found = [rule for rule in likely if matches(rule.tree, element, self._memory)]
         return sorted(found, key=lambda rule: rule.weight)
 
     def _parse(self, text: str) -> tuple[dict[str, str], dict[str, str]]:

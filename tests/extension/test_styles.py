@@ -9,6 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
+from extension import styles as styles_module
+from extension.errors import DrawingError
 from extension.styles import MEDIUM, Styles, font_size, inherit, parse_declarations
 from tests.helpers.svg_builder import SvgBuilder
 
@@ -189,3 +191,15 @@ def test_untidy_declarations(text: str, expected: dict[str, str]) -> None:
 def test_hostile_declarations_are_read_at_once() -> None:
     for sign in "('\":;":
         parse_declarations("fill:" + sign * 200_000)
+
+
+def test_more_rules_than_can_be_looked_at_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(styles_module, "MAX_LOOKS", 100)
+    drawing = SvgBuilder()
+    drawing.add_style("* * { fill: none } " * 10)
+    paths = [drawing.add_path("") for _ in range(11)]
+    styles = Styles(drawing.root)
+    for path in paths[:10]:
+        assert styles.own(path) == {"fill": "none"}
+    with pytest.raises(DrawingError, match="too many style rules"):
+        styles.own(paths[10])
