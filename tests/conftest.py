@@ -29,6 +29,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         default=os.environ.get("THRIFTLAY_BENCHMARKS", str(PROJECT.parent / "shared/benchmarks")),
         help="folder with published instances and their layouts",
     )
+    parser.addoption(
+        "--store-golden",
+        action="store_true",
+        help="write what is drawn as the new golden files; each test that does so fails once",
+    )
 
 
 @pytest.fixture(scope="session")

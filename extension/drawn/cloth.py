@@ -21,13 +21,16 @@ from nesting.model import Point
 
 CUT_DASH = (12.0, 6.0)
 """mm: dashes of the lines along which cloth is cut across."""
-_SPACE = 5.0
-"""mm between a line and the word beside it."""
 
 
 def word_size(sheet: Sheet) -> float:
     """Return the font size of the words along the edges of the cloth, mm."""
     return 0.7 * sheet.letters
+
+
+def word_space(sheet: Sheet) -> float:
+    """Return how far the words along the edges stand from them, mm."""
+    return 0.2 * sheet.letters
 
 
 def cloth(sheet: Sheet) -> list[etree._Element]:
@@ -47,14 +50,13 @@ def cloth(sheet: Sheet) -> list[etree._Element]:
 
 def _words(sheet: Sheet) -> list[etree._Element]:
     """Return the words along the four edges, outside the cloth."""
-    size, edge = word_size(sheet), sheet.selvedge
+    size, space, edge = word_size(sheet), word_space(sheet), sheet.selvedge
     length, width = sheet.cloth_length, sheet.width
-    upper = text(["selvedge"], 0.0, -edge - _SPACE, size, colour=SELVEDGE_LINE)
-    lower = text(
-        ["selvedge"], 0.0, width + edge + _SPACE + ASCENT * size, size, colour=SELVEDGE_LINE
-    )
-    left = _upwards("cut end", (-_SPACE, width / 2.0), size)
-    right = _upwards("cut end", (length + _SPACE + ASCENT * size, width / 2.0), size)
+    under = width + edge + space + ASCENT * size
+    upper = text(["selvedge"], 0.0, -edge - space, size, colour=SELVEDGE_LINE)
+    lower = text(["selvedge"], 0.0, under, size, colour=SELVEDGE_LINE)
+    left = _upwards("cut end", (-space, width / 2.0), size)
+    right = _upwards("cut end", (length + space + ASCENT * size, width / 2.0), size)
     return [upper, lower, left, right]
 
 

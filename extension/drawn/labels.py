@@ -21,10 +21,10 @@ SIZES = (25.0, 22.0, 20.0, 18.0, 16.0, 14.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 NUMBER_SIZES = (16.0, 14.0, 12.0, 10.0, 9.0, 8.0)
 SMALL_SIZES = (7.0, 6.0, 5.0, 4.0)
 ARROW_SIDES = (14.0, 12.0, 10.0, 8.0, 6.0)
-EDGE_ROOM = 4.0
+EDGE_ROOM = 3.5
 """mm that a label keeps from the edge of its part; a number keeps a quarter of it."""
 
-ARROW = 1.5
+ARROW = 1.4
 """Side of the square that holds the arrow, in font sizes; a fifth of it stands free beside it."""
 
 
@@ -132,7 +132,7 @@ class _Block:
     @property
     def extent(self) -> tuple[float, float]:
         """Width and height, mm."""
-        width, height = block_size(self.lines, self.size, bold=True)
+        width, height = block_size(self.lines, self.size, bold_first=True)
         if not self.pointed:
             return width, height
         return width + 1.2 * ARROW * self.size, max(height, ARROW * self.size)
@@ -145,7 +145,7 @@ class _Block:
 
     def words(self) -> etree._Element:
         """Return the text, its first line bold."""
-        width, height = block_size(self.lines, self.size, bold=True)
+        width, height = block_size(self.lines, self.size, bold_first=True)
         middle = self.centre[0] + (self.extent[0] - width) / 2.0
         top = self.centre[1] - height / 2.0
         made = text(self.lines, middle, top + ASCENT * self.size, self.size, anchor="middle")

@@ -9,15 +9,19 @@ from dataclasses import dataclass
 from lxml import etree
 
 from extension.drawn.arrows import arrow, dimension
-from extension.drawn.cloth import word_size
+from extension.drawn.cloth import word_size, word_space
 from extension.drawn.ink import INK, MEASURE_LINE, THIN_LINE, line_look
-from extension.drawn.lettering import ASCENT, LINE_HEIGHT, line_width, text, wrapped
+from extension.drawn.lettering import ASCENT, DESCENT, LINE_HEIGHT, line_width, text, wrapped
 from extension.drawn.sheet import Sheet
 from extension.drawn.svg import element, path_data, style
 from extension.rounding import purchase_text, small_text
 from extension.transforms import multiply, rotation, translation
 from nesting.model import Point
 
+TITLE = 1.4
+"""Font size of the title, in those of the measures."""
+ABOVE_LINE = 0.4
+"""How far words stand from their dimension line, in font sizes."""
 _LEAST_COLUMN = 900.0
 """mm: the summary is not squeezed into less, however short the cloth."""
 
@@ -40,14 +44,16 @@ class Grid:
 
 def grid_of(sheet: Sheet) -> Grid:
     """Return the places of the measures."""
-    size, words = sheet.letters, word_size(sheet)
-    above = -sheet.selvedge - 1.9 * words
-    left = -2.0 * words
-    below = sheet.width + sheet.selvedge + 1.6 * words + 1.5 * size
+    size = sheet.letters
+    # The words along the edges of the cloth come first.
+    words = word_space(sheet) + (ASCENT + DESCENT) * word_size(sheet)
+    above = -sheet.selvedge - words - (0.2 + DESCENT) * TITLE * size
+    left = -words - 0.3 * size
+    below = sheet.width + sheet.selvedge + words + (0.2 + ASCENT + ABOVE_LINE) * size
     return Grid(
         title=above,
         width_line=left,
-        nap=left - 2.2 * size,
+        nap=left - (ABOVE_LINE + ASCENT + 1.0) * size,
         length_line=below,
         summary=below + 2.4 * size,
     )
@@ -57,7 +63,7 @@ def measures(sheet: Sheet, legend: Sequence[str]) -> list[etree._Element]:
     """Return all that is said round the cloth."""
     grid, size = grid_of(sheet), sheet.letters
     return [
-        text([sheet.label], 0.0, grid.title, 1.4 * size, bold=True),
+        text([sheet.label], 0.0, grid.title, TITLE * size, bold=True),
         *_length(sheet, grid),
         *_width(sheet, grid),
         *_nap(sheet, grid),
@@ -69,11 +75,11 @@ def extent(sheet: Sheet, legend: Sequence[str]) -> tuple[float, float, float, fl
     """Return the corners (x_low, y_low, x_high, y_high) of cloth and measures, sheet mm."""
     grid, size = grid_of(sheet), sheet.letters
     rows = _summary_rows(sheet, legend)
-    words = [(sheet.label, 1.6 * size), (purchase_text(sheet.bought), size)]
-    widest = max(line_width(line, letters) for line, letters in words)
+    title = line_width(sheet.label, TITLE * size, bold=True)
+    widest = max(title, line_width(purchase_text(sheet.bought), size))
     return (
         grid.nap - _nap_width(sheet),
-        grid.title - 1.4 * size,
+        grid.title - TITLE * size,
         max(sheet.cloth_length + 2.0 * word_size(sheet), widest, _column(sheet)),
         grid.summary + len(rows) * LINE_HEIGHT * _small(sheet),
     )
@@ -89,7 +95,7 @@ def _length(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     return [
         *_helper_lines(((0.0, edge), (0.0, y)), ((used, edge), (used, y)), size),
         *dimension((0.0, y), (used, y), 0.8 * size, MEASURE_LINE),
-        text([words], x, y - 0.4 * size, size, anchor="middle" if fits else "start"),
+        text([words], x, y - ABOVE_LINE * size, size, anchor="middle" if fits else "start"),
     ]
 
 
@@ -97,7 +103,7 @@ def _width(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     """Return the dimension line of the usable width, its words reading upwards."""
     size, width, x = sheet.letters, sheet.width, grid.width_line
     words = f"{small_text(width, sheet.options.system)} between the selvedges"
-    at = multiply(translation(x - 0.4 * size, width / 2.0), rotation(-90.0))
+    at = multiply(translation(x - ABOVE_LINE * size, width / 2.0), rotation(-90.0))
     small = min(size, size * 0.9 * width / line_width(words, size))
     return [
         *_helper_lines(((0.0, 0.0), (x, 0.0)), ((0.0, width), (x, width)), size),

@@ -13,8 +13,11 @@ from shapely.ops import polylabel
 
 from nesting.model import Outline, Point
 
-CELLS = 240
-"""Cells along the longer side of a part: fine enough for text of a thirtieth of its size."""
+CELLS = 50_000
+"""How many cells a part's box is cut into, about: also a long strip has fine ones then."""
+MOST_ALONG = 4_000
+MIDDLE_ENOUGH = 0.9
+"""Share of the greatest distance from the edge at which the centre of area is middle enough."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -58,9 +61,9 @@ def room_in(outline: Outline, obstacles: Sequence[shapely.Geometry], margin: flo
     """Return the room inside an outline (sheet mm) but for `margin` mm along it and obstacles."""
     part = shapely.Polygon(outline).buffer(0)
     low_x, low_y, high_x, high_y = part.bounds
-    cell = max(high_x - low_x, high_y - low_y) / CELLS
-    columns = int(np.ceil((high_x - low_x) / cell))
-    rows = int(np.ceil((high_y - low_y) / cell))
+    width, height = high_x - low_x, high_y - low_y
+    cell = max(float(np.sqrt(width * height / CELLS)), max(width, height) / MOST_ALONG)
+    columns, rows = int(np.ceil(width / cell)), int(np.ceil(height / cell))
     x, y = np.meshgrid(
         low_x + (np.arange(columns) + 0.5) * cell, low_y + (np.arange(rows) + 0.5) * cell
     )
@@ -75,10 +78,18 @@ def room_in(outline: Outline, obstacles: Sequence[shapely.Geometry], margin: flo
     return Room((low_x, low_y), cell, sums, visual_centre(part))
 
 
-def visual_centre(part: shapely.Polygon) -> Point:
-    """Return the point of a part farthest from its edge, where the eye looks for a label."""
+def visual_centre(part: shapely.Geometry) -> Point:
+    """Return where the eye looks for a label: the centre of area, or where a part is widest.
+
+    The point farthest from the edge is anywhere along the middle of a strip; so the centre of
+    area is preferred where it lies about as far inside.
+    """
     if part.geom_type != "Polygon":
         part = max(part.geoms, key=lambda one: one.area)
     extent = max(part.bounds[2] - part.bounds[0], part.bounds[3] - part.bounds[1])
-    centre = polylabel(part, tolerance=extent / 200)
-    return float(centre.x), float(centre.y)
+    widest = polylabel(part, tolerance=extent / 200)
+    centre = part.centroid
+    edge = part.boundary
+    if part.contains(centre) and edge.distance(centre) >= MIDDLE_ENOUGH * edge.distance(widest):
+        return float(centre.x), float(centre.y)
+    return float(widest.x), float(widest.y)

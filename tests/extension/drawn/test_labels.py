@@ -1,0 +1,161 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Labels are upright, inside their part, off everything else, and as large as fits."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+import shapely
+from lxml import etree
+
+from extension.document import parse
+from extension.drawn.labels import SIZES, Caption, Numbers, arrangements, caption_of, label
+from extension.drawn.lettering import ASCENT, block_size
+from extension.drawn.marks import DrawnMark
+from extension.names import lay
+from extension.options import LayOutOptions
+from extension.pathdata import parse_path
+from nesting.model import Outline, Placement
+from tests.helpers.garments import garment
+from tests.helpers.layouts import drawn_into, part_groups, placed_outline, plan_of
+
+FRONT = Caption("Front 38", "1 of 2", flipped=False, top_certain=True)
+MIRRORED = Caption("Front 38", "2 of 2", flipped=True, top_certain=True)
+DOUBTFUL = Caption("Front 38", "1 of 2", flipped=False, top_certain=False)
+
+SAMPLES = sorted((Path(__file__).parents[3] / "sample_svgs").glob("*.svg"))
+
+
+def rectangle(width: float, height: float) -> Outline:
+    return ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+
+
+def texts(elements: list[etree._Element]) -> list[etree._Element]:
+    return [one for one in elements if one.tag.endswith("}text")]
+
+
+def lines(element: etree._Element) -> list[str]:
+    return [str(span.text) for span in element]
+
+
+def size(element: etree._Element) -> float:
+    found = re.search(r"font-size:([\d.]+)px", element.get("style", ""))
+    assert found is not None
+    return float(found[1])
+
+
+def box(element: etree._Element) -> shapely.Polygon:
+    """Return the room that a centred text takes."""
+    assert "text-anchor:middle" in element.get("style", "")
+    width, height = block_size(lines(element), size(element), bold_first=True)
+    x, top = float(element.get("x", "")), float(element.get("y", "")) - ASCENT * size(element)
+    return shapely.box(x - width / 2, top, x + width / 2, top + height)
+
+
+def arrow_points(elements: list[etree._Element]) -> tuple[tuple[float, float], ...]:
+    """Return the tail and the tip of the arrow."""
+    shaft, head = (parse_path(one.get("d", ""))[0] for one in elements if one.tag.endswith("}path"))
+    return shaft.start, head.start
+
+
+def test_a_roomy_part_has_the_full_label_at_full_size() -> None:
+    numbers = Numbers()
+    made = label(FRONT, rectangle(500, 300), [], 0.0, numbers)
+    (words,) = texts(made)
+    assert lines(words) == ["Front 38", "1 of 2"]
+    assert size(words) == SIZES[0] == 25.0
+    assert numbers.legend == ()
+    assert box(words).centroid.distance(shapely.Point(250, 150)) < 40
+
+
+def test_a_mirrored_part_says_so_in_words() -> None:
+    (words,) = texts(label(MIRRORED, rectangle(500, 300), [], 0.0, Numbers()))
+    assert lines(words) == ["Front 38", "2 of 2, mirrored", "printed side down"]
+
+
+def test_a_doubtful_top_is_marked() -> None:
+    (words,) = texts(label(DOUBTFUL, rectangle(500, 300), [], 0.0, Numbers()))
+    assert lines(words)[-1] == "top not certain"
+
+
+@pytest.mark.parametrize(
+    ("outline", "expected"),
+    [
+        (rectangle(400, 20), ["Front 38, 2 of 2, mirrored, printed side down"]),
+        (rectangle(130, 90), ["Front 38", "2 of 2, mirrored", "printed side down"]),
+        (rectangle(90, 250), ["Front", "38", "2 of 2", "mirrored", "printed", "side", "down"]),
+    ],
+)
+def test_a_narrow_part_breaks_its_label_to_fit(outline: Outline, expected: list[str]) -> None:
+    (words,) = texts(label(MIRRORED, outline, [], 0.0, Numbers()))
+    assert lines(words) == expected
+    assert shapely.Polygon(outline).contains(box(words))
+    assert size(words) >= SIZES[-1]
+
+
+@pytest.mark.parametrize(
+    ("turn", "direction"), [(0.0, (1, 0)), (90.0, (0, -1)), (180.0, (-1, 0)), (270.0, (0, 1))]
+)
+def test_the_arrow_points_to_the_top(turn: float, direction: tuple[int, int]) -> None:
+    made = label(FRONT, rectangle(500, 300), [], turn, Numbers())
+    (ax, ay), (bx, by) = arrow_points(made)
+    length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
+    assert ((bx - ax) / length, (by - ay) / length) == pytest.approx(direction, abs=1e-9)
+
+
+def test_a_part_too_small_for_words_has_a_number_that_the_legend_explains() -> None:
+    numbers = Numbers()
+    first = texts(label(FRONT, rectangle(40, 20), [], 0.0, numbers))
+    again = texts(label(FRONT, rectangle(40, 20), [], 0.0, numbers))
+    other = texts(label(MIRRORED, rectangle(40, 20), [], 0.0, numbers))
+    assert [lines(one[0]) for one in (first, again, other)] == [["1"], ["1"], ["2"]]
+    assert numbers.legend == ("1 = Front 38", "2 = Front 38, mirrored, printed side down")
+
+
+def test_a_number_keeps_off_the_marks_apart_from_its_arrow_if_need_be() -> None:
+    bar = shapely.box(12, 0, 28, 20)
+    mark = DrawnMark(etree.Element("path"), bar, is_text=False)
+    made = label(FRONT, rectangle(40, 20), [mark], 0.0, Numbers())
+    (words,) = texts(made)
+    assert not box(words).intersects(bar)
+    assert not any(bar.contains(shapely.Point(end)) for end in arrow_points(made))
+
+
+def test_a_part_without_any_room_still_has_its_number() -> None:
+    everywhere = DrawnMark(etree.Element("path"), shapely.box(0, 0, 40, 20), is_text=True)
+    for outline in (rectangle(40, 20), rectangle(4, 2)):
+        assert lines(texts(label(FRONT, outline, [everywhere], 0.0, Numbers()))[0]) == ["1"]
+
+
+def test_the_fullest_lines_are_liked_best_and_none_is_told_twice() -> None:
+    ways = arrangements(MIRRORED)
+    assert next(iter(ways)) == ("Front 38", "2 of 2, mirrored", "printed side down")
+    assert list(ways.values()) == sorted(ways.values(), reverse=True)
+    assert len(arrangements(Caption("Tab", "1 of 1", False, True))) == 2
+
+
+def test_the_caption_counts_copies_over_all_garments() -> None:
+    plan = plan_of(garment().document(), LayOutOptions(1400.0, garments=3))
+    spot = Placement("front", (4,), 2, 0.0, True, 0.0, 0.0)
+    caption = caption_of(plan.cuts["front"], spot, nap=True)
+    assert (caption.title, caption.count, caption.flipped) == ("Front", "4 of 6", True)
+    assert caption.line == "Front, 4 of 6, mirrored"
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
+def test_in_every_sample_labels_lie_in_their_part_and_off_other_words(sample: Path) -> None:
+    document = parse(sample)
+    sheet, layer = drawn_into(document, LayOutOptions(1500.0))
+    groups = part_groups(layer)
+    assert len(groups) == len(sheet.layout.placements)
+    for spot, group in zip(sheet.layout.placements, groups, strict=True):
+        part = shapely.Polygon([(x, sheet.width - y) for x, y in placed_outline(sheet, spot)])
+        (caption,) = [one for one in group if one.get(lay("role")) == "label"]
+        (words,) = texts(list(caption))
+        assert part.contains(box(words))
+        assert size(words) >= 5.0
+        if lines(words)[0].isdigit():
+            continue
+        assert size(words) >= SIZES[-1]
