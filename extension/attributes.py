@@ -173,6 +173,8 @@ class _Reader:
 
     def word(self, name: str, allowed: Mapping[str, _Value], absent: _Value) -> _Value:
         """Return what a keyword stands for."""
+        if name not in self._attributes:
+            return absent
         by_word = {folded(word): value for word, value in allowed.items()}
 
         def meaning(text: str) -> _Value:

@@ -23,7 +23,7 @@ from extension.marks import mark_of
 from extension.model import Demand, DrawnPiece, Group, Leaf, Mark
 from extension.names import PIECE_ATTRIBUTES
 from extension.objects import size_of
-from extension.outlines import ClosedShape
+from extension.outlines import ClosedShape, closed_shape
 from extension.structure import Structure, has_mark_role
 from extension.top import find_top
 from extension.words import folded
@@ -89,7 +89,7 @@ def read_draft(
     fault = shape.fault or (_nested_path(shape) if unexplained_inside(shape) else None)
     if fault:
         raise fault
-    own_marks = _marks(structure, index, marks)
+    own_marks = _marks(shape, marks)
     lines = read_lines(label, piece, shape, details, own_marks, finder)
     notes = (*_contradictions(things, label), *shape.notes, *lines.notes)
     return Draft(piece, name, details, shape, own_marks, lines, notes)
@@ -174,14 +174,13 @@ def _nested_path(shape: ClosedShape) -> DrawingError:
     )
 
 
-def _marks(structure: Structure, index: int, leaves: Sequence[Leaf]) -> tuple[Mark, ...]:
+def _marks(shape: ClosedShape, leaves: Sequence[Leaf]) -> tuple[Mark, ...]:
     """Return the marks of a piece, its outline first."""
-    shape = structure.shapes[index]
-    lines = {other.leaf for other in structure.shapes if other.area >= SMALL * shape.area}
     marks = [Mark(shape.leaf, "outline")]
     for leaf in leaves:
         mark = mark_of(leaf)
-        if not has_mark_role(leaf) and leaf in lines:
+        inner = None if has_mark_role(leaf) else closed_shape(leaf)
+        if inner is not None and inner.area >= SMALL * shape.area:
             # Not small, so it is a mark because it runs along the outline: a stitching line.
             mark = Mark(leaf, "stitching", mark.one_side)
         marks.append(mark)

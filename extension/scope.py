@@ -8,10 +8,11 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from extension.attributes import check_names, mark_details, says_leave_out
+from extension.containment import containers
 from extension.errors import DrawingError
 from extension.model import Group, Leaf, LeftOut
 from extension.objects import called, carriers, size_of
-from extension.outlines import INSIDE, ClosedShape, closed_shape, share_inside
+from extension.outlines import ClosedShape, closed_shape
 from extension.structure import GroupKey, has_mark_role, keyed_groups
 from extension.words import folded, listed
 
@@ -99,16 +100,13 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
 
 def outermost(shapes: Sequence[ClosedShape], pieces: Sequence[ClosedShape]) -> list[ClosedShape]:
     """Return the outlines that lie in no other of their size and in no piece: not mere lines."""
+    every = (*shapes, *pieces)
+    inside = containers(every)
+    sizes = [size_of(shape.leaf) for shape in every]
     return [
         shape
-        for shape in shapes
-        if not any(
-            other is not shape
-            and other.area > shape.area
-            and size_of(other.leaf) == size_of(shape.leaf)
-            and share_inside(shape.geometry, other.polygon) >= INSIDE
-            for other in (*shapes, *pieces)
-        )
+        for index, shape in enumerate(shapes)
+        if not any(sizes[outer] == sizes[index] for outer in inside[index])
     ]
 
 
