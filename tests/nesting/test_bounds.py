@@ -8,9 +8,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from nesting import bounds
 from nesting.bounds import lower_bound, utilisation
 from nesting.check import lay
 from nesting.model import Fabric, Job, Outline, Piece, Placement
@@ -120,6 +122,52 @@ def test_parts_too_wide_to_lie_side_by_side_follow_each_other() -> None:
     wide = [Piece(f"p{n}", rectangle(100.0 + n, 260.0 + n)) for n in range(4)]
     narrow = Piece("n", rectangle(10.0, 10.0), cut=5, hand="same")
     assert bound_of(*wide, narrow, width=500.0) == pytest.approx(406.0)
+
+
+DUMBBELL: Outline = (
+    (0.0, 0.0),
+    (100.0, 0.0),
+    (100.0, 145.0),
+    (200.0, 145.0),
+    (200.0, 0.0),
+    (300.0, 0.0),
+    (300.0, 300.0),
+    (200.0, 300.0),
+    (200.0, 155.0),
+    (100.0, 155.0),
+    (100.0, 300.0),
+    (0.0, 300.0),
+)
+"""Two blocks 300 mm high and 100 mm long with a bar between them."""
+
+
+def test_columns_count_that_are_wide_in_separate_places() -> None:
+    """Two dumbbells interlock at best: four blocks of 100 mm one behind the other."""
+    piece = Piece("a", DUMBBELL, cut=2, hand="same")
+    assert bound_of(piece, width=500.0) == pytest.approx(400.0)
+
+
+def test_of_several_turns_the_one_that_gives_least_counts() -> None:
+    """Across the cloth the dumbbell has narrow columns: only its length of 300 mm is left."""
+    piece = Piece("a", DUMBBELL, cut=2, hand="same", turns=(0.0, 90.0), turns_on_nap=True)
+    assert bound_of(piece, width=500.0) == pytest.approx(300.0)
+
+
+def test_a_flip_of_an_oblique_part_is_another_shape() -> None:
+    wedge: Outline = ((0.0, 0.0), (300.0, 0.0), (300.0, 120.0))
+    piece = Piece("a", wedge, cut=2, turns=(30.0,), turns_on_nap=True)
+    problem = build_problem(Job(Fabric(5000.0), (piece,)))
+    lengths = [shape.size[0] for shape in problem.shapes]
+    assert lengths[1] > lengths[0] + 10.0
+    assert lower_bound(problem) == pytest.approx(max(lengths))
+
+
+def test_a_run_of_columns_ends_where_the_chord_drops() -> None:
+    """A saw of two teeth: each falls from 300 to 0 mm, so more than 150 mm last 50 mm twice."""
+    saw = shapely.Polygon([(0, 0), (200, 0), (100, 300), (100, 1e-9), (0, 300)])
+    assert saw.is_valid
+    (run,) = bounds._longest_runs(bounds._slabs(saw), np.array([150.0]))
+    assert run == pytest.approx(50.0)
 
 
 def test_a_tall_box_does_not_make_a_triangle_wide() -> None:

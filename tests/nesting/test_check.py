@@ -102,6 +102,13 @@ def test_a_shared_strip_thinner_than_the_slack_is_contact() -> None:
     assert check(job, laid_out(job, spot("a", 1, 0, 0), spot("b", 1, 100 - 1e-4, 0))) == ()
 
 
+def test_small_parts_have_a_slack_of_their_own() -> None:
+    """A button of 4 mm may share 0.0001 mm with its neighbour, not 0.001 mm."""
+    for depth, expected in ((1e-4, []), (1e-3, ["overlap"])):
+        button, beside = shapely.box(0, 0, 4, 4), shapely.box(4 - depth, 0, 8, 4)
+        assert kinds(overlaps([Laid("a", "a", button), Laid("b", "b", beside)])) == expected
+
+
 def test_two_copies_on_the_same_spot_overlap_whole() -> None:
     job = Job(Fabric(width=250.0), (Piece("a", FLAG, cut=2, hand="same"),))
     found = check(job, laid_out(job, spot("a", 1, 10, 10), spot("a", 2, 10, 10)))

@@ -87,6 +87,13 @@ def test_a_better_candidate_replaces_the_best_and_a_worse_one_does_not() -> None
     assert layout.utilisation == pytest.approx(10_000 / (150 * 120))
 
 
+def test_an_equally_long_candidate_does_not_replace_the_best() -> None:
+    other = Spot(0, 0.0, 50.0), Spot(1, 150.0, 100.0)
+    layout = run(PAIR, Scripted([pair_at(150.0), other]))
+    assert layout.length == 150.0
+    assert layout.placements[0].y == 0.0
+
+
 def test_the_search_starts_from_the_first_layout_on_cloth_without_an_end() -> None:
     search = Scripted([])
     run(replace(PAIR, fabric=Fabric(150.0, length=250.0, nap=False)), search)
