@@ -1,0 +1,300 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Binds counts to materials: `CUT 2 MAIN + 1 INTERFACING` becomes two demands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from extension.labels.counts import Count, count_at
+from extension.labels.phrases import MATERIAL, Phrase, Text
+from extension.model import Demand
+from nesting.model import Hand
+
+
+@dataclass(frozen=True, slots=True)
+class Cloth:
+    """A material named in a label: its tokens from `start` up to `end`."""
+
+    start: int
+    end: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Hand:
+    phrase: Phrase
+    hand: Hand
+
+
+Event = Count | Cloth | _Hand | None
+"""What stands in a line, in order; None is what parts the items of a list."""
+
+
+@dataclass(slots=True)
+class Item:
+    """A count with the materials it is cut from, in the making."""
+
+    count: Count
+    cloths: list[Cloth] = field(default_factory=list)
+    hand: Hand | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Demands:
+    """What is cut; materials named without a count; counts without a material; questions."""
+
+    demands: tuple[Demand, ...]
+    loose: tuple[Cloth, ...]
+    bare: tuple[int, ...]
+    """The tokens behind counts that name no material."""
+    questions: tuple[str, ...]
+
+
+def read_demands(text: Text) -> Demands:
+    """Return what a label says is cut."""
+    doubled = _doubled(text)
+    gatherer = _Gatherer(text)
+    for line in _lines(text):
+        gatherer.add(list(_events(text, line)))
+    items = _joined_hands(gatherer.items)
+    if doubled:
+        items = []
+    demands, questions = _told(_without_totals(items), gatherer.hand)
+    if not items and not doubled and gatherer.hand == "mirrored":
+        demands = _one_pair(text, gatherer)
+    if doubled:
+        questions.append("“Double” may mean 2, or 1 on doubled cloth: how many?")
+    bare = tuple(item.count.end for item in items if not item.cloths)
+    return Demands(demands, tuple(gatherer.pending), bare, tuple(questions))
+
+
+def _one_pair(text: Text, gatherer: _Gatherer) -> tuple[Demand, ...]:
+    """Return a pair where only the way of cutting is told: `CUT OPPOSITES`."""
+    if not any(text.means(phrase.start, "cut") for phrase in text.find("cut")):
+        return ()
+    text.read(*text.find("cut"))
+    names = dict.fromkeys(cloth.name for cloth in gatherer.pending)
+    text.read(*(range(cloth.start, cloth.end) for cloth in gatherer.pending))
+    return tuple(Demand(2, name, "mirrored") for name in names or ("main",))
+
+
+class _Gatherer:
+    """Takes the lines of a label one after the other and gathers items."""
+
+    def __init__(self, text: Text) -> None:
+        self._text = text
+        self.items: list[Item] = []
+        self.pending: list[Cloth] = []
+        """Materials named before any count of theirs."""
+        self.hand: Hand | None = None
+
+    def add(self, events: Sequence[Event]) -> None:
+        """Take the events of one line."""
+        counts = [event for event in events if isinstance(event, Count)]
+        for count in counts:
+            self._text.read(range(count.start, count.end))
+        if not counts:
+            self._add_loose(events)
+            return
+        first = next(event for event in events if isinstance(event, (Count, Cloth)))
+        own = _cloth_first(events) if isinstance(first, Cloth) else _count_first(events)
+        if self._says_each(counts[0]):
+            for item in own:
+                if item.hand == "mirrored":
+                    item.count = replace(item.count, value=2 * item.count.value)
+        if self.pending and not any(item.cloths for item in own):
+            for item in own:
+                item.cloths = list(self.pending)
+            self.pending = []
+        for cloth in (cloth for item in own for cloth in item.cloths):
+            self._text.read(range(cloth.start, cloth.end))
+        self.items.extend(own)
+        self._read_words(counts)
+        self._text.read(*(event.phrase for event in events if isinstance(event, _Hand)))
+
+    def _says_each(self, count: Count) -> bool:
+        """Return whether a line counts each of left and right."""
+        line = self._text.line(count.start)
+        return any(one.start in line for one in self._text.find("each"))
+
+    def _add_loose(self, events: Sequence[Event]) -> None:
+        """Take a line without a count: its material belongs to the count before, else after."""
+        cloths = [event for event in events if isinstance(event, Cloth)]
+        hands = [event for event in events if isinstance(event, _Hand)]
+        for hand in hands:
+            self.hand = hand.hand
+            self._text.read(hand.phrase)
+        if cloths and self.items and not self.items[-1].cloths:
+            self.items[-1].cloths = cloths
+            self._text.read(*(range(cloth.start, cloth.end) for cloth in cloths))
+        else:
+            self.pending.extend(cloths)
+
+    def _read_words(self, counts: Sequence[Count]) -> None:
+        """Mark the words that go with a count: for cutting, quantity, each, left and right."""
+        line = self._text.line(counts[0].start)
+        both = {count.side for count in counts} >= {"left", "right"}
+        ideas = ("cut", "quantity", "each", *(("left", "right") if both else ()))
+        self._text.read(*(one for one in list(self._text.find(*ideas)) if one.start in line))
+        for count in counts:
+            before = self._text.before(count.start)
+            if before is not None and self._text.means(before, "cut", "quantity"):
+                self._text.read(before)
+
+
+def _lines(text: Text) -> Iterator[range]:
+    start = 0
+    while start < len(text.tokens):
+        line = text.line(start)
+        yield line
+        start = max(line.stop, start + 1)
+
+
+def _events(text: Text, line: range) -> Iterator[Event]:
+    index = line.start
+    while index < line.stop:
+        event, end = _event_at(text, index)
+        if event is not None or (end == index + 1 and _parts(text, index)):
+            yield event
+        index = end
+
+
+def _event_at(text: Text, index: int) -> tuple[Event, int]:
+    """Return the event at a token and the token behind it."""
+    count = count_at(text, index)
+    if count is not None:
+        return count, count.end
+    phrase = text.at(index)
+    if phrase is None or phrase.start != index or not text.is_free(index):
+        return None, index + 1
+    for name in phrase.values(MATERIAL):
+        end, number = _number_of(text, phrase)
+        return Cloth(index, end, f"{name} {number}" if number > 1 else name), end
+    if phrase.means("same"):
+        return _Hand(phrase, "same"), phrase.end
+    if phrase.means("mirrored"):
+        return _Hand(phrase, "mirrored"), phrase.end
+    return None, phrase.end if not phrase.means("and") else index + 1
+
+
+def _number_of(text: Text, phrase: Phrase) -> tuple[int, int]:
+    """Return the token behind a material and its number: `CONTRAST 2` is a second contrast."""
+    if not phrase.means(MATERIAL + "contrast", MATERIAL + "main") or phrase.end >= len(text.tokens):
+        return phrase.end, 1
+    number = text.tokens[phrase.end].count
+    is_own = number is not None and 1 <= number <= 9 and text.is_free(phrase.end)
+    if number is None or not is_own or count_at(text, phrase.end) is not None:
+        return phrase.end, 1
+    return phrase.end + 1, number
+
+
+def _parts(text: Text, index: int) -> bool:
+    """Return whether a token parts the items of a list."""
+    sign = text.tokens[index].kind == "sign" and text.tokens[index].text in ",+&/()[]"
+    return sign or text.means(index, "and")
+
+
+def _count_first(events: Sequence[Event]) -> list[Item]:
+    """Bind materials to the count before them; one without a count of its own takes it over."""
+    items: list[Item] = []
+    for event in events:
+        if isinstance(event, Count):
+            items.append(Item(event))
+        elif isinstance(event, Cloth) and items:
+            items[-1].cloths.append(event)
+        elif isinstance(event, _Hand) and items:
+            items[-1].hand = event.hand
+    return items
+
+
+def _cloth_first(events: Sequence[Event]) -> list[Item]:
+    """Bind materials to the count behind them; what is left at the end, to the last count.
+
+    Right behind a count without anything between, it outweighs what stood before: in
+    `FRONT LINING CUT 2 MAIN` the lining is but a name.
+    """
+    items: list[Item] = []
+    waiting: list[Cloth] = []
+    parted = False
+    for event in events:
+        if isinstance(event, Count):
+            items.append(Item(event, waiting))
+            waiting, parted = [], False
+        elif isinstance(event, Cloth):
+            waiting.append(event)
+        elif isinstance(event, _Hand) and items:
+            items[-1].hand = event.hand
+        elif event is None and not waiting:
+            parted = True
+    if items and waiting:
+        items[-1].cloths = [*items[-1].cloths, *waiting] if parted else waiting
+    return items
+
+
+def _joined_hands(items: Sequence[Item]) -> list[Item]:
+    """Return the items with `1 L + 1 R` and `1x + 1x mirrored` made one pair."""
+    joined: list[Item] = []
+    for item in items:
+        before = joined[-1] if joined else None
+        pair = None if before is None else _pair_of(before, item)
+        if pair is None:
+            joined.append(item)
+        else:
+            joined[-1] = pair
+    return joined
+
+
+def _pair_of(first: Item, second: Item) -> Item | None:
+    names = [{cloth.name for cloth in item.cloths} for item in (first, second)]
+    if names[0] and names[1] and names[0] != names[1]:
+        return None
+    sides = {first.count.side, second.count.side} == {"left", "right"}
+    mirrors = second.hand == "mirrored" and first.hand is None and first.count.side is None
+    values = first.count.value, second.count.value
+    if not sides and not (mirrors and values[0] in (values[1], 2 * values[1])):
+        return None
+    total = sum(values) if sides or values[0] == values[1] else values[0]
+    cloths = first.cloths or second.cloths
+    return Item(replace(first.count, value=total, side=None), cloths, "mirrored")
+
+
+def _without_totals(items: Sequence[Item]) -> list[Item]:
+    """Return the items without a total that the others break down: `CUT 2 (1 MAIN, 1 LINING)`."""
+    parts = [item for item in items if item.cloths]
+    total = sum(item.count.value * len(item.cloths) for item in parts)
+    return [item for item in items if item.cloths or len(parts) < 2 or item.count.value != total]
+
+
+def _told(items: Sequence[Item], hand: Hand | None) -> tuple[tuple[Demand, ...], list[str]]:
+    """Return one demand per material, and questions where the label contradicts itself."""
+    found: dict[str, list[Demand]] = {}
+    for item in items:
+        own = item.hand or item.count.hand or hand or "mirrored"
+        for name in [cloth.name for cloth in item.cloths] or ["main"]:
+            demand = Demand(item.count.value, name, own)
+            if demand not in found.setdefault(name, []):
+                found[name].append(demand)
+    questions = [
+        f"How many of {name}: {' or '.join(str(demand.cut) for demand in demands)}?"
+        for name, demands in found.items()
+        if len(demands) > 1
+    ]
+    questions += [
+        "A single copy cannot be a mirrored pair: how many are cut?"
+        for item in items
+        if item.hand == "mirrored" and item.count.value == 1
+    ]
+    agreed = tuple(demands[0] for demands in found.values() if len(demands) == 1)
+    return agreed, questions
+
+
+def _doubled(text: Text) -> bool:
+    """Return whether a count is given as *double*, which says too little."""
+    for phrase in text.find("double"):
+        before, after = text.before(phrase.start), text.after(phrase.end - 1)
+        if text.means(before, "cut", "times") or text.means(after, "cut"):
+            line = text.line(phrase.start)
+            text.read(phrase, *(one for one in text.find("cut") if one.start in line))
+            return True
+    return False

@@ -1,0 +1,289 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Plain facts on a label: seam allowance, size, number of the piece, grain, nap, stretch."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from extension.labels.measures import Measure, measure_at
+from extension.labels.phrases import MATERIAL, Phrase, Text
+
+Allowance = Literal["included", "none"] | float | None
+Grain = Literal["straight", "cross", "bias"]
+
+_LETTER_SIZES = frozenset({"xxxs", "xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl"})
+_PLAIN_LETTERS = frozenset({"s", "m", "l"})
+_RANGE_SIGNS = frozenset("-–—/‐‑")
+_BARE_LETTERS = _LETTER_SIZES - _PLAIN_LETTERS
+
+
+def read_allowance(text: Text) -> tuple[Allowance, list[str]]:
+    """Return what a label says of the seam allowance, and what is to be asked.
+
+    A number is the mm that it names for the allowance when it does not say that it is included.
+    """
+    found: list[Allowance] = []
+    questions: list[str] = []
+    for phrase in list(text.find("allowance")):
+        allowance, is_said = _allowance_of(text, phrase)
+        if allowance is None:
+            continue
+        found.append(allowance)
+        if not is_said:
+            questions.append("Is the seam allowance included in the outline?")
+    if len(set(found)) > 1:
+        return None, ["The label says two things about the seam allowance."]
+    return (found[0] if found else None), questions
+
+
+def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, bool]:
+    """Return the allowance that one mention of it gives, and whether it says included or add."""
+    item, line = text.item(phrase.start), text.line(phrase.start)
+    amount = _nearest_measure(text, item, phrase) or _nearest_measure(text, line, phrase)
+    for stretch in (item, line):
+        said = _said_of(text, phrase, stretch)
+        if said or (amount is not None and stretch is line):
+            text.read(phrase, *said.values())
+            if amount is not None:
+                text.read(range(amount.start, amount.end))
+            return _meaning(said, amount), bool(said)
+    return None, False
+
+
+def _said_of(text: Text, phrase: Phrase, stretch: range) -> dict[str, Phrase]:
+    """Return the words for included, excluded and add that are said of an allowance."""
+    said: dict[str, Phrase] = {}
+    for idea in ("included", "excluded", "add"):
+        for one in text.find(idea):
+            if one.start in stretch and (idea != "excluded" or _excludes(text, one, phrase)):
+                said.setdefault(idea, one)
+    return said
+
+
+def _meaning(said: dict[str, Phrase], amount: Measure | None) -> Allowance:
+    if set(said) == {"included"}:
+        return "included"
+    return "none" if amount is None else amount.mm
+
+
+def _excludes(text: Text, excluded: Phrase, allowance: Phrase) -> bool:
+    """Return whether *no* or *without* is said of the allowance: right before it, or behind it."""
+    if len(text.words(range(excluded.start, excluded.end))) > 1:
+        return True  # not included
+    following = text.after(excluded.end - 1)
+    while following is not None and text.means(following, "filler"):
+        following = text.after(following)
+    return following == allowance.start or excluded.start >= allowance.end
+
+
+def _nearest_measure(text: Text, stretch: range, phrase: Phrase) -> Measure | None:
+    """Return the length in a stretch that is nearest to a phrase, none beside a hem's allowance."""
+    measures = [
+        measure
+        for index in stretch
+        if (measure := measure_at(text, index)) is not None
+        and not _is_of_hem(text, measure, stretch)
+    ]
+    return min(
+        measures,
+        key=lambda one: min(abs(one.start - phrase.end), abs(phrase.start - one.end)),
+        default=None,
+    )
+
+
+def _is_of_hem(text: Text, measure: Measure, stretch: range) -> bool:
+    beside = (text.before(measure.start), text.after(measure.end - 1))
+    return any(
+        index in stretch and text.means(index, "another allowance")
+        for index in beside
+        if index is not None
+    )
+
+
+def read_size(text: Text) -> str | None:
+    """Return the size a label names, as it is written; None for none and for all sizes."""
+    for phrase in text.find("one size"):
+        text.read(phrase)
+        return _slice(text, phrase.start, phrase.end)
+    for phrase in text.find("all sizes"):
+        text.read(phrase)
+        return None
+    for phrase in list(text.find("size")):
+        start = text.after(phrase.end - 1)
+        if start is None or not _may_name_size(text, phrase, start):
+            continue
+        end = _end_of_sizes(text, start)
+        if end > start:
+            text.read(phrase, range(start, end))
+            return _slice(text, start, end)
+    return _bare_size(text)
+
+
+def _may_name_size(text: Text, phrase: Phrase, value: int) -> bool:
+    """Return whether a value behind a word for size is one: `T 38` is, the T of `2T` is none."""
+    if len(text.tokens[phrase.start].key) > 1:
+        return value - phrase.end <= 2
+    before = phrase.start - 1
+    follows_number = before >= 0 and text.tokens[before].kind == "number"
+    return text.tokens[value].kind == "number" and not follows_number
+
+
+def _end_of_sizes(text: Text, start: int) -> int:
+    """Return the token behind a size, a range of sizes, or a list of them."""
+    end = _end_of_one(text, start)
+    if end == start:
+        return start
+    while end < len(text.tokens):
+        follows = _joined(text, end)
+        if follows is None:
+            break
+        more = _end_of_one(text, follows)
+        if more == follows or _counts(text, follows, more):
+            break
+        end = more
+    return end
+
+
+def _joined(text: Text, index: int) -> int | None:
+    """Return where the next size of a range or list begins, behind what joins it to the last."""
+    token = text.tokens[index]
+    joins = token.text in _RANGE_SIGNS or token.text == "," or text.means(index, "to")
+    phrase = text.at(index)
+    behind = phrase.end if phrase is not None and text.means(index, "to") else index + 1
+    if token.kind == "number":
+        return index
+    return behind if joins and behind < len(text.tokens) else None
+
+
+def _end_of_one(text: Text, index: int) -> int:
+    """Return the token behind one size; the same token when there is none."""
+    token = text.tokens[index]
+    if token.kind == "number" and text.is_free(index) and not _is_length(text, index):
+        following = index + 1
+        if following < len(text.tokens):
+            letters = text.tokens[following]
+            touches = letters.start == token.end
+            if touches and (letters.key in _LETTER_SIZES or letters.key == "t"):
+                return following + 1
+        return index + 1
+    return index + 1 if token.key in _LETTER_SIZES and text.is_free(index) else index
+
+
+def _is_length(text: Text, index: int) -> bool:
+    """Return whether a number has a unit; 36/38 without one is a size."""
+    measure = measure_at(text, index)
+    return measure is not None and measure.end > index + 1
+
+
+def _counts(text: Text, index: int, end: int) -> bool:
+    """Return whether a number in a list of sizes begins a count instead: `Size 38, 2 lining`."""
+    following = text.after(end - 1)
+    phrase = text.at(following)
+    if phrase is None or text.tokens[index].kind != "number":
+        return False
+    return bool(phrase.values(MATERIAL)) or phrase.means(
+        "times", "copies", "pair", "on fold", "of", "allowance"
+    )
+
+
+def _bare_size(text: Text) -> str | None:
+    """Return a size without the word for it: XS, XXL, 2T. A single letter could be anything."""
+    for index, token in enumerate(text.tokens):
+        if not text.is_free(index):
+            continue
+        end = _end_of_one(text, index)
+        is_number = end == index + 2 and text.key(index + 1) not in _PLAIN_LETTERS
+        is_letters = token.key in _BARE_LETTERS
+        if is_number or is_letters:
+            end = _end_of_sizes(text, index)
+            text.read(range(index, end))
+            return _slice(text, index, end)
+    return None
+
+
+def read_number(text: Text) -> str | None:
+    """Return the number of the piece: `Piece 2`, `2 of 15`, `#3`."""
+    number = _number_of_many(text)
+    for phrase in list(text.find("piece")):
+        value = text.after(phrase.end - 1)
+        if value is None or not _names_piece(text, phrase, value):
+            continue
+        if number is None:
+            text.read(phrase, value)
+            number = text.tokens[value].text
+        else:
+            text.bar(phrase, value)
+    for index, token in enumerate(text.tokens[:-1]):
+        if token.text in "#№" and text.tokens[index + 1].kind == "number":
+            if number is None:
+                text.read(index, index + 1)
+                number = text.tokens[index + 1].text
+            text.bar(index + 1)
+    return number
+
+
+def _names_piece(text: Text, phrase: Phrase, value: int) -> bool:
+    token = text.tokens[value]
+    if not text.is_free(value):
+        return False
+    is_last = text.words(text.item(value))[-1] == value
+    # A letter only at the end: in many languages one is also a small word.
+    return token.count is not None or (len(token.key) == 1 and is_last and not phrase.means("not"))
+
+
+def _number_of_many(text: Text) -> str | None:
+    """Return n of `n of m`, unless a word for cutting stands before it."""
+    for phrase in list(text.find("of")):
+        first, last = phrase.start - 1, text.after(phrase.end - 1)
+        if first < 0 or last != phrase.end or not text.is_free(first):
+            continue
+        numbers = (text.tokens[first], text.tokens[last])
+        if any(token.count is None for token in numbers) or not text.is_free(last):
+            continue
+        before = text.before(first)
+        if text.means(before, "cut", "quantity") or _counts(text, last, last + 1):
+            continue
+        text.read(range(first, last + 1))
+        if text.means(before, "piece") and text.is_free(before):
+            text.read(*(index for index in (before,) if index is not None))
+        return numbers[0].text
+    return None
+
+
+def read_grain(text: Text) -> tuple[Grain | None, list[str]]:
+    """Return the grain a label names; the bias before the cross grain before the straight one."""
+    for phrase in text.find("not a grain"):
+        text.bar(phrase)
+    found: list[Grain] = []
+    kinds: tuple[Grain, ...] = ("bias", "cross", "straight")
+    for kind in kinds:
+        for phrase in list(text.find(kind)):
+            text.read(phrase)
+            found.append(kind)
+    asks = {"bias", "cross"} <= set(found)
+    questions = ["The label names the bias and the cross grain: which is meant?"] if asks else []
+    return (found[0] if found else None), questions
+
+
+def read_nap(text: Text) -> tuple[bool | None, list[str]]:
+    """Return True for cloth with nap, one way; False for without; None when nothing is said."""
+    said = set()
+    for idea, value in (("no nap", False), ("nap", True)):
+        for phrase in list(text.find(idea)):
+            text.read(phrase)
+            said.add(value)
+    if len(said) > 1:
+        return None, ["The label says both with and without nap."]
+    return (said.pop() if said else None), []
+
+
+def read_stretch(text: Text) -> bool:
+    """Return whether the label marks the direction of greatest stretch."""
+    phrases = list(text.find("stretch"))
+    text.read(*phrases)
+    return bool(phrases)
+
+
+def _slice(text: Text, start: int, end: int) -> str:
+    """Return the label's own words from one token up to another, on one line."""
+    return " ".join(text.text[text.tokens[start].start : text.tokens[end - 1].end].split())

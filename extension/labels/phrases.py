@@ -1,0 +1,222 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Finds the phrases of the vocabulary in a label, and keeps book of what has been read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from extension.labels import nouns, vocabulary
+from extension.labels.tokens import Token, tokens_of
+from extension.vocabulary import MATERIALS
+from extension.words import folded
+
+MATERIAL = "material "
+"""Start of the idea of a material, as in `material lining`."""
+UNIT = "unit "
+"""Start of the idea of a unit, as in `unit cm`."""
+NUMBER, TIMES = "number ", "number of times "
+"""Start of the idea of a number word, as in `number 2`, and of one like *twice*."""
+
+_JOINING = frozenset("-‐‑'’´`./°")
+"""Signs that may stand between the words of one phrase."""
+_CLAUSE_ENDS = frozenset(";|•·●▪")
+_ITEM_ENDS = _CLAUSE_ENDS | frozenset(",+&()[]/–—-=")
+_NOT_IN_LABELS = frozenset({"Besatz", "empiècement"})
+"""Materials by some tables, but on a label the name of a piece: a facing, a yoke."""
+_PLAIN_UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue"})
+
+Meanings = Mapping[str, frozenset[str]]
+"""What a phrase means: its ideas, each with the languages in which it does."""
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A phrase found in a label: tokens `start` up to but not including `end`."""
+
+    start: int
+    end: int
+    meanings: Meanings
+
+    def means(self, *ideas: str) -> bool:
+        """Return whether the phrase has one of these meanings."""
+        return any(idea in self.meanings for idea in ideas)
+
+    def values(self, start: str) -> dict[str, frozenset[str]]:
+        """Return what follows `start` in the ideas that begin with it, with the languages."""
+        return {
+            idea.removeprefix(start): languages
+            for idea, languages in self.meanings.items()
+            if idea.startswith(start)
+        }
+
+    def languages(self, *ideas: str) -> frozenset[str]:
+        """Return the languages in which the phrase has one of these meanings."""
+        return frozenset().union(*(self.meanings.get(idea, frozenset()) for idea in ideas))
+
+
+class Text:
+    """A label, its tokens and phrases, and what has been read of it.
+
+    A token is free at first. It becomes *read* when it went into the reading, or *barred* when it
+    is known to say something else (a page number, the fold of a hem): nobody may take it then,
+    and it is shown as unread.
+    """
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.tokens: tuple[Token, ...] = tokens_of(text)
+        self.phrases: tuple[Phrase, ...] = tuple(_phrases_in(self.tokens))
+        self._by_token = {
+            index: phrase for phrase in self.phrases for index in range(phrase.start, phrase.end)
+        }
+        self._read: set[int] = set()
+        self._barred: set[int] = set()
+
+    def at(self, index: int | None) -> Phrase | None:
+        """Return the phrase that a token belongs to."""
+        return None if index is None else self._by_token.get(index)
+
+    def means(self, index: int | None, *ideas: str) -> bool:
+        """Return whether a token belongs to a phrase with one of these meanings."""
+        phrase = self.at(index)
+        return phrase is not None and phrase.means(*ideas)
+
+    def find(self, *ideas: str) -> Iterator[Phrase]:
+        """Yield the free phrases with one of these meanings, in order."""
+        for phrase in self.phrases:
+            if phrase.means(*ideas) and self.is_free(phrase.start):
+                yield phrase
+
+    def read(self, *parts: Phrase | int | range) -> None:
+        """Mark phrases or tokens as read."""
+        self._read.update(_indices(parts))
+
+    def bar(self, *parts: Phrase | int | range) -> None:
+        """Bar the free ones of these phrases or tokens."""
+        self._barred.update(index for index in _indices(parts) if index not in self._read)
+
+    def is_read(self, index: int) -> bool:
+        """Return whether a token has been read."""
+        return index in self._read
+
+    def is_free(self, index: int | None) -> bool:
+        """Return whether there is a token here that is neither read nor barred."""
+        return index is not None and index not in self._read and index not in self._barred
+
+    def after(self, index: int) -> int | None:
+        """Return the next word or number."""
+        return self._next(index, 1)
+
+    def before(self, index: int) -> int | None:
+        """Return the word or number before."""
+        return self._next(index, -1)
+
+    def key(self, index: int | None) -> str:
+        """Return what is compared of a token, "" for none."""
+        return "" if index is None else self.tokens[index].key
+
+    def words(self, stretch: range) -> list[int]:
+        """Return the words and numbers in a stretch."""
+        return [index for index in stretch if self.tokens[index].says_something]
+
+    def line(self, index: int) -> range:
+        """Return the tokens of the line a token stands in; some signs end a line too."""
+        return self._stretch(index, lambda token: token.text in _CLAUSE_ENDS)
+
+    def item(self, index: int) -> range:
+        """Return the tokens of the item of a list a token stands in."""
+        return self._stretch(index, lambda token: token.text in _ITEM_ENDS)
+
+    def _stretch(self, index: int, ends: Callable[[Token], bool]) -> range:
+        def is_end(token: Token) -> bool:
+            return token.kind == "line" or (token.kind == "sign" and ends(token))
+
+        # A sign or line break inside a phrase (cross-grain) parts nothing.
+        def parts(place: int) -> bool:
+            return is_end(self.tokens[place]) and place not in self._by_token
+
+        low, high = index, index + 1
+        while low > 0 and not parts(low - 1):
+            low -= 1
+        while high < len(self.tokens) and not parts(high):
+            high += 1
+        return range(low, high)
+
+    def _next(self, index: int, step: int) -> int | None:
+        index += step
+        while 0 <= index < len(self.tokens):
+            if self.tokens[index].kind in ("word", "number"):
+                return index
+            index += step
+        return None
+
+
+def _indices(parts: tuple[Phrase | int | range, ...]) -> Iterator[int]:
+    for part in parts:
+        if isinstance(part, int):
+            yield part
+        else:
+            yield from part if isinstance(part, range) else range(part.start, part.end)
+
+
+def _phrases_in(tokens: tuple[Token, ...]) -> Iterator[Phrase]:
+    """Yield the phrases of a label from left to right, the longest at each place."""
+    known, longest = _vocabulary()
+    index = 0
+    while index < len(tokens):
+        phrase = _longest_at(tokens, index, known, longest)
+        if phrase is None:
+            index += 1
+        else:
+            yield phrase
+            index = phrase.end
+
+
+def _longest_at(
+    tokens: tuple[Token, ...], start: int, known: Mapping[str, Meanings], longest: int
+) -> Phrase | None:
+    if tokens[start].kind not in ("word", "number"):
+        return None
+    found: Phrase | None = None
+    key = ""
+    for index in range(start, len(tokens)):
+        token = tokens[index]
+        if token.kind in ("word", "number"):
+            key += token.key
+            if len(key) > longest:
+                break
+            if key in known:
+                found = Phrase(start, index + 1, known[key])
+        elif token.kind == "sign" and token.text not in _JOINING:
+            break
+    return found
+
+
+@cache
+def _vocabulary() -> tuple[dict[str, Meanings], int]:
+    """Return every phrase as it is compared with its meanings, and the length of the longest."""
+    known: dict[str, dict[str, frozenset[str]]] = {}
+
+    def add(phrase: str, idea: str, language: str) -> None:
+        spellings = {phrase, phrase.translate(_PLAIN_UMLAUTS)} if language == "de" else {phrase}
+        for spelling in sorted(spellings):
+            meanings = known.setdefault(folded(spelling), {})
+            meanings[idea] = meanings.get(idea, frozenset()) | {language}
+
+    for table in (*vocabulary.TABLES, *nouns.TABLES):
+        for idea, rows in table.items():
+            for language, row in rows.items():
+                for phrase in row.split(","):
+                    add(phrase.strip().removesuffix("*"), idea, language)
+    for material, phrases in MATERIALS.items():
+        for phrase in phrases:
+            if phrase not in _NOT_IN_LABELS:
+                add(phrase, MATERIAL + material, "")
+    for idea, words in ((NUMBER, nouns.NUMBERS), (TIMES, nouns.TIMES)):
+        for language, row_of_words in words.items():
+            for value, forms in enumerate(row_of_words, start=1):
+                for form in forms.split("|"):
+                    add(form, f"{idea}{value}", language)
+    return {**known}, max(map(len, known))

@@ -1,0 +1,142 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a label says, in seven languages; what cannot be read is shown, never dropped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from extension.labels.demands import Cloth, read_demands
+from extension.labels.facts import (
+    Allowance,
+    Grain,
+    read_allowance,
+    read_grain,
+    read_nap,
+    read_number,
+    read_size,
+    read_stretch,
+)
+from extension.labels.folds import bar_negations, read_fold
+from extension.labels.measures import bar_numbered, bar_other_numbers
+from extension.labels.names import read_name
+from extension.labels.phrases import Text
+from extension.model import Demand
+
+
+@dataclass(frozen=True, slots=True)
+class LabelReading:
+    """The reading of one text.
+
+    `demands` is empty when no count is given; a fold without a count is one on the fold. `nap` is
+    None when nothing is said, `allowance` a number of mm when the label names a width without
+    saying that it is included. `number` is that of the piece. `unread` holds the words that say
+    something else, `questions` what the label leaves open or contradicts.
+    """
+
+    demands: tuple[Demand, ...] = ()
+    fold: bool = False
+    grain: Grain | None = None
+    name: str | None = None
+    size: str | None = None
+    nap: bool | None = None
+    stretch: bool = False
+    allowance: Allowance = None
+    number: str | None = None
+    unread: tuple[str, ...] = ()
+    questions: tuple[str, ...] = ()
+
+
+def read_label(text: str) -> LabelReading:
+    """Return what a label says. Never fails: what is not understood is left in `unread`."""
+    label = Text(text)
+    allowance, about_allowance = read_allowance(label)
+    size = read_size(label)
+    bar_numbered(label)
+    number = read_number(label)
+    bar_other_numbers(label)
+    bar_negations(label)
+    cut = read_demands(label)
+    fold = read_fold(label)
+    demands = cut.demands
+    if fold and not demands and not cut.questions:
+        demands = _one_on_fold(label, cut.loose)
+    grain, about_grain = read_grain(label)
+    nap, about_nap = read_nap(label)
+    stretch = read_stretch(label)
+    name = read_name(label)
+    _read_fillers(label)
+    strange = [_question(label, end) for end in cut.bare if _is_strange(label, end)]
+    return LabelReading(
+        demands=demands,
+        fold=fold,
+        grain=grain,
+        name=name,
+        size=size,
+        nap=nap,
+        stretch=stretch,
+        allowance=allowance,
+        number=number,
+        unread=tuple(_unread(label)),
+        questions=(*cut.questions, *strange, *about_grain, *about_nap, *about_allowance),
+    )
+
+
+def _one_on_fold(label: Text, cloths: Sequence[Cloth]) -> tuple[Demand, ...]:
+    """Return one piece for each material named: what a bare fold mark means."""
+    label.read(*(range(cloth.start, cloth.end) for cloth in cloths))
+    names = dict.fromkeys(cloth.name for cloth in cloths)
+    return tuple(Demand(1, name, "mirrored") for name in names or ("main",))
+
+
+def _is_strange(label: Text, index: int) -> bool:
+    """Return whether an unknown word stands right behind a count, where a material would."""
+    if index >= len(label.tokens) or label.tokens[index].kind != "word":
+        return False
+    return label.is_free(index) and label.at(index) is None
+
+
+def _question(label: Text, index: int) -> str:
+    return f"Is “{label.tokens[index].text}” the material, or the main fabric meant?"
+
+
+def _read_fillers(label: Text) -> None:
+    """Mark small words as read where they only stand between words that are, or beside them."""
+    words = label.words(range(len(label.tokens)))
+    position = 0
+    while position < len(words):
+        stop = position
+        while stop < len(words) and _is_filler(label, words[stop], words[position]):
+            stop += 1
+        if stop > position:
+            line = label.line(words[position])
+            beside = [*words[max(position - 1, 0) : position], *words[stop : stop + 1]]
+            beside = [index for index in beside if index in line]
+            if beside and all(label.is_read(index) for index in beside):
+                label.read(*words[position:stop])
+        position = max(stop, position + 1)
+
+
+def _is_filler(label: Text, index: int, first: int) -> bool:
+    is_small = label.is_free(index) and label.means(index, "filler", "and")
+    return is_small and index in label.line(first)
+
+
+def _unread(label: Text) -> Iterator[str]:
+    """Yield what has not been read, words that stand together as one."""
+    start: int | None = None
+    last = 0
+    for index, token in enumerate(label.tokens):
+        if token.says_something and not label.is_read(index):
+            start = index if start is None else start
+            last = index
+        elif start is not None and (token.kind == "line" or token.says_something):
+            yield _words(label, start, last)
+            start = None
+    if start is not None:
+        yield _words(label, start, last)
+
+
+def _words(label: Text, first: int, last: int) -> str:
+    piece = label.text[label.tokens[first].start : label.tokens[last].end]
+    return " ".join(piece.split())
