@@ -9,6 +9,7 @@ from extension.model import LeftOut
 from extension.options import LayOutOptions
 from extension.plan import Plan, consents, titled, uncertain_tops
 from extension.rounding import Purchase, length_text, purchase_text, small_text
+from extension.units import MM_PER_INCH
 from extension.words import listed
 from nesting.model import Layout
 
@@ -95,7 +96,8 @@ def _nap_line(plan: Plan, options: LayOutOptions, layout: Layout, without: NapTr
     line = "With nap: all tops one way."
     if isinstance(without, str):
         return f"{line} {without}".strip()
-    saved = layout.length - without
+    step = 10.0 if options.system == "metric" else MM_PER_INCH / 8
+    saved = (layout.length - without) // step * step
     if saved < 10.0:
         return f"{line} Without nap a short run found nothing shorter."
     needed = length_text(without, options.system)

@@ -1,0 +1,148 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a layout says about itself is complete, and honest about what is not known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from extension.model import LeftOut
+from extension.options import LayOutOptions, options_from_text
+from extension.plan import Plan
+from extension.rounding import purchase
+from extension.summary import CAUTIONS, NapTrial, counted, left_out_text, summary
+from nesting.model import LeftOver, Placement
+from tests.helpers.garments import garment
+from tests.helpers.layouts import layout_of, plan_of
+
+WIDE = LayOutOptions(1400.0)
+
+
+def lines(
+    options: LayOutOptions = WIDE,
+    *,
+    trial: NapTrial = "",
+    plan: Plan | None = None,
+    left_over: tuple[LeftOver, ...] = (),
+) -> tuple[str, ...]:
+    plan = plan or plan_of(garment().document(), options)
+    spots = [Placement("front", (copy,), 1, 0.0, copy == 2, 0.0, 0.0) for copy in (1, 2)]
+    layout = replace(layout_of(plan, spots, 1837.2), left_over=left_over)
+    bought = purchase(
+        1837.2,
+        system=options.system,
+        rounding=options.round_up,
+        end_allowance=options.end_allowance,
+    )
+    return summary(plan, options, layout, bought, trial)
+
+
+def test_the_usual_run_says_all_that_is_to_be_known() -> None:
+    assert lines() == (
+        "Needs 1.84 m – buy 1.90 m / 2 1/8 yd (rounded up to 10 cm and 1/8 yd, no end allowance "
+        "added).",
+        "Width 140 cm between the selvedges.",
+        "Single layer, cloth open, right side up. With nap: all tops one way.",
+        "2 parts from 3 pieces of main, for 1 garment.",
+        "Parts cover 1.8% of the usable cloth; 0.04 m is needed at the very least. "
+        "Gap between parts 3 mm.",
+        "Seam allowance: included in the drawing.",
+        "Dash-dot line: centre of a piece drawn on the fold, do not cut.",
+        "Seed 7, 3 rounds, 2 workers, engine by hand.",
+        *CAUTIONS,
+    )
+
+
+def test_a_booked_width_tells_both_and_imperial_choices_are_told_in_inches() -> None:
+    options = options_from_text(
+        {
+            "fabric_width": "60in",
+            "width_is": "booked",
+            "end_allowance": "2in",
+            "allowance": "5/8in",
+            "garments": "2",
+        }
+    )
+    said = " ".join(lines(options))
+    assert "Width 60 in as on the bolt, 59 in usable: 1/2 in of selvedge off each side." in said
+    assert "Needs 72 3/8 in + 2 in end allowance – buy 2 1/8 yd / 1.90 m" in said
+    assert "Seam allowance: 5/8 in added on every edge but the fold" in said
+    assert "for 2 garments." in said
+
+
+@pytest.mark.parametrize(
+    ("rounding", "words"),
+    [
+        ("none", "not rounded up to a step"),
+        ("5cm", "rounded up to 5 cm and 1/8 yd"),
+        ("1/8yd", "rounded up to 10 cm and 1/8 yd"),
+    ],
+)
+def test_the_step_of_rounding_is_told(rounding: str, words: str) -> None:
+    options = options_from_text({"fabric_width": "140cm", "round_up": rounding})
+    assert words in lines(options)[0]
+
+
+@pytest.mark.parametrize(
+    ("trial", "words"),
+    [
+        (1700.0, "With nap: all tops one way. Without nap 1.70 m would do, 13 cm less."),
+        (1837.2, "Without nap a short run found nothing shorter."),
+        (1830.0, "Without nap a short run found nothing shorter."),
+        ("Not tried.", "With nap: all tops one way. Not tried."),
+    ],
+)
+def test_what_no_nap_would_save_is_told_as_far_as_it_is_known(trial: NapTrial, words: str) -> None:
+    assert words in " ".join(lines(trial=trial))
+
+
+def test_without_nap_parts_may_lie_head_to_foot() -> None:
+    assert "No nap: parts may lie head to foot." in lines(LayOutOptions(1400.0, nap=False))[2]
+
+
+def test_sizes_are_told_with_their_garments() -> None:
+    drawing = garment()
+    for node in drawing.root.iter("{*}g"):
+        if node.get("id") == "front":
+            node.set("{urn:thriftlay:1}size", "38")
+    options = LayOutOptions(1400.0, sizes=(("38", 2),))
+    plan = plan_of(drawing.document(), options)
+    assert "2 parts from 3 pieces of main, for size 38 × 2." in lines(options, plan=plan)
+
+
+def test_pieces_with_an_allowance_of_their_own_are_named() -> None:
+    drawing = garment()
+    for node in drawing.root.iter("{*}g"):
+        if node.get("id") == "front":
+            node.set("{urn:thriftlay:1}allowance", "15mm")
+    plan = plan_of(drawing.document())
+    assert (
+        "Seam allowance: 15 mm added on Front; included in the drawing on the others "
+        "(dashed: stitching line)."
+    ) in lines(plan=plan)
+
+
+def test_what_did_not_fit_is_never_passed_over() -> None:
+    assert "Did not fit: Tab × 2." in lines(left_over=(LeftOver("tab", (1, 2)),))
+
+
+def test_what_was_not_laid_is_counted_and_named_by_reason() -> None:
+    left_out = [
+        LeftOut("lid", "hidden"),
+        LeftOut("rect12", "unmarked"),
+        LeftOut("path3", "hidden", "Back"),
+        LeftOut("path4", "other material", "Lining"),
+    ]
+    assert left_out_text(left_out) == (
+        "2 hidden (lid and Back), 1 unmarked (rect12), 1 of another material (Lining)"
+    )
+
+
+def test_not_laid_stands_among_the_lines() -> None:
+    plan = replace(plan_of(garment().document()), left_out=(LeftOut("rect12", "unmarked"),))
+    assert "Not laid: 1 unmarked (rect12)." in lines(plan=plan)
+
+
+def test_counts_agree_with_their_nouns() -> None:
+    assert (counted(1, "part"), counted(2, "part")) == ("1 part", "2 parts")
