@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """The commands without the editor: which there are, and how one is run.
 
-Exit codes: 0 done, 2 bad input.
+Exit codes: 0 done, 2 bad input, 130 ended by a second Ctrl+C.
 """
 
 from __future__ import annotations
@@ -23,6 +23,8 @@ COMMANDS: dict[str, Command] = {"lay-out": lay_out}
 """Every command by its name; to add one, add its module here."""
 
 BAD_INPUT = 2
+INTERRUPTED = 130
+"""What shells expect of a program ended by Ctrl+C."""
 
 
 def run(words: Sequence[str], terminal: Terminal, clock: Clock) -> int:
@@ -36,6 +38,10 @@ def run(words: Sequence[str], terminal: Terminal, clock: Clock) -> int:
         terminal.clear()
         terminal.complain(str(error))
         return BAD_INPUT
+    except KeyboardInterrupt:
+        terminal.clear()
+        terminal.complain("Ended. Nothing was written.")
+        return INTERRUPTED
 
 
 def parser() -> ArgumentParser:
