@@ -42,9 +42,10 @@ def read_fold(text: Text) -> bool:
 
 
 def _take(text: Text, phrase: Phrase) -> None:
-    """Mark a fold as read, with the words for placing and cutting in its line."""
+    """Mark a fold as read, with the words for placing and cutting beside it."""
     line = text.line(phrase.start)
-    words = [one for one in text.find("place", "cut") if one.start in line]
+    before = text.before(phrase.start)
+    words = [one for one in text.find("place", "cut") if one.start in line or one.end - 1 == before]
     text.read(phrase, *words)
 
 

@@ -105,7 +105,7 @@ NOT_CLOTH: Table = {
     },
     "filler": {
         "en": "of, the, from, in, on, a, an, out, please, fabric, per, your, is, are, all",
-        "de": "aus, im, in, den, dem, der, die, das, vom, Stoff, pro, und, bitte, werden, wird",
+        "de": "aus, im, in, den, dem, der, die, das, vom, Stoff, pro, und, bitte, werden, wird, ist, sind",
         "fr": "de, du, des, dans, le, la, les, en, un, l, d, est, sont, tissu",
         "es": "de, del, en, la, el, los, las, tela, se, está, están",
         "it": "di, del, della, nel, nella, in, il, la, lo, l, d, da, tessuto, sono, è",
