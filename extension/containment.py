@@ -17,13 +17,9 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from extension.outlines import INSIDE, ClosedShape, inner_outlines, share_inside
+from extension.outlines import INSIDE, SMALL, ClosedShape, inner_outlines, share_inside
 from extension.straight import straight_runs
 
-SMALL = 0.05
-"""Share of a piece's area under which an outline inside it is a mark (drill hole, arrow head)."""
-TINY = 30.0
-"""mm; what is no longer than this and small beside a piece is a mark of it even on its edge."""
 PIECE_LIKE = 60.0
 """mm; what is longer than this inside a large rectangle may well be a piece in a frame."""
 SHEET = 600.0
@@ -120,11 +116,6 @@ def unexplained_inside(shape: ClosedShape) -> bool:
     """Return whether one path holds, inside its outline, another that is no mark of it."""
     large = [each for each in inner_outlines(shape) if each.area >= SMALL * shape.area]
     return len(large) > 1 or any(not runs_parallel(shape.polygon, each.polygon) for each in large)
-
-
-def is_tiny_beside(small: ClosedShape, large: ClosedShape) -> bool:
-    """Return whether an outline is too small beside another to be a piece of its own."""
-    return small.extent <= TINY and small.area < SMALL * large.area
 
 
 def _from_outside_in(inside: Sequence[Sequence[int]]) -> list[int]:

@@ -8,7 +8,7 @@ attribute names by its id second; a direction typed in an attribute last.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extension.attributes import End, PieceDetails, Pointer, Typed, piece_details
 from extension.errors import DrawingError
@@ -22,9 +22,10 @@ from extension.grain import (
     typed_direction,
 )
 from extension.marks import ON_OUTLINE
-from extension.model import Leaf, Mark
-from extension.objects import called, role_carrier
+from extension.model import Leaf, Mark, Ring
+from extension.objects import called, is_original, role_carrier
 from extension.outlines import ClosedShape, drawn_lines
+from extension.transforms import apply, inverse, multiply
 from extension.words import listed
 from nesting.shapes import unit_vector
 
@@ -50,16 +51,34 @@ class LineFinder:
 
     def __init__(self, leaves: Sequence[Leaf]) -> None:
         self._leaves = leaves
+        self._originals = {leaf.element: leaf for leaf in leaves if is_original(leaf)}
 
     def find(self, object_id: str, near: Leaf) -> list[Leaf]:
-        """Return the leaves an id names; of several clones of them those nearest to a leaf."""
+        """Return the leaves an id names; of several clones of them those nearest to a leaf.
+
+        A clone has the attributes of what it shows: the line those name lies beside that, and is
+        returned as it would lie beside the clone.
+        """
         named = [
             leaf
             for leaf in self._leaves
             if leaf.rings and object_id in (leaf.id, *(group.id for group in leaf.groups))
         ]
         most = max((_common(leaf, near) for leaf in named), default=0)
-        return [leaf for leaf in named if _common(leaf, near) == most]
+        nearest = [leaf for leaf in named if _common(leaf, near) == most]
+        return [self._beside(leaf, near) for leaf in nearest]
+
+    def _beside(self, line: Leaf, near: Leaf) -> Leaf:
+        """Return a line as it lies to a clone, when it is the line of what the clone shows."""
+        original = self._originals.get(near.element, near)
+        if original is near or _common(line, near) > _common(line, original):
+            return line
+        moved = multiply(near.matrix, inverse(original.matrix))
+        rings = (
+            Ring(tuple(apply(moved, point) for point in ring.points), ring.closed)
+            for ring in line.rings
+        )
+        return replace(line, rings=tuple(rings))
 
 
 def read_lines(
@@ -161,7 +180,7 @@ class _Reader:
                 "mark its line with lay:role instead.",
                 self._piece,
             )
-        if lines and named and not set(named) & set(lines):
+        if lines and named and not {leaf.id for leaf in named} & {leaf.id for leaf in lines}:
             self.notes.append(
                 f"{self._label} has a line marked as {role} ({lines[0].id}), so lay:{attribute}="
                 f"“{given}” is not used."

@@ -60,3 +60,12 @@ def draws(leaf: Leaf) -> bool:
     """Return whether a leaf shows anything: a shape without size or a clone of nothing does not."""
     low_x, low_y, high_x, high_y = leaf.box
     return bool(leaf.rings or leaf.text or (high_x > low_x and high_y > low_y))
+
+
+def is_original(leaf: Leaf) -> bool:
+    """Return whether a leaf is shown where it is drawn, not by a clone of it or of a group."""
+    groups = {group.id for group in leaf.groups}
+    above = [element.get("id") for element in leaf.element.iterancestors("{*}g", "{*}symbol")]
+    return leaf.element.get("id") in (None, leaf.id) and all(
+        object_id in groups for object_id in above if object_id
+    )

@@ -24,6 +24,11 @@ NO_AREA = 1.0
 INSIDE = 0.95
 """Share of an outline's area that must lie within another for it to count as inside."""
 MOSTLY = 0.5
+"""Share of a line that must lie within a piece for it to belong there."""
+SMALL = 0.05
+"""Share of a piece's area under which an outline inside it is a mark (drill hole, arrow head)."""
+TINY = 30.0
+"""mm; what is no longer than this and small beside a piece is a mark of it even on its edge."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -47,8 +52,10 @@ class ClosedShape:
 
     @property
     def geometry(self) -> shapely.Geometry:
-        """Return what lies where the leaf is drawn: its area, or its line when it has none."""
-        return drawn_lines(self.leaf) if self.polygon.is_empty else self.polygon
+        """Return the enclosed area, or the line or point that an outline without area is."""
+        if not self.polygon.is_empty:
+            return self.polygon
+        return LineString(self.outline) if len(self.outline) > 1 else Point(self.outline[0])
 
     @property
     def extent(self) -> float:
@@ -103,6 +110,11 @@ def share_inside(inner: shapely.Geometry, outer: shapely.Geometry) -> float:
         return float(inner.intersects(outer))
     common = inner.intersection(outer)
     return float(common.area if inner.area else common.length) / float(whole)
+
+
+def is_tiny_beside(small: ClosedShape, large: ClosedShape) -> bool:
+    """Return whether an outline is too small beside another to be a piece of its own."""
+    return small.extent <= TINY and small.area < SMALL * large.area
 
 
 def _line(ring: Ring) -> LineString:
@@ -164,7 +176,11 @@ def _crossing(leaf: Leaf, polygon: Polygon) -> DrawingError:
 
 def _separate(shape: ClosedShape, others: Sequence[ClosedShape]) -> DrawingError | None:
     """Return the fault of one path that holds several outlines side by side."""
-    apart = [each for each in others if share_inside(each.geometry, shape.polygon) < INSIDE]
+    apart = [
+        each
+        for each in others
+        if share_inside(each.geometry, shape.polygon) < INSIDE and not is_tiny_beside(each, shape)
+    ]
     if not apart:
         return None
     return DrawingError(

@@ -14,7 +14,7 @@ from extension.attributes import (
     makes_piece,
     piece_details,
 )
-from extension.containment import SMALL, unexplained_inside
+from extension.containment import unexplained_inside
 from extension.errors import DrawingError
 from extension.grain import Axis
 from extension.identities import described
@@ -22,8 +22,8 @@ from extension.lines import LineFinder, PieceLines, read_lines
 from extension.marks import mark_of
 from extension.model import Demand, DrawnPiece, Group, Leaf, Mark
 from extension.names import PIECE_ATTRIBUTES
-from extension.objects import size_of
-from extension.outlines import ClosedShape, closed_shape
+from extension.objects import carriers, size_of
+from extension.outlines import SMALL, ClosedShape, closed_shape
 from extension.structure import Structure, has_mark_role
 from extension.top import find_top
 from extension.words import folded
@@ -91,7 +91,8 @@ def read_draft(
         raise fault
     own_marks = _marks(shape, marks)
     lines = read_lines(label, piece, shape, details, own_marks, finder)
-    notes = (*_contradictions(things, label), *shape.notes, *lines.notes)
+    notes = (*_contradictions(things, label), *_other_sizes(shape.leaf, label))
+    notes = (*notes, *shape.notes, *lines.notes)
     return Draft(piece, name, details, shape, own_marks, lines, notes)
 
 
@@ -155,6 +156,18 @@ def _contradictions(things: Sequence[Leaf | Group], label: str) -> list[str]:
                 )
             merged[name] = value
     return notes
+
+
+def _other_sizes(leaf: Leaf, label: str) -> list[str]:
+    """Return a note on a piece of one size in a group or layer of another."""
+    sizes = [each.attributes["size"] for each in carriers(leaf) if "size" in each.attributes]
+    others = [size for size in sizes[1:] if folded(size) != folded(sizes[0])]
+    if not others:
+        return []
+    return [
+        f"{label} has size “{sizes[0]}” but lies in a group of size “{others[0]}”: the former is "
+        "used."
+    ]
 
 
 def _name(attributes: Mapping[str, str], leaf: Leaf, groups: Sequence[Group], piece: str) -> str:

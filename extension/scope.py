@@ -11,7 +11,7 @@ from extension.attributes import check_names, mark_details, says_leave_out
 from extension.containment import containers
 from extension.errors import DrawingError
 from extension.model import Group, Leaf, LeftOut
-from extension.objects import called, carriers, size_of
+from extension.objects import called, carriers, is_original, size_of
 from extension.outlines import ClosedShape, closed_shape
 from extension.structure import GroupKey, has_mark_role, keyed_groups
 from extension.words import folded, listed
@@ -45,7 +45,7 @@ class Scope:
     def _add(self, leaves: Sequence[Leaf], object_id: str) -> None:
         own = [leaf for leaf in leaves if leaf.id == object_id]
         # What a clone of a group shows has the ids of the originals: those are meant.
-        own = [leaf for leaf in own if _is_original(leaf)] or own
+        own = [leaf for leaf in own if is_original(leaf)] or own
         self._direct.update(own)
         grouped = False
         for leaf in leaves:
@@ -108,13 +108,6 @@ def outermost(shapes: Sequence[ClosedShape], pieces: Sequence[ClosedShape]) -> l
         for index, shape in enumerate(shapes)
         if not any(sizes[outer] == sizes[index] for outer in inside[index])
     ]
-
-
-def _is_original(leaf: Leaf) -> bool:
-    """Return whether a leaf is shown where it is drawn, not by a clone of a group round it."""
-    groups = {group.id for group in leaf.groups}
-    above = [element.get("id") for element in leaf.element.iterancestors("{*}g", "{*}symbol")]
-    return all(object_id in groups for object_id in above if object_id)
 
 
 def _is_result(leaf: Leaf) -> bool:

@@ -14,11 +14,11 @@ from dataclasses import dataclass
 import shapely
 
 from extension.attributes import makes_piece
-from extension.containment import Standing, containers, is_tiny_beside, standings
+from extension.containment import Standing, containers, standings
 from extension.errors import DrawingError
 from extension.model import Group, Leaf
 from extension.objects import called, role_carrier, size_of
-from extension.outlines import ClosedShape, closed_shape
+from extension.outlines import ClosedShape, closed_shape, is_tiny_beside
 from extension.words import folded, listed
 
 GroupKey = tuple[str, ...]

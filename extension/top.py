@@ -44,7 +44,7 @@ def find_top(axis: Axis, top: End | None, labels: Iterable[Leaf], piece: str) ->
         evidence.append((top == "end", "lay:top"))
     for label in labels:
         evidence.extend((points_up, "its label") for points_up in _label_says(axis, label))
-    if axis.source == "typed":
+    if axis.source == "typed" and top is None:
         evidence.append((True, "the typed direction"))
     if not evidence:
         return _from_drawing(axis)

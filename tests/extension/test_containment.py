@@ -13,7 +13,6 @@ from shapely.geometry import Point, Polygon
 from extension.containment import (
     Standing,
     containers,
-    is_tiny_beside,
     runs_parallel,
     standings,
     unexplained_inside,
@@ -187,13 +186,6 @@ class TestFrames:
         circle = shape(*Point(450, 400).buffer(700).exterior.coords[:-1])
         assert kinds(circle, *self.pieces, claimed=[1, 2]) == ["frame", "piece", "piece"]
         assert kinds(circle, *self.pieces) == ["piece", "unexplained", "unexplained"]
-
-
-def test_tiny_beside_a_piece() -> None:
-    front = shape(*FRONT)
-    assert is_tiny_beside(shape(*box(0, 0, 8, 6)), front)
-    assert not is_tiny_beside(shape(*box(0, 0, 80, 10)), front)
-    assert not is_tiny_beside(shape(*box(0, 0, 20, 20)), shape(*box(0, 0, 40, 40)))
 
 
 def test_one_path_may_hold_holes_but_no_nest() -> None:

@@ -3,8 +3,17 @@
 
 from __future__ import annotations
 
-from extension.objects import called, draws, given_name, role_carrier, same_size, size_of
-from tests.helpers.drawn import box, group, leaf
+from extension.leaves import read_leaves
+from extension.objects import (
+    called,
+    draws,
+    given_name,
+    is_original,
+    role_carrier,
+    same_size,
+    size_of,
+)
+from tests.helpers.drawn import box, group, leaf, sheet
 
 OUTLINE = box(0, 0, 100, 100)
 
@@ -39,6 +48,16 @@ def test_a_clone_of_nothing_draws_nothing() -> None:
     assert draws(leaf(OUTLINE))
     assert draws(leaf(OUTLINE, text="Front"))
     assert not draws(leaf())
+
+
+def test_what_a_clone_shows_is_no_original() -> None:
+    drawing = sheet()
+    bodice = drawing.add_group(id="bodice")
+    drawing.add_rect(0, 0, 30, 50, bodice, id="front")
+    drawing.add_use("bodice", id="again")
+    drawing.add_use("front", id="twin")
+    leaves = read_leaves(drawing.document())
+    assert [is_original(each) for each in leaves] == [True, False, False]
 
 
 def test_a_role_may_stand_on_a_group() -> None:

@@ -9,7 +9,13 @@ import pytest
 from shapely.geometry import LineString, Point, Polygon
 
 from extension.model import Ring
-from extension.outlines import closed_shape, drawn_lines, inner_outlines, share_inside
+from extension.outlines import (
+    closed_shape,
+    drawn_lines,
+    inner_outlines,
+    is_tiny_beside,
+    share_inside,
+)
 from tests.helpers.drawn import box, leaf, shape
 
 
@@ -108,6 +114,20 @@ def with_open(*points: tuple[float, float]) -> str:
 def test_an_open_line_in_the_same_path_is_a_mark_inside_and_a_fault_outside() -> None:
     assert with_open((10, 10), (10, 90)) == ""
     assert "holds an open line beside its outline" in with_open((110, 10), (110, 90))
+
+
+def test_notches_in_the_path_of_the_outline_may_stick_out_of_it() -> None:
+    notch = ((50, -6), (54, 2), (46, 2))
+    found = closed_shape(leaf(box(0, 0, 100, 100), notch, [(20, -5), (20, 5)]))
+    assert found is not None
+    assert found.fault is None
+
+
+def test_tiny_beside_a_piece() -> None:
+    front = shape(*box(0, 0, 300, 600))
+    assert is_tiny_beside(shape(*box(0, 0, 8, 6)), front)
+    assert not is_tiny_beside(shape(*box(0, 0, 80, 10)), front)
+    assert not is_tiny_beside(shape(*box(0, 0, 20, 20)), shape(*box(0, 0, 40, 40)))
 
 
 def test_shares_of_areas_lines_and_points() -> None:

@@ -90,6 +90,15 @@ def test_details_of_a_group_and_of_its_outline_are_merged_the_inner_ones_winning
     )
 
 
+def test_a_size_within_another_is_told() -> None:
+    drawing = sheet()
+    layer = drawing.add_layer("38", lay={"size": "38"})
+    drawing.add_rect(10, 20, 300, 500, layer, id="p1", lay={"size": "40"})
+    found = piece(drawing)
+    assert found.size == "40"
+    assert "has size “40” but lies in a group of size “38”" in found.notes[0]
+
+
 def test_the_outline_is_the_first_of_the_marks() -> None:
     drawing = sheet()
     group = drawing.add_group(id="g1", lay={"name": "Front"})

@@ -447,6 +447,19 @@ class TestClones:
         assert found["mirrored"].grain == 90
         assert found["mirrored"].demands == found["front"].demands
 
+    def test_a_line_named_by_id_turns_with_a_clone(self) -> None:
+        drawing = sheet()
+        details = {"cut": "1", "grain": "arrow", "fold": "edge"}
+        drawing.add_rect(0, 0, 200, 300, id="front", lay=details)
+        drawing.add_line((250, 300), (250, 0), id="arrow")
+        drawing.add_line((0, 10), (0, 290), id="edge")
+        drawing.add_use("front", id="copy", transform="translate(900 0) rotate(90)")
+        drawing.add_use("front", id="own", x=1200, lay={"grain": "up"})
+        found = {each.id: each for each in read(drawing).pieces}
+        assert [round(each.grain, 6) for each in found.values()] == [90, 0, 90]
+        assert found["copy"].fold is not None
+        assert sorted(found["copy"].fold) == [(600, 0), (900, 0)]
+
     def test_symbols_are_pieces_where_they_are_shown(self) -> None:
         drawing = sheet()
         symbol = drawing.add_symbol(id="pocket-symbol")

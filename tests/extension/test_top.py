@@ -72,6 +72,7 @@ def test_a_typed_direction_points_to_the_top() -> None:
     """Also where the piece has been turned head down since."""
     assert top(270, source="typed") == Top(270, True)
     assert top(0, source="typed") == Top(0, True)
+    assert top(90, source="typed", said="start") == Top(270, True)
 
 
 @pytest.mark.parametrize(
