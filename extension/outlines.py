@@ -185,7 +185,7 @@ def _separate(shape: ClosedShape, others: Sequence[ClosedShape]) -> DrawingError
         return None
     return DrawingError(
         f"{called(shape.leaf)} holds {len(apart) + 1} separate outlines in one path: break it "
-        "apart (Path > Break Apart) so that each can be a piece.",
+        "apart (Path > Break Apart) so that each can be a piece, or mark it with lay:leave-out.",
         shape.leaf.id,
     )
 

@@ -83,6 +83,7 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
     visible = [leaf for leaf in drawn if not leaf.hidden]
     left_out: dict[GroupKey, LeftOut] = {}
     faults = [fault for leaf in visible if scope.holds(leaf) for fault in _faults(leaf)]
+    chosen = chosen or None
     present = [leaf for leaf in visible if not _is_left_out(leaf, scope, left_out)]
     sizes = _sizes(present)
     _check_sizes(sizes, _sizes(leaf for leaf in present if scope.holds(leaf)), chosen)

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 from extension.attributes import makes_piece
 from extension.errors import DrawingError
 from extension.model import Group, Leaf, LeftOut
-from extension.objects import called, draws, given_name
+from extension.objects import called, carriers, draws, given_name
 from extension.outlines import ClosedShape
 from extension.scope import Scope
 from extension.structure import Structure, has_mark_role, keyed_groups
@@ -164,7 +164,11 @@ class _Chooser:
             return None
         if leaf.locked:
             return LeftOut(leaf.id, "locked", given_name(leaf))
-        return LeftOut(leaf.id, "unmarked", given_name(leaf)) if self._marked else None
+        # A part that was moved off its layout shows a piece that is drawn elsewhere.
+        is_part = any("of" in carrier.attributes for carrier in carriers(leaf))
+        if self._marked or is_part:
+            return LeftOut(leaf.id, "unmarked", given_name(leaf))
+        return None
 
     def _selected(self, place: int, leaf: Leaf) -> tuple[int, ...]:
         """Return the outlines that a selected leaf stands for."""

@@ -90,6 +90,11 @@ def test_several_sizes_and_none_chosen_are_refused_and_listed() -> None:
         screened(*(sized(size, size) for size in ("36", "38", "40")))
 
 
+def test_an_empty_choice_of_sizes_is_none() -> None:
+    with pytest.raises(DrawingError, match="choose the size"):
+        screened(sized("36", "a"), sized("38", "b"), chosen=())
+
+
 def test_one_size_need_not_be_chosen() -> None:
     assert kept(screened(sized("38", "a"), sized("38", "b"), FRONT)) == ["a", "b", "front"]
 

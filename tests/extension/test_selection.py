@@ -113,6 +113,16 @@ def test_locked_outlines_take_part_only_with_details() -> None:
     assert pieces([replace(FRONT, locked=True), BACK]) == ["back"]
 
 
+def test_a_locked_outline_that_is_selected_takes_part() -> None:
+    assert pieces([replace(FRONT, locked=True), BACK], "front") == ["front"]
+
+
+def test_a_part_that_was_moved_off_its_layout_is_not_laid_again() -> None:
+    part = replace(BACK, attributes={"of": "front", "copy": "2"})
+    assert pieces([FRONT, part]) == ["front"]
+    assert reasons([FRONT, part]) == {"back": "unmarked"}
+
+
 def test_an_unexplained_outline_names_both() -> None:
     sentence = fault([FRONT, POCKET])
     assert sentence.startswith("“pocket” lies inside “front”: give it lay:role=“stitching”")
