@@ -4,11 +4,12 @@
 from __future__ import annotations
 
 import random
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 from shapely.geometry import Polygon
@@ -22,6 +23,7 @@ from extension.reading import ReadRequest, read_pieces
 from nesting.model import Piece
 from nesting.shapes import whole_outline
 from tests.helpers.drawn import ids, piece, read, reasons, refusal, sheet
+from tests.helpers.scribble import scribble
 from tests.helpers.svg_builder import SvgBuilder, set_lay
 
 
@@ -152,6 +154,35 @@ class TestLaws:
         one, other = (read_pieces(leaves, ReadRequest()) for _ in range(2))
         assert facts(one) == facts(other)
         assert one.left_out == other.left_out
+
+
+class TestAnyDrawing:
+    @settings(max_examples=120)
+    @given(st.randoms(use_true_random=False), st.booleans())
+    def test_is_read_or_refused_in_one_sentence(self, source: random.Random, grown: bool) -> None:
+        """What is read can be laid: its whole is a simple outline, and its id is its own."""
+        leaves = read_leaves(scribble(source).document())
+        request = ReadRequest(no_grain="lay", default_allowance_mm=15.0 if grown else 0.0)
+        try:
+            reading = read_pieces(leaves, request)
+        except DrawingError as error:
+            said = [str(error)]
+        else:
+            said = [*reading.notes, *(note for each in reading.pieces for note in each.notes)]
+            assert len(set(ids(reading))) == len(reading.pieces) > 0
+            assert all(whole(each).is_valid for each in reading.pieces)
+            assert all(each.marks[0].role == "outline" for each in reading.pieces)
+            assert not set(ids(reading)) & set(reasons(reading))
+        assert all(each.endswith((".", ")")) and "\n" not in each for each in said)
+
+    def test_most_drawings_at_random_can_be_read(self) -> None:
+        """Or else the law above would be about refusals alone."""
+        read_well = 0
+        for seed in range(60):
+            with suppress(DrawingError):
+                read(scribble(random.Random(seed)), no_grain="lay")
+                read_well += 1
+        assert read_well > 20
 
 
 class TestGrain:
