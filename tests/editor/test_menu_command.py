@@ -1,0 +1,191 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The menu command in the real editor: a drawing is opened, the command run, the file read back."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from lxml import etree
+
+from extension.document import parse
+from extension.errors import DrawingError
+from extension.fingerprint import fingerprint
+from extension.leaves import read_leaves
+from extension.model import Reading
+from extension.reading import ReadRequest, read_pieces
+from tests.helpers.editor import ACTION, Profile
+from tests.helpers.laid import Laid, read_layouts
+from tests.helpers.svg_builder import SvgBuilder, set_lay
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+RUN = f"{ACTION}.noprefs"
+NEAR = 0.05
+"""mm by which a measurement of the drawing may miss: rounding of the file and of the reader."""
+
+
+@pytest.fixture
+def profile(tmp_path: Path) -> Profile:
+    made = Profile(tmp_path / "profile ä")
+    made.install()
+    made.prefer(seconds=2)
+    return made
+
+
+def judge(laid: Laid, width: float, gap: float = 3.0) -> None:
+    """Assert that a layout is one: nothing overlaps, keeps the gap, lies on the cloth and grain."""
+    assert laid.least_gap() >= gap - NEAR
+    assert laid.height <= width + NEAR
+    assert json.loads(laid.settings)["result"]["length_mm"] == pytest.approx(laid.length, abs=NEAR)
+    for part in laid.parts:
+        assert part.grain is None or min(part.grain, 180.0 - part.grain) < 0.01, part.of
+
+
+def originals(drawing: bytes) -> list[bytes]:
+    """Return the canonical XML of everything but layouts of ours and what the editor keeps."""
+    root = etree.fromstring(drawing)
+    kept = [
+        child
+        for child in root
+        if child.get("{urn:thriftlay:1}layout") is None
+        and "sodipodi" not in str(child.tag)
+        and isinstance(child.tag, str)
+    ]
+    return [etree.tostring(child, method="c14n", exclusive=True) for child in kept]
+
+
+@pytest.mark.parametrize(
+    ("sample", "width", "options", "counts"),
+    [
+        (
+            "first-apron.svg",
+            1400.0,
+            {},
+            {"apron-body": 1, "apron-pocket": 2, "apron-strap": 1, "apron-tie": 2},
+        ),
+        (
+            "lined-jacket.svg",
+            1115.0,
+            {"width": 114, "width_is": "booked", "material": "lining", "nap": 0},
+            None,
+        ),
+        ("inch-trousers.svg", 45 * 25.4, {"width": 45, "width_unit": "in"}, None),
+    ],
+)
+def test_the_menu_command_lays_out_a_sample(
+    profile: Profile,
+    samples: Path,
+    sample: str,
+    width: float,
+    options: dict[str, object],
+    counts: dict[str, int] | None,
+) -> None:
+    profile.prefer(seconds=2, **options)
+    saved = profile.run(samples / sample, [RUN])
+    (laid,) = read_layouts(saved)
+    judge(laid, width)
+    assert counts is None or laid.counts == Counter(counts)
+    assert sum(laid.counts.values()) == json.loads(laid.settings)["result"]["parts"]
+    assert originals(saved) == originals(profile.run(samples / sample, []))
+
+
+def test_only_what_is_selected_is_laid(profile: Profile, samples: Path) -> None:
+    saved = profile.run(samples / "first-apron.svg", ["select-by-id:apron-pocket", RUN])
+    (laid,) = read_layouts(saved)
+    assert laid.counts == Counter({"apron-pocket": 2})
+    assert sorted(part.flipped for part in laid.parts) == [False, True]
+
+
+def test_a_second_run_adds_a_second_layer(profile: Profile, samples: Path) -> None:
+    laid = read_layouts(profile.run(samples / "first-apron.svg", [RUN, RUN]))
+    assert [one.counts for one in laid] == [laid[0].counts] * 2
+
+
+def test_one_undo_takes_the_run_away(profile: Profile, samples: Path) -> None:
+    drawing = samples / "first-apron.svg"
+    undone = profile.run(drawing, [RUN, "undo"])
+    assert read_layouts(undone) == []
+    assert originals(undone) == originals(profile.run(drawing, []))
+    assert len(read_layouts(profile.run(drawing, [RUN, "undo", "redo"]))) == 1
+
+
+def two_pieces() -> SvgBuilder:
+    """Return a drawing of two uneven pieces with grainlines, each in a group."""
+    drawing = SvgBuilder("600mm", "400mm", (0, 0, 600, 400))
+    drawing.add_path("M 0,0 l 2,1 -2,1 z", drawing.add("marker", drawing.defs, id="head"))
+    for name, x in (("front", 50), ("back", 330)):
+        group = drawing.add_group(id=name, lay={"cut": "2"})
+        drawing.add_path(f"m {x},60 l 140,-20 20,150 -90,110 -70,-60 z", group, id=f"{name}-edge")
+        drawing.add_line(
+            (x + 60, 90),
+            (x + 60, 230),
+            group,
+            id=f"{name}-grain",
+            style="stroke:#000000;marker-end:url(#head)",
+            lay={"role": "grainline"},
+        )
+    return drawing
+
+
+TURNED = {
+    "rotated": ["select-by-id:front", "transform-rotate:37"],
+    "flipped": ["select-by-id:front", "object-flip-horizontal"],
+    "flipped and rotated": ["select-by-id:back", "object-flip-vertical", "transform-rotate:-110"],
+    "scaled": ["select-by-id:front", "transform-scale:1.3"],
+    "duplicated": ["select-by-id:front", "duplicate", "transform-translate:600,0"],
+    "ungrouped and grouped again": [
+        "select-by-id:front", "selection-ungroup", "selection-group", "transform-rotate:21",
+    ],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("edit", list(TURNED.values()), ids=list(TURNED))
+def test_grainlines_stay_right_through_the_editors_hands(
+    profile: Profile, tmp_path: Path, edit: list[str]
+) -> None:
+    drawing = two_pieces().write(tmp_path / "zwei Teile.svg")
+    (laid,) = read_layouts(profile.run(drawing, [*edit, "select-clear", RUN]))
+    judge(laid, 1400.0)
+    assert all(part.grain is not None for part in laid.parts)
+
+
+def typed_grain(*, in_group: bool) -> SvgBuilder:
+    """Return a drawing of one piece whose grain is typed, with the fingerprint of its outline."""
+    drawing = SvgBuilder("600mm", "400mm", (0, 0, 600, 400))
+    parent = drawing.add_group(id="piece") if in_group else None
+    path = drawing.add_path("m 50,60 140,-20 20,150 -90,110 -70,-60 z", parent, id="edge")
+    (leaf,) = read_leaves(drawing.document())
+    set_lay(path, cut="1", grain="up", drawn=fingerprint(leaf))
+    return drawing
+
+
+def reading_after(
+    profile: Profile, tmp_path: Path, drawing: SvgBuilder, actions: list[str]
+) -> Reading:
+    """Return what is read of a drawing after the editor has changed and saved it."""
+    saved = profile.run(drawing.write(tmp_path / "drawn.svg"), actions)
+    return read_pieces(read_leaves(parse(saved)), ReadRequest())
+
+
+def test_a_typed_angle_on_an_outline_that_the_editor_baked_is_refused(
+    profile: Profile, tmp_path: Path
+) -> None:
+    turn = ["select-by-id:edge", "transform-rotate:37"]
+    with pytest.raises(DrawingError, match="mark it as a line"):
+        reading_after(profile, tmp_path, typed_grain(in_group=False), turn)
+
+
+def test_a_typed_angle_survives_a_move(profile: Profile, tmp_path: Path) -> None:
+    move = ["select-by-id:edge", "transform-translate:40,70"]
+    (piece,) = reading_after(profile, tmp_path, typed_grain(in_group=False), move).pieces
+    assert (piece.grain_from, piece.grain) == ("typed", pytest.approx(90.0))
+
+
+def test_a_typed_angle_turns_with_the_group(profile: Profile, tmp_path: Path) -> None:
+    turn = ["select-by-id:piece", "transform-rotate:37"]
+    (piece,) = reading_after(profile, tmp_path, typed_grain(in_group=True), turn).pieces
+    # The editor turns clockwise on the screen, where y points down.
+    assert (piece.grain_from, piece.grain) == ("typed", pytest.approx(90.0 - 37.0))

@@ -1,0 +1,127 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The real editor under a virtual screen, with a throw-away profile that holds the plugin."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from xml.sax.saxutils import quoteattr
+
+from extension.launcher import PLACES_FILE
+from tests.helpers.screen import need, virtual_screen
+
+PROJECT = Path(__file__).resolve().parent.parent.parent
+LAY_OUT = "org.thriftlay.lay_out"
+ACTION = "org.thriftlay.lay-out"
+"""The id as an action: there, not in its preferences, the editor writes hyphens."""
+SECONDS = 150
+"""Longest time for one call of the editor: a message to the person would wait for ever."""
+
+
+@dataclass(frozen=True)
+class Profile:
+    """A profile of the editor's, and a folder for its files."""
+
+    folder: Path
+    program: Path = PROJECT
+
+    def install(self) -> None:
+        """Put launcher, window and dialogs where the installer puts them."""
+        beside = self.folder / "extensions/thriftlay"
+        beside.mkdir(parents=True)
+        source = self.program / "extension"
+        for file in (source / "launcher.py", source / "window.py", *source.glob("*.inx")):
+            shutil.copy(file, beside)
+        kernels = os.environ.get("NUMBA_CACHE_DIR", str(self.folder / "kernels"))
+        places = {"python": sys.executable, "program": str(self.program), "kernels": kernels}
+        (beside / PLACES_FILE).write_text(json.dumps(places), encoding="utf-8")
+
+    def prefer(self, **values: object) -> None:
+        """Set what the dialog was last left at; ticks are 0 or 1."""
+        told = " ".join(
+            f"{LAY_OUT}.{name}={quoteattr(str(value))}" for name, value in values.items()
+        )
+        text = f'<inkscape version="1"><group id="extensions" {told}/></inkscape>'
+        (self.folder / "preferences.xml").write_text(text, encoding="utf-8")
+
+    def bind(self, key: str) -> None:
+        """Let a key open the dialog."""
+        keys = self.folder / "keys"
+        keys.mkdir(exist_ok=True)
+        bind = f'<bind gaction="app.{ACTION}" keys="{key}"/>'
+        text = f'<?xml version="1.0"?><keys name="Test">{bind}</keys>'
+        (keys / "default.xml").write_text(text, encoding="utf-8")
+
+    def environment(self, screen: str, window: bool) -> dict[str, str]:
+        """Return the environment for the editor."""
+        mine = {"DISPLAY": screen, "INKSCAPE_PROFILE_DIR": str(self.folder)}
+        return {**os.environ, **mine, "THRIFTLAY_WINDOW": "" if window else "none"}
+
+    def run(self, drawing: Path, actions: Sequence[str], *, window: bool = False) -> bytes:
+        """Open a drawing, carry out actions, return the drawing as the editor saves it."""
+        need("inkscape", "Xvfb")
+        output = self.folder / "saved.svg"
+        output.unlink(missing_ok=True)
+        told = ";".join([*actions, f"export-filename:{output}", "export-do"])
+        command = ["inkscape", "--batch-process", f"--actions={told}", str(drawing)]
+        with virtual_screen() as screen, self.started(command, screen, window) as editor:
+            try:
+                editor.wait(timeout=SECONDS)
+            except subprocess.TimeoutExpired:
+                raise AssertionError("the editor waits: did the plugin say something?") from None
+        # The editor's exit code proves nothing, so the content has to.
+        assert output.is_file(), f"the editor saved nothing: {' '.join(actions)}"
+        return output.read_bytes()
+
+    @contextmanager
+    def started(
+        self, command: Sequence[str], screen: str, window: bool = True
+    ) -> Iterator[subprocess.Popen[bytes]]:
+        """Start the editor; end it, and all that it started, on the way out."""
+        editor = subprocess.Popen(
+            command,
+            env=self.environment(screen, window),
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+        try:
+            yield editor
+        finally:
+            if editor.poll() is None:
+                os.killpg(editor.pid, signal.SIGKILL)
+            editor.wait(timeout=20)
+
+
+def window_named(name: str, screen: str, seconds: float = 60.0) -> str:
+    """Wait for a window and return its number."""
+    need("xdotool")
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        found = xdotool(screen, "search", "--onlyvisible", "--name", name).split()
+        if found:
+            return found[-1]
+        time.sleep(0.2)
+    raise AssertionError(f"no window “{name}” has opened")
+
+
+def xdotool(screen: str, *words: str) -> str:
+    """Do something with keyboard, mouse or windows; return what was answered."""
+    done = subprocess.run(
+        ["xdotool", *words],
+        env={**os.environ, "DISPLAY": screen},
+        capture_output=True,
+        timeout=30,
+        check=False,
+    )
+    return done.stdout.decode()
