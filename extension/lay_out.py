@@ -18,9 +18,9 @@ from extension.options import LayOutOptions
 from extension.plan import Plan, make_plan
 from extension.reading import ReadRequest, read_pieces
 from extension.report import report_of
-from extension.rounding import purchase
+from extension.rounding import Purchase, buy_text, purchase
 from extension.settings import settings_text
-from extension.summary import NapTrial, summary
+from extension.summary import NapTrial, left_out_text, summary
 from nesting.check import check
 from nesting.errors import BrokenLayout
 from nesting.keeper import OnProgress
@@ -76,7 +76,7 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
         end_allowance=options.end_allowance,
     )
     lines = summary(plan, options, layout, bought, trial)
-    figures = _figures(plan, layout)
+    figures = _figures(plan, layout, bought, trial)
     sheet = Sheet(
         next_number(document), plan, layout, options, bought, lines, settings_text(options, figures)
     )
@@ -163,17 +163,21 @@ def _without_nap(
     return min(trial.length, layout.length)
 
 
-def _figures(plan: Plan, layout: Layout) -> dict[str, Any]:
+def _figures(plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial) -> dict[str, Any]:
     """Return what a layout's settings say about its result; nothing that differs between runs."""
     return {
         "engine": layout.engine,
         "rounds": layout.rounds,
         "workers": layout.workers,
         "seed": layout.seed,
+        "material": plan.material,
         "usable_width_mm": layout.width,
         "length_mm": layout.length,
-        "utilisation": layout.utilisation,
         "lower_bound_mm": layout.lower_bound,
+        "utilisation": layout.utilisation,
+        "buy": buy_text(bought),
+        "pieces": len(plan.cuts),
         "parts": len(layout.placements),
-        "material": plan.material,
+        "not_laid": left_out_text(plan.left_out),
+        "without_nap_mm": trial if isinstance(trial, float) else None,
     }

@@ -36,7 +36,7 @@ PIECE_ATTRIBUTES = {
 
 RESULT_ATTRIBUTES = {
     "layout": "1",
-    "settings": '{"fabric_width_mm": 1400}',
+    "settings": '{"options": {"fabric_width_mm": 1400}, "result": {"length_mm": 1840}}',
     "of": "path12",
     "copy": "2",
     "turned": "180",

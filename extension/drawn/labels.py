@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import shapely
 from lxml import etree
@@ -12,18 +13,22 @@ from lxml import etree
 from extension.drawn.arrows import arrow
 from extension.drawn.lettering import ASCENT, block_size, text
 from extension.drawn.marks import DrawnMark
-from extension.drawn.room import Room, room_in
+from extension.drawn.room import Room, Rooms
 from extension.plan import Cut
 from nesting.model import Outline, Placement, Point
+
+Obstacles = Literal["marks", "letters", "nothing"]
 
 SIZES = (25.0, 22.0, 20.0, 18.0, 16.0, 14.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 """Font sizes of labels, mm on the cloth; what does not fit at the last is a number."""
 NUMBER_SIZES = (16.0, 14.0, 12.0, 10.0, 9.0, 8.0)
 SMALL_SIZES = (7.0, 6.0, 5.0, 4.0)
 ARROW_SIDES = (14.0, 12.0, 10.0, 8.0, 6.0)
-EDGE_ROOM = 3.5
-"""mm that a label keeps from the edge of its part; a number keeps a quarter of it."""
+EDGE_ROOM, NUMBER_ROOM = 3.5, 1.0
+"""mm that a label, and a number, keeps from the edge of its part."""
 
+AIR = 0.3
+"""How far words stay from what is beside them, in font sizes; half of it above and below."""
 ARROW = 1.4
 """Side of the square that holds the arrow, in font sizes; a fifth of it stands free beside it."""
 
@@ -65,37 +70,80 @@ def caption_of(cut: Cut, placement: Placement, nap: bool) -> Caption:
     )
 
 
-class Numbers:
-    """Numbers for parts that are too small for their label, and the legend that explains them."""
+@dataclass(frozen=True, eq=False, slots=True)
+class Face:
+    """A part as its label sees it: where it lies on the sheet, its marks, which way its top is.
+
+    Faces of the same `kind` differ by nothing but their place. `turn` is the direction of the
+    top in the engine's frame, degrees.
+    """
+
+    kind: object
+    outline: Outline
+    marks: tuple[DrawnMark, ...]
+    turn: float
+
+    def clear_of(self, what: Obstacles, margin: float, rooms: Rooms) -> Room:
+        """Return the room off all marks, off letters only, or anywhere in the part."""
+        areas = [mark.area for mark in self.marks if what == "marks" or mark.is_text]
+        kind = (self.kind, what, margin)
+        return rooms.room(kind, self.outline, areas if what != "nothing" else [], margin)
+
+
+class Labels:
+    """Writes the labels of one layout: numbers and rooms are shared by its parts."""
 
     def __init__(self) -> None:
-        self._kinds: dict[str, int] = {}
-
-    def number_of(self, caption: Caption) -> str:
-        """Return the number of a kind of part, a new one at its first use."""
-        return str(self._kinds.setdefault(caption.kind, len(self._kinds) + 1))
+        self._numbers: dict[str, int] = {}
+        self._rooms = Rooms()
 
     @property
     def legend(self) -> tuple[str, ...]:
-        """One line for each number."""
-        return tuple(f"{number} = {kind}" for kind, number in self._kinds.items())
+        """What the numbers on small parts mean, one line for each."""
+        return tuple(f"{number} = {kind}" for kind, number in self._numbers.items())
 
+    def label(self, caption: Caption, face: Face) -> list[etree._Element]:
+        """Return the elements of a part's label: words in full, or else a number."""
+        clear = face.clear_of("marks", EDGE_ROOM, self._rooms)
+        block = _roomiest(clear, arrangements(caption))
+        if block is not None:
+            return [*block.arrow(face.turn), block.words()]
+        number = self._numbers.setdefault(caption.kind, len(self._numbers) + 1)
+        line = str(number) if caption.top_certain else f"{number} ?"
+        return self._number(line, face)
 
-def label(
-    caption: Caption,
-    outline: Outline,
-    marks: Sequence[DrawnMark],
-    turn: float,
-    numbers: Numbers,
-) -> list[etree._Element]:
-    """Return the elements of a part's label. `outline` is the part on the sheet, mm."""
-    clear = room_in(outline, [mark.area for mark in marks], EDGE_ROOM)
-    block = _roomiest(clear, arrangements(caption))
-    if block is not None:
-        return [*block.arrow(turn), block.words()]
-    number = numbers.number_of(caption)
-    line = number if caption.top_certain else f"{number} ?"
-    return _number(line, outline, marks, turn)
+    def _number(self, line: str, face: Face) -> list[etree._Element]:
+        """Return the number that stands for a label on a small part, and the arrow.
+
+        They keep off every mark, apart from each other if need be; else they may cross lines,
+        and where there is no room at all they stand in the middle.
+        """
+        clear = face.clear_of("marks", NUMBER_ROOM, self._rooms)
+        block = _Block((line,), SMALL_SIZES[-1], clear.centre)
+        found = _largest(clear, block, NUMBER_SIZES)
+        if found is None:
+            apart = self._number_and_arrow(clear, block, face)
+            if apart:
+                return apart
+        for what in ("letters", "nothing"):
+            room = face.clear_of(what, NUMBER_ROOM, self._rooms)
+            found = found or _largest(room, block, (*NUMBER_SIZES, *SMALL_SIZES))
+        found = found or block
+        return [*found.arrow(face.turn), found.words()]
+
+    def _number_and_arrow(self, clear: Room, block: _Block, face: Face) -> list[etree._Element]:
+        """Return number and arrow each at a place of its own, or nothing."""
+        alone = _largest(clear, replace(block, pointed=False), (*NUMBER_SIZES, *SMALL_SIZES))
+        if alone is None:
+            return []
+        kind = (face.kind, "beside its number", alone.size)
+        areas = [*(mark.area for mark in face.marks), alone.area]
+        room = self._rooms.room(kind, face.outline, areas, NUMBER_ROOM)
+        for side in ARROW_SIDES:
+            spot = room.spot(side, side)
+            if spot is not None:
+                return [*arrow(spot, face.turn, side, side * 0.06), alone.words()]
+        return []
 
 
 def arrangements(caption: Caption) -> dict[tuple[str, ...], float]:
@@ -164,52 +212,17 @@ def _roomiest(room: Room, ways: Mapping[tuple[str, ...], float]) -> _Block | Non
     found = [
         (block.size * liked, block)
         for way, liked in ways.items()
-        if (block := _largest(room, _Block(way, 0.0, room.centre), SIZES))
+        if (block := _largest(room, _Block(way, 0.0, room.centre), SIZES, AIR))
     ]
     return max(found, key=lambda pair: pair[0])[1] if found else None
 
 
-def _largest(room: Room, block: _Block, sizes: Sequence[float]) -> _Block | None:
-    """Return a block at the largest size at which it fits."""
+def _largest(room: Room, block: _Block, sizes: Sequence[float], air: float = 0.0) -> _Block | None:
+    """Return a block at the largest size at which it fits with `air` font sizes beside it."""
     for size in sizes:
         sized = replace(block, size=size)
-        spot = room.spot(*sized.extent)
+        width, height = sized.extent
+        spot = room.spot(width + 2.0 * air * size, height + air * size)
         if spot is not None:
             return replace(sized, centre=spot)
     return None
-
-
-def _number(
-    line: str, outline: Outline, marks: Sequence[DrawnMark], turn: float
-) -> list[etree._Element]:
-    """Return the number that stands for a label on a small part, and the arrow.
-
-    They keep off every mark, apart from each other if need be; else they may cross lines, and
-    where there is no room at all they stand in the middle.
-    """
-    margin = EDGE_ROOM / 4.0
-    taken = [mark.area for mark in marks]
-    clear = room_in(outline, taken, margin)
-    block = _Block((line,), 0.0, clear.centre)
-    together = _largest(clear, block, NUMBER_SIZES)
-    if together is None:
-        alone = _largest(clear, replace(block, pointed=False), (*NUMBER_SIZES, *SMALL_SIZES))
-        if alone is not None:
-            pointer = _arrow_alone(room_in(outline, [*taken, alone.area], margin), turn)
-            if pointer:
-                return [*pointer, alone.words()]
-        letters = [mark.area for mark in marks if mark.is_text]
-        for obstacles in (letters, []):
-            room = room_in(outline, obstacles, margin)
-            together = together or _largest(room, block, (*NUMBER_SIZES, *SMALL_SIZES))
-    together = together or replace(block, size=SMALL_SIZES[-1])
-    return [*together.arrow(turn), together.words()]
-
-
-def _arrow_alone(room: Room, turn: float) -> list[etree._Element]:
-    """Return the arrow where it fits by itself, or nothing."""
-    for side in ARROW_SIDES:
-        spot = room.spot(side, side)
-        if spot is not None:
-            return arrow(spot, turn, side, side * 0.06)
-    return []

@@ -37,8 +37,8 @@ def draw_layout(document: Document, leaves: Sequence[Leaf], sheet: Sheet) -> etr
     """
     ids = FreeIds(document.root)
     prefix = f"thriftlay-{sheet.number}"
-    groups, numbers = parts(sheet, prefix, document.viewport)
-    origin = free_place(document, leaves, extent(sheet, numbers.legend))
+    groups, legend = parts(sheet, prefix, document.viewport)
+    origin = free_place(document, leaves, extent(sheet, legend))
     matrix = multiply(document.from_page, translation(*origin))
     attributes = {
         "transform": transform_text(matrix),
@@ -51,7 +51,7 @@ def draw_layout(document: Document, leaves: Sequence[Leaf], sheet: Sheet) -> etr
         [
             layer(f"{prefix}-cloth", "cloth", cloth(sheet), {sodipodi("insensitive"): "true"}),
             layer(f"{prefix}-parts", "parts", groups),
-            layer(f"{prefix}-measures", "measures", measures(sheet, numbers.legend)),
+            layer(f"{prefix}-measures", "measures", measures(sheet, legend)),
         ],
         attributes,
     )

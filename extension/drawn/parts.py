@@ -10,7 +10,7 @@ from extension.drawn.centre import centre_line
 from extension.drawn.cutting import cutting_line, stitching_line
 from extension.drawn.frames import mapped, onto_sheet, page_point
 from extension.drawn.ink import AS_DRAWN, FLIPPED
-from extension.drawn.labels import Numbers, caption_of, label
+from extension.drawn.labels import Face, Labels, caption_of
 from extension.drawn.marks import DrawnMark, drawn_marks
 from extension.drawn.sheet import Sheet
 from extension.drawn.svg import group, number
@@ -21,21 +21,23 @@ from extension.units import Viewport
 from nesting.model import Outline, Placement
 
 
-def parts(sheet: Sheet, prefix: str, viewport: Viewport) -> tuple[list[etree._Element], Numbers]:
-    """Return one group for each placement, and the numbers given to parts too small for a label.
+def parts(
+    sheet: Sheet, prefix: str, viewport: Viewport
+) -> tuple[list[etree._Element], tuple[str, ...]]:
+    """Return one group for each placement, and the legend of parts too small for a label.
 
     `prefix` starts every id.
     """
-    numbers = Numbers()
+    labels = Labels()
     groups = [
-        _part(sheet, placement, f"{prefix}-part-{count}", viewport, numbers)
+        _part(sheet, placement, f"{prefix}-part-{count}", viewport, labels)
         for count, placement in enumerate(sheet.layout.placements, start=1)
     ]
-    return groups, numbers
+    return groups, labels.legend
 
 
 def _part(
-    sheet: Sheet, placement: Placement, id_: str, viewport: Viewport, numbers: Numbers
+    sheet: Sheet, placement: Placement, id_: str, viewport: Viewport, labels: Labels
 ) -> etree._Element:
     """Return the group of one part."""
     cut = sheet.plan.cuts[placement.piece]
@@ -49,7 +51,8 @@ def _part(
     edge = cutting_line(drawn, whole, to_sheet, viewport, FLIPPED if placement.flip else AS_DRAWN)
     for name, value in facts.items():
         edge.set(name, value)
-    words = label(caption, outline, marks, placement.turn, numbers)
+    kind = (placement.piece, placement.turn, placement.flip)
+    words = labels.label(caption, Face(kind, outline, marks, placement.turn))
     return group(
         id_,
         caption.line,

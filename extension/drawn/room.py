@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -13,7 +13,7 @@ from shapely.ops import polylabel
 
 from nesting.model import Outline, Point
 
-CELLS = 50_000
+CELLS = 20_000
 """How many cells a part's box is cut into, about: also a long strip has fine ones then."""
 MOST_ALONG = 4_000
 MIDDLE_ENOUGH = 0.9
@@ -76,6 +76,32 @@ def room_in(outline: Outline, obstacles: Sequence[shapely.Geometry], margin: flo
     sums = np.zeros((rows + 1, columns + 1), dtype=np.int64)
     sums[1:, 1:] = np.cumsum(np.cumsum(taken, axis=0), axis=1)
     return Room((low_x, low_y), cell, sums, visual_centre(part))
+
+
+class Rooms:
+    """Rooms of parts that are alike, found once: a garment has many copies of a piece."""
+
+    def __init__(self) -> None:
+        self._found: dict[object, tuple[Point, Room]] = {}
+
+    def room(
+        self,
+        kind: object,
+        outline: Outline,
+        obstacles: Sequence[shapely.Geometry],
+        margin: float,
+    ) -> Room:
+        """Return `room_in` of a part; parts of one `kind` differ by nothing but where they lie."""
+        corner = (min(x for x, _ in outline), min(y for _, y in outline))
+        if kind not in self._found:
+            self._found[kind] = (corner, room_in(outline, obstacles, margin))
+        first, room = self._found[kind]
+        dx, dy = corner[0] - first[0], corner[1] - first[1]
+        return replace(
+            room,
+            low=(room.low[0] + dx, room.low[1] + dy),
+            centre=(room.centre[0] + dx, room.centre[1] + dy),
+        )
 
 
 def visual_centre(part: shapely.Geometry) -> Point:

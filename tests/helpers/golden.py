@@ -14,8 +14,9 @@ _NUMBER = re.compile(r"-?\d+\.\d+(?:e-?\d+)?")
 
 def canonical(element: etree._Element) -> str:
     """Return an element as canonical XML, one tag a line, decimals rounded to 1/1000."""
-    text = etree.tostring(element, method="c14n").decode()
-    text = _NUMBER.sub(_rounded, text)
+    # As it is read from a file: in memory, moved elements may carry idle declarations.
+    again = etree.fromstring(etree.tostring(element, with_tail=False))
+    text = _NUMBER.sub(_rounded, etree.tostring(again, method="c14n").decode())
     return text.replace("><", ">\n<") + "\n"
 
 

@@ -11,7 +11,7 @@ import shapely
 from lxml import etree
 
 from extension.document import parse
-from extension.drawn.labels import SIZES, Caption, Numbers, arrangements, caption_of, label
+from extension.drawn.labels import SIZES, Caption, Face, Labels, arrangements, caption_of
 from extension.drawn.lettering import ASCENT, block_size
 from extension.drawn.marks import DrawnMark
 from extension.names import lay
@@ -30,6 +30,16 @@ SAMPLES = sorted((Path(__file__).parents[3] / "sample_svgs").glob("*.svg"))
 
 def rectangle(width: float, height: float) -> Outline:
     return ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+
+
+def label(
+    caption: Caption,
+    outline: Outline,
+    marks: tuple[DrawnMark, ...] = (),
+    turn: float = 0.0,
+    labels: Labels | None = None,
+) -> list[etree._Element]:
+    return (labels or Labels()).label(caption, Face((outline, turn), outline, marks, turn))
 
 
 def texts(elements: list[etree._Element]) -> list[etree._Element]:
@@ -61,35 +71,35 @@ def arrow_points(elements: list[etree._Element]) -> tuple[tuple[float, float], .
 
 
 def test_a_roomy_part_has_the_full_label_at_full_size() -> None:
-    numbers = Numbers()
-    made = label(FRONT, rectangle(500, 300), [], 0.0, numbers)
+    labels = Labels()
+    made = label(FRONT, rectangle(500, 300), labels=labels)
     (words,) = texts(made)
     assert lines(words) == ["Front 38", "1 of 2"]
     assert size(words) == SIZES[0] == 25.0
-    assert numbers.legend == ()
+    assert labels.legend == ()
     assert box(words).centroid.distance(shapely.Point(250, 150)) < 40
 
 
 def test_a_mirrored_part_says_so_in_words() -> None:
-    (words,) = texts(label(MIRRORED, rectangle(500, 300), [], 0.0, Numbers()))
+    (words,) = texts(label(MIRRORED, rectangle(500, 300)))
     assert lines(words) == ["Front 38", "2 of 2, mirrored", "printed side down"]
 
 
 def test_a_doubtful_top_is_marked() -> None:
-    (words,) = texts(label(DOUBTFUL, rectangle(500, 300), [], 0.0, Numbers()))
+    (words,) = texts(label(DOUBTFUL, rectangle(500, 300)))
     assert lines(words)[-1] == "top not certain"
 
 
 @pytest.mark.parametrize(
     ("outline", "expected"),
     [
-        (rectangle(400, 20), ["Front 38, 2 of 2, mirrored, printed side down"]),
+        (rectangle(400, 24), ["Front 38, 2 of 2, mirrored, printed side down"]),
         (rectangle(130, 90), ["Front 38", "2 of 2, mirrored", "printed side down"]),
         (rectangle(90, 250), ["Front", "38", "2 of 2", "mirrored", "printed", "side", "down"]),
     ],
 )
 def test_a_narrow_part_breaks_its_label_to_fit(outline: Outline, expected: list[str]) -> None:
-    (words,) = texts(label(MIRRORED, outline, [], 0.0, Numbers()))
+    (words,) = texts(label(MIRRORED, outline))
     assert lines(words) == expected
     assert shapely.Polygon(outline).contains(box(words))
     assert size(words) >= SIZES[-1]
@@ -99,25 +109,25 @@ def test_a_narrow_part_breaks_its_label_to_fit(outline: Outline, expected: list[
     ("turn", "direction"), [(0.0, (1, 0)), (90.0, (0, -1)), (180.0, (-1, 0)), (270.0, (0, 1))]
 )
 def test_the_arrow_points_to_the_top(turn: float, direction: tuple[int, int]) -> None:
-    made = label(FRONT, rectangle(500, 300), [], turn, Numbers())
+    made = label(FRONT, rectangle(500, 300), turn=turn)
     (ax, ay), (bx, by) = arrow_points(made)
     length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
     assert ((bx - ax) / length, (by - ay) / length) == pytest.approx(direction, abs=1e-9)
 
 
 def test_a_part_too_small_for_words_has_a_number_that_the_legend_explains() -> None:
-    numbers = Numbers()
-    first = texts(label(FRONT, rectangle(40, 20), [], 0.0, numbers))
-    again = texts(label(FRONT, rectangle(40, 20), [], 0.0, numbers))
-    other = texts(label(MIRRORED, rectangle(40, 20), [], 0.0, numbers))
+    labels = Labels()
+    first = texts(label(FRONT, rectangle(40, 20), labels=labels))
+    again = texts(label(FRONT, rectangle(40, 20), labels=labels))
+    other = texts(label(MIRRORED, rectangle(40, 20), labels=labels))
     assert [lines(one[0]) for one in (first, again, other)] == [["1"], ["1"], ["2"]]
-    assert numbers.legend == ("1 = Front 38", "2 = Front 38, mirrored, printed side down")
+    assert labels.legend == ("1 = Front 38", "2 = Front 38, mirrored, printed side down")
 
 
 def test_a_number_keeps_off_the_marks_apart_from_its_arrow_if_need_be() -> None:
     bar = shapely.box(12, 0, 28, 20)
     mark = DrawnMark(etree.Element("path"), bar, is_text=False)
-    made = label(FRONT, rectangle(40, 20), [mark], 0.0, Numbers())
+    made = label(FRONT, rectangle(40, 20), (mark,))
     (words,) = texts(made)
     assert not box(words).intersects(bar)
     assert not any(bar.contains(shapely.Point(end)) for end in arrow_points(made))
@@ -126,7 +136,7 @@ def test_a_number_keeps_off_the_marks_apart_from_its_arrow_if_need_be() -> None:
 def test_a_part_without_any_room_still_has_its_number() -> None:
     everywhere = DrawnMark(etree.Element("path"), shapely.box(0, 0, 40, 20), is_text=True)
     for outline in (rectangle(40, 20), rectangle(4, 2)):
-        assert lines(texts(label(FRONT, outline, [everywhere], 0.0, Numbers()))[0]) == ["1"]
+        assert lines(texts(label(FRONT, outline, (everywhere,)))[0]) == ["1"]
 
 
 def test_the_fullest_lines_are_liked_best_and_none_is_told_twice() -> None:
