@@ -64,6 +64,7 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
     The document's tree gains that layer and is otherwise as before. Raises a ThriftlayError with
     one sentence when the pieces cannot be read, planned or laid; the tree is untouched then.
     """
+    everything = read_leaves(document, include_layouts=True)
     reading = read_pieces(read_leaves(document), _request(options))
     plan = make_plan(reading, options)
     tries_nap = _nap_may_matter(plan) and _has_time_for_trial(options)
@@ -80,7 +81,7 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
     sheet = Sheet(
         next_number(document), plan, layout, options, bought, lines, settings_text(options, figures)
     )
-    layer = draw_layout(document, read_leaves(document, include_layouts=True), sheet)
+    layer = draw_layout(document, everything, sheet)
     report = report_of(
         reading,
         plan,

@@ -7,6 +7,8 @@ import json
 
 import pytest
 import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from lxml import etree
 
 from extension.document import parse, serialise
@@ -16,6 +18,7 @@ from extension.leaves import read_leaves
 from extension.names import lay
 from extension.settings import options_of
 from nesting.check import check_laid
+from nesting.errors import ThriftlayError
 from nesting.model import Fabric
 from tests.helpers.garments import MILLIMETRES, PAGES, Page, garment
 from tests.helpers.layouts import (
@@ -27,6 +30,7 @@ from tests.helpers.layouts import (
     read_back,
     without,
 )
+from tests.helpers.strategies import outlines
 from tests.helpers.svg_builder import SvgBuilder
 
 FLATTENING = 0.1
@@ -205,3 +209,36 @@ def test_nothing_in_the_layer_is_named_nan() -> None:
     _, layer = drawn_into(document)
     assert b"nan" not in canonical(layer)
     assert b"inf" not in canonical(layer).replace(b"interf", b"")
+
+
+@given(
+    st.lists(outlines(), min_size=1, max_size=3),
+    st.sampled_from(TRANSFORMS),
+    st.booleans(),
+    st.sampled_from([None, 4.0]),
+)
+@settings(max_examples=25)
+def test_pieces_of_any_shape_are_drawn_where_they_were_laid(
+    shapes: list[tuple[tuple[float, float], ...]],
+    transform: str,
+    nap: bool,
+    allowance: float | None,
+) -> None:
+    drawing = SvgBuilder("600mm", "400mm", (0, 0, 600, 400))
+    layer = drawing.add_layer("Pieces", transform=transform) if transform else None
+    for number, shape in enumerate(shapes):
+        piece = drawing.add_group(layer, id=f"piece{number}", lay={"name": "Odd", "cut": "2"})
+        points = " ".join(f"{x + 3000 * number!r},{y!r}" for x, y in shape)
+        drawing.add("polygon", piece, points=points, lay={"role": "outline"})
+    document = drawing.document()
+    options = without(WIDE, fabric_width=6000.0, nap=nap, allowance=allowance, no_grain="lay")
+    try:
+        sheet, _ = drawn_into(document, options)
+    except ThriftlayError:
+        # Not every outline can be laid: needles fold over when they grow, some are nothing.
+        return
+    found = read_back(document).outlines
+    for spot in sheet.layout.placements:
+        drawn = found[sheet.plan.cuts[spot.piece].drawn.id, str(spot.copies[0])]
+        laid = shapely.Polygon(placed_outline(sheet, spot))
+        assert laid.hausdorff_distance(shapely.Polygon(drawn)) < FLATTENING
