@@ -164,9 +164,6 @@ class _Pen:
     def _add(self, upper: str, numbers: list[float]) -> None:
         """Add a segment whose numbers are absolute."""
         x, y = self._at
-        if self._start is not None and not self._segments:
-            # After a Z the next subpath starts where the closed one did.
-            self._start = self._at
         if upper == "H":
             numbers = [numbers[0], y]
         elif upper == "V":

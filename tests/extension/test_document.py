@@ -100,6 +100,13 @@ def test_entities_are_refused_and_never_expanded(data: bytes) -> None:
     assert "entities" in refusal(data)
 
 
+def test_nothing_is_read_from_another_file(tmp_path: Path) -> None:
+    # Were the other file read, the sentence would be about its damage.
+    (tmp_path / "other").write_bytes(b"<broken")
+    doctype = b'<!DOCTYPE svg [<!ENTITY x SYSTEM "%b">]>' % (tmp_path / "other").as_uri().encode()
+    assert "entities" in refusal(doctype + b"<svg " + SVG + b">&x;</svg>")
+
+
 def test_a_plain_doctype_is_no_harm() -> None:
     doctype = b'<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://example.invalid/svg11.dtd">'
     assert doctype in serialise(parse(doctype + EMPTY))

@@ -235,11 +235,13 @@ def test_an_arc_from_a_point_to_itself_is_left_out() -> None:
     assert ring_of("M 0 0 L 10 0 A 5 5 0 1 1 10 0 L 10 10 Z").points == ((0, 0), (10, 0), (10, 10))
 
 
-@pytest.mark.parametrize("gap", [1.0, 1e-3, 1e-6, 1e-9])
-def test_an_arc_nearly_all_round_is_not_lost(gap: float) -> None:
-    start = Subpath((100.0, 0.0), ((50.0, 50.0, 0.0, 1.0, 1.0, 100.0, -gap),), closed=True)
-    (ring,) = flatten([start], IDENTITY, 0.05)
-    assert abs(ring_area(ring)) == pytest.approx(math.pi * 2500, abs=0.05 * 315 + 100 * gap)
+@pytest.mark.parametrize("gap", [1.0, 1e-3, 1e-6, 1e-9, 1e-13, 1e-15, 1e-17, 1e-40])
+@pytest.mark.parametrize("sweep", [0.0, 1.0])
+def test_an_arc_nearly_all_round_is_not_lost(gap: float, sweep: float) -> None:
+    for start, end in (((100.0, 0.0), (100.0, -gap)), ((0.0, 100.0), (gap, 100.0))):
+        arc = (50.0, 50.0, 0.0, 1.0, sweep, *end)
+        (ring,) = flatten([Subpath(start, (arc,), closed=True)], IDENTITY, 0.05)
+        assert abs(ring_area(ring)) == pytest.approx(math.pi * 2500, abs=0.05 * 315 + 100 * gap)
 
 
 def test_a_nearly_straight_arc_needs_few_points() -> None:
@@ -309,6 +311,8 @@ def test_more_points_than_allowed_are_refused_before_they_are_made() -> None:
             flatten(parse_path(data), IDENTITY)
     with pytest.raises(TooManyPoints):
         flatten(parse_path("M 0 0" + " L 1 1 L 0 0" * 50), IDENTITY, most_points=100)
+    with pytest.raises(TooManyPoints):
+        flatten(parse_path("M 0 0 L 1 1 M 0 0 L 1 1"), IDENTITY, most_points=3)
     assert flatten(parse_path("M 0 0" + " L 1 1 L 0 0" * 49), IDENTITY, most_points=100)
 
 

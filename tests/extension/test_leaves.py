@@ -407,13 +407,15 @@ def test_a_clone_has_its_own_name_and_adds_its_attributes() -> None:
     drawing = SvgBuilder()
     path = drawing.add_path("M 0 0 H 9", label="Front", lay={"cut": "2", "size": "38"})
     drawing.add_use(path, id="clone", lay={"size": "40"})
-    named = drawing.add_use("clone", id="clone of it", label="Copy", lay={"name": "Second"})
+    named = drawing.add_use(
+        "clone", id="clone of it", label="Copy", lay={"size": "42", "hand": "same"}
+    )
     drawing.lock(named)
     found = leaves_of(drawing)
     assert found["clone"].label == "Front"
     assert found["clone"].attributes == {"cut": "2", "size": "40"}
     assert found["clone of it"].label == "Copy"
-    assert found["clone of it"].attributes == {"cut": "2", "size": "40", "name": "Second"}
+    assert found["clone of it"].attributes == {"cut": "2", "size": "42", "hand": "same"}
     assert found["clone of it"].element.get("id") == path.get("id")
     assert [leaf.locked for leaf in found.values()] == [False, False, True]
     assert all(leaf.groups == () for leaf in found.values())
@@ -527,6 +529,7 @@ def test_hidden_is_what_the_editor_does_not_show() -> None:
     unseen = drawing.add_group(visibility="hidden")
     drawing.add_rect(0, 0, 9, 9, unseen, id="not visible")
     drawing.add_rect(0, 0, 9, 9, unseen, id="visible again", style="visibility:visible")
+    drawing.add_rect(0, 0, 9, 9, id="collapsed", visibility="collapse")
     drawing.add_rect(0, 0, 9, 9, id="transparent", opacity="0")
     drawing.add_rect(0, 0, 9, 9, id="unpainted", style="fill:none;stroke:none")
     drawing.add_use("in a hidden layer", id="clone of a hidden one")
@@ -538,6 +541,7 @@ def test_hidden_is_what_the_editor_does_not_show() -> None:
         "by its class": True,
         "not visible": True,
         "visible again": False,
+        "collapsed": True,
         "transparent": False,
         "unpainted": False,
         "clone of a hidden one": False,
