@@ -13,13 +13,13 @@ from collections.abc import Iterator, Sequence
 from types import FrameType
 from typing import NoReturn
 
-from extension.commands import Command, lay_out
+from extension.commands import Command, lay_out, read_label
 from extension.errors import OptionError
 from extension.terminal import Terminal
 from nesting.errors import ThriftlayError
 from nesting.stop import Clock, Request
 
-COMMANDS: dict[str, Command] = {"lay-out": lay_out}
+COMMANDS: dict[str, Command] = {"lay-out": lay_out, "read-label": read_label}
 """Every command by its name; to add one, add its module here."""
 
 BAD_INPUT = 2

@@ -15,7 +15,7 @@ MATERIALS: dict[str, tuple[str, ...]] = {
     "main": (
         *("main", "main fabric", "main cloth", "self", "self fabric", "fabric", "shell", "outer"),
         *("outer fabric", "fashion fabric"),
-        *("Stoff", "Oberstoff", "OST", "Hauptstoff"),  # seen: Oberstoff (OST)
+        *("Stoff", "Oberstoff", "OST", "Hauptstoff", "Außenstoff"),  # seen: Oberstoff (OST)
         *("tissu", "tissu principal"),
         *("tela", "tela principal", "tejido", "tejido principal"),
         *("tessuto", "tessuto principale", "stoffa"),
@@ -47,6 +47,24 @@ MATERIALS: dict[str, tuple[str, ...]] = {
         *("teletta", "interfodera", "adesivo"),  # seen: teletta
         *("tussenvoering", "plakvlieseline"),
     ),
+    "wadding": (
+        *("wadding", "batting"),
+        *("Volumenvlies", "Watte"),
+        *("ouate", "molleton"),
+        *("guata",),
+        *("ovatta", "imbottitura"),
+        *("manta acrílica",),
+        *("volumevlies",),
+    ),
+    "ribbing": (
+        *("ribbing", "rib"),
+        *("Bündchenstoff", "Buendchenstoff"),
+        *("bord-côte",),
+        *("canalé",),
+        *("costina",),
+        *("ribana",),
+        *("boordstof",),
+    ),
 }
 """What a piece is cut from: our word, and the words met on patterns for it."""
 
@@ -55,7 +73,7 @@ _NUMBERED = re.compile(r"\A(.*?)(\d+)\Z", re.DOTALL)
 
 
 def material(word: str) -> str:
-    """Return the material a word means: `main`, `contrast`, `lining`, `interfacing`.
+    """Return the material a word means: `main`, `lining`, or another key of `MATERIALS`.
 
     A number at its end is kept apart (`Contrast 2` is `contrast 2`, a second contrast fabric; a
     first one is the same as without a number). Any other word is a material of the drawing's own

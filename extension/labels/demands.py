@@ -27,8 +27,15 @@ class _Hand:
     hand: Hand
 
 
-Event = Count | Cloth | _Hand | None
-"""What stands in a line, in order; None is what parts the items of a list."""
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What parts the items of a list; `adds` for a plus or an *and*."""
+
+    adds: bool
+
+
+Event = Count | Cloth | _Hand | _Part
+"""What stands in a line, in order."""
 
 
 @dataclass(slots=True)
@@ -63,7 +70,9 @@ def read_demands(text: Text) -> Demands:
     demands, questions = _told(_without_totals(items), gatherer.hand)
     if not items and not doubled and gatherer.hand == "mirrored":
         demands = _one_pair(text, gatherer)
-    if doubled:
+    if demands:
+        text.read(*gatherer.hands)
+    if doubled or _lies_double(text):
         questions.append("“Double” may mean 2, or 1 on doubled cloth: how many?")
     bare = tuple(item.count.end for item in items if not item.cloths)
     return Demands(demands, tuple(gatherer.pending), bare, tuple(questions))
@@ -88,6 +97,8 @@ class _Gatherer:
         self.pending: list[Cloth] = []
         """Materials named before any count of theirs."""
         self.hand: Hand | None = None
+        self.hands: list[Phrase] = []
+        """What said so, away from any count."""
 
     def add(self, events: Sequence[Event]) -> None:
         """Take the events of one line."""
@@ -124,7 +135,7 @@ class _Gatherer:
         hands = [event for event in events if isinstance(event, _Hand)]
         for hand in hands:
             self.hand = hand.hand
-            self._text.read(hand.phrase)
+            self.hands.append(hand.phrase)
         if cloths and self.items and not self.items[-1].cloths:
             self.items[-1].cloths = cloths
             self._text.read(*(range(cloth.start, cloth.end) for cloth in cloths))
@@ -155,16 +166,21 @@ def _events(text: Text, line: range) -> Iterator[Event]:
     index = line.start
     while index < line.stop:
         event, end = _event_at(text, index)
-        if event is not None or (end == index + 1 and _parts(text, index)):
+        if event is not None:
             yield event
         index = end
 
 
-def _event_at(text: Text, index: int) -> tuple[Event, int]:
+def _event_at(text: Text, index: int) -> tuple[Event | None, int]:
     """Return the event at a token and the token behind it."""
     count = count_at(text, index)
     if count is not None:
         return count, count.end
+    sign = text.tokens[index].text
+    if text.means(index, "and") or sign in "+&":
+        return _Part(adds=True), index + 1
+    if sign in ",/()[]":
+        return _Part(adds=False), index + 1
     phrase = text.at(index)
     if phrase is None or phrase.start != index or not text.is_free(index):
         return None, index + 1
@@ -175,7 +191,7 @@ def _event_at(text: Text, index: int) -> tuple[Event, int]:
         return _Hand(phrase, "same"), phrase.end
     if phrase.means("mirrored"):
         return _Hand(phrase, "mirrored"), phrase.end
-    return None, phrase.end if not phrase.means("and") else index + 1
+    return None, phrase.end
 
 
 def _number_of(text: Text, phrase: Phrase) -> tuple[int, int]:
@@ -189,20 +205,21 @@ def _number_of(text: Text, phrase: Phrase) -> tuple[int, int]:
     return phrase.end + 1, number
 
 
-def _parts(text: Text, index: int) -> bool:
-    """Return whether a token parts the items of a list."""
-    sign = text.tokens[index].kind == "sign" and text.tokens[index].text in ",+&/()[]"
-    return sign or text.means(index, "and")
-
-
 def _count_first(events: Sequence[Event]) -> list[Item]:
     """Bind materials to the count before them; one without a count of its own takes it over."""
     items: list[Item] = []
+    adds = False
     for event in events:
         if isinstance(event, Count):
             items.append(Item(event))
+            adds = False
         elif isinstance(event, Cloth) and items:
-            items[-1].cloths.append(event)
+            last = items[-1]
+            if adds and not last.cloths:  # CUT 2 + LINING
+                last.cloths.append(Cloth(last.count.start, last.count.end, "main"))
+            last.cloths.append(event)
+        elif isinstance(event, _Part):
+            adds = event.adds
         elif isinstance(event, _Hand) and items:
             items[-1].hand = event.hand
     return items
@@ -225,7 +242,7 @@ def _cloth_first(events: Sequence[Event]) -> list[Item]:
             waiting.append(event)
         elif isinstance(event, _Hand) and items:
             items[-1].hand = event.hand
-        elif event is None and not waiting:
+        elif isinstance(event, _Part) and not waiting:
             parted = True
     if items and waiting:
         items[-1].cloths = [*items[-1].cloths, *waiting] if parted else waiting
@@ -252,7 +269,8 @@ def _pair_of(first: Item, second: Item) -> Item | None:
     sides = {first.count.side, second.count.side} == {"left", "right"}
     mirrors = second.hand == "mirrored" and first.hand is None and first.count.side is None
     values = first.count.value, second.count.value
-    if not sides and not (mirrors and values[0] in (values[1], 2 * values[1])):
+    turned = first.hand == "mirrored" and second.hand is None and values == (1, 1)
+    if not sides and not turned and not (mirrors and values[0] in (values[1], 2 * values[1])):
         return None
     total = sum(values) if sides or values[0] == values[1] else values[0]
     cloths = first.cloths or second.cloths
@@ -287,6 +305,18 @@ def _told(items: Sequence[Item], hand: Hand | None) -> tuple[tuple[Demand, ...],
     ]
     agreed = tuple(demands[0] for demands in found.values() if len(demands) == 1)
     return agreed, questions
+
+
+def _lies_double(text: Text) -> bool:
+    """Return whether *double* stands behind a count: `CUT 2 ON DOUBLE FABRIC`."""
+    for phrase in text.find("double"):
+        before = text.before(phrase.start)
+        while before is not None and text.is_free(before) and text.means(before, "filler"):
+            before = text.before(before)
+        if before is not None and before in text.line(phrase.start) and text.is_read(before):
+            text.read(phrase)
+            return True
+    return False
 
 
 def _doubled(text: Text) -> bool:

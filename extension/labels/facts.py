@@ -104,10 +104,11 @@ def read_size(text: Text) -> str | None:
     """Return the size a label names, as it is written; None for none and for all sizes."""
     for phrase in text.find("one size"):
         text.read(phrase)
-        return _slice(text, phrase.start, phrase.end)
+        return text.slice(phrase.start, phrase.end)
     for phrase in text.find("all sizes"):
-        text.read(phrase)
+        text.bar(phrase)
         return None
+    named: list[str] = []
     for phrase in list(text.find("size")):
         start = text.after(phrase.end - 1)
         if start is None or not _may_name_size(text, phrase, start):
@@ -115,8 +116,8 @@ def read_size(text: Text) -> str | None:
         end = _end_of_sizes(text, start)
         if end > start:
             text.read(phrase, range(start, end))
-            return _slice(text, start, end)
-    return _bare_size(text)
+            named.append(text.slice(start, end))
+    return ", ".join(dict.fromkeys(named)) or _bare_size(text)
 
 
 def _may_name_size(text: Text, phrase: Phrase, value: int) -> bool:
@@ -150,7 +151,7 @@ def _joined(text: Text, index: int) -> int | None:
     joins = token.text in _RANGE_SIGNS or token.text == "," or text.means(index, "to")
     phrase = text.at(index)
     behind = phrase.end if phrase is not None and text.means(index, "to") else index + 1
-    if token.kind == "number":
+    if token.kind == "number" or token.key in _LETTER_SIZES:
         return index
     return behind if joins and behind < len(text.tokens) else None
 
@@ -197,13 +198,13 @@ def _bare_size(text: Text) -> str | None:
         if is_number or is_letters:
             end = _end_of_sizes(text, index)
             text.read(range(index, end))
-            return _slice(text, index, end)
+            return text.slice(index, end)
     return None
 
 
 def read_number(text: Text) -> str | None:
     """Return the number of the piece: `Piece 2`, `2 of 15`, `#3`."""
-    number = _number_of_many(text)
+    number = _number_of_many(text) or _leading_number(text)
     for phrase in list(text.find("piece")):
         value = text.after(phrase.end - 1)
         if value is None or not _names_piece(text, phrase, value):
@@ -220,6 +221,17 @@ def read_number(text: Text) -> str | None:
                 number = text.tokens[index + 1].text
             text.bar(index + 1)
     return number
+
+
+def _leading_number(text: Text) -> str | None:
+    """Return the number that a label begins with like an entry of a list: `1. Front`."""
+    starts = [token.text for token in text.tokens[:2]]
+    if len(text.tokens) < 3 or text.tokens[2].kind != "word" or starts[1] not in (".", ")"):
+        return None
+    if text.tokens[0].count is None or not text.is_free(0):
+        return None
+    text.read(0)
+    return starts[0]
 
 
 def _names_piece(text: Text, phrase: Phrase, value: int) -> bool:
@@ -258,7 +270,11 @@ def read_grain(text: Text) -> tuple[Grain | None, list[str]]:
     kinds: tuple[Grain, ...] = ("bias", "cross", "straight")
     for kind in kinds:
         for phrase in list(text.find(kind)):
-            text.read(phrase)
+            before = text.before(phrase.start)
+            while before is not None and text.means(before, "filler"):
+                before = text.before(before)
+            place = [one for one in text.find("place") if one.end - 1 == before]
+            text.read(phrase, *place)
             found.append(kind)
     asks = {"bias", "cross"} <= set(found)
     questions = ["The label names the bias and the cross grain: which is meant?"] if asks else []
@@ -282,8 +298,3 @@ def read_stretch(text: Text) -> bool:
     phrases = list(text.find("stretch"))
     text.read(*phrases)
     return bool(phrases)
-
-
-def _slice(text: Text, start: int, end: int) -> str:
-    """Return the label's own words from one token up to another, on one line."""
-    return " ".join(text.text[text.tokens[start].start : text.tokens[end - 1].end].split())

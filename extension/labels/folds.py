@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from extension.labels.phrases import MATERIAL, Phrase, Text
 
-_ALLOWED = ("filler", "place", "cut", "straight", "to", "elsewhere")
+_ALLOWED = ("filler", "place", "cut", "straight", "centre")
 """What may stand beside a bare *fold* that is the edge on the fold."""
 _POSTPOSED = frozenset({"de", "nl"})
 """Languages that put *not* behind: Bruchkante nicht abschneiden."""
@@ -33,7 +33,7 @@ def read_fold(text: Text) -> bool:
             found = True
             _take(text, phrase)
     for phrase in list(text.find("fold")):
-        if _stands_alone(text, phrase):
+        if _stands_alone(text, phrase) or _follows_count(text, phrase):
             found = True
             _take(text, phrase)
         else:
@@ -46,6 +46,9 @@ def _take(text: Text, phrase: Phrase) -> None:
     line = text.line(phrase.start)
     before = text.before(phrase.start)
     words = [one for one in text.find("place", "cut") if one.start in line or one.end - 1 == before]
+    item = text.item(phrase.start)
+    if not _counts(text, item):  # beside a count it is the name of the piece
+        words += [one for one in text.find("centre") if one.start in item]
     text.read(phrase, *words)
 
 
@@ -65,6 +68,18 @@ def _stands_alone(text: Text, phrase: Phrase) -> bool:
         or text.means(index, *_ALLOWED)
         or _is_cloth(text, index)
         for index in text.words(text.item(phrase.start))
+    )
+
+
+def _follows_count(text: Text, phrase: Phrase) -> bool:
+    """Return whether a bare *fold* stands right behind a count: `1x Bruch`."""
+    before = text.before(phrase.start)
+    is_last = text.words(text.item(phrase.start))[-1] < phrase.end
+    return (
+        before is not None
+        and text.is_read(before)
+        and is_last
+        and _counts(text, text.item(phrase.start))
     )
 
 

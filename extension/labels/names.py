@@ -21,14 +21,31 @@ def read_name(text: Text) -> str | None:
         run = _trimmed(text, run)
         if not run or not any(text.means(index, "part") for index in run):
             continue
-        before = text.before(run.start)
-        if before is not None and text.is_free(before) and text.means(before, "elsewhere"):
+        if _is_elsewhere(text, run.start):
             text.bar(run)
             continue
         text.read(run)
-        words = text.text[text.tokens[run.start].start : text.tokens[run.stop - 1].end]
-        return " ".join(words.split())
+        return text.slice(run.start, run.stop)
     return None
+
+
+def read_centre_as_name(text: Text) -> str | None:
+    """Return *centre front* and the like as a name, which it is where nothing else is one."""
+    for phrase in list(text.find("centre")):
+        text.read(phrase)
+        return text.slice(phrase.start, phrase.end)
+    return None
+
+
+def _is_elsewhere(text: Text, start: int) -> bool:
+    """Return whether a word like *to* stands before a name: it is that of another piece."""
+    before = text.before(start)
+    return (
+        before is not None
+        and before in text.line(start)
+        and text.is_free(before)
+        and text.means(before, "elsewhere")
+    )
 
 
 def _runs(text: Text) -> Iterator[range]:

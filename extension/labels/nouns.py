@@ -104,8 +104,10 @@ NOT_CLOTH: Table = {
         "nl": "aan, met, op, voor, tegen",
     },
     "filler": {
-        "en": "of, the, from, in, on, a, an, out, please, fabric, per, your, is, are, all",
-        "de": "aus, im, in, den, dem, der, die, das, vom, Stoff, pro, und, bitte, werden, wird, ist, sind",
+        "en": "of, the, from, in, on, a, an, out, please, fabric, per, your, is, are, all, "
+        "this edge, this line, this side, single layer",
+        "de": "aus, im, in, den, dem, der, die, das, vom, Stoff, pro, und, bitte, werden, wird, "
+        "ist, sind, diese Kante",
         "fr": "de, du, des, dans, le, la, les, en, un, l, d, est, sont, tissu",
         "es": "de, del, en, la, el, los, las, tela, se, está, están",
         "it": "di, del, della, nel, nella, in, il, la, lo, l, d, da, tessuto, sono, è",
@@ -136,7 +138,7 @@ NAMES: Table = {
         "poche, poches, fond de poche, rabat, parementure, enforme, ceinture, capuche, jupe, "
         "jambe, pantalon, soufflet, patte, patte de boutonnage, bretelle, bretelles, lien, liens, "
         "passant, bande, côté, bavette, tablier, volant, basque, revers, robe, chemise, veste, "
-        "gilet, manteau, corsage, bord côte, biais d'encolure, bande d'encolure",
+        "gilet, manteau, corsage, biais d'encolure, bande d'encolure",
         "es": "delantero*, delanteros, espalda*, manga*, mangas, cuello, pie de cuello, puño, "
         "puños, canesú, bolsillo, bolsillos, fondo de bolsillo, tapeta, cartera, vista, pretina, "
         "cinturilla, capucha, falda, pierna, pantalón, trasero, fuelle, cinturón, tirante, "
@@ -154,8 +156,8 @@ NAMES: Table = {
         "nl": "voorpand*, achterpand*, mouw*, mouwen, kraag, staander, manchet, manchetten, "
         "schouderstuk, pas, zak, zakken, zakdeel, zakklep, klep, beleg, tailleband, band, "
         "capuchon, rok, been, pijp, voorbroek, achterbroek, broek, kruisje, split, riem, "
-        "schouderband, lus, strik, zijpand, bies, slab, schort, strook, revers, jurk, hemd, jas, "
-        "gilet, mantel, boord, voorkant, achterkant, voorrok, achterrok",
+        "schouderband, lus, strik, zijpand, slab, schort, strook, revers, jurk, hemd, jas, gilet, "
+        "mantel, boord, voorkant, achterkant, voorrok, achterrok",
     },
     "which": {
         "en": "left, right, upper, lower, under, top, bottom, inner, outer, side, center, centre, "
@@ -198,7 +200,7 @@ NAMES: Table = {
 UNITS: Table = {
     "unit mm": {"en": "mm, millimetres, millimeters", "de": "Millimeter", "fr": "millimètres"},
     "unit cm": {
-        "en": "cm, cms, centimetres, centimeters",
+        "en": "cm, centimetres, centimeters",
         "de": "Zentimeter",
         "fr": "centimètres",
         "es": "centímetros",
@@ -208,7 +210,7 @@ UNITS: Table = {
     },
     "unit m": {"en": "m, metre, metres, meter, meters", "de": "Meter", "fr": "mètre, mètres"},
     "unit in": {
-        "en": "in, inch, inches, ins",
+        "en": "in, inch, inches",
         "de": "Zoll",
         "fr": "pouce, pouces",
         "es": "pulgada, pulgadas",

@@ -6,11 +6,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import accumulate
 
 from extension.labels import nouns, vocabulary
 from extension.labels.tokens import Token, tokens_of
 from extension.vocabulary import MATERIALS
-from extension.words import folded
 
 MATERIAL = "material "
 """Start of the idea of a material, as in `material lining`."""
@@ -18,6 +18,10 @@ UNIT = "unit "
 """Start of the idea of a unit, as in `unit cm`."""
 NUMBER, TIMES = "number ", "number of times "
 """Start of the idea of a number word, as in `number 2`, and of one like *twice*."""
+
+CLEAR = 3
+"""Letters of a word from which on it may be written apart or together: `grain line`. A shorter one
+ends where a word of the phrase does, or *manche T. 38* would be read as *manchet 38*."""
 
 _JOINING = frozenset("-‐‑'’´`./°")
 """Signs that may stand between the words of one phrase."""
@@ -117,6 +121,10 @@ class Text:
         """Return what is compared of a token, "" for none."""
         return "" if index is None else self.tokens[index].key
 
+    def slice(self, start: int, end: int) -> str:
+        """Return the label's own words from one token up to another, on one line."""
+        return " ".join(self.text[self.tokens[start].start : self.tokens[end - 1].end].split())
+
     def words(self, stretch: range) -> list[int]:
         """Return the words and numbers in a stretch."""
         return [index for index in stretch if self.tokens[index].says_something]
@@ -161,6 +169,14 @@ def _indices(parts: tuple[Phrase | int | range, ...]) -> Iterator[int]:
             yield from part if isinstance(part, range) else range(part.start, part.end)
 
 
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """A phrase of the vocabulary: its meanings, and after how many letters its words may end."""
+
+    meanings: Meanings
+    word_ends: frozenset[int]
+
+
 def _phrases_in(tokens: tuple[Token, ...]) -> Iterator[Phrase]:
     """Yield the phrases of a label from left to right, the longest at each place."""
     known, longest = _vocabulary()
@@ -175,48 +191,64 @@ def _phrases_in(tokens: tuple[Token, ...]) -> Iterator[Phrase]:
 
 
 def _longest_at(
-    tokens: tuple[Token, ...], start: int, known: Mapping[str, Meanings], longest: int
+    tokens: tuple[Token, ...], start: int, known: Mapping[str, _Entry], longest: int
 ) -> Phrase | None:
     if tokens[start].kind not in ("word", "number"):
         return None
     found: Phrase | None = None
-    key = ""
+    key = previous = ""
+    seams: list[tuple[int, bool]] = []
+    across_lines = False
     for index in range(start, len(tokens)):
         token = tokens[index]
-        if token.kind in ("word", "number"):
-            key += token.key
-            if len(key) > longest:
-                break
-            if key in known:
-                found = Phrase(start, index + 1, known[key])
+        if token.kind == "line":
+            across_lines = True
         elif token.kind == "sign" and token.text not in _JOINING:
             break
+        elif token.kind != "sign":
+            if key:
+                loose = len(tokens[index].key) >= CLEAR and len(previous) >= CLEAR
+                seams.append((len(key), loose and not across_lines))
+            key, previous, across_lines = key + token.key, token.key, False
+            if len(key) > longest:
+                break
+            entry = known.get(key)
+            if entry and all(loose or place in entry.word_ends for place, loose in seams):
+                found = Phrase(start, index + 1, entry.meanings)
     return found
 
 
 @cache
-def _vocabulary() -> tuple[dict[str, Meanings], int]:
-    """Return every phrase as it is compared with its meanings, and the length of the longest."""
-    known: dict[str, dict[str, frozenset[str]]] = {}
-
-    def add(phrase: str, idea: str, language: str) -> None:
+def _vocabulary() -> tuple[dict[str, _Entry], int]:
+    """Return every phrase as it is compared, and the length of the longest."""
+    meanings: dict[str, dict[str, frozenset[str]]] = {}
+    word_ends: dict[str, frozenset[int]] = {}
+    for phrase, idea, language in _rows():
         spellings = {phrase, phrase.translate(_PLAIN_UMLAUTS)} if language == "de" else {phrase}
         for spelling in sorted(spellings):
-            meanings = known.setdefault(folded(spelling), {})
-            meanings[idea] = meanings.get(idea, frozenset()) | {language}
+            words = [token.key for token in tokens_of(spelling) if token.says_something]
+            key = "".join(words)
+            own = meanings.setdefault(key, {})
+            own[idea] = own.get(idea, frozenset()) | {language}
+            ends = frozenset(accumulate(map(len, words)))
+            word_ends[key] = word_ends.get(key, frozenset()) | ends
+    known = {key: _Entry(own, word_ends[key]) for key, own in meanings.items()}
+    return known, max(map(len, known))
 
+
+def _rows() -> Iterator[tuple[str, str, str]]:
+    """Yield every phrase of all tables with its idea and language, "" for a material."""
     for table in (*vocabulary.TABLES, *nouns.TABLES):
         for idea, rows in table.items():
             for language, row in rows.items():
                 for phrase in row.split(","):
-                    add(phrase.strip().removesuffix("*"), idea, language)
+                    yield phrase.strip().removesuffix("*"), idea, language
     for material, phrases in MATERIALS.items():
         for phrase in phrases:
             if phrase not in _NOT_IN_LABELS:
-                add(phrase, MATERIAL + material, "")
+                yield phrase, MATERIAL + material, ""
     for idea, words in ((NUMBER, nouns.NUMBERS), (TIMES, nouns.TIMES)):
         for language, row_of_words in words.items():
             for value, forms in enumerate(row_of_words, start=1):
                 for form in forms.split("|"):
-                    add(form, f"{idea}{value}", language)
-    return {**known}, max(map(len, known))
+                    yield form, f"{idea}{value}", language

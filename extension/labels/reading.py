@@ -19,7 +19,7 @@ from extension.labels.facts import (
 )
 from extension.labels.folds import bar_negations, read_fold
 from extension.labels.measures import bar_numbered, bar_other_numbers
-from extension.labels.names import read_name
+from extension.labels.names import read_centre_as_name, read_name
 from extension.labels.phrases import Text
 from extension.model import Demand
 
@@ -64,9 +64,8 @@ def read_label(text: str) -> LabelReading:
     grain, about_grain = read_grain(label)
     nap, about_nap = read_nap(label)
     stretch = read_stretch(label)
-    name = read_name(label)
+    name = read_name(label) or (read_centre_as_name(label) if demands else None)
     _read_fillers(label)
-    strange = [_question(label, end) for end in cut.bare if _is_strange(label, end)]
     return LabelReading(
         demands=demands,
         fold=fold,
@@ -78,7 +77,13 @@ def read_label(text: str) -> LabelReading:
         allowance=allowance,
         number=number,
         unread=tuple(_unread(label)),
-        questions=(*cut.questions, *strange, *about_grain, *about_nap, *about_allowance),
+        questions=(
+            *cut.questions,
+            *_strange(label, cut.bare),
+            *about_grain,
+            *about_nap,
+            *about_allowance,
+        ),
     )
 
 
@@ -89,15 +94,18 @@ def _one_on_fold(label: Text, cloths: Sequence[Cloth]) -> tuple[Demand, ...]:
     return tuple(Demand(1, name, "mirrored") for name in names or ("main",))
 
 
-def _is_strange(label: Text, index: int) -> bool:
-    """Return whether an unknown word stands right behind a count, where a material would."""
-    if index >= len(label.tokens) or label.tokens[index].kind != "word":
-        return False
-    return label.is_free(index) and label.at(index) is None
+def _strange(label: Text, counts: Sequence[int]) -> Iterator[str]:
+    """Yield what is to be asked about unknown words where a material would stand.
 
-
-def _question(label: Text, index: int) -> str:
-    return f"Is “{label.tokens[index].text}” the material, or the main fabric meant?"
+    That is behind a count without one, in its item of a list.
+    """
+    for end in counts:
+        item = label.item(end - 1)
+        for index in label.words(range(end, item.stop)):
+            if label.is_free(index) and label.at(index) is None:
+                word = label.tokens[index].text
+                yield f"Is “{word}” the material, or the main fabric meant?"
+                break
 
 
 def _read_fillers(label: Text) -> None:
@@ -131,12 +139,7 @@ def _unread(label: Text) -> Iterator[str]:
             start = index if start is None else start
             last = index
         elif start is not None and (token.kind == "line" or token.says_something):
-            yield _words(label, start, last)
+            yield label.slice(start, last + 1)
             start = None
     if start is not None:
-        yield _words(label, start, last)
-
-
-def _words(label: Text, first: int, last: int) -> str:
-    piece = label.text[label.tokens[first].start : label.tokens[last].end]
-    return " ".join(piece.split())
+        yield label.slice(start, last + 1)

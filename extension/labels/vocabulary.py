@@ -83,7 +83,7 @@ COUNTING: Table = {
     },
     "mirrored": {
         "en": "mirror, mirrored, mirror image, mirror images, opposite, opposites*, reverse, "
-        "reversed, flipped, left and right, right and left, L and R, R and L",
+        "reversed, flip, flipped, left and right, right and left, L and R, R and L",
         "de": "gegengleich*, gespiegelt, spiegelverkehrt, spiegelbildlich, links und rechts, "
         "rechts und links",
         "fr": "en miroir*, en symétrie, symétrique, symétriques, en vis à vis, vis à vis, "
@@ -175,14 +175,22 @@ FOLDS: Table = {
     },
     "fold": {
         "en": "fold, fold line, foldline, fold edge, on fold line, on the fold line, "
-        "center front fold, centre front fold, center back fold, centre back fold, CF fold, "
-        "CB fold, fold of fabric",
+        "fold of fabric",
         "de": "Bruch, Bruchkante, Bruchlinie, Bruchstelle",
         "fr": "pli, pliure, ligne de pliure, ligne de pli",
         "es": "doblez, línea de doblez, lomo",
         "it": "piega, ripiegatura, piegatura, ripiego, linea di piega",
         "pt": "dobra, linha de dobra, linha da dobra",
         "nl": "vouw, vouwlijn",
+    },
+    "centre": {
+        "en": "CF, CB, center front, centre front, center back, centre back",
+        "de": "VM, HM, vordere Mitte, hintere Mitte, rückwärtige Mitte",
+        "fr": "milieu devant, milieu dos, MD",
+        "es": "centro delantero, centro espalda, centro de la espalda",
+        "it": "centro davanti*, centro dietro",
+        "pt": "centro frente, centro costas, centro da frente, centro das costas",
+        "nl": "middenvoor*, middenachter*, MV, MA, midden voor, midden achter",
     },
     "another fold": {
         "en": "hem, hems, pleat, pleats, tuck, tucks, dart, darts, stitch, sew, topstitch, press, "
@@ -236,7 +244,7 @@ GRAINS: Table = {
         "nl": "schuin van draad, biais, schuine draad, schuindraads",
     },
     "not a grain": {
-        "en": "bias tape, bias binding, bias strip, bias facing",
+        "en": "bias tape, bias binding, bias strip, bias facing, against the grain, off grain",
         "de": "Schrägband, Schrägstreifen",
         "fr": "ruban de biais, ruban biais, bande de biais",
         "es": "cinta al bies, cinta de bies",

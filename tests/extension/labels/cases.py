@@ -357,7 +357,8 @@ TRAPS: tuple[Row, ...] = (
     ("match notch to sleeve", "unread match notch to sleeve"),
     ("self-lined", "unread self-lined"),
     ("cortar 2x no tecido, 1x na dobra", "fold; asks"),
-    ("do not mirror", ""),
+    ("do not mirror", "unread do not mirror"),
+    ("all sizes", "unread all sizes"),
     # Labels that leave something open.
     ("CUT DOUBLE", "asks"),
     ("1x doppelt zuschneiden", "asks"),
