@@ -16,7 +16,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.clip import grown
+from nesting.clip import following, grown
 from nesting.model import Point
 from nesting.problem import Problem
 from nesting.shapes import Points, frozen, oriented
@@ -217,8 +217,8 @@ class _Ring:
 
 def _is_simple(ring: Points) -> bool:
     """Return whether no two edges meet but neighbours."""
-    following = np.roll(ring, -1, axis=0)
-    meeting = _meet(ring[:, None], following[:, None], ring[None], following[None])
+    ends = following(ring)
+    meeting = _meet(ring[:, None], ends[:, None], ring[None], ends[None])
     size = len(ring)
     apart = np.abs(np.arange(size)[:, None] - np.arange(size)[None])
     return not bool((meeting & (apart > 1) & (apart < size - 1)).any())

@@ -15,7 +15,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.clip import STEPS_PER_MM, TOUCH, Grid, cross_sign, overlap_area
+from nesting.clip import STEPS_PER_MM, TOUCH, Grid, cross_sign, following, overlap_area
 
 Floats = NDArray[np.float64]
 Segment = tuple[Floats, Floats]
@@ -34,7 +34,7 @@ def slits(cycles: Sequence[Grid], rings: Sequence[Grid], fixed: Grid, moving: Gr
     `cycles` is the convolution of `fixed` with `moving` reflected, `rings` the area it covers.
     """
     starts = np.concatenate(cycles)
-    ends = np.concatenate([np.roll(cycle, -1, axis=0) for cycle in cycles])
+    ends = np.concatenate([following(cycle) for cycle in cycles])
     reach = float(np.abs(np.diff(moving, axis=0, append=moving[:1])).sum())
 
     def is_free(place: Floats) -> bool:
@@ -42,7 +42,7 @@ def slits(cycles: Sequence[Grid], rings: Sequence[Grid], fixed: Grid, moving: Gr
 
     found = [
         slit
-        for segment in _double_lines(starts.astype(np.float64), ends.astype(np.float64))
+        for segment in double_lines(starts.astype(np.float64), ends.astype(np.float64))
         for slit in _free_stretches(segment, starts, ends, is_free)
     ]
     for point in _double_points(starts):
@@ -61,8 +61,8 @@ def _once_each(found: Sequence[Segment]) -> Floats:
     return np.array(kept, dtype=np.float64).reshape(-1, 2, 2)
 
 
-def _double_lines(starts: Floats, ends: Floats) -> Iterator[Segment]:
-    """Yield each stretch along which two opposite edges lie on one line."""
+def double_lines(starts: Floats, ends: Floats) -> Iterator[Segment]:
+    """Yield, in steps, each stretch along which two opposite edges lie on one line."""
     ahead = ends - starts
     lengths = np.hypot(ahead[:, 0], ahead[:, 1])
     angles = np.arctan2(ahead[:, 1], ahead[:, 0]) % np.pi
@@ -121,9 +121,11 @@ def _free_stretches(
         aside = aside_1[passing] + share * (aside_2[passing] - aside_1[passing])
         forward = int((np.abs(aside) <= BESIDE).sum())
         place = origin + middle * along
-        left = winding(place + BESIDE * normal, starts, ends)
-        right = winding(place - BESIDE * normal, starts, ends)
-        free = 0 < left <= forward and right > 0 and is_free(place)
+        free = (
+            0 < winding(place + BESIDE * normal, starts, ends) <= forward
+            and winding(place - BESIDE * normal, starts, ends) > 0
+            and is_free(place)
+        )
         if free and begin is None:
             begin = low
         if not free and begin is not None:
@@ -174,7 +176,7 @@ def _double_points(corners: Grid) -> Iterator[Floats]:
 def _strictly_inside(point: Floats, rings: Sequence[Grid]) -> bool:
     """Return whether a point lies inside the rings and not on one of them."""
     starts = np.concatenate(rings)
-    ends = np.concatenate([np.roll(ring, -1, axis=0) for ring in rings])
+    ends = np.concatenate([following(ring) for ring in rings])
     nearest = _distances(point, starts.astype(np.float64), ends.astype(np.float64)).min()
     return bool(nearest > BESIDE) and winding(point, starts, ends) > 0
 

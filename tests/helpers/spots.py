@@ -2,7 +2,8 @@
 """What is wrong with the spots a search returns, stricter than the judge of whole layouts.
 
 The judge forgives what no knife can follow; the searches promise more: a common area of at most
-1e-9 of the smaller part, and a gap kept to 1e-6 mm.
+1e-9 of the smaller part (of a needle, which has hardly any, a strip 1e-9 mm wide along half its
+outline), and a gap kept to 1e-6 mm.
 """
 
 from __future__ import annotations
@@ -50,7 +51,7 @@ def _faults_of_pair(one: Polygon, two: Polygon, gap: float, names: str) -> list[
     if one.bounds[0] > two.bounds[2] + gap or two.bounds[0] > one.bounds[2] + gap:
         return []
     area = one.intersection(two).area
-    if area > 1e-9 * min(one.area, two.area):
+    if area > 1e-9 * max(min(one.area, two.area), min(one.length, two.length) / 2.0):
         return [f"overlap of {names}: {area} mm2"]
     if one.distance(two) < gap - 1e-6:
         return [f"{names} nearer than the gap: {one.distance(two)} mm"]

@@ -197,6 +197,17 @@ def test_a_small_rectangle_inside_a_large_piece_is_overlap() -> None:
     assert as_shapely(region).contains(Point(47, 47))
 
 
+def test_edges_that_cancel_leave_no_gap_in_the_middle_of_an_overlap() -> None:
+    # Found by a random job: a strip bent twice, turned by 12.5 degrees, on itself. The union kept
+    # a spike without width right through the middle, and a search took it for touching.
+    bent = [(-0.02705495174226286, -0.12203700088999167), (19.047284063222275, 5.892078989195468)]
+    bent += [(-5.986473745508454, 85.28901513898536), (-24.10709580972476, 79.57560494840418)]
+    bent += [(-38.95444466024824, 126.66537939159788), (-39.90816161099647, 126.36467359209361)]
+    region = nofit(points_of(bent), points_of(bent))
+    assert not touches(region, (0.0, 3.325509523575005))
+    assert len(region.outers[0]) == 12
+
+
 def test_a_pocket_with_a_narrow_mouth_is_a_hole() -> None:
     region = nofit(POCKET, SQUARE * 0.8)
     assert len(region.holes) == 1
