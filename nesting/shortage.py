@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from nesting.first import first_layout
 from nesting.improver import Improver
@@ -21,119 +21,124 @@ from nesting.problem import FIT_TOLERANCE, Problem, Spot, needed_length
 PATIENCE = 2
 """Rounds the search may spend on a choice of parts before another is tried; doubles each time."""
 
-Offer = Callable[[Sequence[Spot | None], int], None]
 
-
-@dataclass(frozen=True, slots=True)
 class Shortage:
-    """What all attempts share: parts and cloth, the search, and where layouts are handed over.
+    """Tries choices of parts on one problem of fixed length.
 
-    `bound` is a length, mm, that no layout of all parts is below.
+    `bound` is a length, mm, that no layout of all parts is below; layouts are handed to `offer`.
     """
 
-    problem: Problem
-    bound: float
-    search: Improver
-    seed: int
-    workers: int
-    offer: Offer
-    should_stop: Callable[[int], bool]
+    def __init__(
+        self,
+        problem: Problem,
+        *,
+        bound: float,
+        search: Improver,
+        seed: int,
+        workers: int,
+        offer: Callable[[Sequence[Spot | None], int], None],
+        should_stop: Callable[[int], bool],
+    ) -> None:
+        from nesting.bottomleft import Constructor  # compiled: not loaded for the first layout
 
-    @property
-    def cloth(self) -> float:
-        """Length of the cloth, mm, with what rounding may add."""
-        length = self.problem.fabric.length
-        return math.inf if length is None else length + FIT_TOLERANCE
+        self._problem = problem
+        self._bound = bound
+        self._search = search
+        self._seed = seed
+        self._workers = workers
+        self._offer = offer
+        self._should_stop = should_stop
+        self._constructor = Constructor(problem)
+        self._areas = [part.area for part in problem.parts]
+        length = problem.fabric.length
+        self._cloth = math.inf if length is None else length + FIT_TOLERANCE
 
     def lay(self) -> int:
         """Lay as much area as possible until told to stop, or all fits; return the rounds done."""
-        areas = [part.area for part in self.problem.parts]
         floor, rounds, patience = 0.0, 0, PATIENCE
-        while floor < sum(areas) and not self.should_stop(rounds):
-            floor, done = self._close_in(areas, floor, rounds, patience)
+        while floor < sum(self._areas) and not self._should_stop(rounds):
+            floor, done = self._close_in(floor, rounds, patience)
             if done == rounds:
                 # Nothing is left to search for: asking again would give the same answer.
                 break
             rounds, patience = done, 2 * patience
         return rounds
 
-    def _close_in(
-        self, areas: Sequence[float], floor: float, rounds: int, patience: int
-    ) -> tuple[float, int]:
+    def _close_in(self, floor: float, rounds: int, patience: int) -> tuple[float, int]:
         """Try choices between floor and ceiling; return the area that fits, and the rounds."""
-        total, ceiling = sum(areas), math.inf
-        target = total * min(1.0, self.cloth / self.bound) if self.bound > 0.0 else total
-        while not self.should_stop(rounds):
-            chosen = largest_first(areas, target)
-            area = sum(areas[index] for index in chosen)
+        total, ceiling = sum(self._areas), math.inf
+        target = total * min(1.0, self._cloth / self._bound) if self._bound > 0.0 else total
+        while not self._should_stop(rounds):
+            chosen = largest_first(self._areas, target)
+            area = sum(self._areas[index] for index in chosen)
             if not floor < area < ceiling:
                 break
             reached, done = self._attempt(chosen, rounds, patience)
             rounds += done
-            if reached <= self.cloth:
+            if reached <= self._cloth:
                 floor = area
                 target = 0.5 * (floor + min(ceiling, total))
             else:
                 ceiling = area
-                target = max(area * self.cloth / reached, 0.5 * (floor + ceiling))
+                target = max(area * self._cloth / reached, 0.5 * (floor + ceiling))
         return floor, rounds
 
     def _attempt(self, chosen: Sequence[int], before: int, patience: int) -> tuple[float, int]:
         """Search for a layout of the chosen parts; return its length and the rounds it took."""
-        problem = self.problem
-        open_ended = replace(
-            problem,
-            parts=tuple(problem.parts[index] for index in chosen),
-            fabric=replace(problem.fabric, length=None),
-        )
-        reached = math.inf
+        parts = tuple(self._problem.parts[index] for index in chosen)
+        fabric = replace(self._problem.fabric, length=None)
+        open_ended = replace(self._problem, parts=parts, fabric=fabric)
+        best: tuple[Spot | None, ...] = first_layout(open_ended)
+        reached = needed_length(open_ended, best)
 
         def take(spots: Sequence[Spot | None], rounds: int) -> None:
-            nonlocal reached
-            reached = min(reached, needed_length(open_ended, spots))
-            whole: list[Spot | None] = [None] * len(problem.parts)
-            for index, spot in zip(chosen, spots, strict=True):
-                whole[index] = spot
-            for filled in self._on_cloth(whole):
-                self.offer(filled, before + rounds)
+            nonlocal best, reached
+            length = needed_length(open_ended, spots)
+            if length < reached:
+                best, reached = tuple(spots), length
+                self._offer(self._on_cloth(chosen, best), before + rounds)
 
         def enough(rounds: int) -> bool:
-            fits = reached <= self.cloth
-            return self.should_stop(before + rounds) or fits or rounds >= patience
+            fits = reached <= self._cloth
+            return self._should_stop(before + rounds) or fits or rounds >= patience
 
-        start = first_layout(open_ended)
-        take(start, 0)
-        if enough(0):
-            return reached, 0
-        # Other rounds, other seed: asked the same twice, the search must not answer the same.
-        done = self.search(
-            open_ended,
-            start,
-            seed=self.seed + before,
-            workers=self.workers,
-            should_stop=enough,
-            on_better=take,
-        )
+        done = 0
+        if not enough(0):
+            # Other rounds, other seed: asked the same twice, the search must not answer the same.
+            done = self._search(
+                open_ended,
+                best,
+                seed=self._seed + before,
+                workers=self._workers,
+                should_stop=enough,
+                on_better=take,
+            )
+        self._fill(self._on_cloth(chosen, best), before + done)
         return reached, done
 
-    def _on_cloth(self, spots: Sequence[Spot | None]) -> tuple[tuple[Spot | None, ...], ...]:
-        """Return a layout cut off at the end of the cloth, and the same with its holes filled."""
-        problem = self.problem
-        cut = tuple(
-            spot if spot and needed_length(problem, [spot]) <= self.cloth else None
-            for spot in spots
+    def _on_cloth(
+        self, chosen: Sequence[int], spots: Sequence[Spot | None]
+    ) -> tuple[Spot | None, ...]:
+        """Return a layout of chosen parts as one of all, cut off at the end of the cloth."""
+        whole: list[Spot | None] = [None] * len(self._areas)
+        for index, spot in zip(chosen, spots, strict=True):
+            if spot and needed_length(self._problem, [spot]) <= self._cloth:
+                whole[index] = spot
+        return tuple(whole)
+
+    def _fill(self, spots: Sequence[Spot | None], rounds: int) -> None:
+        """Hand over a layout, and the same with what is missing laid into its holes."""
+        self._offer(spots, rounds)
+        placed = [index for index, spot in enumerate(spots) if spot is not None]
+        missing = [index for index, spot in enumerate(spots) if spot is None]
+        missing.sort(key=lambda index: (-self._areas[index], index))
+        filled = self._constructor.lay(
+            (*placed, *missing),
+            [spots[index] for index in placed],
+            lambda: self._should_stop(rounds),
         )
-        missing = [index for index, spot in enumerate(cut) if spot is None]
-        placed = tuple(spot for spot in cut if spot is not None)
-        rest = replace(
-            problem,
-            parts=tuple(problem.parts[index] for index in missing),
-            obstacles=(*problem.obstacles, *placed),
-        )
-        filled = list(cut)
-        for index, spot in zip(missing, first_layout(rest), strict=True):
-            filled[index] = spot
-        return cut, tuple(filled)
+        if filled is not None:
+            self._offer(filled, rounds)
 
 
 def largest_first(areas: Sequence[float], target: float) -> tuple[int, ...]:

@@ -26,7 +26,7 @@ def default_search() -> Improver:
     It is imported only now because compiled code takes a second to load, and the first layout
     does not need it.
     """
-    from nesting.team import improve
+    from nesting.bottomleft import improve
 
     return improve
 
@@ -66,7 +66,13 @@ def solve(
     rounds = 0
     if None in start:
         rounds = Shortage(
-            problem, keeper.bound, search, seed, workers, keeper.offer, should_stop
+            problem,
+            bound=keeper.bound,
+            search=search,
+            seed=seed,
+            workers=workers,
+            offer=keeper.offer,
+            should_stop=should_stop,
         ).lay()
         start = keeper.spots
     if None not in start:
