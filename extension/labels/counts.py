@@ -129,8 +129,15 @@ def _is_told(text: Text, number: _Number) -> bool:
         return not _begins_count(text, beside)
     if number.languages is not None:
         return False
-    sides = _side(text, after) is not None and _names_both_sides(text, number.start)
-    return sides or is_cloth(text, beside)
+    if _side(text, after) is not None and _names_both_sides(text, number.start):
+        return True
+    in_item = beside is not None and beside in text.item(number.start)
+    return (in_item and is_cloth(text, beside)) or _is_behind_colon(text, number.start)
+
+
+def _is_behind_colon(text: Text, index: int) -> bool:
+    """Return whether a number tells how many of a material: `LINING: 2`."""
+    return index > 1 and text.tokens[index - 1].text in ":=" and is_cloth(text, index - 2)
 
 
 def _number_at(text: Text, index: int | None) -> _Number | None:

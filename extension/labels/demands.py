@@ -105,6 +105,7 @@ class _Gatherer:
         counts = [event for event in events if isinstance(event, Count)]
         for count in counts:
             self._text.read(range(count.start, count.end))
+            self._text.read(*_repeated(self._text, count))
         if not counts:
             self._add_loose(events)
             return
@@ -154,12 +155,25 @@ class _Gatherer:
                 self._text.read(before)
 
 
+def _repeated(text: Text, count: Count) -> range:
+    """Return the tokens that give the number once more: `CUT TWO (2)`."""
+    inside = count.end + 1
+    if inside + 1 < len(text.tokens) and text.tokens[count.end].text == "(":
+        again = text.tokens[inside].count == count.value and text.tokens[inside + 1].text == ")"
+        if again and text.is_free(inside):
+            return range(inside, inside + 1)
+    return range(0)
+
+
 def _lines(text: Text) -> Iterator[range]:
     start = 0
     while start < len(text.tokens):
+        if text.ends_line(start):
+            start += 1
+            continue
         line = text.line(start)
         yield line
-        start = max(line.stop, start + 1)
+        start = line.stop
 
 
 def _events(text: Text, line: range) -> Iterator[Event]:

@@ -11,6 +11,9 @@ from extension.labels.phrases import MATERIAL, Phrase, Text
 Allowance = Literal["included", "none"] | float | None
 Grain = Literal["straight", "cross", "bias"]
 
+SAME_LENGTH = 1.0
+"""mm by which one length may differ in two units: 5/8 in is printed as 1.5 cm."""
+
 _LETTER_SIZES = frozenset({"xxxs", "xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl"})
 _PLAIN_LETTERS = frozenset({"s", "m", "l"})
 _RANGE_SIGNS = frozenset("-–—/‐‑")
@@ -43,11 +46,20 @@ def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, bool]:
     for stretch in (item, line):
         said = _said_of(text, phrase, stretch)
         if said or (amount is not None and stretch is line):
-            text.read(phrase, *said.values())
+            again = [one for one in text.find("allowance") if one.start in line]
+            text.read(phrase, *said.values(), *(again if said else ()))
             if amount is not None:
-                text.read(range(amount.start, amount.end))
+                _read_amounts(text, line, amount.mm)
             return _meaning(said, amount), bool(said)
     return None, False
+
+
+def _read_amounts(text: Text, line: range, mm: float) -> None:
+    """Mark a length as read, and the same one in another unit: `5/8 in (1.5 cm)`."""
+    for index in line:
+        measure = measure_at(text, index)
+        if measure is not None and abs(measure.mm - mm) <= SAME_LENGTH:
+            text.read(range(measure.start, measure.end))
 
 
 def _said_of(text: Text, phrase: Phrase, stretch: range) -> dict[str, Phrase]:

@@ -46,9 +46,8 @@ def _take(text: Text, phrase: Phrase) -> None:
     line = text.line(phrase.start)
     before = text.before(phrase.start)
     words = [one for one in text.find("place", "cut") if one.start in line or one.end - 1 == before]
-    item = text.item(phrase.start)
-    if not _counts(text, item):  # beside a count it is the name of the piece
-        words += [one for one in text.find("centre") if one.start in item]
+    if not _counts(text, line):  # beside a count it is the name of the piece
+        words += [one for one in text.find("centre") if one.start in line]
     text.read(phrase, *words)
 
 

@@ -105,12 +105,12 @@ NOT_CLOTH: Table = {
     },
     "filler": {
         "en": "of, the, from, in, on, a, an, out, please, fabric, per, your, is, are, all, "
-        "this edge, this line, this side, single layer",
+        "this edge, this line, this side, single layer, this piece",
         "de": "aus, im, in, den, dem, der, die, das, vom, Stoff, pro, und, bitte, werden, wird, "
         "ist, sind, diese Kante",
         "fr": "de, du, des, dans, le, la, les, en, un, l, d, est, sont, tissu",
         "es": "de, del, en, la, el, los, las, tela, se, está, están",
-        "it": "di, del, della, nel, nella, in, il, la, lo, l, d, da, tessuto, sono, è",
+        "it": "di, del, della, nel, nella, in, il, la, lo, l, d, da, tessuto, sono, è, già",
         "pt": "de, do, da, no, na, em, o, a, os, as, tecido, são, é, está",
         "nl": "uit, de, het, van, in, een, stof, is, zijn",
     },

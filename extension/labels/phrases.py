@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
@@ -131,26 +131,29 @@ class Text:
 
     def line(self, index: int) -> range:
         """Return the tokens of the line a token stands in; some signs end a line too."""
-        return self._stretch(index, lambda token: token.text in _CLAUSE_ENDS)
+        return self._stretch(index, _CLAUSE_ENDS)
 
     def item(self, index: int) -> range:
         """Return the tokens of the item of a list a token stands in."""
-        return self._stretch(index, lambda token: token.text in _ITEM_ENDS)
+        return self._stretch(index, _ITEM_ENDS)
 
-    def _stretch(self, index: int, ends: Callable[[Token], bool]) -> range:
-        def is_end(token: Token) -> bool:
-            return token.kind == "line" or (token.kind == "sign" and ends(token))
+    def ends_line(self, index: int) -> bool:
+        """Return whether a token is a line break, or a sign that ends a line."""
+        return self._parts(index, _CLAUSE_ENDS)
 
-        # A sign or line break inside a phrase (cross-grain) parts nothing.
-        def parts(place: int) -> bool:
-            return is_end(self.tokens[place]) and place not in self._by_token
-
+    def _stretch(self, index: int, signs: frozenset[str]) -> range:
         low, high = index, index + 1
-        while low > 0 and not parts(low - 1):
+        while low > 0 and not self._parts(low - 1, signs):
             low -= 1
-        while high < len(self.tokens) and not parts(high):
+        while high < len(self.tokens) and not self._parts(high, signs):
             high += 1
         return range(low, high)
+
+    def _parts(self, index: int, signs: frozenset[str]) -> bool:
+        # A sign or line break inside a phrase (cross-grain) parts nothing.
+        token = self.tokens[index]
+        is_end = token.kind == "line" or (token.kind == "sign" and token.text in signs)
+        return is_end and index not in self._by_token
 
     def _next(self, index: int, step: int) -> int | None:
         index += step

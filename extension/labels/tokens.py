@@ -21,11 +21,11 @@ _TOKEN = re.compile(
       | \d+[.,]\d+ | (?<!\S)[-−]\d+ | \d+               # 1.5, 1,5, -1, 2
     )
     | (?P<times>(?<=\d)[xX](?=[^\W\d_]{{3}}) | [×✕✖*])  # 2xOberstoff (but 2XL), 2×
-    | (?P<word>(?:[^\W\d_][\u0300-\u036f]*)+)
+    | (?P<word>(?:[^\W\d_][\u0300-\u036f]*)+(?:\((?:s|es|n|en)\))?)  # also marge(s)
     | (?P<line>[\n\r\v\f\u2028\u2029]+)
     | (?P<sign>\S)
     """,
-    re.VERBOSE,
+    re.VERBOSE | re.IGNORECASE,
 )
 _WHOLE = re.compile(r"[0-9]{1,9}", re.ASCII)
 

@@ -99,7 +99,7 @@ COUNTING: Table = {
     "same": {
         "en": "same direction, in the same direction, same way, same way up, do not mirror, "
         "don't mirror, not mirrored, no mirror, do not flip, do not reverse, not reversed, "
-        "right side up, right sides up, RS up, face up, identical",
+        "right side up, right sides up, RS up, RSU, face up, identical",
         "de": "nicht spiegeln, nicht gespiegelt, nicht gegengleich, gleiche Richtung, "
         "in gleicher Richtung, in die gleiche Richtung, rechte Seite oben, identisch",
         "fr": "même sens, dans le même sens, ne pas inverser, sans inverser, sans symétrie, "
@@ -297,19 +297,21 @@ ALLOWANCES: Table = {
         "seam and hem allowances, seams",
         "de": "Nahtzugabe*, Nahtzugaben*, NZG*, NZ, Naht und Saumzugabe, Naht und Saumzugaben",
         "fr": "valeur de couture*, valeurs de couture*, valeurs de coutures, marge de couture*, "
-        "marges de couture*, marges de coutures, rentré de couture, rentrés de couture",
-        "es": "margen de costura*, márgenes de costura, margen de costuras, margen",
-        "it": "margine di cucitura*, margini di cucitura, margine cucitura, margini cucitura",
-        "pt": "margem de costura, margens de costura, margem",
-        "nl": "naadtoeslag, naadtoeslagen, naadwaarde*, naadwaarden, naad",
+        "marges de couture*, marges de coutures, rentré de couture, rentrés de couture, couture, "
+        "coutures",
+        "es": "margen de costura*, márgenes de costura, margen de costuras, margen, costuras",
+        "it": "margine di cucitura*, margini di cucitura, margine cucitura, margini cucitura, "
+        "cuciture",
+        "pt": "margem de costura, margens de costura, margem, costuras",
+        "nl": "naadtoeslag, naadtoeslagen, naadwaarde*, naadwaarden, naad, naden",
     },
     "included": {
         "en": "included*, includes, include, including, incl",
         "de": "enthalten, inkl, inklusive, inbegriffen, inclusive",
         "fr": "comprise*, comprises*, compris, incluse, incluses, inclus, incluant",
         "es": "incluido, incluidos, incluida, incluidas, incluye",
-        "it": "compreso*, compresi, compresa, incluso, inclusi, già compreso*, già compresi, "
-        "inclusa",
+        "it": "compreso*, compresi, compresa, incluso, inclusi, comprese, incluse, già compreso*, "
+        "già compresi, inclusa",
         "pt": "incluída, incluídas, incluído, incluídos, inclusa, inclusas, já incluída",
         "nl": "inbegrepen*, inclusief, incl",
     },

@@ -87,6 +87,25 @@ ENGLISH: tuple[Row, ...] = (
     ),
     ("Left Upper Sleeve – cut 1", "1 main; name Left Upper Sleeve"),
     ("Button Placket, cut 2", "2 main; name Button Placket"),
+    (
+        "FRONT BODICE|CUT 1 ON FOLD OF FABRIC|CUT 1 ON FOLD OF LINING",
+        "1 main, 1 lining; fold; name FRONT BODICE",
+    ),
+    ("COLLAR cut 2 on fold (1 fabric, 1 interfacing)", "1 main, 1 interfacing; fold; name COLLAR"),
+    ("CENTER FRONT|CUT 1 ON FOLD", "1 main; fold; name CENTER FRONT"),
+    ("CUT 2|MAIN FABRIC|CUT 1|INTERFACING", "2 main, 1 interfacing"),
+    ("CUT 2 + LINING", "2 main, 2 lining"),
+    ("Main: 2 Lining: 2", "2 main, 2 lining"),
+    ("Cut 1, flip, cut 1", "2 main"),
+    ("Cut 2 from outer, 2 from lining and 1 from batting", "2 main, 2 lining, 1 wadding"),
+    ("Size 6|Size 8|Size 10", "size 6, 8, 10"),
+    ("cut two (2) on fold", "2 main; fold"),
+    ("5/8 in. (1.5 cm) seam allowance included", "allowance included"),
+    ("SEAM ALLOWANCE(S) INCLUDED", "allowance included"),
+    ("Place on straight grain of fabric", "straight"),
+    ("PLACE THIS EDGE ON FOLD", "1 main; fold"),
+    ("BACK—CUT 1 ON FOLD", "1 main; fold; name BACK"),
+    ("BACK_CUT_2", "2 main; name BACK"),
 )
 
 GERMAN: tuple[Row, ...] = (
@@ -129,6 +148,20 @@ GERMAN: tuple[Row, ...] = (
     ("Größe 36-46", "size 36-46"),
     ("Besatz, 2x zuschneiden", "2 main; name Besatz"),
     ("Oberkragen 1x im Bruch, 1x Einlage", "1 main, 1 interfacing; fold; name Oberkragen"),
+    (
+        "Taschenbeutel 4 x zuschneiden (2x Oberstoff + 2x Futter)",
+        "2 main, 2 lining; name Taschenbeutel",
+    ),
+    ("Oberstoff: 1 x im Bruch|Futter: 1 x im Bruch", "1 main, 1 lining; fold"),
+    ("VM Bruch", "1 main; fold"),
+    ("vordere Mitte = Stoffbruch", "1 main; fold"),
+    ("1x Bruch", "1 main; fold"),
+    ("Vorderteil rechts 1x", "1 main; name Vorderteil rechts"),
+    ("Schnittteil 3: Ärmel", "name Ärmel; number 3"),
+    ("Teil A, 2x", "2 main; number A"),
+    ("zzgl. 1 cm NZG", "allowance 10"),
+    ("2 x (1 x rechts, 1 x links)", "2 main"),
+    ("Fadenlauf / Strichrichtung", "straight; nap"),
 )
 
 FRENCH: tuple[Row, ...] = (
@@ -159,6 +192,11 @@ FRENCH: tuple[Row, ...] = (
     ("T. 38", "size 38"),
     ("taille unique", "size taille unique"),
     ("col, couper quatre fois", "4 main; name col"),
+    ("pied de col, 2 fois + thermocollant", "2 main, 2 interfacing; name pied de col"),
+    ("Couper 1 gauche et 1 droite", "2 main"),
+    ("marge(s) de couture comprise(s)", "allowance included"),
+    ("Manche T. 38", "name Manche; size 38"),
+    ("milieu devant au pli", "1 main; fold"),
 )
 
 SPANISH: tuple[Row, ...] = (
@@ -183,6 +221,8 @@ SPANISH: tuple[Row, ...] = (
     ("sin margen de costura", "allowance none"),
     ("añadir 1,5 cm de margen de costura", "allowance 15"),
     ("espalda cortar 1 al doblez", "1 main; fold; name espalda"),
+    ("cortar 1 derecha y 1 izquierda", "2 main"),
+    ("cortar 2 veces (tela y forro)", "2 main, 2 lining"),
 )
 
 ITALIAN: tuple[Row, ...] = (
@@ -224,6 +264,7 @@ PORTUGUESE: tuple[Row, ...] = (
     ("sem margem de costura", "allowance none"),
     ("manequim 40", "size 40"),
     ("Costas, cortar 2x", "2 main; name Costas"),
+    ("frente 1x dobra", "1 main; fold; name frente"),
 )
 
 DUTCH: tuple[Row, ...] = (
@@ -247,6 +288,8 @@ DUTCH: tuple[Row, ...] = (
     ("naadwaarde inbegrepen", "allowance included"),
     ("zonder naadtoeslag", "allowance none"),
     ("mouw: twee keer knippen", "2 main; name mouw"),
+    ("1 x stof aan de vouw, 1 x voering aan de vouw", "1 main, 1 lining; fold"),
+    ("maat 36 t/m 42", "size 36 t/m 42"),
 )
 
 TRAPS: tuple[Row, ...] = (
@@ -377,6 +420,25 @@ TRAPS: tuple[Row, ...] = (
     ("", ""),
     ("   ", ""),
     ("Lorem ipsum", "unread Lorem ipsum"),
+    ("A|FRONT|CUT 2", "2 main; name FRONT; unread A"),
+    ("CENTER FRONT", "unread CENTER FRONT"),
+    ("CUT 2 FACING FOLD LINE", "2 main; name FACING; unread FOLD LINE"),
+    ("match fold line", "unread match fold line"),
+    ("CUT 2 ON DOUBLE FABRIC", "2 main; asks"),
+    ("double notch", "unread double notch"),
+    ("double breasted front", "name front; unread double breasted"),
+    ("against the grain", "unread against the grain"),
+    ("LENGTHEN OR SHORTEN HERE", "unread LENGTHEN OR SHORTEN HERE"),
+    ("cut on single layer", "unread cut on single layer"),
+    ("Main 2 / Lining 2", "unread Main 2 / Lining 2"),
+    ("LINING 2", "unread LINING 2"),
+    ("2 SLEEVES", "name SLEEVES; unread 2"),
+    ("EU 38 / US 8", "unread EU 38 / US 8"),
+    ("6 8 10 12", "unread 6 8 10 12"),
+    ("S M L", "unread S M L"),
+    ("Nahtzugabe nicht vergessen", "unread Nahtzugabe nicht vergessen"),
+    ("Left front cut 1|Right front cut 1", "1 main; name Left front; unread Right front"),
+    ("Pattern 1234|Back|Cut 1 on fold", "1 main; fold; name Back; unread Pattern 1234"),
 )
 
 LANGUAGES = {

@@ -1,0 +1,45 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Counts are bound to materials: lists, totals, repeats, contradictions."""
+
+from __future__ import annotations
+
+import pytest
+
+from extension.cutlist import cut_list
+from extension.labels.demands import read_demands
+from extension.labels.phrases import Text
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("CUT 2", "2"),
+        (
+            "CUT 2 MAIN, 1 INTERFACING, 2 LINING SAME DIRECTION",
+            "2 main; 1 interfacing; 2 lining same",
+        ),
+        ("MAIN 2X, LINING", "2 main; 2 lining"),
+        ("LINING\nCUT 2", "2 lining"),
+        ("CUT 2\nLINING", "2 lining"),
+        ("CUT 4: 2 MAIN, 2 LINING", "2 main; 2 lining"),
+        ("CUT 2 MAIN\nCUT 2 MAIN", "2 main"),
+        ("CUT 2 CONTRAST 1, 1 CONTRAST 2", "2 contrast; 1 contrast 2"),
+        ("CUT 2 PAIRS OF LINING", "4 lining"),
+        ("1 EACH LEFT AND RIGHT", "2"),
+        ("CUT 1 EACH LEFT AND RIGHT", "2"),
+    ],
+)
+def test_demands_are_those_of_the_cut_list(text: str, expected: str) -> None:
+    assert read_demands(Text(text)).demands == (cut_list(expected) if expected else ())
+
+
+def test_a_contradiction_is_asked_about_not_guessed() -> None:
+    found = read_demands(Text("CUT 2 MAIN\nCUT 4 MAIN\nCUT 1 LINING"))
+    assert found.demands == cut_list("1 lining")
+    assert found.questions == ("How many of main: 2 or 4?",)
+
+
+def test_materials_without_a_count_are_left_over() -> None:
+    found = read_demands(Text("LINING\nINTERFACING"))
+    assert not found.demands
+    assert [cloth.name for cloth in found.loose] == ["lining", "interfacing"]

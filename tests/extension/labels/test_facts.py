@@ -1,0 +1,95 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Allowance, size, number, grain, nap and stretch, each by itself."""
+
+from __future__ import annotations
+
+import pytest
+
+from extension.labels.facts import (
+    read_allowance,
+    read_grain,
+    read_nap,
+    read_number,
+    read_size,
+    read_stretch,
+)
+from extension.labels.phrases import Text
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("SA INCLUDED", "included"),
+        ("includes 1 cm SA", "included"),
+        ("no SA", "none"),
+        ("SA not included, add 1.5 cm", 15.0),
+        ("SA 1 cm, hem 4 cm", 10.0),
+        ("4 cm hem, 1 cm SA", 10.0),
+        ("add SA", "none"),
+        ("SA", None),
+        ("hem allowance included", None),
+        # US envelope patterns include 5/8 in, metric ones 1.5 cm: 1 in = 25.4 mm.
+        ("5/8 SA", 15.875),
+    ],
+)
+def test_allowance(text: str, expected: object) -> None:
+    assert read_allowance(Text(text))[0] == expected
+
+
+def test_an_allowance_that_may_be_included_is_asked_about() -> None:
+    assert read_allowance(Text("SA 1 cm"))[1]
+    assert not read_allowance(Text("add 1 cm SA"))[1]
+    assert read_allowance(Text("SA included\nno SA")) == (
+        None,
+        ["The label says two things about the seam allowance."],
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("SIZE 38", "38"),
+        ("Size: M", "M"),
+        ("sizes 8, 10, 12", "8, 10, 12"),
+        ("size 8-16", "8-16"),
+        ("size 8 2 lining", "8"),
+        ("Size 10, 5/8 in SA", "10"),
+        ("T. 38", "38"),
+        ("2T", "2T"),
+        ("XXL", "XXL"),
+        ("M", None),
+        ("1L + 1R", None),
+        ("size", None),
+        ("all sizes", None),
+    ],
+)
+def test_size(text: str, expected: str | None) -> None:
+    assert read_size(Text(text)) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Piece 2", "2"),
+        ("No. 5, 2 of 15", "2"),
+        ("1. Front", "1"),
+        ("#7", "7"),
+        ("Piece A", "A"),
+        ("cut 1 of 2", None),
+        ("2 pieces", None),
+    ],
+)
+def test_number(text: str, expected: str | None) -> None:
+    assert read_number(Text(text)) == expected
+
+
+def test_the_bias_outweighs_the_grainline_it_is_written_on() -> None:
+    assert read_grain(Text("GRAINLINE (BIAS)"))[0] == "bias"
+    assert read_grain(Text("bias or cross grain"))[1]
+
+
+def test_nap_and_stretch() -> None:
+    assert read_nap(Text("with nap"))[0] is True
+    assert read_nap(Text("two-way"))[0] is False
+    assert read_nap(Text("two-way stretch"))[0] is None
+    assert read_stretch(Text("two-way stretch"))
