@@ -1,0 +1,91 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The dialog as the editor builds it, and our own window over the waiting editor."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.helpers.editor import Profile, window_named, xdotool
+from tests.helpers.laid import read_layouts
+from tests.helpers.screen import need, virtual_screen
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+DIALOG = "Lay Out on Fabric"
+OURS = "^Thriftlay$"
+SMALL = (1024, 600)
+"""A small laptop's screen, px: the dialog must fit with room for its title bar."""
+
+
+def until(condition: Callable[[], bool], seconds: float = 90.0) -> bool:
+    end = time.monotonic() + seconds
+    while not condition():
+        if time.monotonic() > end:
+            return False
+        time.sleep(0.2)
+    return True
+
+
+def size_of(window: str, screen: str) -> tuple[int, int]:
+    lines = xdotool(screen, "getwindowgeometry", "--shell", window).split()
+    told = dict(line.split("=") for line in lines)
+    return int(told["WIDTH"]), int(told["HEIGHT"])
+
+
+def title_of(window: str, screen: str) -> str:
+    return xdotool(screen, "getwindowname", window).strip()
+
+
+def picture(screen: str, file: Path) -> None:
+    """Leave a screenshot beside the test's files for a person to look at, where it can be made."""
+    if shutil.which("import"):
+        subprocess.run(["import", "-display", screen, "-window", "root", str(file)], check=False)
+
+
+def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samples: Path) -> None:
+    need("inkscape", "xdotool")
+    profile = Profile(tmp_path / "profile")
+    profile.install()
+    profile.prefer(seconds=120)
+    profile.bind("&lt;primary&gt;&lt;shift&gt;F8")
+    drawing = tmp_path / "lined-jacket.svg"
+    shutil.copy(samples / drawing.name, drawing)
+
+    with virtual_screen(f"{SMALL[0]}x{SMALL[1]}") as screen:
+        command = ["inkscape", str(drawing)]
+        with profile.started(command, screen):
+            editor = window_named("lined-jacket.svg", screen)
+            time.sleep(3)
+            xdotool(screen, "windowfocus", "--sync", editor)
+            xdotool(screen, "key", "ctrl+shift+F8")
+            dialog = window_named(DIALOG, screen)
+            width, height = size_of(dialog, screen)
+            assert width <= 640
+            assert height <= SMALL[1] - 100
+            picture(screen, tmp_path / "dialog.png")
+
+            xdotool(screen, "windowfocus", "--sync", dialog)
+            xdotool(screen, "key", "alt+a")
+            ours = window_named(OURS, screen)
+            time.sleep(3)
+            picture(screen, tmp_path / "window.png")
+            xdotool(screen, "windowfocus", "--sync", ours)
+            xdotool(screen, "key", "space")
+            assert until(lambda: not xdotool(screen, "search", "--name", OURS).strip())
+
+            xdotool(screen, "windowfocus", "--sync", editor)
+            picture(screen, tmp_path / "done.png")
+            # The editor stars the title of a drawing that differs from its file.
+            assert until(lambda: title_of(editor, screen).startswith("*"))
+            xdotool(screen, "key", "ctrl+z")
+            assert until(lambda: not title_of(editor, screen).startswith("*"))
+            xdotool(screen, "key", "ctrl+shift+z")
+            assert until(lambda: title_of(editor, screen).startswith("*"))
+            xdotool(screen, "key", "ctrl+s")
+            assert until(lambda: len(read_layouts(drawing.read_bytes())) == 1)
