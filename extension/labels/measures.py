@@ -22,18 +22,32 @@ class Measure:
 
 
 def measure_at(text: Text, index: int) -> Measure | None:
-    """Return the length whose number stands at a token; a bare fraction means inches."""
-    token = text.tokens[index]
-    if token.kind != "number" or not text.is_free(index):
+    """Return the length whose number begins at a token; a bare fraction means inches."""
+    if not text.is_free(index) or not _is_number(text, index) or _is_rest(text, index):
         return None
-    unit, end = _unit_behind(text, index)
-    if not unit and "/" not in token.text.replace("⁄", "/"):
+    last = index + 1 if index + 1 < len(text.tokens) and _is_rest(text, index + 1) else index
+    number = " ".join(token.text for token in text.tokens[index : last + 1]).replace("⁄", "/")
+    unit, end = _unit_behind(text, last)
+    if not unit and "/" not in number:
         return None
     try:
-        number = token.text.replace("⁄", "/")
         return Measure(parse_length(f"{number} {unit or 'in'}"), index, end)
     except OptionError:
         return None
+
+
+def _is_rest(text: Text, index: int) -> bool:
+    """Return whether a fraction goes with the whole number before it: `1 1/2`.
+
+    Not in `CUT 2 5/8 SA`, where that number is a count.
+    """
+    if index < 1 or "/" not in text.tokens[index].text.replace("⁄", "/"):
+        return False
+    is_whole = text.tokens[index - 1].count is not None and text.is_free(index - 1)
+    if not text.means(text.before(index - 1), "cut", "quantity", "times"):
+        return is_whole
+    behind = text.after(_unit_behind(text, index)[1] - 1)
+    return is_whole and not text.means(behind, "allowance")
 
 
 def _unit_behind(text: Text, index: int) -> tuple[str, int]:
