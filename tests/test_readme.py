@@ -1,0 +1,68 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What the README says works, and its commands are those that are tried elsewhere."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+from extension.installer.commands import parser
+from extension.installer.inx import NAMESPACE
+from tests.helpers.laid import read_layouts
+
+PROJECT = Path(__file__).resolve().parent.parent
+README = (PROJECT / "README.md").read_text(encoding="utf-8")
+COMMANDS = re.findall(r"^ {4}(python.*)$", README, re.MULTILINE)
+"""Every indented command line."""
+
+
+def test_the_command_that_runs_the_tests_is_the_one_of_continuous_integration() -> None:
+    script = (PROJECT / ".ci/run").read_text(encoding="utf-8")
+    (tests,) = [command for command in COMMANDS if "--test" in command]
+    assert f"\n{tests} " in script
+
+
+def test_every_set_up_command_is_understood() -> None:
+    entry = [shlex.split(command) for command in COMMANDS if "install.py" in command]
+    assert [words[:2] for words in entry] == [["python3", "extension/install.py"]] * 3
+    for words in entry:
+        parser().parse_args(words[2:])  # exits when it does not understand
+    options = set(re.findall(r"`(--[a-z-]+)", README)) - {"--help"}
+    known = {option for action in parser()._actions for option in action.option_strings}
+    assert options <= known
+
+
+def test_every_file_that_is_pointed_at_is_there() -> None:
+    targets = set(re.findall(r"\]\(([^)#]+)\)", README)) | set(
+        re.findall(r"`(sample_svgs/\S+)`", README)
+    )
+    assert targets
+    missing = {target for target in targets if not (PROJECT / target).exists()}
+    assert not missing
+
+
+def test_the_command_without_the_editor_lays_out(tmp_path: Path) -> None:
+    (command,) = [one for one in COMMANDS if " -m extension " in one]
+    words = shlex.split(command)
+    words[0] = sys.executable
+    words[words.index("layout.svg")] = str(tmp_path / "layout.svg")
+    done = subprocess.run(
+        [*words, "--rounds", "1"], cwd=PROJECT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    assert len(read_layouts((tmp_path / "layout.svg").read_bytes())) == 1
+
+
+def test_menu_and_button_are_called_as_they_are_called_there() -> None:
+    dialog = (PROJECT / "extension/lay_out.inx").read_text(encoding="utf-8")
+    window = (PROJECT / "extension/window.py").read_text(encoding="utf-8")
+    assert NAMESPACE.strip("{}") in dialog
+    for words in ("Lay Out on Fabric…", "Thriftlay", "between the selvedges", "as on the bolt"):
+        assert words in README
+        assert words in dialog
+    for words in ("Stop and keep the best so far",):
+        assert words in README.replace("\n   ", " ")
+        assert words in window
