@@ -24,6 +24,10 @@ from extension.labels.phrases import Text
 from extension.model import Demand
 
 
+LONGEST = 2000
+"""Characters beyond which a text is no label but prose (sewing instructions, a licence)."""
+
+
 @dataclass(frozen=True, slots=True)
 class LabelReading:
     """The reading of one text.
@@ -49,6 +53,8 @@ class LabelReading:
 
 def read_label(text: str) -> LabelReading:
     """Return what a label says. Never fails: what is not understood is left in `unread`."""
+    if len(text) > LONGEST:
+        return LabelReading(unread=(" ".join(text.split()),) if text.strip() else ())
     label = Text(text)
     allowance, about_allowance = read_allowance(label)
     size = read_size(label)

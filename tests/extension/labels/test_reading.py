@@ -61,6 +61,12 @@ def test_there_are_enough_labels_and_traps() -> None:
     assert len({text for rows in (*LANGUAGES.values(), TRAPS) for text, _ in rows}) > labels - 5
 
 
+def test_prose_is_no_label() -> None:
+    prose = "Cut 2 of everything. " * 120
+    assert read_label(prose) == LabelReading(unread=(prose.strip(),))
+    assert read_label(" " * 5000) == LabelReading()
+
+
 # --- laws ---
 
 WORDS = sorted(
