@@ -14,7 +14,7 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import TextPath
 from shapely import LineString, Point, Polygon, box
 
-from tests.helpers.drafting import apron, jacket, skirt, smock, trousers
+from tests.helpers.drafting import apron, jacket, jacket_block, skirt, smock, trousers
 from tests.helpers.drafting.catalogue import SAMPLES
 from tests.helpers.drafting.curves import (
     Chain,
@@ -294,7 +294,7 @@ def test_the_notches_of_armhole_and_cap_meet() -> None:
 
 def test_the_collar_fits_the_neck_to_the_centre_front() -> None:
     pieces = by_id(jacket.drafts())
-    neck = seam(pieces["front"], "neck") + seam(pieces["back"], "neck") - jacket.EXTENSION
+    neck = seam(pieces["front"], "neck") + seam(pieces["back"], "neck") - jacket_block.EXTENSION
     assert seam(pieces["top-collar"], "neck") == pytest.approx(neck, abs=MATCH)
 
 
