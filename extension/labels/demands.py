@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from extension.labels.counts import Count, count_at
 from extension.labels.phrases import MATERIAL, Phrase, Text
 from extension.model import Demand
+from extension.words import folded
 from nesting.model import Hand
 
 
@@ -72,6 +73,8 @@ def read_demands(text: Text) -> Demands:
         demands = _one_pair(text, gatherer)
     if demands:
         text.read(*gatherer.hands)
+    if _says_twice(text, gatherer.items):
+        questions.append("The label counts the same twice: is it for two pieces?")
     if doubled or _lies_double(text):
         questions.append("“Double” may mean 2, or 1 on doubled cloth: how many?")
     bare = tuple(item.count.end for item in items if not item.cloths)
@@ -319,6 +322,13 @@ def _told(items: Sequence[Item], hand: Hand | None) -> tuple[tuple[Demand, ...],
     ]
     agreed = tuple(demands[0] for demands in found.values() if len(demands) == 1)
     return agreed, questions
+
+
+def _says_twice(text: Text, items: Sequence[Item]) -> bool:
+    """Return whether two lines with a count have the same words (in two languages is usual)."""
+    lines = dict.fromkeys(text.line(item.count.start) for item in items)
+    words = [folded(text.slice(line.start, line.stop)) for line in lines]
+    return len(set(words)) < len(words)
 
 
 def _lies_double(text: Text) -> bool:

@@ -412,6 +412,10 @@ TRAPS: tuple[Row, ...] = (
     ("CUT 2 CUT 4", "asks"),
     ("CUT 1 MIRRORED", "1 main; asks"),
     ("CUT 2 MESH", "2 main; unread MESH; asks"),
+    (
+        "Left sleeve|Cut 1|Right sleeve|Cut 1",
+        "1 main; name Left sleeve; unread Right sleeve; asks",
+    ),
     ("WITH NAP / WITHOUT NAP", "asks"),
     ("CUT 0", "unread CUT 0"),
     ("CUT 10000", "unread CUT 10000"),
