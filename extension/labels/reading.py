@@ -23,7 +23,6 @@ from extension.labels.names import read_centre_as_name, read_name
 from extension.labels.phrases import Text
 from extension.model import Demand
 
-
 LONGEST = 2000
 """Characters beyond which a text is no label but prose (sewing instructions, a licence)."""
 
