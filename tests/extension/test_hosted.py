@@ -30,7 +30,7 @@ SHAPES = "".join(
     for n in range(9)
 )
 UNEVEN = (
-    '<svg xmlns="http://www.w3.org/2000/svg" width="3m" height="300mm" viewBox="0 0 3000 300">'
+    '<svg xmlns="http://www.w3.org/2000/svg" width="3000mm" height="300mm" viewBox="0 0 3000 300">'
     f"{SHAPES}</svg>"
 ).encode()
 """A drawing whose best layout nobody can prove, so that a run goes on until it is stopped."""

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 import re
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import assume, given
@@ -44,7 +45,9 @@ def test_the_whole_is_the_half_and_its_mirror_image(transform: str) -> None:
     assert data is not None
     half, whole = polygon(HALF, matrix), polygon(data, matrix)
     mirror = reflection(*(apply(matrix, end) for end in FOLD))
-    other = shapely.transform(half, lambda points: [apply(mirror, p) for p in points.tolist()])
+    other = shapely.transform(
+        half, lambda points: np.array([apply(mirror, p) for p in points.tolist()])
+    )
     assert whole.is_valid
     assert whole.area == pytest.approx(2.0 * half.area, rel=1e-6)
     assert whole.hausdorff_distance(shapely.union_all([half, other]).buffer(0)) < 0.05
