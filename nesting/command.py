@@ -24,6 +24,7 @@ from nesting.errors import JobError, ThriftlayError
 from nesting.jobfile import job_from_json, layout_to_json
 from nesting.keeper import Progress
 from nesting.model import Layout
+from nesting.prepare import prepare
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, Request, StopRule
 
@@ -73,8 +74,6 @@ def _parser() -> argparse.ArgumentParser:
 def _run(options: argparse.Namespace, clock: Clock) -> int:
     """Prepare, or read, solve and write; return the exit code."""
     if options.prepare:
-        from nesting.kernels import prepare  # compiled code is loaded only when it is needed
-
         prepare()
         return DONE
     if options.job is None:
