@@ -119,7 +119,8 @@ class Keeper:
             layout = replace(
                 best,
                 seconds=self._clock(),
-                rounds=rounds,
+                # Found in a round that was not finished: a replay must run that round.
+                rounds=max(rounds, best.rounds),
                 lower_bound=self._stated_bound(best),
             )
             self._refused = check(self._job, layout)

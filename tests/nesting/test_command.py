@@ -67,6 +67,31 @@ def test_the_result_goes_to_standard_output_and_nothing_else_does(job: Path) -> 
     assert (layout.rounds, layout.workers, layout.seed) == (0, 1, 0)
 
 
+@pytest.mark.parametrize("workers", [1, 2])
+def test_the_same_run_in_two_processes_gives_the_same_layout(workers: int) -> None:
+    """Whatever the order of hashes: seed, rounds and workers decide alone."""
+    job = PROJECT / "tests/nesting/jobs/two-garments-with-gap.json"
+    results = []
+    for hash_seed in ("1", "2"):
+        environment = {**os.environ, "PYTHONHASHSEED": hash_seed}
+        done = as_process(job, "--rounds", 4, "--seed", 3, "--workers", workers, env=environment)
+        assert (done.returncode, done.stderr) == (0, b"")
+        result = json.loads(done.stdout)
+        del result["seconds"]
+        results.append(json.dumps(result))
+    assert results[0] == results[1]
+    assert json.loads(results[0])["workers"] == workers
+
+
+def test_a_timed_run_is_replayed_by_its_rounds(job: Path) -> None:
+    def lengths(*limit: object) -> tuple[float, int]:
+        layout = layout_from_json(as_process(job, *limit).stdout)
+        return layout.length, layout.rounds
+
+    length, rounds = lengths("--seconds", 3)
+    assert lengths("--rounds", rounds) == (length, rounds)
+
+
 def test_a_job_is_read_from_standard_input() -> None:
     done = as_process("-", "--rounds", 0, input=json.dumps(JOB).encode())
     assert done.returncode == 0

@@ -190,6 +190,17 @@ def test_the_result_states_how_it_came_about() -> None:
     assert layout.outlines == {"a": TRIANGLE}
 
 
+def test_a_layout_found_in_an_unfinished_round_counts_that_round() -> None:
+    """So that a replay by rounds comes at least as far."""
+
+    def interrupted(problem: Problem, start: object, **hooks: Callable[..., None]) -> int:
+        hooks["on_better"](pair_at(150.0), 5)
+        return 4
+
+    layout = solve(PAIR, stop=AfterRounds(9), clock=FakeClock(), search=interrupted)
+    assert (layout.length, layout.rounds) == (150.0, 5)
+
+
 def test_a_broken_first_layout_is_repaired_by_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(wiring, "first_layout", lambda problem: pair_at(50.0))
     assert run(PAIR, Scripted([pair_at(60.0), pair_at(130.0)])).length == 130.0
