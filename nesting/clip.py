@@ -31,7 +31,7 @@ TOUCH = 4e-10
 and a crossing can add up to."""
 
 MITRE_LIMIT = 1000.0
-"""Corners sharper than a fifth of a degree are cut off when rings are closed."""
+"""Corners sharper than a tenth of a degree are cut off when rings are closed or shrunk."""
 
 NO_SLITS = frozen(np.empty((0, 4))).reshape(0, 2, 2)
 
@@ -132,13 +132,21 @@ def cover(cycles: Iterable[Grid]) -> list[Grid]:
 
 def closed(rings: Sequence[Grid], steps: float) -> list[Grid]:
     """Return rings grown and shrunk again: gaps up to twice so many steps wide are closed."""
-    for distance in (steps, -steps):
-        offset = pyclipper.PyclipperOffset(MITRE_LIMIT)
-        offset.AddPaths(
-            [ring.tolist() for ring in rings], pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON
-        )
-        rings = [np.array(ring, dtype=np.int64) for ring in offset.Execute(distance)]
-    return list(rings)
+    return _offset(_offset(rings, steps), -steps)
+
+
+def shrunk(ring: Grid, steps: float) -> list[Grid]:
+    """Return what is left of a grid outline made smaller by so many steps all round."""
+    return [clean_ring(part) for part in _offset([ring], -steps)]
+
+
+def _offset(rings: Sequence[Grid], steps: float) -> list[Grid]:
+    """Return rings moved outward by so many steps, corners kept sharp."""
+    offset = pyclipper.PyclipperOffset(MITRE_LIMIT)
+    offset.AddPaths(
+        [ring.tolist() for ring in rings], pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON
+    )
+    return [np.array(ring, dtype=np.int64) for ring in offset.Execute(steps)]
 
 
 def overlap_area(first: Grid, second: Grid) -> float:

@@ -148,8 +148,10 @@ def _clearance(moving: _Side, fixed: _Side, along: float, across: float) -> floa
     low, high = np.maximum(low_1, low_2), np.minimum(high_1, high_2)
     gap_low = start_1 + slope_1 * (low - low_1) - start_2 - slope_2 * (low - low_2)
     gap_high = start_1 + slope_1 * (high - low_1) - start_2 - slope_2 * (high - low_2)
-    # Edges the moving one has already passed do not hold it back.
-    meets = (high - low > TOUCH) & (gap_low + gap_high >= -2.0 * TOUCH)
+    # Edges the moving one has already passed do not hold it back; those that touch do, and along
+    # a steep edge a hair across is a long way.
+    touching = TOUCH * (2.0 + np.abs(slope_1) + np.abs(slope_2))
+    meets = (high - low > TOUCH) & (gap_low + gap_high >= -2.0 * touching)
     if not meets.any():
         return math.inf
     return max(0.0, float(np.minimum(gap_low, gap_high)[meets].min()))

@@ -4,6 +4,8 @@
 Where a slot is exactly as wide as the moving shape, two opposite edges of the convolution fall on
 one line; where a shape fits a pocket in one place only, corners of the convolution fall on one
 point. Both are looked for among the edges of the convolution and then tested for being free.
+Where they are many (two pinked edges) they are sieved first: a moving shape made a hair smaller
+opens every slit to a narrow gap, and only what lies along such a gap is tested.
 Coordinates are whole grid steps; nearness is `nesting.clip.TOUCH`.
 """
 
@@ -15,15 +17,32 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.clip import STEPS_PER_MM, TOUCH, Grid, cross_sign, following, overlap_area
+from nesting.clip import (
+    STEPS_PER_MM,
+    TOUCH,
+    Grid,
+    cover,
+    cross_sign,
+    following,
+    overlap_area,
+    shrunk,
+)
+from nesting.convolution import convolution
 
 Floats = NDArray[np.float64]
+Indices = NDArray[np.intp]
 Segment = tuple[Floats, Floats]
 
 NEAR = TOUCH * STEPS_PER_MM
 """Steps within which two lines or points count as one."""
 BESIDE = 2.0 * NEAR
 """Steps to step aside from a line, to look at what lies beside it."""
+FEW = 40
+"""Lines and points that are tested without a sieve: making the smaller shape costs as much."""
+LOOSER = 2.0 * BESIDE
+"""Steps by which the moving shape is made smaller all round."""
+ALONG = 1000.0
+"""Steps (a ten-millionth of a millimetre) from a gap within which lines and points are tested."""
 PARALLEL = 1e-8
 """Radians: only a first sieve, the distance of the lines decides."""
 
@@ -33,22 +52,59 @@ def slits(cycles: Sequence[Grid], rings: Sequence[Grid], fixed: Grid, moving: Gr
 
     `cycles` is the convolution of `fixed` with `moving` reflected, `rings` the area it covers.
     """
-    starts = np.concatenate(cycles)
-    ends = np.concatenate([following(cycle) for cycle in cycles])
+    starts, ends = _edges(cycles)
     reach = float(np.abs(np.diff(moving, axis=0, append=moving[:1])).sum())
 
     def is_free(place: Floats) -> bool:
         return overlap_area(fixed, moving + np.rint(place).astype(np.int64)) <= NEAR * reach
 
-    found = [
-        slit
-        for segment in double_lines(starts.astype(np.float64), ends.astype(np.float64))
-        for slit in _free_stretches(segment, starts, ends, is_free)
-    ]
-    for point in _double_points(starts):
+    lines = list(double_lines(starts.astype(np.float64), ends.astype(np.float64)))
+    points = list(_double_points(starts))
+    if len(lines) + len(points) > FEW:
+        gaps = _gaps(rings, fixed, moving)
+        lines = [line for line in lines if _is_along(line, gaps)]
+        points = [point for point in points if _is_along((point, point), gaps)]
+    found = [slit for line in lines for slit in _free_stretches(line, starts, ends, is_free)]
+    for point in points:
         if not _near_any(point, found) and _strictly_inside(point, rings) and is_free(point):
             found.append((point, point))
     return _once_each(found)
+
+
+def _gaps(rings: Sequence[Grid], fixed: Grid, moving: Grid) -> list[Segment]:
+    """Return edges of the no-fit polygon of a slightly smaller shape that the true one lacks.
+
+    Its other edges run along those of the true one, `LOOSER` steps away.
+    """
+    smaller = shrunk(moving, LOOSER)
+    loose = cover([cycle for ring in smaller for cycle in convolution(fixed, -ring)])
+    if not loose or not rings:
+        return []
+    starts, ends = (part.astype(np.float64) for part in _edges(loose))
+    middles = (starts + ends) / 2.0
+    true_starts, true_ends = (part.astype(np.float64) for part in _edges(rings))
+    gaps = []
+    for start, middle, end in zip(starts, middles, ends, strict=True):
+        nearest = [_distances(p, true_starts, true_ends).min() for p in (start, middle, end)]
+        if max(nearest) > 2.0 * LOOSER:
+            gaps.append((start, end))
+    return gaps
+
+
+def _edges(rings: Sequence[Grid]) -> tuple[Grid, Grid]:
+    """Return the starts and ends of all edges of rings."""
+    return np.concatenate(rings), np.concatenate([following(ring) for ring in rings])
+
+
+def _is_along(segment: Segment, others: Sequence[Segment]) -> bool:
+    """Return whether an end of a segment lies beside one of the others, or the other way round."""
+    if not others:
+        return False
+    both = np.array(others)
+    one, two = segment
+    near = [_distances(end, both[:, 0], both[:, 1]).min() for end in segment]
+    near += [_distances(end, one[None], two[None])[0] for pair in others for end in pair]
+    return bool(min(near) <= ALONG)
 
 
 def _once_each(found: Sequence[Segment]) -> Floats:
@@ -65,16 +121,7 @@ def double_lines(starts: Floats, ends: Floats) -> Iterator[Segment]:
     """Yield, in steps, each stretch along which two opposite edges lie on one line."""
     ahead = ends - starts
     lengths = np.hypot(ahead[:, 0], ahead[:, 1])
-    angles = np.arctan2(ahead[:, 1], ahead[:, 0]) % np.pi
-    order = np.argsort(angles, kind="stable")
-    # Angles near 0 are neighbours of those near pi.
-    sorted_angles = np.concatenate([angles[order], angles[order] + np.pi])
-    around = np.concatenate([order, order])
-    stop = np.searchsorted(sorted_angles, sorted_angles[: len(order)] + PARALLEL, side="right")
-    counts = stop - np.arange(len(order)) - 1
-    one = np.repeat(order, counts)
-    offsets = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
-    two = around[np.repeat(np.arange(len(order)), counts) + 1 + offsets]
+    one, two = _on_lines_alike(starts, ahead, lengths)
     opposite = np.einsum("ij,ij->i", ahead[one], ahead[two]) < 0
     one, two = one[opposite], two[opposite]
     # The longer edge's direction is the truer one: rounding turns short edges most.
@@ -92,6 +139,30 @@ def double_lines(starts: Floats, ends: Floats) -> Iterator[Segment]:
         if key not in seen:
             seen.add(key)
             yield segment
+
+
+def _on_lines_alike(starts: Floats, ahead: Floats, lengths: Floats) -> tuple[Indices, Indices]:
+    """Return the pairs of edges whose lines have nearly the same direction and place: a sieve.
+
+    Edges are grouped by direction; in a group, those on one line are neighbours when sorted by
+    their line's distance from the middle of all.
+    """
+    angles = np.arctan2(ahead[:, 1], ahead[:, 0]) % np.pi
+    # Angles just below pi are neighbours of those just above 0.
+    angles = np.where(angles > np.pi - PARALLEL, angles - np.pi, angles)
+    by_angle = np.argsort(angles, kind="stable")
+    groups = np.empty(len(angles))
+    groups[by_angle] = np.cumsum(np.diff(angles[by_angle], prepend=-np.inf) > PARALLEL)
+    middled = starts - starts.mean(axis=0)
+    places = np.cos(angles) * middled[:, 1] - np.sin(angles) * middled[:, 0]
+    reach = float(np.abs(middled).max())
+    keys = groups * (8.0 * reach) + places
+    order = np.argsort(keys, kind="stable")
+    stop = np.searchsorted(keys[order], keys[order] + PARALLEL * reach + BESIDE, side="right")
+    counts = stop - np.arange(len(order)) - 1
+    first = np.repeat(np.arange(len(order)), counts)
+    second = first + 1 + np.arange(len(first)) - np.repeat(np.cumsum(counts) - counts, counts)
+    return order[first], order[second]
 
 
 def _free_stretches(
@@ -175,8 +246,7 @@ def _double_points(corners: Grid) -> Iterator[Floats]:
 
 def _strictly_inside(point: Floats, rings: Sequence[Grid]) -> bool:
     """Return whether a point lies inside the rings and not on one of them."""
-    starts = np.concatenate(rings)
-    ends = np.concatenate([following(ring) for ring in rings])
+    starts, ends = _edges(rings)
     nearest = _distances(point, starts.astype(np.float64), ends.astype(np.float64)).min()
     return bool(nearest > BESIDE) and winding(point, starts, ends) > 0
 

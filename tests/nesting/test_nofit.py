@@ -276,6 +276,33 @@ def test_every_slit_is_touching_and_no_more(outline: Outline, angle: float) -> N
             assert overlap(fixed, moving, position) <= 1e-9 * Polygon(moving).area
 
 
+def test_every_slot_of_a_comb_is_a_slit() -> None:
+    points = [(0.0, 0.0), (410.0, 0.0), (410.0, 50.0)]
+    for k in reversed(range(20)):
+        left = 10.0 + 20.0 * k
+        points += [(left + 10, 50.0), (left + 10, 10.0), (left, 10.0), (left, 50.0)]
+    region = nofit(points_of([*points, (0.0, 50.0)]), SQUARE * (1, 3))
+    free = unary_union([LineString(slit) for slit in region.slits])
+    assert free.length == pytest.approx(20 * 40.0)
+
+
+@given(some.u_shapes(), some.l_shapes(), st.sampled_from([0.0, 90.0, 30.0]))
+def test_the_sieve_for_many_lines_loses_no_slit(
+    outline: Outline, other: Outline, angle: float
+) -> None:
+    left, height = outline[5][0], outline[2][1]
+    slot = outline[4][0] - left
+    # A hammer whose handle is as wide as the slot, its head above it.
+    hammer = ((0.0, 0.0), (slot, 0.0), (slot, height), (slot + other[1][0], height))
+    hammer += ((slot + other[1][0], height + other[2][1]), (0.0, height + other[2][1]))
+    fixed, moving = (points_of(some.turned(o, angle)) for o in (outline, hammer))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("nesting.slits.FEW", 10**9)
+        all_tested = nofit(fixed, moving).slits
+        patch.setattr("nesting.slits.FEW", -1)
+        assert np.array_equal(nofit(fixed, moving).slits, all_tested)
+
+
 # --- pairs of shapes -----------------------------------------------------------------------------
 
 

@@ -120,6 +120,19 @@ def test_the_gap_is_kept_between_straight_edges(gap: float) -> None:
     assert moved.x == pytest.approx(10.0 + gap, abs=1e-9)
 
 
+def test_needles_that_touch_do_not_slide_into_each_other() -> None:
+    # Found by a random job: along a needle's edge a hair across is 360 times as long.
+    needle: Outline = ((0.0, 0.0), (-89.75, 0.0), (0.0, -0.25))
+    pieces = (
+        Piece("up", needle, turns=(0.0,), grain=270.0),
+        Piece("down", needle, turns=(180.0,), turns_on_nap=True, grain=270.0),
+    )
+    problem = build_problem(Job(Fabric(190.0, gap=3.0), pieces))
+    start = Spot(0, 0.0, 97.7556824892), Spot(1, 3.2499958098921864, 8.0)
+    assert faults(problem, start) == []
+    assert faults(problem, settled(problem, start)) == []
+
+
 def test_held_parts_stay_and_hold_others_back() -> None:
     problem = replace(pair(SQUARE, SQUARE, 10.0), obstacles=(Spot(0, 5.0, 0.0),))
     problem = replace(problem, parts=problem.parts[1:])
