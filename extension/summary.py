@@ -28,6 +28,9 @@ _WORDS = {
 }
 """Reasons that read better with a word more after a count."""
 
+AS_SHORT = 0.01
+"""mm above the proven least length within which a layout is as short as can be."""
+
 NapTrial = float | str
 """What the second run without nap came to: the length in mm, or why there is no figure."""
 
@@ -128,10 +131,12 @@ def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
 
 def _use_line(options: LayOutOptions, layout: Layout) -> str:
     """Return utilisation, lower bound and gap."""
-    least = length_text(layout.lower_bound, options.system)
+    bound = f"{length_text(layout.lower_bound, options.system)} is needed at the very least"
+    if layout.length - layout.lower_bound < AS_SHORT:
+        bound = "no layout of them can be shorter"
     return (
-        f"Parts cover {layout.utilisation:.1%} of the usable cloth; {least} is needed at the very "
-        f"least. Gap between parts {small_text(options.gap, options.system)}."
+        f"Parts cover {layout.utilisation:.1%} of the usable cloth; {bound}. "
+        f"Gap between parts {small_text(options.gap, options.system)}."
     )
 
 

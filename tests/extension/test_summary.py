@@ -123,6 +123,16 @@ def test_pieces_with_an_allowance_of_their_own_are_named() -> None:
     ) in lines(plan=plan)
 
 
+def test_a_layout_that_no_other_can_beat_says_so() -> None:
+    plan = plan_of(garment().document())
+    layout = layout_of(plan, [], 500.0)
+    bought = purchase(500.0, system="metric", rounding="10cm")
+    best = summary(plan, WIDE, replace(layout, lower_bound=500.0), bought)
+    assert "no layout of them can be shorter." in " ".join(best)
+    near = summary(plan, WIDE, replace(layout, lower_bound=499.0), bought)
+    assert "0.50 m is needed at the very least." in " ".join(near)
+
+
 def test_what_did_not_fit_is_never_passed_over() -> None:
     assert "Did not fit: Tab × 2." in lines(left_over=(LeftOver("tab", (1, 2)),))
 
