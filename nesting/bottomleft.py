@@ -13,15 +13,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nesting.leftmost import Barrier, barrier_of, leftmost
 from nesting.nofit import NoFits
-from nesting.problem import Problem, Spot, allowed_box, needed_length
+from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
 from nesting.settle import Settler
-from nesting.simplify import search_bases
+from nesting.simplify import bases_of
 
 Order = tuple[int, ...]
 """Indices of the parts, the one to be placed first first."""
@@ -104,9 +105,8 @@ class Constructor:
         if tolerance is None:
             tolerance = SIMPLER * problem.fabric.width
         self._problem = problem
-        self._nofits = NoFits(problem.shapes, search_bases(problem, tolerance))
-        self._barriers: dict[tuple[int, int], Barrier] = {}
-        self._shapes = [_different(self._nofits, part.shapes) for part in problem.parts]
+        self._barriers = _barriers_of(problem.shapes, problem.fabric.gap, tolerance)
+        self._shapes = [self._barriers.different(part.shapes) for part in problem.parts]
 
     def lay(
         self,
@@ -149,7 +149,7 @@ class Constructor:
             if best is not None:
                 x_high = min(x_high, (best.score[0] + 1.0) * EVEN - outline.high[0])
             found = leftmost(
-                [(self._barrier(spot.shape, shape), spot.x, spot.y) for spot in placed],
+                [(self._barriers.between(spot.shape, shape), spot.x, spot.y) for spot in placed],
                 (x_low, y_low, x_high, y_high),
                 reached.get(shape, (-math.inf, -math.inf)),
             )
@@ -165,12 +165,42 @@ class Constructor:
                 best = _Choice(score, Spot(shape, x, y))
         return best
 
-    def _barrier(self, fixed: int, moving: int) -> Barrier:
-        """Return the no-fit polygon of two shapes as arrays."""
+
+class _Barriers:
+    """The no-fit polygons of all pairs of a problem's shapes, as arrays, when first asked for."""
+
+    def __init__(self, nofits: NoFits) -> None:
+        self._nofits = nofits
+        self._known: dict[tuple[int, int], Barrier] = {}
+
+    def between(self, fixed: int, moving: int) -> Barrier:
+        """Return the no-fit polygon of two shapes, given by index."""
         pair = fixed, moving
-        if pair not in self._barriers:
-            self._barriers[pair] = barrier_of(self._nofits.region(fixed, moving))
-        return self._barriers[pair]
+        if pair not in self._known:
+            self._known[pair] = barrier_of(self._nofits.region(fixed, moving))
+        return self._known[pair]
+
+    def different(self, shapes: Sequence[int]) -> list[int]:
+        """Return those of a part's shapes that differ by more than a movement."""
+        seen: set[bytes] = set()
+        kept = []
+        for shape in shapes:
+            points = self._nofits.outline(shape)
+            steps = np.rint((points - points.min(axis=0)) / SAME).astype(np.int64)
+            key = steps[np.lexsort(steps.T)].tobytes()
+            if key not in seen:
+                seen.add(key)
+                kept.append(shape)
+        return kept
+
+
+@lru_cache(maxsize=4)
+def _barriers_of(shapes: tuple[Shape, ...], gap: float, tolerance: float) -> _Barriers:
+    """Return the pairs of shapes of one problem: shared by all searches that ask in turn.
+
+    They hold nothing but what follows from the shapes, so sharing changes no result.
+    """
+    return _Barriers(NoFits(shapes, bases_of(shapes, gap, tolerance)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,17 +341,3 @@ def _sizes(problem: Problem) -> NDArray[np.float64]:
 def _descending(size: NDArray[np.float64]) -> Order:
     """Return the parts by decreasing size, equal ones by index."""
     return tuple(np.argsort(-size, kind="stable").tolist())
-
-
-def _different(nofits: NoFits, shapes: Sequence[int]) -> list[int]:
-    """Return those of a part's shapes that differ by more than a movement."""
-    seen: set[bytes] = set()
-    kept = []
-    for shape in shapes:
-        points = nofits.outline(shape)
-        steps = np.rint((points - points.min(axis=0)) / SAME).astype(np.int64)
-        key = steps[np.lexsort(steps.T)].tobytes()
-        if key not in seen:
-            seen.add(key)
-            kept.append(shape)
-    return kept

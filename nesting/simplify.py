@@ -12,13 +12,15 @@ from __future__ import annotations
 
 import heapq
 import math
+from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nesting.clip import following, grown
 from nesting.model import Point
-from nesting.problem import Problem
+from nesting.problem import Problem, Shape
 from nesting.shapes import Points, frozen, oriented
 
 STRAIGHT = 50.0
@@ -35,16 +37,21 @@ def search_bases(problem: Problem, tolerance: float) -> dict[str, Points]:
     """Return for each piece the outline to search with, at turn 0 and not flipped.
 
     It is grown by half the gap, so that grown outlines may touch, and then simplified outward by
-    at most `tolerance` mm; 0 keeps every point.
+    at most `tolerance` mm; 0 keeps every point. Asking again for the same shapes costs nothing.
     """
+    return dict(bases_of(problem.shapes, problem.fabric.gap, tolerance))
+
+
+@lru_cache(maxsize=8)
+def bases_of(shapes: tuple[Shape, ...], gap: float, tolerance: float) -> Mapping[str, Points]:
+    """Return `search_bases` of shapes that belong to one problem, to be laid `gap` mm apart."""
     bases: dict[str, Points] = {}
-    for shape in problem.shapes:
+    for shape in shapes:
         if shape.piece not in bases:
             turn, flip = shape.orientation.turn, shape.orientation.flip
             # F undoes itself and turns the sense of a rotation round: (R F)^-1 = R F.
             base = oriented(shape.points, 0.0, turn if flip else -turn, flip)
-            base = grown(base, problem.fabric.gap / 2.0, ARC_TOLERANCE)
-            bases[shape.piece] = simplified(base, tolerance)
+            bases[shape.piece] = simplified(grown(base, gap / 2.0, ARC_TOLERANCE), tolerance)
     return bases
 
 
