@@ -7,6 +7,7 @@ narrower than reckoned, not wider.
 
 from __future__ import annotations
 
+import re
 import textwrap
 import unicodedata
 from collections.abc import Sequence
@@ -38,6 +39,8 @@ _WIDTHS = (
 )
 _WIDTH_OF = {letter: width for width, letters in _WIDTHS for letter in letters}
 """Advance widths in units of the font size, measured on DejaVu Sans 2.37, in rounded-up classes."""
+_NO_BREAK = "\u00a0"
+_TOGETHER = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|yd|=)(?:\W|$))|(?<==) (?=\w)")
 _ACCENTED, _FULL = 0.80, 1.0
 _BOLD = 1.12
 
@@ -110,11 +113,15 @@ def text(
 
 
 def wrapped(line: str, room: float, size: float) -> list[str]:
-    """Return a line broken at spaces so that no row is wider than `room` mm (words stay whole)."""
+    """Return a line broken at spaces so that no row is much wider than `room` mm.
+
+    Words stay whole, and a number stays with its unit.
+    """
     average = line_width(line, size) / max(len(line), 1)
-    return textwrap.wrap(
-        line,
+    rows = textwrap.wrap(
+        _TOGETHER.sub(_NO_BREAK, line),
         max(int(room / max(average, 1e-9)), 20),
         break_long_words=False,
         break_on_hyphens=False,
-    ) or [""]
+    )
+    return [row.replace(_NO_BREAK, " ") for row in rows] or [""]

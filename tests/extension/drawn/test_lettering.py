@@ -85,3 +85,13 @@ def test_long_lines_are_broken_between_words() -> None:
     assert " ".join(rows) == line
     assert all(line_width(row, 10.0) < 360.0 for row in rows)
     assert wrapped("", 300.0, 10.0) == [""]
+
+
+def test_a_number_stays_with_its_unit_and_a_legend_with_its_number() -> None:
+    line = "The gap is 3 mm, the width 140 cm, and 1 = Tab, 2 = Band, of 2 1/8 yd in all. " * 6
+    for room in range(200, 900, 7):
+        rows = wrapped(line.strip(), float(room), 10.0)
+        assert " ".join(rows) == line.strip()
+        for row in rows:
+            assert not row.endswith(("3", "140", "1", "=", "1/8"))
+            assert not row.startswith("=")
