@@ -6,17 +6,15 @@ Exit codes: 0 done, 2 bad input, 130 ended by a second Ctrl+C.
 
 from __future__ import annotations
 
-import contextlib
-import signal
 from argparse import ArgumentParser
-from collections.abc import Iterator, Sequence
-from types import FrameType
+from collections.abc import Sequence
 from typing import NoReturn
 
 from extension.commands import Command, lay_out, read_label
 from extension.errors import OptionError
 from extension.terminal import Terminal
 from nesting.errors import ThriftlayError
+from nesting.interrupts import stopping
 from nesting.stop import Clock, Request
 
 COMMANDS: dict[str, Command] = {"lay-out": lay_out, "read-label": read_label}
@@ -32,7 +30,7 @@ def run(words: Sequence[str], terminal: Terminal, clock: Clock) -> int:
     stop = Request()
     try:
         arguments = parser().parse_args(words)
-        with _stopping(stop):
+        with stopping(stop):
             return COMMANDS[arguments.command].run(arguments, terminal, clock, stop)
     except ThriftlayError as error:
         terminal.clear()
@@ -66,19 +64,3 @@ class _Parser(ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Raise the fault instead of printing how the command is used."""
         raise OptionError(f"{message[0].upper()}{message[1:]}: see {self.prog} --help.")
-
-
-@contextlib.contextmanager
-def _stopping(stop: Request) -> Iterator[None]:
-    """Let the first Ctrl+C ask for a stop; a second one ends the program."""
-    before = signal.getsignal(signal.SIGINT)
-
-    def ask(_: int, __: FrameType | None) -> None:
-        stop.ask()
-        signal.signal(signal.SIGINT, before)
-
-    signal.signal(signal.SIGINT, ask)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)

@@ -8,19 +8,17 @@ layout is still written).
 from __future__ import annotations
 
 import argparse
-import contextlib
 import math
 import os
-import signal
 import stat
 import sys
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from types import FrameType
 from typing import NoReturn
 
 from nesting.errors import JobError, ThriftlayError
+from nesting.interrupts import stopping
 from nesting.jobfile import job_from_json, layout_to_json
 from nesting.keeper import Progress
 from nesting.model import Layout
@@ -86,7 +84,7 @@ def _run(options: argparse.Namespace, clock: Clock) -> int:
             raise JobError(f"The result “{options.output}” is a folder: name a file.")
     job = job_from_json(_read(options.job))
     request = Request()
-    with _stopping(request):
+    with stopping(request):
         layout = solve(
             job,
             seed=options.seed,
@@ -116,24 +114,6 @@ def _left_over(layout: Layout) -> str:
     more = ", …" if len(layout.left_over) > 5 else ""
     what = "1 part does" if copies == 1 else f"{copies} parts do"
     return f"{what} not fit on this length of cloth: copies of {names}{more}."
-
-
-@contextlib.contextmanager
-def _stopping(request: Request) -> Iterator[None]:
-    """Let the first Ctrl-C (or a polite kill) ask for a stop; a second one ends at once."""
-    before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
-
-    def ask(number: int, frame: FrameType | None) -> None:
-        request.ask()
-        signal.signal(number, before[signal.Signals(number)])
-
-    for number in before:
-        signal.signal(number, ask)
-    try:
-        yield
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
 
 
 class _ProgressLines:
