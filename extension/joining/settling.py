@@ -1,0 +1,203 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Decides which option each junction takes: what closes outlines that do not cross themselves.
+
+Every junction begins with its cheapest option. Where that leads to a line that stays open or
+crosses itself, another option of the junction is tried, and kept when more of the drawing closes.
+(A line that winds round twice, as one does that changes from one size to the next and back,
+crosses itself: a closed curve without crossings turns once, Hopf's theorem.) What could as well be
+linked another way, and would close as well, is not decided at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from extension.joining.bridges import Way
+from extension.joining.junctions import Junction
+from extension.joining.lines import Ends, Line
+from extension.joining.outlines import outline_of
+from extension.joining.weaving import chained
+
+NEAR = 0.25
+"""Share of its cost within which another option is as good..."""
+NEAR_MM = 0.3
+"""...or so many mm."""
+MOST_TRIALS = 2000
+"""How many other options are tried in all, the nearest first."""
+PER_DASH = 0.5
+"""mm that a dash counts for beside its length, so that dots count."""
+BETTER = 0.2
+"""mm of dashes by which one choice is better than another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """Ends that could be linked in more than one way. `decided`: by what closes, else not at all."""
+
+    ends: tuple[int, ...]
+    decided: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """The ways that are taken, and where there was doubt."""
+
+    ways: tuple[Way, ...]
+    doubts: tuple[Doubt, ...]
+
+
+def settle(lines: Sequence[Line], ends: Ends, junctions: Sequence[Junction]) -> Settled:
+    """Return the ways to take at junctions of lines."""
+    settler = _Settler(lines, ends, junctions)
+    settler.improve()
+    doubts = settler.doubts()
+    return Settled(settler.ways(), doubts)
+
+
+class _Settler:
+    """Holds the choice at every junction, and what closes with it."""
+
+    def __init__(self, lines: Sequence[Line], ends: Ends, junctions: Sequence[Junction]) -> None:
+        self._lines = lines
+        self._ends = ends
+        self._junctions = junctions
+        self._chosen = [0] * len(junctions)
+        self._at: dict[int, Way] = {}
+        self._known: dict[tuple[int, ...], float] = {}
+        self._trials = MOST_TRIALS
+        for number in range(len(junctions)):
+            self._choose(number, 0)
+
+    def ways(self) -> tuple[Way, ...]:
+        """Return the ways that are taken as it stands."""
+        return tuple(way for end, way in sorted(self._at.items()) if end == way.one)
+
+    def improve(self) -> None:
+        """Try other options where something does not close, until nothing gets better."""
+        better = True
+        while better:
+            better = False
+            for number in self._by_nearness():
+                if self._is_sound(number):
+                    continue
+                before, score = self._chosen[number], self._score(number)
+                best = max(
+                    range(len(self._junctions[number].options)),
+                    key=lambda option: (self._gain(number, option, score), -option),
+                )
+                self._choose(number, best if self._gain(number, best, score) > BETTER else before)
+                better |= self._chosen[number] != before
+
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Return where there was doubt; what stays open to doubt is unlinked."""
+        found: list[Doubt] = []
+        for number, junction in enumerate(self._junctions):
+            chosen, score = self._chosen[number], self._score(number)
+            others = self._as_good(number)
+            rivals = [one for one in others if self._gain(number, one, score) >= -BETTER]
+            if rivals:
+                found.append(Doubt(self._differing(number, (chosen, *rivals)), decided=False))
+                self._choose(number, len(junction.options) - 1)
+            elif chosen and junction.options[chosen].ways:
+                found.append(Doubt(self._differing(number, (0, chosen)), decided=True))
+        return tuple(found)
+
+    def _choose(self, number: int, option: int) -> None:
+        """Let a junction take an option."""
+        junction = self._junctions[number]
+        for end in junction.ends:
+            self._at.pop(end, None)
+        for way in junction.options[option].ways:
+            self._at[way.one] = self._at[way.two] = way
+        self._chosen[number] = option
+
+    def _gain(self, number: int, option: int, score: float) -> float:
+        """Return how much more than `score` closes when a junction takes another option."""
+        before = self._chosen[number]
+        if option == before or self._trials <= 0:
+            return 0.0
+        self._trials -= 1
+        self._choose(number, option)
+        gain = self._score(number) - score
+        self._choose(number, before)
+        return gain
+
+    def _differing(self, number: int, options: Iterable[int]) -> tuple[int, ...]:
+        """Return the ends that these options do not all link alike."""
+        sets = [self._links(number, option) for option in options]
+        pairs = set.union(*sets) - set.intersection(*sets)
+        return tuple(sorted({end for pair in pairs for end in pair}))
+
+    def _by_nearness(self) -> list[int]:
+        """Return the junctions in the order in which another option comes near the best."""
+
+        def nearness(number: int) -> tuple[float, int]:
+            best, second = self._junctions[number].options[:2]
+            return round(second.cost - best.cost, 6), number
+
+        return sorted(range(len(self._junctions)), key=nearness)
+
+    def _as_good(self, number: int) -> list[int]:
+        """Return the other options that cost hardly more than the chosen one."""
+        options, chosen = self._junctions[number].options, self._chosen[number]
+        if not options[chosen].ways:
+            return []
+        limit = options[chosen].cost + max(NEAR_MM, NEAR * options[chosen].cost)
+        near = [n for n, one in enumerate(options) if one.ways and one.cost <= limit]
+        same = self._links(number, chosen)
+        return [other for other in near if self._links(number, other) != same]
+
+    def _links(self, number: int, option: int) -> set[tuple[int, int]]:
+        """Return which ends an option links. It is all the same which end of a dot is taken."""
+
+        def place(end: int) -> int:
+            return end if self._ends.length[end] else end & ~1
+
+        return {
+            (min(ends), max(ends))
+            for way in self._junctions[number].options[option].ways
+            if (ends := (place(way.one), place(way.two)))
+        }
+
+    def _is_sound(self, number: int) -> bool:
+        """Return whether every end of a junction is part of something that closes well."""
+        chains = (self._closed_from(end) for end in self._junctions[number].ends)
+        return all(chain and self._worth(chain) for chain in chains)
+
+    def _score(self, number: int) -> float:
+        """Return how much of what goes through a junction closes well, mm of dashes."""
+        chains = {self._closed_from(end) for end in self._junctions[number].ends}
+        return sum(self._worth(chain) for chain in chains if chain)
+
+    def _closed_from(self, start: int) -> tuple[int, ...]:
+        """Return the closed chain through an end, in its fixed form; () when it is open."""
+        chain, end = [], start ^ 1
+        while True:
+            chain.append(end)
+            way = self._at.get(end ^ 1)
+            if way is None:
+                return ()
+            end = way.two if way.one == end ^ 1 else way.one
+            if end == chain[0]:
+                return _fixed_form(chain)
+
+    def _worth(self, chain: tuple[int, ...]) -> float:
+        """Return the dashes of a closed chain, mm; 0 when it crosses itself or encloses nothing."""
+        if chain not in self._known:
+            line = chained(chain, self._at, self._lines, self._ends)
+            sound = outline_of(line).fault is None
+            worth = sum(line.dashes) + PER_DASH * len(line.dashes)
+            self._known[chain] = worth if sound else 0.0
+        return self._known[chain]
+
+
+def _fixed_form(chain: Sequence[int]) -> tuple[int, ...]:
+    """Return a closed chain of entered ends from its lowest line on, entered at its first end."""
+    first = min(range(len(chain)), key=lambda place: chain[place] // 2)
+    turned = (*chain[first:], *chain[:first])
+    if turned[0] % 2 == 0:
+        return turned
+    # The other way round every line is entered at its other end.
+    back = tuple(end ^ 1 for end in reversed(turned))
+    return (back[-1], *back[:-1])
