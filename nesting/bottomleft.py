@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from nesting.leftmost import Barrier, barrier_of, leftmost
 from nesting.nofit import NoFits
 from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
+from nesting.puzzle import put_together
 from nesting.settle import Settler
 from nesting.simplify import bases_of
 
@@ -55,7 +56,8 @@ def improve(
     """Search for better orders of the parts and hand over ever shorter layouts; return the rounds.
 
     The contract is that of `nesting.improver.Improver`. In a round each of `workers` chains, with
-    a random generator of its own, tries one order; all of them run in this process.
+    a random generator of its own, tries one order; all of them run in this process. The first
+    round also tries to put the parts together as a jigsaw.
     """
     best = _Best(problem, start, on_better)
     constructor = Constructor(problem)
@@ -69,6 +71,8 @@ def improve(
         return should_stop(rounds)
 
     while problem.parts and not stopped():
+        if rounds == 0 and (whole := put_together(problem, stopped)) is not None:
+            best.take(whole, 1, stopped)
         for chain in chains:
             spots = chain.step(stopped)
             if spots is None or not best.take(spots, rounds + 1, stopped):

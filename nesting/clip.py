@@ -143,9 +143,11 @@ def shrunk(ring: Grid, steps: float) -> list[Grid]:
 def _offset(rings: Sequence[Grid], steps: float) -> list[Grid]:
     """Return rings moved outward by so many steps, corners kept sharp."""
     offset = pyclipper.PyclipperOffset(MITRE_LIMIT)
-    offset.AddPaths(
-        [ring.tolist() for ring in rings], pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON
-    )
+    for ring in rings:
+        ahead = (following(ring) - ring).astype(np.float64)
+        # A splinter, hole or not, can make pyclipper lose all the other rings.
+        if abs(signed_area(ring.astype(np.float64))) > abs(steps) * np.hypot(*ahead.T).sum():
+            offset.AddPath(ring.tolist(), pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
     return [np.array(ring, dtype=np.int64) for ring in offset.Execute(steps)]
 
 
@@ -156,6 +158,21 @@ def overlap_area(first: Grid, second: Grid) -> float:
     _add(clipper, second, pyclipper.PT_CLIP)
     found = clipper.Execute(pyclipper.CT_INTERSECTION, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
     return float(sum(pyclipper.Area(ring) for ring in found))
+
+
+def minus(rings: Sequence[Grid], others: Sequence[Grid], hair: float) -> list[Grid]:
+    """Return what is left of an area without another, where it is wider than `hair` steps.
+
+    Both are grid rings: outer ones counter-clockwise, holes clockwise.
+    """
+    clipper = pyclipper.Pyclipper()
+    for ring in rings:
+        _add(clipper, ring, pyclipper.PT_SUBJECT)
+    for ring in others:
+        _add(clipper, ring, pyclipper.PT_CLIP)
+    found = clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    left = [np.array(ring, dtype=np.int64) for ring in found]
+    return _offset(_offset(left, -hair / 2.0), hair / 2.0)
 
 
 def union(outlines: Sequence[Points]) -> Region:

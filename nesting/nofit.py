@@ -53,7 +53,7 @@ def nofit(fixed: Points, moving: Points) -> Region:
     if len(first) == 0 or len(second) == 0:
         return Region()
     cycles = convolution(first, -second)
-    rings = [ring for ring in _sound(cover(cycles)) if not _is_rounding(ring)]
+    rings = _sound([ring for ring in cover(cycles) if not _is_rounding(ring)])
     return region_of(rings, slits(cycles, rings, first, second) / STEPS_PER_MM)
 
 
