@@ -23,6 +23,8 @@ FOLDERS = ("extension", "nesting", "tests")
     ids=["lint", "format", "types"],
 )
 def test_a_tool_finds_nothing(tool: list[str]) -> None:
+    if tool[0] == "mypy" and sys.version_info < (3, 11):
+        pytest.skip("types are checked against the numpy of Python 3.11 and later")
     command = [sys.executable, "-m", *tool]
     done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr

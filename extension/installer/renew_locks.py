@@ -24,10 +24,14 @@ CAPS = (
     "scipy<1.18",
     "contourpy<1.4",
 )
+OLDER_MAC = "sys_platform == 'darwin' and platform_machine == 'x86_64'"
+ELSEWHERE = "(sys_platform != 'darwin' or platform_machine != 'x86_64')"
 FORKS = (
-    # 0.62 is the last with wheels for older Macs; two requirements make the resolver fork.
-    "numba<0.63 ; sys_platform == 'darwin' and platform_machine == 'x86_64'",
-    "numba>=0.68 ; sys_platform != 'darwin' or platform_machine != 'x86_64'",
+    # 0.62 is the last numba with wheels for older Macs, and it wants an older numpy; without the
+    # opposite requirements the resolver would choose the old ones for everybody.
+    f"numba<0.63 ; {OLDER_MAC}",
+    f"numba>=0.68 ; {ELSEWHERE}",
+    f"numpy>=2.4 ; python_full_version >= '3.11' and {ELSEWHERE}",
 )
 _OPTIONS = "--universal --python-version 3.10 --generate-hashes --no-header --no-annotate -q"
 
