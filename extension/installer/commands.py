@@ -13,7 +13,7 @@ from pathlib import Path
 from extension.installer import plugin
 from extension.installer.environment import TESTS, ensure, outer_environment
 from extension.installer.places import PROJECT, Editor, Home, find_editor
-from extension.installer.report import SetupError, say, writing_to
+from extension.installer.report import Say, SetupError, say, writing_to
 
 
 def parser() -> argparse.ArgumentParser:
@@ -99,7 +99,8 @@ def demo(folder: Path, data: Path) -> int:
     """Lay out a sample and leave the result in a folder."""
     with writing_to(folder):
         folder.mkdir(parents=True, exist_ok=True)
-    return in_tests_environment(["-m", "extension.demo", str(folder)], data)
+    plugin.prepare(ensure(TESTS, data, say), PROJECT, data, say)
+    return in_tests_environment(["-m", "extension.demo", str(folder)], data, lambda _: None)
 
 
 def test(for_pytest: Sequence[str], data: Path) -> int:
@@ -107,9 +108,9 @@ def test(for_pytest: Sequence[str], data: Path) -> int:
     return in_tests_environment(["-m", "pytest", *for_pytest], data)
 
 
-def in_tests_environment(arguments: Sequence[str], data: Path) -> int:
+def in_tests_environment(arguments: Sequence[str], data: Path, tell: Say = say) -> int:
     """Run the environment's Python in the project's folder; return its exit code."""
-    python = ensure(TESTS, data, say)
+    python = ensure(TESTS, data, tell)
     with writing_to(data):
         folder = plugin.kernels(data)
     return subprocess.run(

@@ -48,7 +48,7 @@ def install(editor: Editor, data: Path, say: Say) -> None:
     remove_others(PLUGIN, data)
     with writing_to(data):
         copy_program(data)
-    prepare(python, data, say)
+    prepare(python, data / "program", data, say)
     with writing_to(editor.folder):
         made += make_folder(editor.folder)
         fill(editor.folder, python, data)
@@ -102,14 +102,14 @@ def kernels(data: Path) -> Path:
     return folder
 
 
-def prepare(python: Path, data: Path, say: Say) -> None:
-    """Compile the engine's kernels now, so that the first click need not."""
+def prepare(python: Path, program: Path, data: Path, say: Say) -> None:
+    """Compile the kernels of a program's engine now, so that the first run need not."""
     say("Compiling the engine (up to a minute)")
     with writing_to(data):
         folder = kernels(data)
     done = subprocess.run(
         [str(python), "-s", "-X", "utf8", "-m", "nesting", "--prepare"],
-        cwd=data / "program",
+        cwd=program,
         env={**outer_environment(), "NUMBA_CACHE_DIR": str(folder)},
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,

@@ -77,8 +77,10 @@ def test_the_demonstration_goes_where_she_is_or_says(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     seen: list[str] = []
+    monkeypatch.setattr(commands, "ensure", lambda kind, data, say: Path(sys.executable))
+    monkeypatch.setattr(commands.plugin, "prepare", lambda *_: None)
     monkeypatch.setattr(
-        commands, "in_tests_environment", lambda words, data: seen.append(words[-1]) or 0
+        commands, "in_tests_environment", lambda words, *_: seen.append(words[-1]) or 0
     )
     monkeypatch.chdir(tmp_path)
     assert main(["--demo"]) == 0

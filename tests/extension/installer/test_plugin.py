@@ -64,7 +64,7 @@ def stand_in_environment(kind: object, data: Path, say: object) -> Path:
 def computer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Computer:
     """Return a computer without the plugin, on which packages cost nothing."""
     monkeypatch.setattr(plugin, "ensure", stand_in_environment)
-    monkeypatch.setattr(plugin, "prepare", lambda python, data, say: None)
+    monkeypatch.setattr(plugin, "prepare", lambda *_: None)
     (tmp_path / "home").mkdir()
     return Computer(tmp_path)
 
@@ -170,12 +170,11 @@ def test_a_plugin_that_does_not_run_is_told(
 
 
 def test_an_engine_that_cannot_be_compiled_is_told(tmp_path: Path) -> None:
-    (tmp_path / "program").mkdir()
     broken = tmp_path / "python"
     broken.write_text("#!/bin/sh\necho first\necho the last word\nexit 1\n", encoding="utf-8")
     broken.chmod(0o755)
     with pytest.raises(SetupError, match="the last word was: the last word"):
-        plugin.prepare(broken, tmp_path, lambda _: None)
+        plugin.prepare(broken, tmp_path, tmp_path, lambda _: None)
 
 
 def test_a_damaged_record_is_no_obstacle(computer: Computer) -> None:
