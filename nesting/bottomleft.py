@@ -72,7 +72,7 @@ def improve(
 
     while problem.parts and not stopped():
         if rounds == 0 and (whole := put_together(problem, stopped)) is not None:
-            best.take(whole, 1, stopped)
+            best.offer(whole, 1)
         for chain in chains:
             spots = chain.step(stopped)
             if spots is None or not best.take(spots, rounds + 1, stopped):
@@ -319,11 +319,15 @@ class _Best:
         if settled is None:
             return False
         self._unsettled = length
-        settled_length = needed_length(self._problem, settled)
-        if settled_length < self._length - SHORTER:
-            self._length = settled_length
-            self._on_better(tuple(spot for spot in settled if spot is not None), rounds)
+        self.offer(settled, rounds)
         return True
+
+    def offer(self, spots: Sequence[Spot | None], rounds: int) -> None:
+        """Hand over a complete layout if it is the shortest."""
+        length = needed_length(self._problem, spots)
+        if length < self._length - SHORTER:
+            self._length = length
+            self._on_better(tuple(spot for spot in spots if spot is not None), rounds)
 
 
 def _sizes(problem: Problem) -> NDArray[np.float64]:

@@ -153,11 +153,8 @@ def _offset(rings: Sequence[Grid], steps: float) -> list[Grid]:
 
 def overlap_area(first: Grid, second: Grid) -> float:
     """Return the common area of two grid outlines, in square steps."""
-    clipper = pyclipper.Pyclipper()
-    _add(clipper, first, pyclipper.PT_SUBJECT)
-    _add(clipper, second, pyclipper.PT_CLIP)
-    found = clipper.Execute(pyclipper.CT_INTERSECTION, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
-    return float(sum(pyclipper.Area(ring) for ring in found))
+    found = _combined(pyclipper.CT_INTERSECTION, [first], [second])
+    return sum(signed_area(ring.astype(np.float64)) for ring in found)
 
 
 def minus(rings: Sequence[Grid], others: Sequence[Grid], hair: float) -> list[Grid]:
@@ -165,14 +162,28 @@ def minus(rings: Sequence[Grid], others: Sequence[Grid], hair: float) -> list[Gr
 
     Both are grid rings: outer ones counter-clockwise, holes clockwise.
     """
+    return _opened(_combined(pyclipper.CT_DIFFERENCE, rings, others), hair)
+
+
+def common(first: Grid, second: Grid, hair: float) -> list[Grid]:
+    """Return what two grid outlines have in common, where it is wider than `hair` steps."""
+    return _opened(_combined(pyclipper.CT_INTERSECTION, [first], [second]), hair)
+
+
+def _combined(kind: int, rings: Sequence[Grid], others: Sequence[Grid]) -> list[Grid]:
+    """Return the rings of two areas combined as `kind` says."""
     clipper = pyclipper.Pyclipper()
     for ring in rings:
         _add(clipper, ring, pyclipper.PT_SUBJECT)
     for ring in others:
         _add(clipper, ring, pyclipper.PT_CLIP)
-    found = clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
-    left = [np.array(ring, dtype=np.int64) for ring in found]
-    return _offset(_offset(left, -hair / 2.0), hair / 2.0)
+    found = clipper.Execute(kind, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    return [np.array(ring, dtype=np.int64) for ring in found]
+
+
+def _opened(rings: Sequence[Grid], hair: float) -> list[Grid]:
+    """Return rings without what is narrower than so many steps."""
+    return _offset(_offset(rings, -hair / 2.0), hair / 2.0)
 
 
 def union(outlines: Sequence[Points]) -> Region:

