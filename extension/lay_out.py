@@ -15,11 +15,11 @@ from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
 from extension.leaves import read_leaves
 from extension.options import LayOutOptions
-from extension.plan import Plan, make_plan
-from extension.reading import ReadRequest, read_pieces
+from extension.plan import Plan, make_plan, request_of
+from extension.reading import read_pieces
 from extension.report import report_of
 from extension.rounding import Purchase, buy_text, purchase
-from extension.settings import settings_text
+from extension.settings import outline_sizes, settings_text
 from extension.summary import NapTrial, left_out_text, summary
 from nesting.check import check
 from nesting.errors import BrokenLayout
@@ -65,7 +65,7 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
     one sentence when the pieces cannot be read, planned or laid; the tree is untouched then.
     """
     everything = read_leaves(document, include_layouts=True)
-    reading = read_pieces(read_leaves(document), _request(options))
+    reading = read_pieces(read_leaves(document), request_of(options))
     plan = make_plan(reading, options)
     tries_nap = _nap_may_matter(plan) and _has_time_for_trial(options)
     layout = _solved(plan.job, options, run, _limit(options, run, leave_some=tries_nap))
@@ -93,16 +93,6 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
         without_nap_mm=trial if isinstance(trial, float) else None,
     )
     return Outcome(serialise(document), lines, report)
-
-
-def _request(options: LayOutOptions) -> ReadRequest:
-    """Return what the reader must know of the options."""
-    return ReadRequest(
-        selected=options.select,
-        sizes=tuple(size for size, _ in options.sizes) or None,
-        no_grain=options.no_grain,
-        default_allowance_mm=options.allowance or 0.0,
-    )
 
 
 def _limit(options: LayOutOptions, run: Run, *, leave_some: bool) -> StopRule:
@@ -180,5 +170,6 @@ def _figures(plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial) -> d
         "pieces": len(plan.cuts),
         "parts": len(layout.placements),
         "not_laid": left_out_text(plan.left_out),
+        "outlines": outline_sizes(layout.outlines),
         "without_nap_mm": trial if isinstance(trial, float) else None,
     }

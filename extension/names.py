@@ -37,6 +37,8 @@ PIECE_ATTRIBUTES = {
 RESULT_ATTRIBUTES = {
     "layout": "1",
     "settings": '{"options": {"fabric_width_mm": 1400}, "result": {"length_mm": 1840}}',
+    "legend": '["1 = Tab"]',
+    "review": "thriftlay-1",
     "of": "path12",
     "copy": "2",
     "turned": "180",

@@ -10,6 +10,7 @@ from extension.errors import DrawingError
 from extension.identities import described
 from extension.model import Demand, DrawnPiece, LeftOut, Reading
 from extension.options import LayOutOptions
+from extension.reading import ReadRequest
 from extension.vocabulary import material
 from extension.words import folded, listed
 from nesting.model import Fabric, Job, Piece
@@ -54,6 +55,16 @@ class Plan:
 def titled(drawn: DrawnPiece) -> str:
     """Return what a piece is called on labels: its name, and its size if it has one."""
     return f"{drawn.name} {drawn.size}" if drawn.size else drawn.name
+
+
+def request_of(options: LayOutOptions) -> ReadRequest:
+    """Return what the reader must know of the options."""
+    return ReadRequest(
+        selected=options.select,
+        sizes=tuple(size for size, _ in options.sizes) or None,
+        no_grain=options.no_grain,
+        default_allowance_mm=options.allowance or 0.0,
+    )
 
 
 def make_plan(reading: Reading, options: LayOutOptions) -> Plan:

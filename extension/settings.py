@@ -8,8 +8,11 @@ from collections.abc import Mapping
 from dataclasses import asdict, fields
 from typing import Any
 
+import shapely
+
 from extension.errors import DrawingError
 from extension.options import LayOutOptions
+from nesting.model import Outline
 
 _MM = ("fabric_width", "gap", "end_allowance", "allowance")
 """Lengths carry their unit in the key."""
@@ -26,6 +29,23 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
 def settings_text(options: LayOutOptions, result: Mapping[str, Any]) -> str:
     """Return the text of `lay:settings`: the options, and the figures that came out."""
     return json.dumps({"options": settings_of(options), "result": dict(result)}, ensure_ascii=False)
+
+
+def outline_sizes(outlines: Mapping[str, Outline]) -> dict[str, list[float]]:
+    """Return area (mm2) and length (mm) of the outline of each piece that is laid.
+
+    Kept with a layout, they tell later whether an original has been edited since.
+    """
+    rings = {name: shapely.Polygon(outline) for name, outline in outlines.items()}
+    return {name: [round(ring.area, 4), round(ring.length, 4)] for name, ring in rings.items()}
+
+
+def result_of(text: str) -> dict[str, Any]:
+    """Return the stored figures of a `lay:settings` attribute; none when it was damaged."""
+    try:
+        return dict(json.loads(text)["result"])
+    except (ValueError, TypeError, KeyError):
+        return {}
 
 
 def options_of(text: str) -> LayOutOptions:

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 
 from lxml import etree
@@ -51,13 +52,18 @@ def draw_layout(document: Document, leaves: Sequence[Leaf], sheet: Sheet) -> etr
         [
             layer(f"{prefix}-cloth", "cloth", cloth(sheet), {sodipodi("insensitive"): "true"}),
             layer(f"{prefix}-parts", "parts", groups),
-            layer(f"{prefix}-measures", "measures", measures(sheet, legend)),
+            layer(f"{prefix}-measures", "measures", measures(sheet, legend), noted(legend)),
         ],
         attributes,
     )
     _give_ids(made, prefix, ids)
     document.root.append(made)
     return made
+
+
+def noted(legend: Sequence[str]) -> dict[str, str]:
+    """Return the attribute that keeps the legend, so that the measures can be drawn again."""
+    return {lay("legend"): json.dumps(list(legend), ensure_ascii=False)} if legend else {}
 
 
 def _give_ids(made: etree._Element, prefix: str, ids: FreeIds) -> None:

@@ -17,8 +17,8 @@ from extension.leaves import read_leaves
 from extension.model import Leaf
 from extension.names import lay
 from extension.options import LayOutOptions
-from extension.plan import Plan, make_plan
-from extension.reading import ReadRequest, read_pieces
+from extension.plan import Plan, make_plan, request_of
+from extension.reading import read_pieces
 from extension.rounding import purchase
 from extension.settings import settings_text
 from extension.summary import summary
@@ -40,13 +40,7 @@ def no_time() -> float:
 
 def plan_of(document: Document, options: LayOutOptions = WIDE) -> Plan:
     """Return the plan of a document."""
-    request = ReadRequest(
-        selected=options.select,
-        sizes=tuple(size for size, _ in options.sizes) or None,
-        no_grain=options.no_grain,
-        default_allowance_mm=options.allowance or 0.0,
-    )
-    return make_plan(read_pieces(read_leaves(document), request), options)
+    return make_plan(read_pieces(read_leaves(document), request_of(options)), options)
 
 
 def first_layout_of(plan: Plan) -> Layout:
