@@ -60,7 +60,7 @@ def test_menu_and_button_are_called_as_they_are_called_there() -> None:
     dialog = (PROJECT / "extension/lay_out.inx").read_text(encoding="utf-8")
     window = (PROJECT / "extension/window.py").read_text(encoding="utf-8")
     assert NAMESPACE.strip("{}") in dialog
-    for words in ("Lay Out on Fabric…", "Thriftlay", "between the selvedges", "as on the bolt"):
+    for words in ("Lay Out on Fabric", "Thriftlay", "between the selvedges", "as on the bolt"):
         assert words in README
         assert words in dialog
     for words in ("Stop and keep the best so far",):
