@@ -24,7 +24,8 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 World = tuple[Floats, Indices, Floats, Indices, Floats, Floats, Floats]
-"""Edges, where each barrier's begin, slits, where theirs begin, bounding boxes, box, at least."""
+"""Edges, where each barrier's begin, slits, where theirs begin, bounding boxes from left to right,
+the box of positions, and x, column and y that a position must not be short of."""
 
 COLUMN = 1e-8
 """mm: positions whose x differs by less are equally far left, so that the lower one wins."""
@@ -67,11 +68,14 @@ def leftmost(
     """
     if box[0] > box[2] or box[1] > box[3]:
         return None
-    near = [
-        (barrier, x, y)
-        for barrier, x, y in barriers
-        if barrier.box[2] + x >= max(at_least[0], box[0])
-    ]
+    near = sorted(
+        (
+            (barrier, x, y)
+            for barrier, x, y in barriers
+            if barrier.box[2] + x >= max(at_least[0], box[0])
+        ),
+        key=lambda placed: float(placed[0].box[0]) + placed[1],
+    )
     moves = np.array([(x, y, x, y) for _, x, y in near]).reshape(-1, 4)
     edges = [barrier.edges + move for (barrier, _, _), move in zip(near, moves, strict=True)]
     slits = [barrier.slits + move for (barrier, _, _), move in zip(near, moves, strict=True)]
@@ -84,7 +88,7 @@ def leftmost(
             np.cumsum([0, *(len(part) for part in slits)]),
             boxes,
             np.array(box),
-            np.array([_column(at_least[0]), at_least[1]]),
+            np.array([at_least[0], _column(at_least[0]), at_least[1]]),
         )
     )
     return (float(found[0]), float(found[1])) if found[0] < math.inf else None
@@ -101,9 +105,12 @@ def _column(x: float) -> float:
 @compiled
 def search_compiled(world: World) -> Floats:
     """Return the leftmost free position, (inf, inf) when there is none."""
-    box = world[5]
-    # Column, y and x of the best position so far; the barrier that refused the last one.
-    best, last = np.full(3, np.inf), np.zeros(1, dtype=np.int64)
+    boxes, box = world[4], world[5]
+    # Column, y and x of the best position so far, and how far right a barrier reaches at most; the
+    # barrier that refused the last position.
+    best, last = np.full(4, np.inf), np.zeros(1, dtype=np.int64)
+    if len(boxes) > 0:
+        best[3] = np.max(boxes[:, 2] - boxes[:, 0])
     _try(box[0], box[1], best, last, world)
     _try(box[0], box[3], best, last, world)
     lines, owners = _lines_in_box(world)
@@ -117,8 +124,8 @@ def search_compiled(world: World) -> Floats:
 
 @compiled
 def _lines_in_box(world: World) -> tuple[Floats, Indices]:
-    """Return the edges and slits that reach into the box, and which barrier each belongs to."""
-    edges, edge_first, slits, slit_first, _, box, _ = world
+    """Return the edges and slits where positions may be, and which barrier each belongs to."""
+    edges, edge_first, slits, slit_first, _, box, at_least = world
     lines = np.empty((len(edges) + len(slits), 4))
     owners = np.empty(len(lines), dtype=np.int64)
     count = 0
@@ -127,7 +134,7 @@ def _lines_in_box(world: World) -> tuple[Floats, Indices]:
             for k in range(first[owner], first[owner + 1]):
                 x, y, u, v = source[k]
                 if (
-                    max(x, u) >= box[0] - BEYOND
+                    max(x, u) >= max(box[0], at_least[0]) - BEYOND
                     and min(x, u) <= box[2] + BEYOND
                     and max(y, v) >= box[1] - BEYOND
                     and min(y, v) <= box[3] + BEYOND
@@ -191,12 +198,14 @@ def _try(x: float, y: float, best: Floats, last: Indices, world: World) -> None:
     column = math.floor(x / COLUMN + 0.5)
     if column > best[0] or (column == best[0] and (y > best[1] or (y == best[1] and x >= best[2]))):
         return
-    if column < at_least[0] or (column == at_least[0] and y < at_least[1]):
+    if column < at_least[1] or (column == at_least[1] and y < at_least[2]):
         return
-    count = len(world[4])
-    if count > 0 and _blocks(x, y, last[0], world):
+    boxes = world[4]
+    if len(boxes) > 0 and _blocks(x, y, last[0], world):
         return
-    for barrier in range(count):
+    for barrier in range(np.searchsorted(boxes[:, 0], x) - 1, -1, -1):
+        if boxes[barrier, 0] < x - best[3]:
+            break
         if _blocks(x, y, barrier, world):
             last[0] = barrier
             return
@@ -246,7 +255,7 @@ def search_numpy(world: World) -> Floats:
     inside = (points >= box[:2] - BEYOND).all(axis=1) & (points <= box[2:] + BEYOND).all(axis=1)
     points = points[inside]
     columns = np.floor(points[:, 0] / COLUMN + 0.5)
-    ahead = (columns > at_least[0]) | (columns == at_least[0]) & (points[:, 1] >= at_least[1])
+    ahead = (columns > at_least[1]) | (columns == at_least[1]) & (points[:, 1] >= at_least[2])
     points, columns = points[ahead], columns[ahead]
     points = points[np.lexsort((points[:, 0], points[:, 1], columns))]
     for begin in range(0, len(points), BLOCK):
