@@ -225,12 +225,20 @@ class Editor:
         os.dup2(nowhere, 1)
         os.dup2(nowhere, 2)
         os.close(nowhere)
+        self._left = False
+
+    def leave(self, *_: object) -> None:
+        """Take it that the editor has gone: we were asked to end (a signal handler)."""
+        # No exception: inside a toolkit's main loop it would not reach our own cleaning up.
+        self._left = True
 
     def gone(self) -> bool:
         """Return whether nobody reads our stdout any more.
 
         Only POSIX tells; elsewhere a run goes on to its time limit and is dropped then.
         """
+        if self._left:
+            return True
         if not hasattr(select, "poll"):
             return False
         poll = select.poll()
@@ -307,6 +315,8 @@ def problem_file(places: Places, run: Run, code: int) -> str:
 def conclude(places: Places, run: Run, editor: Editor, output: Path) -> None:
     """Hand over the drawing and the messages of a run that has ended."""
     code = run.finish()
+    if editor.gone():
+        return
     if run.killed:
         editor.say([STOPPED_SHORT])
         return
@@ -323,36 +333,44 @@ def run_program(places: Places, arguments: Sequence[str], editor: Editor) -> Non
     """Run the program once and hand its result to the editor."""
     folder = Path(tempfile.mkdtemp(prefix="thriftlay-"))
     output = folder / "result.svg"
-    run = None
     try:
-        run = Run(places.command(arguments, output), places.program, places.environment())
-        watch(run, editor)
-        conclude(places, run, editor, output)
-    except OSError:
-        editor.say([NOT_SET_UP])
+        run = start(places, arguments, output)
+        if run is None:
+            editor.say([NOT_SET_UP])
+            return
+        try:
+            watch(run, editor)
+            conclude(places, run, editor, output)
+        finally:
+            if run.process.poll() is None:
+                run.kill()
     finally:
-        if run is not None and run.process.poll() is None:
-            run.kill()
         shutil.rmtree(str(folder), ignore_errors=True)
 
 
-def leave(number: int, frame: object) -> None:
-    """Leave in good order when we are asked to end, so that the program ends with us."""
-    raise SystemExit(0)
+def start(places: Places, arguments: Sequence[str], output: Path) -> Run | None:
+    """Start the program; return None when its Python does not start at all."""
+    try:
+        return Run(places.command(arguments, output), places.program, places.environment())
+    except OSError:
+        return None
 
 
 def main() -> None:
     """Run the command that the editor asks for. The editor ignores exit codes: always 0."""
-    signal.signal(signal.SIGTERM, leave)
-    signal.signal(signal.SIGINT, leave)
     editor = Editor()
+    signal.signal(signal.SIGTERM, editor.leave)
+    signal.signal(signal.SIGINT, editor.leave)
     places = Places.read(HERE / PLACES_FILE)
     if places is None:
         editor.say([NOT_SET_UP])
         return
     # The editor's working folder is ours, but it does not promise an absolute path.
     arguments = [one if one.startswith("--") else str(Path(one).resolve()) for one in sys.argv[1:]]
-    run_program(places, arguments, editor)
+    try:
+        run_program(places, arguments, editor)
+    except Exception:  # a full disk, say: stderr leads nowhere now, so it is told here
+        editor.say([UNEXPECTED_NO_FILE])
 
 
 if __name__ == "__main__":

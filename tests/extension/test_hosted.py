@@ -7,6 +7,7 @@ import io
 import json
 import subprocess
 import sys
+import time
 from argparse import Namespace
 from pathlib import Path
 
@@ -18,7 +19,8 @@ from extension.document import Document, serialise
 from extension.errors import DrawingError
 from extension.hosted import DONE, REFUSED, Host, ProgressLines, Talk, run_hosted
 from nesting.keeper import Progress
-from tests.helpers.launching import EXTENSION
+from tests.helpers.launching import EXTENSION, alive, descendants
+from tests.helpers.launching import hosted as hosted_by_launcher
 
 DRAWING = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
@@ -33,7 +35,8 @@ UNEVEN = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="3000mm" height="300mm" viewBox="0 0 3000 300">'
     f"{SHAPES}</svg>"
 ).encode()
-"""A drawing whose best layout nobody can prove, so that a run goes on until it is stopped."""
+LONG = ("--seconds=250", "--width=45")
+"""On cloth so narrow no layout can be proven best: a run goes on until it is stopped."""
 
 
 def lines_of(stdout: bytes) -> list[dict[str, object]]:
@@ -75,13 +78,36 @@ def test_a_run_ends_well_while_the_launcher_keeps_its_end_open(
 @pytest.mark.parametrize("word", [b"stop\n", b""], ids=["stop", "end of input"])
 def test_a_stop_gives_the_best_so_far(drawing: Path, tmp_path: Path, word: bytes) -> None:
     drawing.write_bytes(UNEVEN)
-    with start(drawing, tmp_path / "out.svg", "--seconds=250") as program:
+    with start(drawing, tmp_path / "out.svg", *LONG) as program:
         assert program.stdin is not None
         assert program.stdout is not None
         program.stdout.readline()  # there is a layout now
+        time.sleep(1.0)
+        assert program.poll() is None
         _, errors = program.communicate(word, timeout=120)
         assert program.returncode == DONE, errors.decode()
     assert b"lay:layout" in (tmp_path / "out.svg").read_bytes()
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="looks processes up in /proc")
+def test_when_the_editor_goes_no_process_of_the_real_program_stays(tmp_path: Path) -> None:
+    host = hosted_by_launcher(tmp_path, EXTENSION.parent)
+    host.drawing.write_bytes(UNEVEN)
+    launcher = host.start("lay-out", *LONG)
+    assert launcher.stdout is not None
+    assert launcher.stderr is not None
+    end = time.monotonic() + 60.0
+    while not descendants(launcher.pid) and time.monotonic() < end:
+        time.sleep(0.05)
+    time.sleep(3.0)  # time for the workers, if there are any
+    started = descendants(launcher.pid)
+    assert started
+    launcher.stdout.close()
+    launcher.stderr.close()
+    assert launcher.wait(timeout=60) == 0
+    while any(map(alive, started)) and time.monotonic() < end:
+        time.sleep(0.05)
+    assert not any(map(alive, started))
 
 
 def test_a_fault_of_the_drawing_is_a_message_and_no_result(tmp_path: Path) -> None:

@@ -19,6 +19,7 @@ from extension.launcher import (
     GRACE,
     NOT_SET_UP,
     STOPPED_SHORT,
+    UNEXPECTED_NO_FILE,
     Editor,
     Run,
     clean_environment,
@@ -181,6 +182,20 @@ def test_when_the_launcher_is_killed_the_program_sees_the_end_of_its_input(
     assert until(lambda: not alive(program))
     # Nobody is left to end the tiny program's worker: the real program's end with it.
     subprocess.run(["kill", "-9", str(worker)], check=False)
+
+
+def test_a_computer_without_room_for_the_drawing_is_no_silence(
+    host: Hosted, tmp_path: Path
+) -> None:
+    (tmp_path / "file").touch()
+    gone = str(tmp_path / "file/tmp")
+    # tempfile falls back to other folders unless it is told this one by its own module.
+    text = (host.folder / "launcher.py").read_text(encoding="utf-8")
+    spoilt = text.replace('prefix="thriftlay-"', f'prefix="thriftlay-", dir={gone!r}')
+    (host.folder / "launcher.py").write_text(spoilt, encoding="utf-8")
+    done = host.run("echo")
+    assert done.stdout == b""
+    assert done.stderr.decode("utf-8") == UNEXPECTED_NO_FILE + "\n"
 
 
 def test_no_temporary_file_is_left(host: Hosted, tmp_path: Path) -> None:

@@ -120,12 +120,14 @@ class Hosted:
         )
 
 
-def hosted(folder: Path) -> Hosted:
-    """Put the launcher and the tiny program into a folder."""
-    beside, program = folder / "extensions/thriftlay", folder / "own files/ünicode/program"
+def hosted(folder: Path, program: Path | None = None) -> Hosted:
+    """Put the launcher into a folder, before the tiny program or the one that is given."""
+    beside = folder / "extensions/thriftlay"
     beside.mkdir(parents=True)
-    (program / "extension").mkdir(parents=True)
-    (program / "extension/main.py").write_text(PROGRAM, encoding="utf-8")
+    if program is None:
+        program = folder / "own files/ünicode/program"
+        (program / "extension").mkdir(parents=True)
+        (program / "extension/main.py").write_text(PROGRAM, encoding="utf-8")
     for name in ("launcher.py", "window.py"):
         shutil.copy(EXTENSION / name, beside / name)
     places = {"python": sys.executable, "program": str(program), "kernels": str(folder / "cache")}
@@ -133,6 +135,21 @@ def hosted(folder: Path) -> Hosted:
     drawing = folder / "ink ext_Ä7.svgXZMDZ3"
     drawing.write_text("<svg>ü</svg>", encoding="utf-8")
     return Hosted(beside, program, drawing)
+
+
+def descendants(process: int) -> list[int]:
+    """Return every process that a process has started, and that those have (Linux)."""
+    parents: dict[int, list[int]] = {}
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            fields = stat.read_text(encoding="ascii", errors="replace").rpartition(")")[2].split()
+        except OSError:
+            continue  # it ended meanwhile
+        parents.setdefault(int(fields[1]), []).append(int(stat.parent.name))
+    found = list(parents.get(process, []))
+    for one in found:  # grows while we look
+        found += parents.get(one, [])
+    return found
 
 
 def alive(process: int) -> bool:
