@@ -121,7 +121,7 @@ def _meeting(pairs: Pairs, ends: Ends) -> tuple[FloatArray, FloatArray, BoolArra
 
 
 def _sharper_than_bend(pairs: Pairs, ends: Ends) -> BoolArray:
-    """Return whether the lines turn at least twice as much as their own bends would over the gap."""
+    """Return whether lines turn at least twice as much as their bends would over the gap."""
     bend = np.abs(ends.bend[pairs.one] - ends.bend[pairs.two]) / 2.0
     sharper: BoolArray = np.abs(pairs.turn) > 2.0 * bend * pairs.gap
     return sharper

@@ -20,12 +20,14 @@ class Cleaned:
 
     `segments` has one for each that was given, cut back where it overlapped another; `order` the
     numbers of those to be used, in an order that does not depend on the drawing's; `twice` those
-    that were drawn more than once from end to end; `count` how many were taken away or cut.
+    that were drawn more than once, in whole or in part; `copies` those that were taken away; `count`
+    how many were taken away or cut.
     """
 
     segments: tuple[Segment, ...]
     order: tuple[int, ...]
     twice: frozenset[int]
+    copies: tuple[int, ...]
     count: int
 
 
@@ -48,6 +50,7 @@ class _Cleaner:
         self._gone: set[int] = set()
         self._cut: set[int] = set()
         self._twice: set[int] = set()
+        self._copies: set[int] = set()
 
     def clean(self, numbers: Sequence[int]) -> None:
         """Clean the segments of one look."""
@@ -65,7 +68,8 @@ class _Cleaner:
         """Return what is left."""
         kept = tuple(number for number in order if number not in self._gone)
         count = len(self._gone) + len(self._cut - self._gone)
-        return Cleaned(tuple(self._segments), kept, frozenset(self._twice), count)
+        copies = tuple(number for number in order if number in self._copies)
+        return Cleaned(tuple(self._segments), kept, frozenset(self._twice), copies, count)
 
     def _take_away(self, keeper: int, other: int, shapes: dict[int, shapely.Geometry]) -> None:
         """Take `other` away when all of it lies on `keeper`, which is at least as long."""
@@ -73,6 +77,7 @@ class _Cleaner:
         if not _lies_on(self._segments[other], one):
             return
         self._gone.add(other)
+        self._copies.add(other)
         if one.length - two.length <= 2.0 * TOUCH:
             self._twice.add(keeper)
 
@@ -80,6 +85,7 @@ class _Cleaner:
         """Cut `other` where its end and an end of `keeper` lie within each other."""
         for keep in _uncovered(shapes[keeper], shapes[other]):
             self._cut.add(other)
+            self._twice |= {keeper, other}
             if keep.length <= TOUCH:
                 self._gone.add(other)
                 return
@@ -93,9 +99,7 @@ def _shape(segment: Segment) -> shapely.Geometry:
     return LineString(points) if len(points) > 1 else Point(points[0])
 
 
-def _near(
-    numbers: Sequence[int], shapes: dict[int, shapely.Geometry]
-) -> list[tuple[int, int]]:
+def _near(numbers: Sequence[int], shapes: dict[int, shapely.Geometry]) -> list[tuple[int, int]]:
     """Return the pairs that touch or overlap anywhere, in order."""
     geometries = [shapes[number] for number in numbers]
     tree = shapely.STRtree(geometries)

@@ -3,51 +3,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from extension.joining.bridges import Way, straight_over, way, ways_over
-from extension.joining.dots import point_dots
+from extension.joining.borders import with_shared_borders
 from extension.joining.duplicates import cleaned
-from extension.joining.junctions import junctions
-from extension.joining.lines import Ends, Line, ends_of
+from extension.joining.lines import Line
 from extension.joining.outlines import Outline, outline_of
-from extension.joining.patterns import fits_in, pattern_of, unlikeness
-from extension.joining.runs import Pairs, links_of_runs, pairs_within
-from extension.joining.segments import FloatArray, Segment
-from extension.joining.settling import settle
-from extension.joining.touching import NOWHERE, put_end_to_end
-from extension.joining.weaving import weave
+from extension.joining.passes import Unclear, corners, free_places, members_of, one_pass
+from extension.joining.segments import Segment
 from nesting.model import Point
 
 TOLERANCE = 1.0
 """mm: the longest gap that is closed where no dash pattern explains it."""
-AT_CORNERS = 2.2
-"""Times the usual gap that a dash pattern may leave out round a corner: up to one on each side."""
-NEAR_FREE = 6.0
-"""mm, beside the tolerance, within which a free end may belong to two segments that touch."""
-RIVAL = 2.0
-"""Times its own gap up to which another way casts doubt on a regular link..."""
-RIVAL_MM = 0.5
-"""...and so many mm more."""
-NO_FIT = 0.6
-"""How much a line is unlike a pattern that has no such long dashes (0 to 1)."""
-OTHER_LOOK = 0.5
-"""How much lines of another colour or width are unlike (0 to 1)."""
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class Unclear:
-    """A place (mm on the page) where segments could be joined in more than one way.
-
-    `decided`: the one that closes was taken; otherwise nothing was joined there.
-    """
-
-    place: Point
-    segments: tuple[int, ...]
-    decided: bool
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -80,158 +51,29 @@ def join_segments(segments: Sequence[Segment], tolerance: float = TOLERANCE) -> 
     does not depend on the order of the segments or on the way round each was drawn.
     """
     clean = cleaned(segments)
-    first = _pass(clean.segments, clean.order, tolerance, NOWHERE)
-    left = [number for number in clean.order if number in _members_of(first.open)]
+    first = one_pass(clean.segments, clean.order, tolerance)
+    open_members = members_of(first.open)
+    left = [number for number in clean.order if number in open_members]
     # What is still open is looked at again, with nothing taken for granted near a free end.
-    second = _pass(clean.segments, left, tolerance, _free_places(first.open))
-    lines, closed, _ = _corners(second.open, tolerance, across=True)
-    done = [*first.closed, *second.closed, *closed]
-    unclear = [*(one for one in first.unclear if one.decided), *second.unclear]
-    outlines = [outline_of(line) for line in done]
-    sound = sorted((each for each in outlines if each.fault is None), key=_reading_order)
+    second = one_pass(clean.segments, left, tolerance, free_places(first.open))
+    lines, closed, _ = corners(second.open, tolerance, across=True)
+    outlines = [outline_of(line) for line in (*first.closed, *second.closed, *closed)]
+    sound = [outline for outline in outlines if outline.fault is None]
+    shared = with_shared_borders(sound, lines, clean, tolerance)
+    decided = [one for one in first.unclear if one.decided]
     faulty = [_open(each.line, each.fault) for each in outlines if each.fault is not None]
-    still = [_open(line) for line in lines]
-    return Joined(tuple(sound), tuple(unclear), (*faulty, *still), clean.count)
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class _Pass:
-    """What one pass over segments made of them."""
-
-    open: Sequence[Line]
-    closed: Sequence[Line]
-    unclear: Sequence[Unclear]
-
-
-def _pass(
-    segments: Sequence[Segment], order: Sequence[int], tolerance: float, free: FloatArray
-) -> _Pass:
-    """Return the segments of the numbers in `order` joined within each look.
-
-    Segments that touch near one of the `free` places are not put together beforehand.
-    """
-    touched = put_end_to_end(segments, order, free, NEAR_FREE + tolerance)
-    lines, closed = _runs(touched.open, tolerance)
-    lines, more, unclear = _corners(lines, tolerance, across=False)
-    return _Pass(lines, (*touched.closed, *closed, *more), unclear)
-
-
-def _members_of(lines: Sequence[Line]) -> set[int]:
-    return {member for line in lines for member in line.members}
-
-
-def _free_places(lines: Sequence[Line]) -> FloatArray:
-    return np.array([line.points[i] for line in lines for i in (0, -1)]).reshape(-1, 2)
-
-
-def _runs(lines: Sequence[Line], tolerance: float) -> tuple[Sequence[Line], Sequence[Line]]:
-    """Return the lines linked where they follow each other at regular gaps, beyond any doubt."""
-    ends = point_dots(ends_of(lines))
-    partner, longest = links_of_runs(ends)
-    usual = np.array([longest.get(look, 0.0) for look in ends.look.tolist()])
-    rivals = _ways(lines, ends, usual, tolerance, across=False)
-    best = _without_rivals(partner, rivals, ends)
-    woven = weave(lines, ends, best)
-    return woven.open, woven.closed
-
-
-def _without_rivals(partner: Sequence[int], ways: Sequence[Way], ends: Ends) -> list[Way]:
-    """Return the links that no other way from either end comes near."""
-    linked = [straight_over(ends, end, other) for end, other in enumerate(partner) if end < other]
-    limit = {end: RIVAL * way.gap + RIVAL_MM for way in linked for end in (way.one, way.two)}
-    doubtful = {
-        end
-        for one in ways
-        if partner[one.one] != one.two
-        for end in (one.one, one.two)
-        if one.cost <= limit.get(end, -1.0)
-    }
-    return [way for way in linked if not doubtful & {way.one, way.two}]
-
-
-def _corners(
-    lines: Sequence[Line], tolerance: float, *, across: bool
-) -> tuple[Sequence[Line], Sequence[Line], list[Unclear]]:
-    """Return the lines linked at corners and other places; `across` looks, or within each look.
-
-    Across looks only what closes an outline is linked.
-    """
-    if not lines:
-        return lines, (), []
-    ends = point_dots(ends_of(lines))
-    usual = _usual_gaps(lines, ends)
-    ways = _ways(lines, ends, usual, tolerance, across=across)
-    free = {end: 2.0 * tolerance + AT_CORNERS * usual[end] for end in range(len(usual))}
-    settled = settle(lines, ends, junctions(ways, free))
-    woven = weave(lines, ends, settled.ways)
-    if across:
-        closing = {member for line in woven.closed for member in line.members}
-        kept = [line for line in lines if not closing.issuperset(line.members)]
-        return kept, woven.closed, []
-    doubts = [
-        Unclear(_middle(ends, doubt.ends), _members(lines, doubt.ends), doubt.decided)
-        for doubt in settled.doubts
-    ]
-    return woven.open, woven.closed, doubts
-
-
-def _usual_gaps(lines: Sequence[Line], ends: Ends) -> FloatArray:
-    """Return the usual gap at each end, mm: of its line, or else the longest usual of its look."""
-    own = [float(np.median(line.gaps)) if len(line.gaps) > 3 else 0.0 for line in lines]
-    by_look: dict[int, float] = {}
-    for number, gap in enumerate(own):
-        look = int(ends.look[2 * number])
-        by_look[look] = max(by_look.get(look, 0.0), gap)
-    usual = [gap or by_look[int(ends.look[2 * n])] for n, gap in enumerate(own)]
-    return np.repeat(np.array(usual), 2)
-
-
-def _ways(
-    lines: Sequence[Line], ends: Ends, usual: FloatArray, tolerance: float, *, across: bool
-) -> list[Way]:
-    """Return every way over a gap between two ends."""
-    far = 2.0 * tolerance + AT_CORNERS * float(usual.max(initial=0.0))
-    pairs = pairs_within(ends, far, across=across)
-    gap = np.maximum(usual[pairs.one], usual[pairs.two])
-    unlike = _unlike(lines, pairs)
-    unlike = np.maximum(unlike, OTHER_LOOK * (ends.look[pairs.one] != ends.look[pairs.two]))
-    found = ways_over(
-        pairs,
-        ends,
-        2.0 * tolerance + AT_CORNERS * gap,
-        gap,
-        unlike,
-        tolerance,
+    return Joined(
+        tuple(sorted(shared.outlines, key=_reading_order)),
+        (*decided, *second.unclear, *shared.unclear),
+        (*faulty, *(_open(line) for line in shared.open)),
+        clean.count,
     )
-    return [way(found, index) for index in np.flatnonzero(np.isfinite(found.cost)).tolist()]
-
-
-def _unlike(lines: Sequence[Line], pairs: Pairs) -> FloatArray:
-    """Return for each pair how much the dash patterns of its lines differ, 0 to 1."""
-    patterns = [pattern_of(line.dashes, line.gaps) for line in lines]
-
-    def of(one: int, two: int) -> float:
-        fit = fits_in(patterns[one], lines[two].dashes) and fits_in(patterns[two], lines[one].dashes)
-        return max(unlikeness(patterns[one], patterns[two]), 0.0 if fit else NO_FIT)
-
-    couples = zip((pairs.one // 2).tolist(), (pairs.two // 2).tolist(), strict=True)
-    return np.array([of(one, two) for one, two in couples])
-
-
-def _middle(ends: Ends, chosen: Sequence[int]) -> Point:
-    x, y = ends.place[list(chosen)].mean(axis=0)
-    return float(x), float(y)
-
-
-def _members(lines: Sequence[Line], chosen: Sequence[int]) -> tuple[int, ...]:
-    """Return the segments that some ends belong to."""
-    return tuple(lines[end // 2].members[-1 if end % 2 else 0] for end in chosen)
 
 
 def _open(line: Line, fault: str | None = None) -> OpenLine:
-    first, last = (tuple(map(float, line.points[i])) for i in (0, -1))
-    gap = float(np.hypot(*(line.points[0] - line.points[-1])))
-    return OpenLine(line.members, (first, last), gap, fault)
+    (x, y), (last_x, last_y) = line.points[0].tolist(), line.points[-1].tolist()
+    gap = math.hypot(last_x - x, last_y - y)
+    return OpenLine(line.members, ((x, y), (last_x, last_y)), gap, fault)
 
 
 def _reading_order(outline: Outline) -> tuple[float, ...]:

@@ -125,6 +125,7 @@ def _unit(vector: FloatArray) -> tuple[float, float]:
 
 def put_together(lines: Iterable[FloatArray]) -> FloatArray:
     """Return lines that follow each other as one, without points that repeat the one before."""
-    points = np.concatenate(list(lines))
+    points: FloatArray = np.concatenate(list(lines))
     steps = np.abs(np.diff(points, axis=0)).max(axis=1)
-    return points[np.concatenate([[True], steps > 1e-9])]
+    kept: FloatArray = points[np.concatenate([[True], steps > 1e-9])]
+    return kept

@@ -90,7 +90,9 @@ def links_of_runs(ends: Ends) -> tuple[list[int], dict[int, float]]:
     pairs = pairs_within(ends, LONGEST_GAP)
     partner, gaps = _mutual_best(ends, pairs)
     chains = chains_of(partner)
-    believed = [end for chain, closed in chains for end in _steady(ends, chain, partner, gaps, closed)]
+    believed = [
+        end for chain, closed in chains for end in _steady(ends, chain, partner, gaps, closed)
+    ]
     longest: dict[int, float] = {}
     for end in believed:
         look = int(ends.look[end])
@@ -109,11 +111,14 @@ def smooth(pairs: Pairs, ends: Ends) -> BoolArray:
     s_shape = np.abs(pairs.leave - pairs.arrive)
     has_dot = (ends.length[pairs.one] == 0.0) | (ends.length[pairs.two] == 0.0)
     ease = np.where(has_dot, FOR_DOTS, 1.0)
-    fine = (np.abs(pairs.leave) <= LEAVES * ease) & (np.abs(pairs.arrive) <= LEAVES * ease)
+    fine: BoolArray = (np.abs(pairs.leave) <= LEAVES * ease) & (
+        np.abs(pairs.arrive) <= LEAVES * ease
+    )
     fine &= s_shape <= S_SHAPE * ease
     fine &= np.where(pairs.gap <= TOUCH, np.abs(pairs.turn) <= LEAVES, True)
     # The two ends of one dash meet only when it goes round.
-    return fine & ~((pairs.one ^ 1 == pairs.two) & (ends.length[pairs.one] <= 10.0 * pairs.gap))
+    fine &= (pairs.one ^ 1 != pairs.two) | (ends.length[pairs.one] > 10.0 * pairs.gap)
+    return fine
 
 
 def detour(pairs: Pairs, ends: Ends) -> FloatArray:

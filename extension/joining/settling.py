@@ -13,6 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from shapely.geometry import Polygon
+
 from extension.joining.bridges import Way
 from extension.joining.junctions import Junction
 from extension.joining.lines import Ends, Line
@@ -23,17 +25,21 @@ NEAR = 0.25
 """Share of its cost within which another option is as good..."""
 NEAR_MM = 0.3
 """...or so many mm."""
+LONG = 100.0
+"""mm of line that a doubt is worth telling for, though nothing closes either way."""
 MOST_TRIALS = 2000
 """How many other options are tried in all, the nearest first."""
 PER_DASH = 0.5
 """mm that a dash counts for beside its length, so that dots count."""
+SAME_DRAWN = 0.05
+"""mm (area between them / length) up to which two outlines are the same."""
 BETTER = 0.2
 """mm of dashes by which one choice is better than another."""
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """Ends that could be linked in more than one way. `decided`: by what closes, else not at all."""
+    """Ends that could be linked in several ways. `decided`: by what closes, else not at all."""
 
     ends: tuple[int, ...]
     decided: bool
@@ -66,6 +72,7 @@ class _Settler:
         self._at: dict[int, Way] = {}
         self._known: dict[tuple[int, ...], float] = {}
         self._trials = MOST_TRIALS
+        self._junction_of = {end: n for n, one in enumerate(junctions) for end in one.ends}
         for number in range(len(junctions)):
             self._choose(number, 0)
 
@@ -91,17 +98,31 @@ class _Settler:
 
     def doubts(self) -> tuple[Doubt, ...]:
         """Return where there was doubt; what stays open to doubt is unlinked."""
-        found: list[Doubt] = []
-        for number, junction in enumerate(self._junctions):
-            chosen, score = self._chosen[number], self._score(number)
-            others = self._as_good(number)
-            rivals = [one for one in others if self._gain(number, one, score) >= -BETTER]
-            if rivals:
-                found.append(Doubt(self._differing(number, (chosen, *rivals)), decided=False))
-                self._choose(number, len(junction.options) - 1)
-            elif chosen and junction.options[chosen].ways:
-                found.append(Doubt(self._differing(number, (0, chosen)), decided=True))
+        found = [doubt for number in range(len(self._junctions)) if (doubt := self._doubt(number))]
+        for doubt in found:
+            if not doubt.decided:
+                number = self._junction_of[doubt.ends[0]]
+                self._choose(number, len(self._junctions[number].options) - 1)
         return tuple(found)
+
+    def _doubt(self, number: int) -> Doubt | None:
+        """Return the doubt that there is about a junction, if any.
+
+        Among short lines that do not close either way there is nothing to tell.
+        """
+        junction, chosen, score = self._junctions[number], self._chosen[number], self._score(number)
+        rivals = [
+            one
+            for one in self._as_good(number)
+            if self._gain(number, one, score) >= -BETTER and not self._same_drawn(number, one)
+        ]
+        if rivals:
+            ends = self._differing(number, (chosen, *rivals))
+            matters = score > 0.0 or sum(self._ends.length[list(ends)]) >= LONG
+            return Doubt(ends, decided=False) if matters else None
+        if chosen and junction.options[chosen].ways:
+            return Doubt(self._differing(number, (0, chosen)), decided=True)
+        return None
 
     def _choose(self, number: int, option: int) -> None:
         """Let a junction take an option."""
@@ -123,11 +144,33 @@ class _Settler:
         self._choose(number, before)
         return gain
 
+    def _same_drawn(self, number: int, option: int) -> bool:
+        """Return whether another option of a junction draws the same outlines, as good as."""
+        before = self._chosen[number]
+        now = self._outlines(number)
+        self._choose(number, option)
+        then = self._outlines(number)
+        self._choose(number, before)
+        if not now or len(now) != len(then):
+            return False
+        differing = sum(
+            one.symmetric_difference(other).area for one, other in zip(now, then, strict=True)
+        )
+        return bool(differing <= SAME_DRAWN * sum(one.length for one in now))
+
+    def _outlines(self, number: int) -> list[Polygon]:
+        """Return what closes well through a junction, the largest first."""
+        chains = {self._closed_from(end) for end in self._junctions[number].ends}
+        sound = [chain for chain in chains if chain and self._worth(chain)]
+        lines = [chained(chain, self._at, self._lines, self._ends) for chain in sound]
+        return sorted((Polygon(outline_of(line).points) for line in lines), key=lambda p: -p.area)
+
     def _differing(self, number: int, options: Iterable[int]) -> tuple[int, ...]:
         """Return the ends that these options do not all link alike."""
         sets = [self._links(number, option) for option in options]
-        pairs = set.union(*sets) - set.intersection(*sets)
-        return tuple(sorted({end for pair in pairs for end in pair}))
+        every = {pair for each in sets for pair in each}
+        differing = {pair for pair in every if not all(pair in each for each in sets)}
+        return tuple(sorted({end for pair in differing for end in pair}))
 
     def _by_nearness(self) -> list[int]:
         """Return the junctions in the order in which another option comes near the best."""

@@ -42,9 +42,7 @@ def partners(count: int, at: Mapping[int, Way]) -> list[int]:
     return partner
 
 
-def chained(
-    chain: Sequence[int], at: Mapping[int, Way], lines: Sequence[Line], ends: Ends
-) -> Line:
+def chained(chain: Sequence[int], at: Mapping[int, Way], lines: Sequence[Line], ends: Ends) -> Line:
     """Return one line of lines in the order and the directions in which a chain enters them."""
     parts: list[FloatArray] = []
     members: list[int] = []

@@ -34,9 +34,7 @@ def dashed(
     return found
 
 
-def _dashes(
-    length: float, pattern: Sequence[float], start: float
-) -> Iterator[tuple[float, float]]:
+def _dashes(length: float, pattern: Sequence[float], start: float) -> Iterator[tuple[float, float]]:
     place = -start
     steps = cycle(pattern)
     while place < length:
