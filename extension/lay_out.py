@@ -77,7 +77,7 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
         end_allowance=options.end_allowance,
     )
     lines = summary(plan, options, layout, bought, trial)
-    figures = _figures(plan, layout, bought, trial)
+    figures = figures_of(plan, layout, bought, trial)
     sheet = Sheet(
         next_number(document), plan, layout, options, bought, lines, settings_text(options, figures)
     )
@@ -154,7 +154,9 @@ def _without_nap(
     return min(trial.length, layout.length)
 
 
-def _figures(plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial) -> dict[str, Any]:
+def figures_of(
+    plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial = ""
+) -> dict[str, Any]:
     """Return what a layout's settings say about its result; nothing that differs between runs."""
     return {
         "engine": layout.engine,

@@ -45,7 +45,7 @@ MAX_SHOWN = 40_000
 _GROUPS = frozenset({"g", "a", "svg", "switch"})
 _DRAWN = _GROUPS | SHAPES | TEXTS | {"use", "image"}
 _CSS_TRANSFORMS = ("transform", "translate", "rotate", "scale")
-_LAYOUTS = (lay("layout"), lay("review"))
+_LAYOUTS = tuple(map(lay, ("layout", "review", "table")))
 
 
 def read_leaves(
@@ -54,7 +54,7 @@ def read_leaves(
     """Return everything drawn in a document, in document order; what clones show at the clone.
 
     `tolerance_mm` is how far a ring may leave what is drawn, on the page. Layers that hold a
-    layout or a review of one are passed over unless they are asked for. A shape that draws
+    layout, a review of one or a table are passed over unless they are asked for. A shape that draws
     nothing, and a clone of nothing, is a leaf without rings.
     Raises DrawingError naming the first object that cannot be read, and the number of others.
     """

@@ -39,12 +39,13 @@ RESULT_ATTRIBUTES = {
     "settings": '{"options": {"fabric_width_mm": 1400}, "result": {"length_mm": 1840}}',
     "legend": '["1 = Tab"]',
     "review": "thriftlay-1",
+    "table": "1",
     "of": "path12",
     "copy": "2",
     "turned": "180",
     "flipped": "yes",
     "held": "yes",
 }
-"""Every attribute that we write on a layout layer and on the parts in it."""
+"""Every attribute that we write on layers of ours and on the parts in them."""
 
 ROLES = ("outline", "grainline", "fold", "notch", "mark", "label", "stitching")

@@ -33,7 +33,7 @@ _YARD_STEP: dict[RoundUp, Fraction] = {
     "1/8yd": YARD / 8,
     "5cm": YARD / 8,
     "10cm": YARD / 8,
-    "none": YARD / 100,
+    "none": YARD / 200,  # of which an eighth is a multiple: no step never gives more than one
 }
 _READING_STEP: dict[System, Fraction] = {"metric": Fraction(10), "imperial": INCH / 8}
 """How finely a needed length is told: what a tape measure shows, and always upwards."""

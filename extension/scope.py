@@ -16,7 +16,7 @@ from extension.outlines import ClosedShape, closed_shape
 from extension.structure import GroupKey, has_mark_role, keyed_groups
 from extension.words import folded, listed
 
-RESULT_LAYERS = ("layout", "review")
+RESULT_LAYERS = ("layout", "review", "table")
 """Attributes of the layers that we draw: nothing on them is ever a piece."""
 
 
@@ -99,6 +99,17 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
     )
 
 
+def sizes_in(leaves: Sequence[Leaf], scope: Scope) -> tuple[str, ...]:
+    """Return the sizes that a run is about, in document order: visible and not left out."""
+    left_out: dict[GroupKey, LeftOut] = {}
+    return _sizes(
+        leaf
+        for leaf in leaves
+        if scope.holds(leaf)
+        and not (_is_result(leaf) or leaf.hidden or _is_left_out(leaf, scope, left_out))
+    )
+
+
 def outermost(shapes: Sequence[ClosedShape], pieces: Sequence[ClosedShape]) -> list[ClosedShape]:
     """Return the outlines that lie in no other of their size and in no piece: not mere lines."""
     every = (*shapes, *pieces)
@@ -112,7 +123,7 @@ def outermost(shapes: Sequence[ClosedShape], pieces: Sequence[ClosedShape]) -> l
 
 
 def _is_result(leaf: Leaf) -> bool:
-    """Return whether a leaf lies on a layer of ours: a layout, or the review of one."""
+    """Return whether a leaf lies on a layer of ours: a layout, the review of one, a table."""
     return any(name in group.attributes for group in leaf.groups for name in RESULT_LAYERS)
 
 

@@ -82,12 +82,13 @@ def text(
     anchor: Anchor = "start",
     bold: bool = False,
     colour: str = INK,
+    family: str = "sans-serif",
     matrix: Matrix | None = None,
 ) -> etree._Element:
     """Return a text element; `baseline` is that of the first line, `matrix` turns the whole."""
     look = style(
         {
-            "font-family": "sans-serif",
+            "font-family": family,
             "font-size": f"{size:.6g}px",
             "font-style": "normal",
             "font-weight": "bold" if bold else "normal",

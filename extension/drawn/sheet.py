@@ -22,12 +22,14 @@ class Sheet:
     bought: Purchase
     summary: tuple[str, ...]
     settings: str
+    title: str = ""
+    """What the layer is called after its number; nothing: by width and material."""
 
     @property
     def label(self) -> str:
         """What the editor calls the layer: `Layout 1 – 140 cm, main`."""
         width = small_text(self.options.fabric_width, self.options.system)
-        return f"Layout {self.number} – {width}, {self.plan.material}"
+        return f"Layout {self.number} – {self.title or f'{width}, {self.plan.material}'}"
 
     @property
     def width(self) -> float:

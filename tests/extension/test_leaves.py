@@ -333,7 +333,7 @@ def test_elements_of_other_namespaces_comments_and_instructions_are_passed_over(
     assert list(leaves_of(drawing)) == ["seen"]
 
 
-@pytest.mark.parametrize("mark", ["layout", "review"])
+@pytest.mark.parametrize("mark", ["layout", "review", "table"])
 def test_layouts_are_passed_over_unless_they_are_asked_for(mark: str) -> None:
     drawing = SvgBuilder()
     drawing.add_rect(0, 0, 9, 9, id="piece")

@@ -523,7 +523,7 @@ def test_the_fault_carries_the_id_of_its_object() -> None:
     assert caught.value.object_id == "bad"
 
 
-@pytest.mark.parametrize("kind", ["layout", "review"])
+@pytest.mark.parametrize("kind", ["layout", "review", "table"])
 def test_what_lies_on_our_own_layers_is_never_a_piece(kind: str) -> None:
     drawing = sheet()
     layer = drawing.add_layer("Result", lay={kind: "1"})
