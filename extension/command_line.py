@@ -10,14 +10,18 @@ from argparse import ArgumentParser
 from collections.abc import Sequence
 from typing import NoReturn
 
-from extension.commands import Command, lay_out, read_label
+from extension.commands import Command, join_lines, lay_out, read_label
 from extension.errors import OptionError
 from extension.terminal import Terminal
 from nesting.errors import ThriftlayError
 from nesting.interrupts import stopping
 from nesting.stop import Clock, Request
 
-COMMANDS: dict[str, Command] = {"lay-out": lay_out, "read-label": read_label}
+COMMANDS: dict[str, Command] = {
+    "join-lines": join_lines,
+    "lay-out": lay_out,
+    "read-label": read_label,
+}
 """Every command by its name; to add one, add its module here."""
 
 BAD_INPUT = 2

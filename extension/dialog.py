@@ -63,6 +63,14 @@ def lay_out_parser() -> ArgumentParser:
     return parser
 
 
+def join_lines_parser() -> ArgumentParser:
+    """Return the parser of the dialog that joins broken lines."""
+    parser = common_parser()
+    parser.set_defaults(command="join-lines", tab="lines")
+    parser.add_argument("--tolerance", default="1 mm")
+    return parser
+
+
 def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
     """Return the options of a lay-out run from what the dialog passed.
 

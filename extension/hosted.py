@@ -15,8 +15,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Protocol
 
-from extension.dialog import common_parser, lay_out_options, lay_out_parser
+from extension.dialog import common_parser, join_lines_parser, lay_out_options, lay_out_parser
 from extension.document import Document, parse, write_atomically
+from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.lay_out import Run, lay_out
 from extension.terminal import progress_text
 from nesting.errors import ThriftlayError
@@ -87,8 +88,19 @@ def lay_out_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     return lay_out(document, options, Run(host.clock, host.stop, progress)).drawing
 
 
+def join_lines_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with joined outlines on a new layer; tell what needs a look."""
+    outcome = join_lines(document, join_options(values.tolerance, values.ids))
+    if outcome.drawing is None:
+        raise nothing_joined(outcome)
+    if outcome.warnings:
+        host.talk.tell("message", "\n\n".join(outcome.summary))
+    return outcome.drawing
+
+
 Action = Callable[[Namespace, Document, Host], bytes]
 COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
+    "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
 }
 """The parser of each dialog and what it does, by the command's name; to add one, add it here."""

@@ -45,6 +45,9 @@ RESULT_ATTRIBUTES = {
     "turned": "180",
     "flipped": "yes",
     "held": "yes",
+    "joined": "1",
+    "joined-from": '["path12", "path14"]',
+    "dashes": "8 2 1 2",
 }
 """Every attribute that we write on layers of ours and on the parts in them."""
 

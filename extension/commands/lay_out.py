@@ -7,8 +7,8 @@ import json
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
-from extension.document import check_writable, parse, write_atomically
-from extension.errors import OptionError
+from extension.commands.targets import check_targets
+from extension.document import parse, write_atomically
 from extension.lay_out import Run, lay_out
 from extension.options import options_from_text
 from extension.terminal import Terminal
@@ -75,8 +75,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     typed["nap"] = "yes" if arguments.nap else "no"
     options = options_from_text(typed, arguments.select)
     document = parse(arguments.input)
-    targets = [path for path in (arguments.output, arguments.report) if path is not None]
-    _check_targets(arguments, targets)
+    check_targets(arguments.input, arguments.output, arguments.report)
     outcome = lay_out(document, options, Run(clock, stop, terminal.show))
     terminal.clear()
     write_atomically(outcome.drawing, arguments.output)
@@ -86,13 +85,3 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     for line in outcome.summary:
         terminal.say(line)
     return 0
-
-
-def _check_targets(arguments: Namespace, targets: list[Path]) -> None:
-    """Raise before the work when a result could not be written, or would destroy something."""
-    if arguments.report is not None:
-        for other in (arguments.input, arguments.output):
-            if arguments.report.resolve() == other.resolve():
-                raise OptionError(f"The report would overwrite “{other}”: give it another name.")
-    for path in targets:
-        check_writable(path)

@@ -18,10 +18,10 @@ from extension.joining.segments import TOUCH, Look, Segment, directed, in_fixed_
 class Cleaned:
     """Segments without copies.
 
-    `segments` has one for each that was given, cut back where it overlapped another; `order` the
-    numbers of those to be used, in an order that does not depend on the drawing's; `twice` those
-    that were drawn more than once, in whole or in part; `copies` those that were taken away; `count`
-    how many were taken away or cut.
+    `segments` has one for each that was given, cut back where it overlapped another; `order` has
+    the numbers of those to be used, in an order that does not depend on the drawing's; `twice`
+    those drawn more than once, in whole or in part; `copies` those that were taken away; `count`
+    is how many were taken away or cut.
     """
 
     segments: tuple[Segment, ...]

@@ -7,8 +7,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from extension.joining.borders import with_shared_borders
 from extension.joining.duplicates import cleaned
 from extension.joining.lines import Line

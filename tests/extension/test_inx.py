@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.dialog import common_parser, lay_out_parser, yes_or_no
+from extension.dialog import common_parser, join_lines_parser, lay_out_parser, yes_or_no
 from extension.installer.inx import NAMESPACE, Parameter, default_arguments, parameters
 from tests.helpers.launching import EXTENSION
 
 DIALOGS = sorted(EXTENSION.glob("*.inx"))
-PARSERS = {"lay_out": lay_out_parser}
+PARSERS = {"join_lines": join_lines_parser, "lay_out": lay_out_parser}
 """The parser of each dialog, by the name of its file."""
 
 MENU = (
@@ -65,7 +65,7 @@ def test_the_editors_schema_accepts_the_dialog(dialog: Path, schema: etree.Relax
 
 
 def test_the_schema_refuses_what_is_no_dialog(schema: etree.RelaxNG) -> None:
-    text = DIALOGS[0].read_text(encoding="utf-8").replace('type="bool"', 'type="perhaps"')
+    text = DIALOGS[0].read_text(encoding="utf-8").replace('type="string"', 'type="perhaps"')
     assert not schema.validate(etree.fromstring(text.encode("utf-8")))
 
 
