@@ -104,6 +104,19 @@ def test_a_second_run_adds_a_second_layer(profile: Profile, samples: Path) -> No
     assert [one.counts for one in laid] == [laid[0].counts] * 2
 
 
+def test_the_settings_of_the_selected_layout_are_used_again(
+    profile: Profile, samples: Path, tmp_path: Path
+) -> None:
+    profile.prefer(seconds=2, width=115, gap="5 mm")
+    saved = tmp_path / "laid.svg"
+    saved.write_bytes(profile.run(samples / "first-apron.svg", [RUN]))
+    profile.prefer(again=1, width=70)
+    first, second = read_layouts(profile.run(saved, ["select-by-id:thriftlay-1-part-2", RUN]))
+    judge(second, 1150.0, gap=5.0)
+    assert second.counts == first.counts
+    assert json.loads(second.settings)["options"] == json.loads(first.settings)["options"]
+
+
 def test_one_undo_takes_the_run_away(profile: Profile, samples: Path) -> None:
     drawing = samples / "first-apron.svg"
     undone = profile.run(drawing, [RUN, "undo"])
