@@ -18,6 +18,7 @@ from extension.outlines import ClosedShape
 from extension.pieces import Draft, finished, piece_id, read_draft
 from extension.scope import Scope, Screened, outermost, screen
 from extension.selection import Choice, choose, no_outline
+from extension.stand_ins import with_stand_ins
 from extension.structure import Structure, has_mark_role, structure_of
 from extension.words import listed
 from nesting.errors import first_and_count
@@ -57,6 +58,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     Raises DrawingError when anything asked for cannot be read: the first fault in full, the
     others counted.
     """
+    leaves = with_stand_ins(leaves)
     scope = Scope(leaves, request.selected)
     screened = screen(leaves, scope, request.sizes)
     structure = structure_of(screened.leaves)

@@ -4,8 +4,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+
+import shapely
+from shapely.geometry import Polygon
 
 from extension.joining.borders import with_shared_borders
 from extension.joining.duplicates import cleaned
@@ -61,7 +64,7 @@ def join_segments(segments: Sequence[Segment], tolerance: float = TOLERANCE) -> 
     decided = [one for one in first.unclear if one.decided]
     faulty = [_open(each.line, each.fault) for each in outlines if each.fault is not None]
     return Joined(
-        tuple(sorted(shared.outlines, key=_reading_order)),
+        _in_reading_order(shared.outlines),
         (*decided, *second.unclear, *shared.unclear),
         (*faulty, *(_open(line) for line in shared.open)),
         clean.count,
@@ -74,7 +77,30 @@ def _open(line: Line, fault: str | None = None) -> OpenLine:
     return OpenLine(line.members, ((x, y), (last_x, last_y)), gap, fault)
 
 
-def _reading_order(outline: Outline) -> tuple[float, ...]:
-    """Return what sorts outlines as they are read: by rows of 5 cm, then from the left."""
-    low_x, low_y = outline.points.min(axis=0)
-    return round(low_y / 50.0), round(float(low_x), 2), round(float(low_y), 2), -outline.area
+def _in_reading_order(outlines: Sequence[Outline]) -> tuple[Outline, ...]:
+    """Return the outlines by rows, from the left, each followed by what lies within it."""
+    areas = [Polygon(outline.points) for outline in outlines]
+    tree = shapely.STRtree(areas)
+    largest = list(range(len(outlines)))
+    for inner, outer in sorted(zip(*tree.query(areas, "within").tolist(), strict=True)):
+        if outlines[outer].area > outlines[largest[inner]].area:
+            largest[inner] = outer
+    rows = _rows({outer: areas[outer].bounds for outer in set(largest)})
+
+    def key(number: int) -> tuple[float, ...]:
+        outer, (low_x, low_y, _, _) = largest[number], areas[number].bounds
+        place = (rows[outer], round(areas[outer].bounds[0], 2), round(areas[outer].bounds[1], 2))
+        return (*place, -round(outlines[number].area, 1), round(low_x, 2), round(low_y, 2))
+
+    return tuple(outlines[number] for number in sorted(range(len(outlines)), key=key))
+
+
+def _rows(boxes: Mapping[int, tuple[float, float, float, float]]) -> dict[int, int]:
+    """Return the row of each box: a new one begins below the middle of all that began the last."""
+    rows: dict[int, int] = {}
+    row, middle = -1, -math.inf
+    for number, (_, top, _, bottom) in sorted(boxes.items(), key=lambda each: each[1][1]):
+        if top > middle:
+            row, middle = row + 1, (top + bottom) / 2.0
+        rows[number] = row
+    return rows
