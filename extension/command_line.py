@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """The commands without the editor: which there are, and how one is run.
 
-Exit codes: 0 done, 2 bad input, 130 ended by a second Ctrl+C.
+Exit codes: 0 done, 1 a layout breaks a rule (check), 2 bad input, 130 ended by a second Ctrl+C.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from argparse import ArgumentParser
 from collections.abc import Sequence
 from typing import NoReturn
 
-from extension.commands import Command, join_lines, lay_out, read_label
+from extension.commands import Command, check, compare, join_lines, lay_out, read_label
 from extension.errors import OptionError
 from extension.terminal import Terminal
 from nesting.errors import ThriftlayError
@@ -18,6 +18,8 @@ from nesting.interrupts import stopping
 from nesting.stop import Clock, Request
 
 COMMANDS: dict[str, Command] = {
+    "check": check,
+    "compare": compare,
     "join-lines": join_lines,
     "lay-out": lay_out,
     "read-label": read_label,

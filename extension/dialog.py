@@ -11,6 +11,7 @@ from argparse import ArgumentParser, Namespace
 
 from lxml import etree
 
+from extension.checking.layers import layout_of
 from extension.document import Document
 from extension.errors import DrawingError, OptionError
 from extension.names import lay
@@ -103,17 +104,28 @@ def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
     return options_from_text(typed, values.ids)
 
 
+def check_parser() -> ArgumentParser:
+    """Return the parser of the check, which asks nothing."""
+    parser = common_parser()
+    parser.set_defaults(command="check")
+    return parser
+
+
+def selected_layouts(document: Document, ids: list[str]) -> list[str]:
+    """Return the selected ids that are layouts or lie on one; other things may be selected too."""
+    wanted = set(ids)
+    return [
+        str(one.get("id"))
+        for one in document.root.iter(etree.Element)
+        if one.get("id") in wanted and layout_of(one) is not None
+    ]
+
+
 def settings_of_selected(document: Document, ids: list[str]) -> LayOutOptions:
     """Return the options that the one selected layout was made with."""
     wanted = set(ids)
     selected = [one for one in document.root.iter(etree.Element) if one.get("id") in wanted]
-    layers = [_layout_of(one) for one in selected]
+    layers = [layout_of(one) for one in selected]
     if not layers or any(layer is not layers[0] for layer in layers) or layers[0] is None:
         raise DrawingError(_SELECT_ONE)
     return options_of(layers[0].get(lay("settings"), ""))
-
-
-def _layout_of(element: etree._Element) -> etree._Element | None:
-    """Return the layout's layer that an element is or lies in."""
-    lines = [element, *element.iterancestors()]
-    return next((one for one in lines if one.get(lay("layout")) is not None), None)

@@ -15,7 +15,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Protocol
 
-from extension.dialog import common_parser, join_lines_parser, lay_out_options, lay_out_parser
+from extension.checking.check_layout import check_layouts
+from extension.dialog import (
+    check_parser,
+    common_parser,
+    join_lines_parser,
+    lay_out_options,
+    lay_out_parser,
+    selected_layouts,
+)
 from extension.document import Document, parse, write_atomically
 from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.lay_out import Run, lay_out
@@ -98,8 +106,14 @@ def join_lines_drawing(values: Namespace, document: Document, host: Host) -> byt
     return outcome.drawing
 
 
+def check_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with the selected layouts judged and marked: all with none selected."""
+    return check_layouts(document, selected_layouts(document, values.ids)).drawing
+
+
 Action = Callable[[Namespace, Document, Host], bytes]
 COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
+    "check": (check_parser, check_drawing),
     "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
 }

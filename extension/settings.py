@@ -51,6 +51,7 @@ def result_of(text: str) -> dict[str, Any]:
 def options_of(text: str) -> LayOutOptions:
     """Return the options stored in the text of a `lay:settings` attribute.
 
+    What is not stored takes its default, so that layouts of earlier versions stay readable.
     Raises DrawingError when it was damaged, and OptionError when a value in it cannot be used.
     """
     try:
@@ -60,9 +61,10 @@ def options_of(text: str) -> LayOutOptions:
             for one in fields(LayOutOptions)
         }
         plain = {known[key]: value for key, value in values.items()}
-        plain["sizes"] = tuple((str(size), count) for size, count in dict(plain["sizes"]).items())
-        plain["select"] = tuple(map(str, plain["select"]))
-        plain["nap"] = {True: True, False: False}[plain["nap"]]
+        sizes = dict(plain.get("sizes", {}))
+        plain["sizes"] = tuple((str(size), count) for size, count in sizes.items())
+        plain["select"] = tuple(map(str, plain.get("select", ())))
+        plain["nap"] = {True: True, False: False}[plain.get("nap", True)]
         return LayOutOptions(**plain)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
         raise DrawingError(

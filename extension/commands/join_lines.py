@@ -3,11 +3,10 @@
 
 from __future__ import annotations
 
-import json
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.commands.targets import check_targets
+from extension.commands.targets import check_targets, write_report
 from extension.document import parse, write_atomically
 from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.terminal import Terminal
@@ -36,9 +35,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     document = parse(arguments.input)
     check_targets(arguments.input, arguments.output, arguments.report)
     outcome = join_lines(document, options)
-    if arguments.report is not None:
-        text = json.dumps(outcome.report, ensure_ascii=False, indent=1)
-        write_atomically(text.encode(), arguments.report)
+    write_report(outcome.report, arguments.report)
     if outcome.drawing is None:
         raise nothing_joined(outcome)
     write_atomically(outcome.drawing, arguments.output)

@@ -3,11 +3,10 @@
 
 from __future__ import annotations
 
-import json
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
-from extension.commands.targets import check_targets
+from extension.commands.targets import check_targets, write_report
 from extension.document import parse, write_atomically
 from extension.lay_out import Run, lay_out
 from extension.options import options_from_text
@@ -79,9 +78,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     outcome = lay_out(document, options, Run(clock, stop, terminal.show))
     terminal.clear()
     write_atomically(outcome.drawing, arguments.output)
-    if arguments.report is not None:
-        text = json.dumps(outcome.report, ensure_ascii=False, indent=1)
-        write_atomically(text.encode(), arguments.report)
+    write_report(outcome.report, arguments.report)
     for line in outcome.summary:
         terminal.say(line)
     return 0

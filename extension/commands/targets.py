@@ -1,19 +1,30 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The files that a command will write, looked at before the work."""
+"""The files that a command writes: looked at before the work, and the report written."""
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
-from extension.document import check_writable
+from extension.document import check_writable, write_atomically
 from extension.errors import OptionError
 
 
-def check_targets(drawing: Path, output: Path, report: Path | None) -> None:
+def check_targets(drawing: Path, output: Path | None, report: Path | None) -> None:
     """Raise before the work when a result could not be written, or would destroy something."""
     if report is not None:
         for other in (drawing, output):
-            if report.resolve() == other.resolve():
+            if other is not None and report.resolve() == other.resolve():
                 raise OptionError(f"The report would overwrite “{other}”: give it another name.")
         check_writable(report)
-    check_writable(output)
+    if output is not None:
+        check_writable(output)
+
+
+def write_report(report: Mapping[str, Any], path: Path | None) -> None:
+    """Write a report as JSON where one is wanted. Raises DrawingError when it cannot be written."""
+    if path is not None:
+        text = json.dumps(report, ensure_ascii=False, indent=1)
+        write_atomically(text.encode(), path)

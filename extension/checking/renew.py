@@ -1,0 +1,97 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Cloth, measures and stored figures of a layout brought up to date with what lies there now.
+
+Only what we drew is drawn again; what a person put on these layers stays, and a sublayer that she
+deleted stays away.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from lxml import etree
+
+from extension.checking.found import OUR_IDS
+from extension.checking.frame import Frame, matrix_of
+from extension.checking.layers import LayoutLayer
+from extension.document import Document
+from extension.drawn.cloth import cloth
+from extension.drawn.frames import transform_text
+from extension.drawn.measures import measures
+from extension.drawn.sheet import Sheet
+from extension.drawn.svg import FreeIds, element
+from extension.model import Matrix
+from extension.names import lay
+from extension.settings import settings_text
+from extension.transforms import IDENTITY, inverse, multiply
+
+SAME_PLACE = 1e-4
+"""Difference of two maps, mm at the origin, that is rounding."""
+
+
+def renew(
+    document: Document, layer: LayoutLayer, frame: Frame, sheet: Sheet, *, with_cloth: bool
+) -> None:
+    """Draw measures, and the cloth if wanted, of a layout anew from a sheet."""
+    said = layer.sublayer("measures")
+    if said is not None:
+        place = multiply(inverse(matrix_of(document, layer.element)), frame.from_sheet)
+        _replace(document, layer, said, measures(sheet, _legend(said)), place)
+    drawn = layer.sublayer("cloth")
+    if drawn is not None and with_cloth:
+        place = multiply(inverse(matrix_of(document, drawn)), frame.from_sheet)
+        _replace(document, layer, drawn, cloth(sheet), place)
+
+
+def store(layer: LayoutLayer, figures: Mapping[str, Any]) -> None:
+    """Keep new figures among the results stored on a layout."""
+    text = settings_text(layer.options, {**layer.result, **figures})
+    layer.element.set(lay("settings"), text)
+
+
+def _replace(
+    document: Document,
+    layer: LayoutLayer,
+    sublayer: etree._Element,
+    drawn: Sequence[etree._Element],
+    place: Matrix,
+) -> None:
+    """Put what is drawn anew where what we drew before was: below all that is not ours."""
+    for old in [one for one in sublayer if str(one.get("id", "")).startswith(OUR_IDS)]:
+        sublayer.remove(old)
+    ids = FreeIds(document.root)
+    if not _is_identity(place):
+        drawn = [element("g", {"transform": transform_text(place)}, drawn)]
+    for place_in_order, one in enumerate(drawn):
+        sublayer.insert(place_in_order, one)
+    count = 0
+    for one in drawn:
+        for node in one.iter(etree.Element):
+            count += 1
+            node.set("id", ids.take(f"{OUR_IDS}{_stem(layer)}-{_stem_of(sublayer)}-{count}"))
+
+
+def _stem(layer: LayoutLayer) -> str:
+    """Return the number of a layout, for ids."""
+    return str(layer.element.get(lay("layout")))
+
+
+def _stem_of(sublayer: etree._Element) -> str:
+    """Return the last word of a sublayer's id, for ids."""
+    return str(sublayer.get("id", "")).rsplit("-", 1)[-1]
+
+
+def _is_identity(matrix: Matrix) -> bool:
+    """Return whether a map leaves everything where it is, but for rounding."""
+    pairs = zip((*matrix[0], *matrix[1]), (*IDENTITY[0], *IDENTITY[1]), strict=True)
+    return all(abs(one - other) <= SAME_PLACE for one, other in pairs)
+
+
+def _legend(sublayer: etree._Element) -> tuple[str, ...]:
+    """Return what the numbers on small parts mean, as it was noted; nothing when that is gone."""
+    try:
+        return tuple(map(str, json.loads(sublayer.get(lay("legend"), "[]"))))
+    except (ValueError, TypeError):
+        return ()

@@ -1,0 +1,78 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The result of a check in plain sentences: the verdict, and what is worth saying but no fault."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extension.checking.found import FoundPart
+from extension.checking.verdicts import Finding, Situation
+from extension.rounding import length_text
+from extension.summary import counted
+from extension.units import System
+from extension.words import listed
+
+_COUNTED = {
+    "overlap": ("overlap", "overlaps"),
+    "gap": ("pair too close", "pairs too close"),
+    "off the cloth": ("part off the cloth", "parts off the cloth"),
+    "hand": ("wrong hand", "wrong hands"),
+    "turn": ("part off the grain", "parts off the grain"),
+    "nap": ("part against the nap", "parts against the nap"),
+    "edited": ("original edited since", "originals edited since"),
+    "resized": ("part resized", "parts resized"),
+    "original": ("original gone", "originals gone"),
+    "cloth": ("width that is not the layout's", "widths that are not the layout's"),
+}
+
+
+def verdict(
+    right: int, expected: int, findings: Sequence[Finding], length: float, system: System
+) -> str:
+    """Return the result in one line: `28 of 28 parts, no overlap, 1.84 m`."""
+    words = [f"{right} of {counted(expected, 'part')}" if expected else "no part can be counted"]
+    kinds: list[str] = [finding.kind for finding in findings]
+    extra = sum(1 for one in findings if one.kind == "count" and one.objects)
+    if extra:
+        words.append(f"{extra} too many")
+    if "overlap" not in kinds:
+        words.append("no overlap")
+    for kind, (one, several) in _COUNTED.items():
+        count = kinds.count(kind)
+        if count:
+            words.append(f"{count} {one if count == 1 else several}")
+    return f"{', '.join(words)}, {length_text(length, system)}"
+
+
+def notes_on(
+    situation: Situation, hidden: Sequence[FoundPart], others: Sequence[str]
+) -> tuple[str, ...]:
+    """Return what is worth saying about what lies on a layout, each in a sentence."""
+    notes = []
+    if not situation.frame.is_drawn:
+        notes.append(
+            "The cloth is not drawn any more: its place was taken from the layer, its width from "
+            "the settings."
+        )
+    for part in situation.parts:
+        if part.found.astray:
+            notes.append(
+                f"{part.found.id} lies on {part.found.astray}, not on the layout: it was counted, "
+                "but is hidden and moved with that layer."
+            )
+    renamed = [part.found.id for part in situation.parts if part.renamed]
+    if renamed:
+        verb = "is" if len(renamed) == 1 else "are"
+        notes.append(
+            f"The notes on {listed(renamed)} were changed or lost: what "
+            f"{'it' if len(renamed) == 1 else 'they'} {verb} was told by the outline."
+        )
+    if hidden:
+        names = listed([part.id for part in hidden])
+        notes.append(f"Hidden, so not counted: {names}.")
+    if others:
+        notes.append(
+            f"On the layout but no part of it, so not judged: {listed(list(others))}. Move it to "
+            "another layer, or lay it out."
+        )
+    return tuple(notes)
