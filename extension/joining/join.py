@@ -11,10 +11,11 @@ import shapely
 from shapely.geometry import Polygon
 
 from extension.joining.borders import with_shared_borders
+from extension.joining.common import closed_along
 from extension.joining.duplicates import cleaned
 from extension.joining.lines import Line
 from extension.joining.outlines import Outline, outline_of
-from extension.joining.passes import Unclear, corners, free_places, members_of, one_pass
+from extension.joining.passes import Unclear, corners, free_places, members_of, one_pass, reach_of
 from extension.joining.segments import Segment
 from nesting.model import Point
 
@@ -57,16 +58,19 @@ def join_segments(segments: Sequence[Segment], tolerance: float = TOLERANCE) -> 
     left = [number for number in clean.order if number in open_members]
     # What is still open is looked at again, with nothing taken for granted near a free end.
     second = one_pass(clean.segments, left, tolerance, free_places(first.open))
-    lines, closed, _ = corners(second.open, tolerance, across=True)
-    outlines = [outline_of(line) for line in (*first.closed, *second.closed, *closed)]
+    outlines = [outline_of(line) for line in (*first.closed, *second.closed)]
     sound = [outline for outline in outlines if outline.fault is None]
-    shared = with_shared_borders(sound, lines, clean, tolerance)
+    faulty = [outline for outline in outlines if outline.fault is not None]
+    shared = with_shared_borders(sound, second.open, clean, tolerance)
+    far = reach_of(shared.open, tolerance)
+    along = closed_along(shared.outlines, shared.open, clean.segments, far)
+    lines, across, _ = corners(along.open, tolerance, across=True)
+    mixed = [one for line in across if (one := outline_of(line)).fault is None]
     decided = [one for one in first.unclear if one.decided]
-    faulty = [_open(each.line, each.fault) for each in outlines if each.fault is not None]
     return Joined(
-        _in_reading_order(shared.outlines),
+        _in_reading_order((*shared.outlines, *along.outlines, *mixed)),
         (*decided, *second.unclear, *shared.unclear),
-        (*faulty, *(_open(line) for line in shared.open)),
+        (*(_open(one.line, one.fault) for one in faulty), *map(_open, lines)),
         clean.count,
     )
 
@@ -79,6 +83,8 @@ def _open(line: Line, fault: str | None = None) -> OpenLine:
 
 def _in_reading_order(outlines: Sequence[Outline]) -> tuple[Outline, ...]:
     """Return the outlines by rows, from the left, each followed by what lies within it."""
+    if not outlines:
+        return ()
     areas = [Polygon(outline.points) for outline in outlines]
     tree = shapely.STRtree(areas)
     largest = list(range(len(outlines)))

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -19,6 +20,8 @@ LEAST_AREA = 100.0
 """mm2; what encloses less is no piece: an arrow head, a drill mark, a letter."""
 HAIR = 1e-3
 """Share of its area by which mending may change an outline that crosses itself by a hair."""
+COMPACT = 0.05
+"""Least compactness of what is closed otherwise than by lines of one look: a strip is less."""
 SPARED = 0.02
 """mm by which an outline may leave its points when those on straight lines are taken out."""
 
@@ -51,6 +54,12 @@ def outline_of(line: Line) -> Outline:
     ring = _in_fixed_form(np.asarray(polygon.exterior.coords[:-1], dtype=float))
     spare = shapely.LinearRing(ring).simplify(SPARED)
     return Outline(np.asarray(spare.coords[:-1], dtype=float), line, float(polygon.area))
+
+
+def compactness(line: Line) -> float:
+    """Return 4 pi area / length2 of a closed line: 1 for a circle, near 0 for a strip."""
+    shape = Polygon(line.points)
+    return float(4.0 * math.pi * shape.area / shape.length**2) if shape.length else 0.0
 
 
 def _mended(polygon: Polygon) -> Polygon:

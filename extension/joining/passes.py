@@ -12,7 +12,8 @@ from extension.joining.bridges import Way, straight_over, way, ways_over
 from extension.joining.dots import point_dots
 from extension.joining.junctions import junctions
 from extension.joining.lines import Ends, Line, ends_of
-from extension.joining.patterns import fits_in, pattern_of, unlikeness
+from extension.joining.outlines import COMPACT, compactness
+from extension.joining.patterns import Pattern, fits_in, pattern_of, unlikeness
 from extension.joining.runs import Pairs, links_of_runs, pairs_within
 from extension.joining.segments import FloatArray, Segment
 from extension.joining.settling import settle
@@ -30,6 +31,8 @@ RIVAL_MM = 0.5
 """...and so many mm more."""
 NO_FIT = 0.6
 """How much a line is unlike a pattern that has no such long dashes (0 to 1)."""
+TWO_PATTERNS = 0.5
+"""How much two known patterns are unlike (0 to 1) from which they are two lines."""
 OTHER_LOOK = 0.5
 """How much lines of another colour or width are unlike (0 to 1)."""
 
@@ -108,25 +111,39 @@ def corners(
 ) -> tuple[Sequence[Line], Sequence[Line], list[Unclear]]:
     """Return the lines linked at corners and other places; `across` looks, or within each look.
 
-    Across looks only what closes an outline is linked.
+    Lines of two dash patterns are taken for two looks. Across looks only what closes an outline is
+    linked, and no strip: that is what two sizes side by side enclose between them.
     """
     if not lines:
         return lines, (), []
     ends = point_dots(ends_of(lines))
     usual = _usual_gaps(lines, ends)
     ways = _ways(lines, ends, usual, tolerance, across=across)
+    if not across:
+        patterns = [pattern_of(line.dashes, line.gaps) for line in lines]
+        ways = [one for one in ways if _one_pattern(patterns[one.one // 2], patterns[one.two // 2])]
     free = {end: 2.0 * tolerance + AT_CORNERS * usual[end] for end in range(len(usual))}
     settled = settle(lines, ends, junctions(ways, free))
     woven = weave(lines, ends, settled.ways)
     if across:
-        closing = {member for line in woven.closed for member in line.members}
-        kept = [line for line in lines if not closing.issuperset(line.members)]
-        return kept, woven.closed, []
+        good = [line for line in woven.closed if compactness(line) >= COMPACT]
+        closing = members_of(good)
+        return [line for line in lines if not closing.issuperset(line.members)], good, []
     doubts = [
         Unclear(_middle(ends, doubt.ends), _members(lines, doubt.ends), doubt.decided)
         for doubt in settled.doubts
     ]
     return woven.open, woven.closed, doubts
+
+
+def _one_pattern(one: Pattern | None, other: Pattern | None) -> bool:
+    return unlikeness(one, other) < TWO_PATTERNS
+
+
+def reach_of(lines: Sequence[Line], tolerance: float) -> list[float]:
+    """Return how far each line may go on through a corner, mm."""
+    usual = _usual_gaps(lines, ends_of(lines)) if lines else np.empty(0)
+    return [2.0 * tolerance + AT_CORNERS * float(gap) for gap in usual[::2]]
 
 
 def _usual_gaps(lines: Sequence[Line], ends: Ends) -> FloatArray:

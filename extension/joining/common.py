@@ -1,0 +1,175 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Closes outlines along a line that several of them share, as the fold edge of a nest of sizes.
+
+The line may be drawn once for all sizes, or once for each, dash upon dash, which comes to the
+same. An open line whose two ends meet another one closes along the stretch between them when that
+has no corner. So an inner line from edge to edge closes nothing; and what closes along the edge
+of an outline must enclose about as much as that does, which a dart does not.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Point
+from shapely.ops import substring
+
+from extension.joining.lines import CORNER, Line, frame, put_together
+from extension.joining.outlines import COMPACT, Outline, compactness, outline_of
+from extension.joining.segments import TOUCH, FloatArray, Segment
+
+LEAST_LINE = 150.0
+"""mm; a shorter line is no outline but for a stretch."""
+ALIKE = 0.4
+"""Share of an outline's area that another must have to be a size of it."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Along:
+    """Outlines that were closed along a common line, and the lines that are still open."""
+
+    outlines: tuple[Outline, ...]
+    open: tuple[Line, ...]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Host:
+    """A line to close along; `owner` is the outline it belongs to, if it is closed."""
+
+    line: Line
+    points: FloatArray
+    owner: Outline | None
+
+
+def closed_along(
+    outlines: Sequence[Outline],
+    lines: Sequence[Line],
+    segments: Sequence[Segment],
+    reach: Sequence[float],
+) -> Along:
+    """Return what closes along a line that it shares with another.
+
+    `reach` is for each of `lines` how far, mm, its ends may be from the common line.
+    """
+    hosts = [_Host(line, line.points, None) for line in lines if len(line.points) > 1]
+    hosts += [_Host(o.line, np.vstack([o.points, o.points[:1]]), o) for o in outlines]
+    shapes = [LineString(host.points) for host in hosts]
+    tree = shapely.STRtree(shapes)
+    found: list[Outline] = []
+    used: set[int] = set()
+    for line, far in zip(lines, reach, strict=True):
+        if len(line.points) < 2:
+            continue
+        near = tree.query(LineString(line.points), "dwithin", far)
+        others = [hosts[int(index)] for index in sorted(near)]
+        closed = next(_closings(line, [one for one in others if one.line is not line], far), None)
+        if closed is not None:
+            outline, host = _with_members(closed, segments)
+            found.append(outline)
+            used |= set(line.members) | set(host)
+    left = [line for line in lines if not used & set(line.members)]
+    return Along(tuple(found), tuple(left))
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Closing:
+    """A line closed along a stretch of a host."""
+
+    line: Line
+    host: _Host
+    stretch: LineString
+    gaps: tuple[float, float]
+
+
+def _closings(line: Line, hosts: Sequence[_Host], reach: float) -> Iterator[_Closing]:
+    """Yield the ways in which a line closes soundly along one of the hosts."""
+    for host in hosts:
+        shape = LineString(host.points)
+        meetings = [_meeting(points, shape, reach) for points in (line.points[::-1], line.points)]
+        if meetings[0] is None or meetings[1] is None:
+            continue
+        gaps = meetings[0][1], meetings[1][1]
+        for stretch in _stretches(shape, meetings[0][0], meetings[1][0], host.owner is not None):
+            closing = _Closing(line, host, stretch, gaps)
+            if _has_no_corner(stretch) and _is_sound(closing):
+                yield closing
+
+
+def _meeting(points: FloatArray, host: LineString, reach: float) -> tuple[float, float] | None:
+    """Return where on a host (mm along it) a line meets it that goes on from its first point.
+
+    And how far it goes on, mm. None when it does not meet the host within reach.
+    """
+    tip = Point(points[0])
+    if tip.distance(host) <= TOUCH:
+        return host.project(tip), 0.0
+    outward, _ = frame(points)
+    ray = LineString([points[0], points[0] + reach * np.array(outward)])
+    crossing = ray.intersection(host)
+    if crossing.is_empty:
+        return None
+    hit = min(
+        (Point(xy) for xy in shapely.get_coordinates(crossing)), key=lambda one: one.distance(tip)
+    )
+    return host.project(hit), hit.distance(tip)
+
+
+def _stretches(shape: LineString, start: float, end: float, closed: bool) -> Iterator[LineString]:
+    """Yield the stretches of a host from one place to another; two when it is closed."""
+    yield substring(shape, start, end)
+    if not closed:
+        return
+    if start < end:
+        first, second = substring(shape, start, 0.0), substring(shape, shape.length, end)
+    else:
+        first, second = substring(shape, start, shape.length), substring(shape, 0.0, end)
+    both = put_together([np.asarray(first.coords), np.asarray(second.coords)])
+    if len(both) > 1:
+        yield LineString(both)
+
+
+def _has_no_corner(stretch: LineString) -> bool:
+    steps = np.diff(np.asarray(stretch.coords, dtype=float), axis=0)
+    steps = steps[np.hypot(steps[:, 0], steps[:, 1]) > TOUCH]
+    if not len(steps):
+        return False
+    headings = np.arctan2(steps[:, 1], steps[:, 0])
+    turns = (np.diff(headings) + math.pi) % math.tau - math.pi
+    return bool((np.abs(turns) <= CORNER).all())
+
+
+def _is_sound(closing: _Closing) -> bool:
+    """Return whether what closes is an outline, and no smaller thing on the edge of one."""
+    if closing.stretch.length > closing.line.length or closing.line.length < LEAST_LINE:
+        return False
+    closed = _closed(closing, ())
+    outline = outline_of(closed)
+    if outline.fault is not None or compactness(closed) < COMPACT:
+        return False
+    owner = closing.host.owner
+    return owner is None or ALIKE <= outline.area / owner.area <= 1.0 / ALIKE
+
+
+def _closed(closing: _Closing, members: Sequence[int]) -> Line:
+    """Return the closed line; `members` are the segments of the stretch."""
+    line = closing.line
+    points = put_together([line.points, np.asarray(closing.stretch.coords, dtype=float)])
+    gaps = tuple(gap for gap in closing.gaps if gap > TOUCH)
+    dashes = (*line.dashes, closing.stretch.length)
+    return Line(points, line.look, (*line.members, *members), dashes, (*line.gaps, *gaps))
+
+
+def _with_members(
+    closing: _Closing, segments: Sequence[Segment]
+) -> tuple[Outline, tuple[int, ...]]:
+    """Return the outline of a closing, and the segments of the host that are part of it."""
+    members = tuple(
+        number
+        for number in closing.host.line.members
+        if Point(segments[number].points.mean(axis=0)).distance(closing.stretch) <= TOUCH
+    )
+    return outline_of(_closed(closing, members)), members
