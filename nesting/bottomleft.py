@@ -30,9 +30,9 @@ Order = tuple[int, ...]
 
 SIMPLER = 1.0 / 1000.0
 """Tolerance of the outlines searched with, as a share of the fabric's width."""
-CYCLE = 150
+CYCLE = 400
 """Steps from one start of annealing to the next."""
-HEAT = 0.003
+HEAT = 0.001
 """By which share of the best length, on average, a layout may be longer and still be accepted."""
 TRIES = 20
 """Times to look for two parts that differ, before two equal ones are changed about."""

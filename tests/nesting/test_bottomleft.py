@@ -240,6 +240,24 @@ def test_results_do_not_depend_on_the_hash_seed() -> None:
     assert len(outputs) == 1
 
 
+def test_without_numba_the_result_is_the_same() -> None:
+    code = (
+        "import sys; sys.modules['numba'] = None; "
+        "from tests.nesting.test_bottomleft import garment, run; print(run(garment(2), 8))"
+    )
+    printed = subprocess.run(
+        [sys.executable, "-c", code],
+        check=True,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        cwd=Path(__file__).parents[2],
+    ).stdout
+    expected = run(garment(2), 8)
+    assert expected[1]
+    assert printed.strip() == str(expected)
+
+
 def test_no_rounds_hand_over_nothing() -> None:
     assert run(garment(), 0) == (0, [])
 
