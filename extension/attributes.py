@@ -35,7 +35,7 @@ TURNS: dict[str, tuple[float, ...]] = {
 DIRECTIONS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
 """Typed directions as angles in the piece's own coordinates, counter-clockwise as seen."""
 
-MARK_ATTRIBUTES = frozenset({"role", "one-side"})
+MARK_ATTRIBUTES = frozenset({"role", "one-side", "read"})
 SHARED_ATTRIBUTES = frozenset({"size", "leave-out"})
 """Attributes that a group or layer hands down to all that is in it without making it a piece."""
 

@@ -10,7 +10,7 @@ from argparse import ArgumentParser
 from collections.abc import Sequence
 from typing import NoReturn
 
-from extension.commands import Command, check, compare, join_lines, lay_out, read_label
+from extension.commands import Command, check, compare, join_lines, lay_out, read_label, read_markings
 from extension.errors import OptionError
 from extension.terminal import Terminal
 from nesting.errors import ThriftlayError
@@ -23,6 +23,7 @@ COMMANDS: dict[str, Command] = {
     "join-lines": join_lines,
     "lay-out": lay_out,
     "read-label": read_label,
+    "read-markings": read_markings,
 }
 """Every command by its name; to add one, add its module here."""
 

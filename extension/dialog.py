@@ -72,6 +72,14 @@ def join_lines_parser() -> ArgumentParser:
     return parser
 
 
+def read_markings_parser() -> ArgumentParser:
+    """Return the parser of the dialog that reads what is drawn on the pieces."""
+    parser = common_parser()
+    parser.set_defaults(command="read-markings", tab="read")
+    parser.add_argument("--overwrite", type=yes_or_no, default=False)
+    return parser
+
+
 def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
     """Return the options of a lay-out run from what the dialog passed.
 

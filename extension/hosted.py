@@ -22,17 +22,21 @@ from extension.dialog import (
     join_lines_parser,
     lay_out_options,
     lay_out_parser,
+    read_markings_parser,
     selected_layouts,
 )
 from extension.document import Document, parse, write_atomically
 from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.lay_out import Run, lay_out
+from extension.read_markings import read_markings
 from extension.terminal import progress_text
 from nesting.errors import ThriftlayError
 from nesting.keeper import Progress
 from nesting.stop import Clock, Request, StopRule
 
 DONE, REFUSED = 0, 2
+MOST_QUESTIONS = 6
+"""How many questions a window shows; the review layer has them all."""
 LINE_EVERY = 0.2
 """Seconds between two progress lines for the same length."""
 
@@ -111,11 +115,23 @@ def check_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     return check_layouts(document, selected_layouts(document, values.ids)).drawing
 
 
+def read_markings_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with what is drawn on the pieces written on them; tell what to look at."""
+    outcome = read_markings(document, overwrite=values.overwrite)
+    first, *questions = outcome.summary
+    if questions:
+        more = len(questions) - MOST_QUESTIONS
+        rest = [f"{more} more stand in the list beside the drawing."] if more > 0 else []
+        host.talk.tell("message", "\n\n".join([first, *questions[:MOST_QUESTIONS], *rest]))
+    return outcome.drawing
+
+
 Action = Callable[[Namespace, Document, Host], bytes]
 COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
     "check": (check_parser, check_drawing),
     "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
+    "read-markings": (read_markings_parser, read_markings_drawing),
 }
 """The parser of each dialog and what it does, by the command's name; to add one, add it here."""
 

@@ -31,8 +31,11 @@ PIECE_ATTRIBUTES = {
     "match": "shoulder 120mm 80mm",
     "role": "grainline",
     "one-side": "yes",
+    "read": '{"cut": "2", "name": "Front"}',
 }
-"""Every attribute that may stand on a piece or on a mark of it, with an example."""
+"""Every attribute that may stand on a piece or on a mark of it, with an example.
+
+`read` is written by Read Pattern Markings: what it set, so that what she set by hand is known."""
 
 RESULT_ATTRIBUTES = {
     "layout": "1",

@@ -32,13 +32,36 @@ _ADVANCE, _ASCENT, _DESCENT, _LEADING = 0.6, 0.8, 0.25, 1.25
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """Letters of one style. `at` is where they begin, None when they go on from the last run."""
+    """Letters of one style. `at` is where they begin, None when they go on from the last run.
+
+    `xs` are the places of the single letters as far as they are given.
+    """
 
     text: str
     new_line: bool
     at: tuple[float | None, float | None]
     shift: Point
     style: Style
+    xs: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedRun:
+    """Letters of one style where they stand, in the text's own coordinates.
+
+    `x`, `y` is where the baseline begins, or its middle or end as `anchor` says; `xs` the places
+    of its letters when each is given. `follows` says that it goes on where the run before ends,
+    so that its own place is only guessed; `starts_line` that the text begins a line with it.
+    """
+
+    text: str
+    x: float
+    y: float
+    xs: tuple[float, ...]
+    size: float
+    anchor: str
+    follows: bool
+    starts_line: bool
 
 
 def text_of(element: etree._Element, restyle: Restyle, style: Style) -> str:
@@ -75,11 +98,13 @@ def bounds(points: list[Point]) -> Box:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _line_boxes(
+def placed_runs(
     element: etree._Element, restyle: Restyle, style: Style, viewport: Viewport
-) -> Iterator[Box]:
-    """Yield a box for every run of letters, and for the frame of flowed text."""
-    yield from _frames(element, viewport)
+) -> Iterator[PlacedRun]:
+    """Yield the letters of a text run by run, with the place of each.
+
+    Raises ValueError when a position cannot be read.
+    """
     x = y = 0.0
     for run in _runs(element, restyle, style, Measures(viewport)):
         size = font_size(run.style)
@@ -87,12 +112,27 @@ def _line_boxes(
             y += _LEADING * size
         x = (x if run.at[0] is None else run.at[0]) + run.shift[0]
         y = (y if run.at[1] is None else run.at[1]) + run.shift[1]
-        width = _ADVANCE * size * len(" ".join(run.text.split()))
-        share = {"middle": 0.5, "end": 1.0}.get(run.style.get("text-anchor", ""), 0.0)
+        anchor = run.style.get("text-anchor", "")
+        follows = not run.new_line and run.at == (None, None)
+        yield PlacedRun(run.text, x, y, run.xs, size, anchor, follows, run.new_line)
+        x += _advance(run.text, size)
+
+
+def _advance(text: str, size: float) -> float:
+    return _ADVANCE * size * len(" ".join(text.split()))
+
+
+def _line_boxes(
+    element: etree._Element, restyle: Restyle, style: Style, viewport: Viewport
+) -> Iterator[Box]:
+    """Yield a box for every run of letters, and for the frame of flowed text."""
+    yield from _frames(element, viewport)
+    for run in placed_runs(element, restyle, style, viewport):
+        width = _advance(run.text, run.size)
+        share = {"middle": 0.5, "end": 1.0}.get(run.anchor, 0.0)
         if width:
-            left = x - share * width
-            yield left, y - _ASCENT * size, left + width, y + _DESCENT * size
-        x += width
+            left = run.x - share * width
+            yield left, run.y - _ASCENT * run.size, left + width, run.y + _DESCENT * run.size
 
 
 def _frames(element: etree._Element, viewport: Viewport) -> Iterator[Box]:
@@ -120,7 +160,8 @@ def _runs(
     at = _first(element, "x", own), _first(element, "y", own)
     new_line = element.get(_ROLE) == "line" or kind in _LINES or at[1] is not None
     shift = _first(element, "dx", own) or 0.0, _first(element, "dy", own) or 0.0
-    yield _Run(_spaced(element.text, element, style), new_line, at, shift, style)
+    xs = _numbers(element, "x", own)
+    yield _Run(_spaced(element.text, element, style), new_line, at, shift, style, xs)
     for child in element:
         # A comment says nothing, but letters may follow it.
         if isinstance(child.tag, str) and etree.QName(child).localname not in _SILENT:
@@ -133,6 +174,13 @@ def _first(element: etree._Element, name: str, measures: Measures) -> float | No
     """Return the first number of a list of positions: where the first letter stands."""
     words = element.get(name, "").replace(",", " ").split()
     return measures.given({name: words[0]}, name, name[-1]) if words else None
+
+
+def _numbers(element: etree._Element, name: str, measures: Measures) -> tuple[float, ...]:
+    """Return a list of positions, letter by letter."""
+    words = element.get(name, "").replace(",", " ").split()
+    found = (measures.given({name: word}, name, name[-1]) for word in words)
+    return tuple(number for number in found if number is not None)
 
 
 def _spaced(text: str | None, element: etree._Element, style: Style) -> str:

@@ -40,7 +40,7 @@ MATERIALS: dict[str, tuple[str, ...]] = {
         *("voering", "voeringstof"),
     ),
     "interfacing": (
-        *("interfacing", "fusible", "fusible interfacing", "interlining"),
+        *("interfacing", "interf", "fusible", "fusible interfacing", "interlining"),
         *("Einlage", "Bügeleinlage", "Buegeleinlage"),
         *("entoilage", "thermocollant"),
         *("entretela",),  # Spanish, Portuguese

@@ -16,13 +16,19 @@ from extension.dialog import (
     common_parser,
     join_lines_parser,
     lay_out_parser,
+    read_markings_parser,
     yes_or_no,
 )
 from extension.installer.inx import NAMESPACE, Parameter, default_arguments, parameters
 from tests.helpers.launching import EXTENSION
 
 DIALOGS = sorted(EXTENSION.glob("*.inx"))
-PARSERS = {"check": check_parser, "join_lines": join_lines_parser, "lay_out": lay_out_parser}
+PARSERS = {
+    "check": check_parser,
+    "join_lines": join_lines_parser,
+    "lay_out": lay_out_parser,
+    "read_markings": read_markings_parser,
+}
 """The parser of each dialog, by the name of its file."""
 
 MENU = (

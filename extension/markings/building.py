@@ -1,0 +1,261 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""One proposal put together: what she set, what the sheet says, what the words and signs say."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from extension.attributes import PieceDetails, makes_piece
+from extension.errors import DrawingError
+from extension.folds import FoldEdge, fold_along
+from extension.grain import Axis, direction
+from extension.identities import described
+from extension.markings.arrows import Arrow
+from extension.markings.associating import Sheet
+from extension.markings.blocks import Block
+from extension.markings.marking import Signs
+from extension.markings.merging import Words
+from extension.markings.proposals import NewLine, Proposal
+from extension.markings.sizing import Sizes
+from extension.model import Demand, Leaf
+from extension.objects import size_of
+from extension.outlines import ClosedShape
+from extension.straight import Run
+from extension.top import find_top
+
+ONE = (Demand(1, "main", "mirrored"),)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Found:
+    """What was found on one outline, before anything is compared between pieces."""
+
+    index: int
+    shape: ClosedShape
+    words: Words
+    signs: Signs
+    blocks: tuple[Block, ...]
+    details: PieceDetails
+    given: Mapping[str, str]
+    given_grain: Leaf | None
+    given_fold: Leaf | None
+    own: tuple[Leaf, ...]
+
+
+class Builder:
+    """Puts one proposal together."""
+
+    def __init__(
+        self,
+        sheet: Sheet,
+        found: Found,
+        heads: bool | None,
+        sizes: Sizes,
+        leaf: Leaf,
+        overwrite: bool,
+    ) -> None:
+        self._sheet, self._found, self._overwrite = sheet, found, overwrite
+        self._heads, self._sizes, self._leaf = heads, sizes, leaf
+        self._wants: list[str] = []
+        self._sources: list[str] = []
+        self._attributes: dict[str, str] = {}
+        self._lines: list[NewLine] = []
+
+    def proposal(self) -> Proposal:
+        """Return the proposal."""
+        found, words = self._found, self._found.words
+        self._sources += [block.plain for block in words.used]
+        name = self._name(words)
+        size = self._size()
+        edge = self._fold()
+        axis = self._grain(edge)
+        demands = self._demands(edge is not None)
+        turns = self._turns()
+        grain, certain = self._top(axis)
+        self._seam_allowance(words)
+        self._wants += [*words.questions, *found.signs.questions]
+        if not self._attributes and not makes_piece(found.given):
+            self._attributes["role"] = "outline"
+        return Proposal(
+            id=self._leaf.id,
+            leaf=self._leaf,
+            shape=found.shape,
+            name=name,
+            size=size,
+            grain=None if grain is None else round(grain, 4),
+            fold=edge is not None,
+            top_certain=certain,
+            turns=turns,
+            demands=demands,
+            attributes=self._attributes,
+            sources=tuple(dict.fromkeys(self._sources)),
+            wants=tuple(dict.fromkeys(self._wants)),
+            lines=tuple(self._lines),
+        )
+
+    def _size(self) -> str | None:
+        """Return the size of the piece: given, by the sheet, or told by its label."""
+        given = size_of(self._leaf)
+        by_sheet, told = self._sizes.of.get(self._leaf), self._found.words.size
+        alone = sum(f == self._sheet.family[self._found.index] for f in self._sheet.family.values())
+        size = given or by_sheet or (told if alone == 1 else None)
+        if size is not None and given is None:
+            self._attributes["size"] = size
+            source = self._sizes.words.get(self._leaf)
+            self._sources += [source] if source else []
+        return size
+
+    def _fold(self) -> FoldEdge | None:
+        """Return the fold edge; a line is drawn where none lies on it."""
+        found, mark = self._found, self._found.signs.fold
+        label = described(self._leaf.id, found.words.name or "")
+        if found.given_fold is not None or found.details.fold is not None:
+            return self._given_fold(label)
+        if mark is None:
+            return None
+        if found.words.forbids_fold or (found.words.pairs and not found.words.fold):
+            self._wants.append(
+                f"A fold is drawn ({mark.leaves[0].id}), but the label says otherwise: is it cut "
+                "on the fold?"
+            )
+            return None
+        try:
+            edge = fold_along(found.shape.outline, mark.edge, label, self._leaf.id)
+        except DrawingError as fault:
+            self._wants.append(str(fault))
+            return None
+        self._sources += [*mark.words, *(leaf.id for leaf in mark.leaves)]
+        if mark.line is None:
+            self._lines.append(NewLine("fold", edge.start, edge.end))
+        return edge
+
+    def _given_fold(self, label: str) -> FoldEdge | None:
+        """Return the fold edge that is marked already, as far as a line marks it."""
+        leaf = self._found.given_fold
+        if leaf is None:
+            return None
+        self._sources.append(leaf.id)
+        start, end = leaf.rings[0].points[0], leaf.rings[0].points[-1]
+        try:
+            outline = self._found.shape.outline
+            return fold_along(outline, Run(start, end, 0, 1), label, self._leaf.id)
+        except DrawingError as fault:
+            self._wants.append(str(fault))
+            return None
+
+    def _grain(self, edge: FoldEdge | None) -> Axis | None:
+        """Return the axis of the grain: of the grainline, or of the fold."""
+        arrow = self._grain_arrow()
+        if arrow is not None:
+            return Axis(direction(arrow.start, arrow.end), "grainline")
+        if edge is not None:
+            return Axis(direction(edge.start, edge.end), "fold")
+        if not self._found.signs.questions:
+            self._wants.append("It has no grainline and no fold edge.")
+        return None
+
+    def _grain_arrow(self) -> Arrow | None:
+        """Return the grainline, its own or one that lies on another size of the piece."""
+        found = self._found
+        if found.given_grain is not None:
+            self._sources.append(found.given_grain.id)
+            points = found.given_grain.rings[0].points
+            return Arrow(points[0], points[-1], (False, False), (), None)
+        mark = found.signs.grain
+        if mark is None:
+            return None
+        arrow = mark.arrow
+        self._sources += [*(b.plain for b in mark.words), *(leaf.id for leaf in arrow.leaves)]
+        if arrow.line is None:
+            self._lines.append(NewLine("grainline", arrow.start, arrow.end))
+        elif not set(arrow.leaves) <= set(found.own) and arrow.line not in found.own:
+            self._attributes["grain"] = arrow.line.id
+        return arrow
+
+    def _demands(self, on_fold: bool) -> tuple[Demand, ...]:
+        """Return what is cut: as given, as read, or once."""
+        found = self._found
+        if found.words.demands and self._may_set("cut"):
+            self._attributes["cut"] = cut_text(found.words.demands)
+            return found.words.demands
+        if found.details.cut is not None:
+            return found.details.cut
+        if on_fold:
+            self._attributes["cut"] = "1"
+        elif not found.words.questions:
+            self._wants.append("No count is given, so it is cut once.")
+        return ONE
+
+    def _turns(self) -> str:
+        """Return which ways the piece may lie."""
+        if self._found.words.nap and self._may_set("turns"):
+            self._attributes["turns"] = "one-way"
+            return "one-way"
+        return self._found.given.get("turns", "two-way")
+
+    def _top(self, axis: Axis | None) -> tuple[float | None, bool]:
+        """Return the direction of the grain to the top of the piece, and whether that is certain.
+
+        What the layout makes of it counts; where that is unsure, the heads of the arrows do.
+        """
+        if axis is None:
+            return None, False
+        labels = [leaf for leaf in self._found.own if leaf.text]
+        label = described(self._leaf.id, self._found.words.name or "")
+        top = find_top(axis, self._found.details.top, labels, label)
+        by_head = self._by_head(axis)
+        if by_head is None or self._found.details.top is not None:
+            self._wants += [top.note] if top.note else []
+            return top.degrees, top.certain
+        agree = abs((top.degrees - by_head + 180.0) % 360.0 - 180.0) < 90.0
+        if not top.certain and not top.note:
+            at_end = abs((axis.degrees - by_head + 180.0) % 360.0 - 180.0) < 90.0
+            self._attributes["top"] = "end" if at_end else "start"
+            return by_head, True
+        if not agree:
+            self._wants.append(
+                "The head of its grainline and its place or label disagree on its top."
+            )
+            return top.degrees, False
+        self._wants += [top.note] if top.note else []
+        return top.degrees, top.certain
+
+    def _by_head(self, axis: Axis) -> float | None:
+        """Return the direction to the top that a one-headed arrow gives."""
+        mark = self._found.signs.grain
+        if self._heads is None or mark is None or all(mark.arrow.heads) or not mark.arrow.has_head:
+            return None
+        to_end = mark.arrow.heads[1] == self._heads
+        return axis.degrees if to_end else (axis.degrees + 180.0) % 360.0
+
+    def _may_set(self, name: str) -> bool:
+        """Return whether an attribute is ours to set: she has not, or wants it read anew."""
+        return self._overwrite or name not in self._found.given
+
+    def _name(self, words: Words) -> str:
+        """Return the name of the piece: given, read, or what it is called in the editor."""
+        if words.name and self._may_set("name"):
+            self._attributes["name"] = words.name
+            return words.name
+        return self._found.details.name or self._leaf.label or self._leaf.id
+
+    def _seam_allowance(self, words: Words) -> None:
+        """Propose no further allowance where the label says that it is included."""
+        if words.allowance == "included" and self._may_set("allowance"):
+            self._attributes["allowance"] = "0mm"
+        elif words.allowance not in (None, "included") and "allowance" not in self._found.given:
+            self._wants.append(
+                "Its label does not say that the seam allowance is included: check that before you "
+                "lay it out."
+            )
+
+
+def cut_text(demands: Sequence[Demand]) -> str:
+    """Return demands as the attribute has them: `2`, or `2 main; 1 interfacing; 2 lining same`."""
+    if len(demands) == 1 and demands[0].material == "main":
+        return str(demands[0].cut) + (" main same" if demands[0].hand == "same" else "")
+    return "; ".join(
+        f"{demand.cut} {demand.material}" + (" same" if demand.hand == "same" else "")
+        for demand in demands
+    )

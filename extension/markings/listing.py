@@ -1,0 +1,122 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What was read, in plain sentences: for the list beside the drawing, and for the report."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from extension.markings.proposals import Proposal, Proposals
+from extension.model import Demand
+from extension.words import listed
+
+CHECK = (
+    "This is what was read, not what is true: compare it with the pattern before you lay anything "
+    "out. Hide or delete this layer when you are done."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A paragraph of the list; sizes in font sizes."""
+
+    words: str
+    indent: float = 0.0
+    scale: float = 1.0
+    bold: bool = False
+    space: float = 0.0
+
+
+def entries(proposals: Proposals) -> Iterator[Entry]:
+    """Yield the paragraphs of the list of what was read."""
+    complete = sum(piece.is_complete for piece in proposals.pieces)
+    count = len(proposals.pieces)
+    yield Entry("Read from the drawing", scale=1.5, bold=True)
+    yield Entry(f"{_pieces(count)}: {complete} complete, {count - complete} to look at.")
+    yield Entry(CHECK)
+    for piece in proposals.pieces:
+        yield Entry(title(piece), bold=True, space=0.8)
+        yield Entry(facts(piece), indent=1.5)
+        if piece.sources:
+            yield Entry(f"read from {_quoted(piece)}", indent=1.5, scale=0.85)
+        for want in piece.wants:
+            yield Entry(f"Look: {want}", indent=1.5, bold=True)
+    if proposals.questions:
+        yield Entry("Only you can say", bold=True, space=1.2)
+    for question in proposals.questions:
+        yield Entry(f"· {question}", indent=1.5)
+    if proposals.unread:
+        yield Entry("Words that nothing was made of", bold=True, space=1.2)
+    for words in proposals.unread:
+        yield Entry(f"· {words}", indent=1.5)
+
+
+def _pieces(count: int) -> str:
+    return "1 piece" if count == 1 else f"{count} pieces"
+
+
+def title(piece: Proposal) -> str:
+    """Return what a piece is called in the list, with its state."""
+    size = f", size {piece.size}" if piece.size else ""
+    state = "complete" if piece.is_complete else "to look at"
+    return f"{piece.name}{size}: {state}"
+
+
+def facts(piece: Proposal) -> str:
+    """Return what is known of a piece in a sentence."""
+    cuts = listed([_demand(demand, piece.fold) for demand in piece.demands])
+    grain = "no grain"
+    if piece.grain is not None:
+        grain = (
+            f"grain at {piece.grain:.4g}°, top {'certain' if piece.top_certain else 'not certain'}"
+        )
+    turns = "" if piece.turns == "two-way" else f", {piece.turns}"
+    return f"cut {cuts}; {grain}{turns}"
+
+
+def _demand(demand: Demand, fold: bool) -> str:
+    hand = " on the fold" if fold else ""
+    if not fold and demand.cut > 1:
+        hand = " all alike" if demand.hand == "same" else " mirrored"
+    return f"{demand.cut} {demand.material}{hand}"
+
+
+def _quoted(piece: Proposal) -> str:
+    return listed([f"“{source}”" for source in piece.sources], 6)
+
+
+def report_of(proposals: Proposals) -> dict[str, Any]:
+    """Return what was read as plain values for JSON."""
+    return {
+        "pieces": [_piece(piece) for piece in proposals.pieces],
+        "unread": list(proposals.unread),
+        "questions": list(proposals.questions),
+    }
+
+
+def _piece(piece: Proposal) -> dict[str, Any]:
+    return {
+        "id": piece.id,
+        "name": piece.name,
+        "size": piece.size,
+        "grain": piece.grain,
+        "fold": piece.fold,
+        "top": "certain" if piece.top_certain else "not certain",
+        "turns": piece.turns,
+        "demands": [
+            {"cut": demand.cut, "hand": demand.hand, "material": demand.material}
+            for demand in piece.demands
+        ],
+        "from": list(piece.sources),
+    }
+
+
+def summary_of(proposals: Proposals) -> Sequence[str]:
+    """Return what to say of a reading on a terminal or in a message."""
+    complete = sum(piece.is_complete for piece in proposals.pieces)
+    count = len(proposals.pieces)
+    return (
+        f"Read {_pieces(count)}: {complete} complete, {count - complete} to look at.",
+        *proposals.questions,
+    )

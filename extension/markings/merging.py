@@ -1,0 +1,197 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What all the words on one piece say together; where they contradict each other it is asked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from extension.labels.phrases import Text
+from extension.labels.reading import LabelReading
+from extension.markings.blocks import Block
+from extension.model import Demand
+from extension.words import folded, listed
+
+FIELDS = ("size", "nap", "allowance")
+"""What a piece has one of."""
+_Value = TypeVar("_Value")
+_LOST = re.compile(r"\d{1,2}\s*[x×]?\s+[^\W\d]{3,}")
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Words:
+    """The reading of all words on a piece.
+
+    `demands` is empty when no count is given. `forbids_fold`: the label says not to cut on the
+    fold. `pairs`: it says that the copies are mirror images. `used` are blocks that gave something;
+    `unread` the rest of the words.
+    """
+
+    demands: tuple[Demand, ...] = ()
+    name: str | None = None
+    size: str | None = None
+    nap: bool | None = None
+    allowance: str | float | None = None
+    fold: bool = False
+    forbids_fold: bool = False
+    pairs: bool = False
+    used: tuple[Block, ...] = ()
+    unread: tuple[str, ...] = ()
+    questions: tuple[str, ...] = ()
+
+
+def words_of(blocks: Sequence[Block]) -> Words:
+    """Return what blocks of text on one piece say together."""
+    questions = [question for block in blocks for question in block.reading.questions]
+    demands, about_cut = _demands(blocks)
+    name, unread_name = _name(blocks)
+    sizes, naps, allowances = (_values(blocks, field) for field in FIELDS)
+    for found in (sizes, naps, allowances):
+        questions += _contradiction(found)
+    unread = [words for block in blocks for words in block.reading.unread if words != unread_name]
+    return Words(
+        demands=demands,
+        name=name,
+        size=_only(sizes, lambda reading: reading.size),
+        nap=_only(naps, lambda reading: reading.nap),
+        allowance=_only(allowances, lambda reading: reading.allowance),
+        fold=any(block.reading.fold for block in blocks),
+        forbids_fold=any(_forbids_fold(block) for block in blocks),
+        pairs=any(_says_pair(block) for block in blocks if block.reading.demands),
+        used=tuple(block for block in blocks if _gives(block.reading)),
+        unread=tuple(unread),
+        questions=(
+            *about_cut,
+            *questions,
+            *(
+                f"“{words}” was not understood: is it another count?"
+                for words in lost_counts(blocks)
+            ),
+        ),
+    )
+
+
+def is_about_fold_alone(block: Block) -> bool:
+    """Return whether a text says nothing but that an edge lies on the fold."""
+    reading = block.reading
+    plain = all(demand.cut == 1 and demand.material == "main" for demand in reading.demands)
+    counted = any(sign.isdigit() for sign in block.text)
+    return reading.fold and plain and not counted and reading.name is None
+
+
+def _gives(reading: LabelReading) -> bool:
+    return bool(
+        reading.demands
+        or reading.fold
+        or reading.grain
+        or reading.name
+        or reading.size
+        or reading.nap is not None
+        or reading.stretch
+        or reading.allowance is not None
+    )
+
+
+def _demands(blocks: Sequence[Block]) -> tuple[tuple[Demand, ...], list[str]]:
+    """Return the counts: of the one label, of several that add up, or a question."""
+    told = [b for b in blocks if b.reading.demands and not is_about_fold_alone(b)]
+    if not told:
+        on_fold = any(is_about_fold_alone(block) for block in blocks)
+        return ((Demand(1, "main", "mirrored"),) if on_fold else ()), []
+    distinct = dict.fromkeys(block.reading.demands for block in told)
+    if len(distinct) == 1:
+        return told[0].reading.demands, []
+    every = [demand for demands in distinct for demand in demands]
+    if len({demand.material for demand in every}) == len(every):
+        return tuple(every), []
+    texts = listed([f"“{block.plain}”" for block in told])
+    return (), [f"The texts {texts} give different counts: how often is it cut?"]
+
+
+def _name(blocks: Sequence[Block]) -> tuple[str | None, str | None]:
+    """Return the name of a piece, and the unread words that it was taken from, if it was.
+
+    The label with the count comes first, then the largest letters. A word that no list knows is
+    the name when it is the first line of the label that gives the count.
+    """
+    ranked = sorted(
+        blocks,
+        key=lambda block: (
+            not block.reading.demands or is_about_fold_alone(block),
+            -round(block.height, 3),
+        ),
+    )
+    for block in ranked:
+        if block.reading.name:
+            return _whole_name(block, block.reading.name)
+    for block in ranked:
+        if not block.reading.demands or is_about_fold_alone(block):
+            continue
+        first = next((words for words in block.reading.unread), "")
+        begins = folded(block.lines[0].text).startswith(folded(first)) if first else False
+        if begins and any(sign.isalpha() for sign in first) and len(first) <= 40:
+            return first, first
+    return None, None
+
+
+def _whole_name(block: Block, name: str) -> tuple[str, str | None]:
+    """Return a name with the unknown words that stand with it on its line: `Wrap` *front*."""
+    for line in block.lines:
+        for words in block.reading.unread:
+            whole = " ".join(line.text.split())
+            if any(sign.isdigit() for sign in words) or len(whole) > 40:
+                continue
+            if folded(whole) in (folded(words + name), folded(name + words)):
+                return whole, words
+    return name, None
+
+
+def lost_counts(blocks: Sequence[Block]) -> list[str]:
+    """Return words like `2 interf.` that may be a count but were not understood as one."""
+    return [
+        words
+        for block in blocks
+        if block.reading.demands
+        for words in block.reading.unread
+        if _LOST.match(words)
+    ]
+
+
+def _values(blocks: Sequence[Block], field: str) -> list[Block]:
+    """Return a block for each different value that blocks give of one thing."""
+    found: dict[object, Block] = {}
+    for block in blocks:
+        value = getattr(block.reading, field)
+        if value is not None:
+            found.setdefault(folded(value) if isinstance(value, str) else value, block)
+    return list(found.values())
+
+
+def _contradiction(found: Sequence[Block]) -> list[str]:
+    if len(found) < 2:
+        return []
+    texts = listed([f"“{block.plain}”" for block in found])
+    return [f"The texts {texts} contradict each other: which is right?"]
+
+
+def _only(found: Sequence[Block], get: Callable[[LabelReading], _Value]) -> _Value | None:
+    """Return the one value that blocks agree on."""
+    return get(found[0].reading) if len(found) == 1 else None
+
+
+def _forbids_fold(block: Block) -> bool:
+    """Return whether a text says not to place or cut the piece on the fold."""
+    if block.reading.fold:
+        return False
+    text = Text(block.text)
+    words = [p for p in text.phrases if p.means("not")]
+    folds = [p for p in text.phrases if p.means("on fold", "fold")]
+    return any(
+        fold.start in text.line(phrase.start) for phrase in words for fold in folds
+    ) and not any(p.means("another fold") for p in text.phrases)
+
+
+def _says_pair(block: Block) -> bool:
+    return any(phrase.means("pair", "mirrored") for phrase in Text(block.text).phrases)

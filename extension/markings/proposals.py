@@ -1,0 +1,66 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What was read from a sheet: plain data between reading it and writing it down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from extension.model import Demand, Leaf, Role
+from extension.outlines import ClosedShape
+from nesting.model import Point
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class NewLine:
+    """A line to draw because no drawn one says it: a grainline or a fold edge, page mm."""
+
+    role: Role
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Proposal:
+    """One piece as read. `index` is that of its outline.
+
+    `attributes` are to be written on it; `effective` are those that hold, her own among them.
+    `grain` is in piece coordinates (degrees, y up, towards the top), None when nothing tells it.
+    `sources` are the texts and the ids of what it was read from. `wants` says what to look at.
+    """
+
+    id: str
+    leaf: Leaf
+    shape: ClosedShape
+    name: str
+    size: str | None
+    grain: float | None
+    fold: bool
+    top_certain: bool
+    turns: str
+    demands: tuple[Demand, ...]
+    attributes: Mapping[str, str]
+    sources: tuple[str, ...]
+    wants: tuple[str, ...]
+    lines: tuple[NewLine, ...] = ()
+
+    @property
+    def is_complete(self) -> bool:
+        """Return whether nothing about it is left to look at."""
+        return not self.wants
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Proposals:
+    """All that was read from a sheet.
+
+    `roles` are the roles of drawn lines, to be written on them; `sizes` the sizes of outlines and
+    lines that are no pieces. `unread` are words that nothing was made of, `questions` what only
+    she can say.
+    """
+
+    pieces: tuple[Proposal, ...]
+    roles: Mapping[Leaf, Role]
+    unread: tuple[str, ...]
+    questions: tuple[str, ...]
+    notes: tuple[str, ...] = field(default=())

@@ -1,0 +1,244 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""From what is drawn on a sheet to a proposal for every piece, and to what only she can say."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+from extension.attributes import makes_piece, piece_details, says_leave_out
+from extension.document import Document
+from extension.grain import Axis, direction
+from extension.identities import described
+from extension.leaves import read_leaves
+from extension.markings.associating import Sheet, sort_sheet
+from extension.markings.blocks import lines_of
+from extension.markings.building import Builder, Found
+from extension.markings.fragments import fragments_of
+from extension.markings.marking import signs_of
+from extension.markings.merging import is_about_fold_alone, words_of
+from extension.markings.proposals import Proposal, Proposals
+from extension.markings.remembering import without_read
+from extension.markings.sizing import find_sizes
+from extension.markings.traces import sheet_questions
+from extension.model import Group, Leaf, Role
+from extension.objects import called, carriers, role_carrier, size_of
+from extension.outlines import ClosedShape, drawn_lines
+from extension.top import find_top
+from extension.words import folded, listed
+
+BESIDE = 15.0
+"""mm outside an outline within which a bracket may stand that points at it."""
+
+
+def propose(document: Document, *, overwrite: bool = False) -> Proposals:
+    """Return what a drawing says about its pieces; the drawing is not changed.
+
+    What she set by hand holds against what is read, unless `overwrite`. Raises DrawingError when
+    the drawing, or an attribute on it, cannot be read.
+    """
+    leaves = without_read(_present(read_leaves(document)))
+    lines = lines_of(fragments_of(leaves, document.root, document.viewport))
+    sizes = find_sizes(leaves, lines)
+    sheet = sort_sheet(leaves, lines, sizes)
+    said = {
+        prepared
+        for prepared, leaf in zip(sheet.leaves, leaves, strict=True)
+        if role_carrier(leaf) is not None
+    }
+    found = [_find(sheet, index, said) for index in sheet.candidates]
+    chosen = [each for each in found if _has_evidence(each)]
+    if not chosen:
+        chosen = [each for each in found if each.shape.area >= 400.0]
+    chosen = [each for each in chosen if _is_piece(sheet, each)]
+    taken = {each.index for each in chosen}
+    heads = _head_convention(chosen)
+    ids = dict(zip(sheet.leaves, leaves, strict=True))
+    pieces = tuple(
+        Builder(sheet, each, heads, sizes, ids[each.shape.leaf], overwrite).proposal()
+        for each in chosen
+    )
+    questions = [
+        *sizes.questions,
+        *sheet_questions(sheet, leaves, taken),
+        *_about_pieces(pieces),
+    ]
+    return Proposals(
+        pieces,
+        {**_roles(chosen, ids), **_seams(ids)},
+        tuple(dict.fromkeys(_unread(sheet, chosen))),
+        tuple(dict.fromkeys(questions)),
+    )
+
+
+def _present(leaves: Sequence[Leaf]) -> list[Leaf]:
+    """Return what is visible and not marked to be left out."""
+    return [
+        leaf
+        for leaf in leaves
+        if not leaf.hidden
+        and not any(
+            says_leave_out(carrier.attributes, called(carrier), carrier.id)
+            for carrier in carriers(leaf)
+        )
+    ]
+
+
+def _find(sheet: Sheet, index: int, said: Collection[Leaf]) -> Found:
+    """Return what is on one outline; `said` are the leaves whose role she has given."""
+    shape = sheet.shape(index)
+    family = sheet.family[index]
+    kin = {each for each, known in sheet.family.items() if known == family}
+    own: list[Leaf] = []
+    shared: list[Leaf] = []
+    near: list[Leaf] = []
+    for place, leaf in enumerate(sheet.leaves):
+        owners = sheet.owners.get(place, ())
+        if index in owners:
+            own.append(leaf)
+        elif kin & set(owners) and size_of(leaf) is None:
+            shared.append(leaf)
+        elif not owners and leaf.rings and _is_beside(leaf, shape):
+            near.append(leaf)
+    given = _given(sheet, index)
+    label = described(shape.leaf.id, given.get("name", ""))
+    blocks = sheet.texts.get(family, ())
+    words = words_of(blocks)
+    lines = [leaf for leaf in (*own, *shared) if leaf not in said and not _is_seam(leaf)]
+    signs = signs_of(shape, lines, near, blocks, words.fold)
+    return Found(
+        index,
+        shape,
+        words,
+        signs,
+        blocks,
+        piece_details(given, label, shape.leaf.id),
+        given,
+        _with_role(own, "grainline"),
+        _with_role(own, "fold"),
+        tuple(own),
+    )
+
+
+def _is_beside(leaf: Leaf, shape: ClosedShape) -> bool:
+    low_x, low_y, high_x, high_y = shape.polygon.bounds
+    if leaf.box[0] > high_x + BESIDE or leaf.box[2] < low_x - BESIDE:
+        return False
+    if leaf.box[1] > high_y + BESIDE or leaf.box[3] < low_y - BESIDE:
+        return False
+    return bool(drawn_lines(leaf).distance(shape.polygon) <= BESIDE)
+
+
+def _given(sheet: Sheet, index: int) -> dict[str, str]:
+    """Return the attributes that stand on a piece already, its groups' and its outline's."""
+    leaf = sheet.shape(index).leaf
+    things = [g for g in sheet.structure.own_groups(index) if makes_piece(g.attributes)]
+    merged: dict[str, str] = {}
+    every: list[Leaf | Group] = [*things, leaf]
+    for thing in every:
+        merged.update(thing.attributes)
+    return {name: text for name, text in merged.items() if name not in ("role", "read")}
+
+
+def _is_seam(leaf: Leaf) -> bool:
+    """Return whether a leaf is the stitching line of a piece."""
+    return leaf.attributes.get("role") == "stitching"
+
+
+def _with_role(leaves: Sequence[Leaf], role: str) -> Leaf | None:
+    for leaf in leaves:
+        carrier = role_carrier(leaf)
+        if carrier is not None and folded(carrier.attributes["role"]) == role:
+            return leaf
+    return None
+
+
+def _has_evidence(found: Found) -> bool:
+    """Return whether anything says that an outline is a piece."""
+    counted = any(b.reading.demands and not is_about_fold_alone(b) for b in found.blocks)
+    return bool(
+        counted
+        or found.words.name
+        or found.signs.fold
+        or found.signs.grain
+        or found.given_grain
+        or found.given_fold
+        or makes_piece(found.given)
+        or makes_piece(found.shape.leaf.attributes)
+        or size_of(found.shape.leaf)
+    )
+
+
+def _is_piece(sheet: Sheet, found: Found) -> bool:
+    """Return whether an outline is a piece: not one that lies unexplained in another."""
+    return sheet.structure.standings[found.index].kind == "piece"
+
+
+def _head_convention(found: Sequence[Found]) -> bool | None:
+    """Return whether the heads of one-headed arrows mean the top; None when nothing tells.
+
+    One choice per drawing: the labels that stand beside such arrows must agree.
+    """
+    votes: set[bool] = set()
+    for each in found:
+        arrow = each.signs.grain.arrow if each.signs.grain else None
+        if arrow is None or all(arrow.heads):
+            continue
+        axis = Axis(direction(arrow.start, arrow.end), "grainline")
+        labels = [leaf for leaf in each.own if leaf.text]
+        told = find_top(axis, None, labels, "")
+        if labels and not told.note and _told_by(labels, axis):
+            at_end = abs((told.degrees - axis.degrees + 180.0) % 360.0 - 180.0) < 90.0
+            votes.add(at_end == arrow.heads[1])
+    return votes.pop() if len(votes) == 1 else None
+
+
+def _told_by(labels: Sequence[Leaf], axis: Axis) -> bool:
+    """Return whether a label tells which end of an axis is the top: it contradicts one of them."""
+    return any(find_top(axis, end, labels, "").note for end in ("start", "end"))
+
+
+def _roles(found: Sequence[Found], originals: Mapping[Leaf, Leaf]) -> dict[Leaf, Role]:
+    """Return the roles of the drawn lines of all pieces, by the drawing's own leaves."""
+    roles: dict[Leaf, Role] = {}
+    for each in found:
+        signs = each.signs
+        closed = [leaf for leaf in signs.arrows if any(ring.closed for ring in leaf.rings)]
+        for leaf in closed:
+            roles.setdefault(leaf, "mark")
+        for leaf in signs.notches:
+            roles.setdefault(leaf, "notch")
+    for each in found:
+        signs = each.signs
+        if signs.grain is not None and signs.grain.arrow.line is not None:
+            roles[signs.grain.arrow.line] = "grainline"
+        if signs.fold is not None and signs.fold.line is not None:
+            roles[signs.fold.line] = "fold"
+    return {originals[leaf]: role for leaf, role in roles.items() if leaf in originals}
+
+
+def _seams(originals: Mapping[Leaf, Leaf]) -> dict[Leaf, Role]:
+    """Return the lines that were taken for stitching lines by their look."""
+    return {
+        leaf: "stitching"
+        for prepared, leaf in originals.items()
+        if _is_seam(prepared) and role_carrier(leaf) is None
+    }
+
+
+def _unread(sheet: Sheet, found: Sequence[Found]) -> list[str]:
+    """Return the words that nothing was made of, on pieces and beside them."""
+    words = [text for each in found for text in each.words.unread]
+    families = {sheet.family[each.index] for each in found}
+    others = [b for family, blocks in sheet.texts.items() if family not in families for b in blocks]
+    loose = [*others, *sheet.loose, *(block for block, _, _ in sheet.between)]
+    return [*words, *(block.plain for block in loose)]
+
+
+def _about_pieces(pieces: Sequence[Proposal]) -> list[str]:
+    """Return what is asked about the pieces, the same thing about several of them once."""
+    asked: dict[str, list[str]] = {}
+    for piece in pieces:
+        label = described(piece.id, piece.name) + (f", size {piece.size}" if piece.size else "")
+        for want in piece.wants:
+            asked.setdefault(want, []).append(label)
+    return [f"{listed(labels, 8)}: {want}" for want, labels in asked.items()]

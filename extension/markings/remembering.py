@@ -1,0 +1,62 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Which attributes came from an earlier reading: `lay:read` keeps them, so that hers are known.
+
+It holds the attributes that reading wrote on an object, as JSON. One whose value is still the same
+is ours to replace; one that differs was set by hand since. A line that reading drew has an empty
+one and is drawn anew each time.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from extension.model import Leaf
+
+READ = "read"
+DRAWN_BY_US: Mapping[str, str] = {}
+"""What `lay:read` holds on a line that reading drew."""
+
+
+def remembered(attributes: Mapping[str, str]) -> dict[str, str] | None:
+    """Return what an earlier reading wrote on an object; None when it wrote nothing."""
+    text = attributes.get(READ)
+    if text is None:
+        return None
+    try:
+        values = json.loads(text)
+    except ValueError:
+        return {}
+    if not isinstance(values, dict):
+        return {}
+    return {str(name): str(value) for name, value in values.items()}
+
+
+def remember(values: Mapping[str, str]) -> str:
+    """Return the text of `lay:read` for attributes that are written now."""
+    return json.dumps(dict(sorted(values.items())), ensure_ascii=False)
+
+
+def is_ours(attributes: Mapping[str, str]) -> bool:
+    """Return whether an object is a line that an earlier reading drew."""
+    return remembered(attributes) == {} and attributes.get(READ) == remember(DRAWN_BY_US)
+
+
+def by_hand(attributes: Mapping[str, str]) -> dict[str, str]:
+    """Return the attributes that an earlier reading did not write."""
+    ours = remembered(attributes) or {}
+    return {
+        name: value
+        for name, value in attributes.items()
+        if name != READ and ours.get(name) != value
+    }
+
+
+def without_read(leaves: Sequence[Leaf]) -> list[Leaf]:
+    """Return leaves as they were before an earlier reading."""
+    return [
+        replace(leaf, attributes=by_hand(leaf.attributes)) if READ in leaf.attributes else leaf
+        for leaf in leaves
+        if not is_ours(leaf.attributes)
+    ]

@@ -1,0 +1,175 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The review layer: every piece tinted by its state, and beside the drawing what was read.
+
+A piece that is complete has a light tint and a tick; one to look at is hatched as well and bears a
+question mark, so that the two differ in black and white too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from lxml import etree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import polylabel
+
+from extension.document import Document
+from extension.drawn.frames import transform_text
+from extension.drawn.ink import INK, Look, line_look
+from extension.drawn.lettering import LINE_HEIGHT, text, wrapped
+from extension.drawn.place import page_box
+from extension.drawn.svg import FreeIds, element, group, layer, path_data, sodipodi, style
+from extension.markings.listing import Entry, entries
+from extension.markings.proposals import Proposal, Proposals
+from extension.model import Leaf
+from extension.names import lay
+from extension.outlines import drawn_lines
+from nesting.model import Point
+
+COMPLETE, LOOK = "#3c8dbc", "#e0a030"
+"""Tints: blue and amber, told apart by those who see no red and green."""
+OPACITY = 0.2
+HATCH = 16.0
+"""mm between two lines of the hatching."""
+RADIUS = (3.0, 10.0)
+"""mm of a sign, least and most."""
+GAP = 40.0
+"""mm between the drawing and the list beside it."""
+COLUMN = 56.0
+"""Font sizes that the list is wide."""
+LETTERS = (5.0, 12.0)
+"""mm of the list's letters, by the size of the drawing."""
+NAME = "thriftlay-review"
+
+
+def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> None:
+    """Replace the review layer of a drawing by one for these proposals.
+
+    `leaves` are what is drawn; the list stands to the left of it, where no layout is put.
+    """
+    remove_review(document)
+    ids = FreeIds(document.root)
+    tints = [_tinted(piece, proposals.pieces, leaves) for piece in proposals.pieces]
+    made = layer(
+        NAME,
+        "Review of what was read",
+        [group(f"{NAME}-pieces", "pieces", tints), _list(document, leaves, proposals)],
+        {
+            "transform": transform_text(document.from_page),
+            lay("review"): "1",
+            # Clicks reach the pieces underneath.
+            sodipodi("insensitive"): "true",
+        },
+    )
+    for count, node in enumerate(made.iter(etree.Element), start=1):
+        node.set("id", ids.take(node.get("id") or f"{NAME}-item-{count}"))
+    document.root.append(made)
+
+
+def remove_review(document: Document) -> None:
+    """Take the review layers of earlier runs away."""
+    for node in list(document.root.iter(etree.Element)):
+        parent = node.getparent()
+        if node.get(lay("review")) is not None and parent is not None:
+            parent.remove(node)
+
+
+def _tinted(piece: Proposal, every: Sequence[Proposal], leaves: Sequence[Leaf]) -> etree._Element:
+    """Return the tint, hatching and sign of one piece."""
+    outline = piece.shape.outline
+    colour = COMPLETE if piece.is_complete else LOOK
+    look: Look = {"fill": colour, "fill-opacity": OPACITY, "stroke": colour, "stroke-width": 1.2}
+    parts = [element("path", {"d": path_data(outline, closed=True), "style": style(look)})]
+    if not piece.is_complete:
+        parts.append(_hatching(piece.shape.polygon))
+    centre, radius = _room(piece, every, leaves)
+    parts += _sign(centre, radius, piece.is_complete)
+    words = piece.name + (f" {piece.size}" if piece.size else "")
+    state = "complete" if piece.is_complete else "needs a look"
+    return group("", f"{words}: {state}", parts)
+
+
+def _hatching(polygon: Polygon) -> etree._Element:
+    low_x, low_y, high_x, high_y = polygon.bounds
+    lines = []
+    for offset in np.arange(low_x - (high_y - low_y), high_x, HATCH):
+        line = LineString([(offset, high_y), (offset + high_y - low_y, low_y)])
+        cut = line.intersection(polygon)
+        lines += [part for part in shapely.get_parts(cut) if part.length > 0.0]
+    data = " ".join(path_data([(p[0], p[1]) for p in line.coords], closed=False) for line in lines)
+    return element("path", {"d": data or "M 0,0", "style": style(line_look(LOOK, 0.5))})
+
+
+def _room(
+    piece: Proposal, every: Sequence[Proposal], leaves: Sequence[Leaf]
+) -> tuple[Point, float]:
+    """Return where the sign of a piece goes, and its radius: clear of texts and smaller sizes."""
+    polygon = piece.shape.polygon
+    others: list[BaseGeometry] = [
+        other.shape.polygon
+        for other in every
+        if other is not piece
+        and other.shape.area < polygon.area
+        and other.shape.polygon.intersects(polygon)
+    ]
+    drawn: list[BaseGeometry] = [shapely.box(*leaf.box).buffer(2.0) for leaf in leaves if leaf.text]
+    lines: list[BaseGeometry] = [
+        drawn_lines(leaf).buffer(2.0)
+        for leaf in leaves
+        if leaf.rings and not any(ring.closed for ring in leaf.rings)
+    ]
+    drawn = [area for area in drawn if area.intersects(polygon)]
+    lines = [area for area in lines if area.intersects(polygon)]
+    for avoided in ([*others, *drawn, *lines], [*others, *drawn], others, drawn, []):
+        free = polygon.difference(shapely.unary_union(avoided)) if avoided else polygon
+        parts = [p for p in shapely.get_parts(free) if isinstance(p, Polygon) and not p.is_empty]
+        if not parts:
+            continue
+        spots = [(polylabel(part, 1.0), part) for part in parts]
+        reach = [float(spot.distance(part.boundary)) for spot, part in spots]
+        best = int(np.argmax(reach))
+        if reach[best] >= RADIUS[0] + 1.0 or not avoided:
+            spot = spots[best][0]
+            return (spot.x, spot.y), float(np.clip(0.8 * reach[best], *RADIUS))
+    return piece.shape.outline[0], RADIUS[0]
+
+
+def _sign(centre: Point, radius: float, complete: bool) -> list[etree._Element]:
+    """Return a disc with a tick, or with a question mark."""
+    x, y = centre
+    disc: Look = {"fill": "#ffffff", "stroke": INK, "stroke-width": 0.1 * radius}
+    made = [element("circle", {"cx": x, "cy": y, "r": radius, "style": style(disc)})]
+    if complete:
+        tick = [(x - 0.5 * radius, y), (x - 0.12 * radius, y + 0.42 * radius)]
+        tick.append((x + 0.52 * radius, y - 0.42 * radius))
+        look = line_look(INK, 0.22 * radius)
+        made.append(element("path", {"d": path_data(tick, closed=False), "style": style(look)}))
+    else:
+        size = 1.5 * radius
+        made.append(text(["?"], x, y + 0.36 * size, size, anchor="middle", bold=True))
+    return made
+
+
+def _list(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> etree._Element:
+    """Return the list of what was read, left of everything drawn."""
+    boxes = [page_box(document), *(leaf.box for leaf in leaves)]
+    left, top = min(box[0] for box in boxes), min(box[1] for box in boxes)
+    height = max(box[3] for box in boxes) - top
+    size = float(np.clip(height / 90.0, *LETTERS))
+    x, y = left - GAP - COLUMN * size, top + 2.0 * size
+    parts: list[etree._Element] = []
+    for entry in entries(proposals):
+        y += entry.space * size
+        rows = _rows(entry, size)
+        letters = entry.scale * size
+        parts.append(text(rows, x + entry.indent * size, y, letters, bold=entry.bold))
+        y += len(rows) * LINE_HEIGHT * letters
+    return group(f"{NAME}-list", "list", parts)
+
+
+def _rows(entry: Entry, size: float) -> list[str]:
+    room = (COLUMN - entry.indent) * size
+    return wrapped(entry.words, room, entry.scale * size)

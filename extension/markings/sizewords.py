@@ -1,0 +1,39 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Whether a text, or the name of a layer, is a garment size."""
+
+from __future__ import annotations
+
+import re
+
+from extension.labels.reading import read_label
+
+_BARE = re.compile(
+    r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\d|X{0,4})[SL]|X{1,4}L|M|\d{1,2}\s?[TtYy]|XS|XXS", re.ASCII
+)
+LARGEST = 200
+"""The largest number that is a size: heights of children in cm go up to 188."""
+
+
+def is_bare_size(text: str) -> bool:
+    """Return whether a text is nothing but a size: `38`, `XL`, `86/92`, `2T`.
+
+    Any other small number looks like it too, so a single one proves nothing.
+    """
+    plain = " ".join(text.split())
+    if _BARE.fullmatch(plain) is None:
+        return False
+    return all(int(number) <= LARGEST for number in re.findall(r"\d+", plain))
+
+
+def told_size(text: str) -> str | None:
+    """Return the size that a text names with the word for it: `Size 38`, `Gr. 38`."""
+    return read_label(text).size
+
+
+def size_in(text: str) -> str | None:
+    """Return the size that a text is or names, None when it says anything else besides."""
+    plain = " ".join(text.split())
+    if is_bare_size(plain):
+        return plain
+    reading = read_label(plain)
+    return None if reading.unread or reading.demands or reading.name else reading.size

@@ -1,0 +1,178 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Which size each outline of a sheet belongs to: by its layer or group, its style, or a number.
+
+Numbers at the lines are read only in a nest, outlines of about one shape within each other: any
+other small number on a pattern may mean anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry import Point as Spot
+
+from extension.markings.blocks import Line
+from extension.markings.legends import find_legend
+from extension.markings.sizewords import is_bare_size, size_in, told_size
+from extension.model import Group, Leaf
+from extension.objects import called, size_of
+from extension.outlines import ClosedShape, closed_shape
+from extension.structure import has_mark_role
+from extension.words import folded, listed
+
+NEST_SHARE = 0.6
+"""Share of the smaller of two outlines that lies in the larger one, in a nest."""
+NEST_RATIO = 0.35
+"""The least share that the area of the smaller is of the larger: a pocket on a front is less."""
+AT_LINE = 2.2
+"""Font sizes from the middle of a number to the line that it stands at, at most."""
+CLEARER = 0.6
+"""How much nearer to one line than to the next such a number must stand."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Sizes:
+    """The sizes of outlines that do not carry one yet, and what they were read from.
+
+    `lines` are words that have been read as sizes; `samples` the lines of a legend.
+    """
+
+    of: Mapping[Leaf, str]
+    words: Mapping[Leaf, str]
+    lines: tuple[Line, ...]
+    samples: tuple[Leaf, ...]
+    questions: tuple[str, ...]
+
+
+def find_sizes(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Sizes:
+    """Return the sizes of the outlines among leaves, as far as the sheet tells them."""
+    layers = _sizes_of_groups(leaves)
+    legend = find_legend(leaves, lines)
+    of: dict[Leaf, str] = {}
+    words: dict[Leaf, str] = {}
+    for leaf in leaves:
+        if size_of(leaf) is not None or leaf in legend.samples or not leaf.rings:
+            continue
+        by_group = _by_group(leaf, layers)
+        by_style = legend.size_of(leaf) if _has_outline(leaf) else None
+        if by_group is not None:
+            of[leaf], words[leaf] = by_group
+        elif by_style is not None:
+            of[leaf], words[leaf] = by_style, f"the legend: {by_style}"
+    shapes = _outlines(leaves, of)
+    nests, used, questions = _numbers_at_lines(shapes, lines)
+    for leaf, line in nests.items():
+        of[leaf], words[leaf] = size_in(line.text) or line.text, line.text
+    return Sizes(of, words, (*legend.lines, *used), legend.samples, tuple(questions))
+
+
+def _sizes_of_groups(leaves: Sequence[Leaf]) -> dict[str, str]:
+    """Return the sizes that groups and layers are named by, by their ids.
+
+    A bare number or letter counts only where the sheet has two or more such groups.
+    """
+    told: dict[str, str] = {}
+    bare: dict[str, str] = {}
+    for leaf in leaves:
+        for group in leaf.groups:
+            if group.id in told or group.id in bare:
+                continue
+            for name in _names(group):
+                if is_bare_size(name):
+                    bare[group.id] = " ".join(name.split())
+                elif (size := told_size(name)) is not None:
+                    told[group.id] = size
+    several = len({folded(size) for size in (*bare.values(), *told.values())}) > 1
+    return {**told, **(bare if several else {})}
+
+
+def _names(group: Group) -> Iterator[str]:
+    if group.label:
+        yield group.label
+    else:
+        yield group.id.replace("-", " ").replace("_", " ")
+
+
+def _by_group(leaf: Leaf, sizes: Mapping[str, str]) -> tuple[str, str] | None:
+    """Return the size of the innermost group that is named by one, and the group's name."""
+    for group in reversed(leaf.groups):
+        if group.id in sizes:
+            return sizes[group.id], group.label or group.id
+    return None
+
+
+def _has_outline(leaf: Leaf) -> bool:
+    return any(ring.closed for ring in leaf.rings) and not has_mark_role(leaf)
+
+
+def _outlines(leaves: Sequence[Leaf], of: Mapping[Leaf, str]) -> list[ClosedShape]:
+    """Return the outlines that have no size yet."""
+    bare = [leaf for leaf in leaves if _has_outline(leaf) and leaf not in of]
+    shapes = (closed_shape(leaf) for leaf in bare if size_of(leaf) is None)
+    return [shape for shape in shapes if shape is not None and shape.area > 0.0]
+
+
+def is_nest(one: ClosedShape, other: ClosedShape) -> bool:
+    """Return whether two outlines may be two sizes of one piece, drawn within each other."""
+    small, large = sorted((one, other), key=lambda shape: shape.area)
+    if small.area < NEST_RATIO * large.area:
+        return False
+    common = small.polygon.intersection(large.polygon).area
+    return bool(common >= NEST_SHARE * small.area)
+
+
+def nests_of(shapes: Sequence[ClosedShape]) -> list[list[int]]:
+    """Return the outlines that lie within each other as sizes do, by index; each nest once."""
+    tree = shapely.STRtree([shape.polygon for shape in shapes])
+    nest = list(range(len(shapes)))
+    for index, shape in enumerate(shapes):
+        for hit in sorted(int(each) for each in tree.query(shape.polygon)):
+            if hit < index and nest[hit] != nest[index] and is_nest(shape, shapes[hit]):
+                old, new = max(nest[hit], nest[index]), min(nest[hit], nest[index])
+                nest = [new if each == old else each for each in nest]
+    members: dict[int, list[int]] = {}
+    for index, each in enumerate(nest):
+        members.setdefault(each, []).append(index)
+    return [each for each in members.values() if len(each) > 1]
+
+
+def _numbers_at_lines(
+    shapes: Sequence[ClosedShape], lines: Sequence[Line]
+) -> tuple[dict[Leaf, Line], list[Line], list[str]]:
+    """Return the number that stands at each outline of a nest, the lines used, and questions."""
+    found: dict[Leaf, Line] = {}
+    used: list[Line] = []
+    questions: list[str] = []
+    numbers = [line for line in lines if size_in(line.text) is not None]
+    for nest in nests_of(shapes):
+        members = [shapes[index] for index in nest]
+        at: dict[int, dict[str, Line]] = {}
+        for line in numbers:
+            nearest = _nearest(line, members)
+            if nearest is not None:
+                at.setdefault(nearest, {}).setdefault(folded(line.text), line)
+                used.append(line)
+        names = listed([called(shape.leaf) for shape in members])
+        sizes = [key for each in at.values() for key in each]
+        if any(len(each) > 1 for each in at.values()) or len(set(sizes)) < len(sizes):
+            questions.append(f"The numbers at the outlines {names} do not tell their sizes apart.")
+            continue
+        for index, each in at.items():
+            found[members[index].leaf] = next(iter(each.values()))
+        without = [called(m.leaf) for i, m in enumerate(members) if i not in at]
+        if at and without:
+            questions.append(f"Which size is {listed(without)}? No number stands at its line.")
+    return found, used, questions
+
+
+def _nearest(line: Line, shapes: Sequence[ClosedShape]) -> int | None:
+    """Return the outline that a number stands at, None when it stands at none or between two."""
+    spot = Spot(line.middle)
+    gaps = sorted((shape.polygon.exterior.distance(spot), i) for i, shape in enumerate(shapes))
+    if gaps[0][0] > AT_LINE * line.size:
+        return None
+    if len(gaps) > 1 and gaps[0][0] > CLEARER * gaps[1][0]:
+        return None
+    return gaps[0][1]

@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The corners of drawn lines: each ring as few points, and open ones joined where ends meet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shapely.geometry import LineString
+
+from extension.model import Leaf, Ring
+from nesting.model import Outline, Point
+
+CORNER = 0.15
+"""mm by which a simplified line may leave what is drawn."""
+MEET = 0.6
+"""mm within which the ends of two lines meet."""
+MOST_CORNERS = 12
+"""A line with more corners is a curve, and no symbol."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Stroke:
+    """An open line by its corners, page mm, and the leaves that it is drawn by."""
+
+    points: Outline
+    leaves: tuple[Leaf, ...]
+
+    @property
+    def length(self) -> float:
+        """Return the length of the line, mm."""
+        return sum(math.dist(a, b) for a, b in zip(self.points, self.points[1:], strict=False))
+
+
+def corners(ring: Ring) -> Outline:
+    """Return the corners of a ring; of a closed one without repeating the first."""
+    points = list(dict.fromkeys(ring.points)) if ring.closed else list(ring.points)
+    if ring.closed:
+        points = _from_a_corner(points)
+        points.append(points[0])
+    if len(points) < 2:
+        return tuple(points)
+    kept = [(float(x), float(y)) for x, y in LineString(points).simplify(CORNER).coords]
+    return tuple(kept[:-1] if ring.closed else kept)
+
+
+def _from_a_corner(points: list[Point]) -> list[Point]:
+    """Return a ring that begins at the point farthest from its middle: a corner of it."""
+    x = sum(point[0] for point in points) / len(points)
+    y = sum(point[1] for point in points) / len(points)
+    first = max(range(len(points)), key=lambda index: round(math.dist(points[index], (x, y)), 6))
+    return points[first:] + points[:first]
+
+
+def strokes_of(leaves: Sequence[Leaf]) -> tuple[Stroke, ...]:
+    """Return the open lines of leaves by their corners; lines that meet at their ends are one.
+
+    Where three or more ends meet nothing is joined: an arrow head on its shaft is not its bend.
+    """
+    found: list[Stroke] = []
+    for leaf in leaves:
+        for ring in leaf.rings:
+            points = () if ring.closed else corners(ring)
+            if 2 <= len(points) <= MOST_CORNERS:
+                found.append(Stroke(points, (leaf,)))
+    return _joined(found)
+
+
+def _joined(strokes: list[Stroke]) -> tuple[Stroke, ...]:
+    """Return strokes with those joined whose ends meet two by two."""
+    strokes = list(strokes)
+    index = 0
+    while index < len(strokes):
+        partner = _partner(strokes, index)
+        if partner is None:
+            index += 1
+            continue
+        strokes[index] = _glued(strokes[index], strokes[partner])
+        del strokes[partner]
+        if partner < index:
+            index -= 1
+    return tuple(strokes)
+
+
+def _partner(strokes: Sequence[Stroke], index: int) -> int | None:
+    """Return the one later or earlier stroke that meets an end of this one, alone there."""
+    for end in (strokes[index].points[-1], strokes[index].points[0]):
+        meeting = [
+            each
+            for each, stroke in enumerate(strokes)
+            if each != index
+            and min(math.dist(end, stroke.points[0]), math.dist(end, stroke.points[-1])) <= MEET
+        ]
+        if len(meeting) == 1:
+            total = len(strokes[index].points) + len(strokes[meeting[0]].points)
+            if total <= MOST_CORNERS:
+                return meeting[0]
+    return None
+
+
+def _glued(one: Stroke, other: Stroke) -> Stroke:
+    """Return two strokes that meet as one, in the direction of the first."""
+    ways = [
+        (math.dist(first[-1], second[0]), first + second[1:])
+        for first in (one.points, one.points[::-1])
+        for second in (other.points, other.points[::-1])
+    ]
+    _, points = min(ways, key=lambda way: way[0])
+    return Stroke(points, tuple(dict.fromkeys((*one.leaves, *other.leaves))))

@@ -1,0 +1,153 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What stands in the way of reading a sheet: letters without text, open lines, nests unnamed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterator, Sequence
+
+from shapely.geometry import Polygon
+
+from extension.markings.arrows import arrow_of
+from extension.markings.associating import Sheet
+from extension.model import Leaf
+from extension.objects import called
+from extension.structure import has_mark_role
+from extension.words import listed
+
+LETTER = (0.8, 40.0)
+"""mm from the smallest to the largest letter on a pattern."""
+LEAST_LETTERS = 4
+ROUND = 0.88
+"""Compactness from which a small shape is a drill hole or button, and no letter."""
+MANY_STRAYS = 20
+"""Open lines on no piece from which on they are likely outlines in pieces."""
+
+
+def sheet_questions(sheet: Sheet, leaves: Sequence[Leaf], pieces: Collection[int]) -> list[str]:
+    """Return what to say of a sheet as a whole; `pieces` are the outlines that were read."""
+    return [
+        *_nothing_closed(sheet, leaves),
+        *_strays(sheet),
+        *_between(sheet),
+        *_nested(sheet),
+        *_unmarked(sheet, pieces),
+        *_letters(sheet),
+    ]
+
+
+def _open_lines(sheet: Sheet) -> list[Leaf]:
+    return [
+        leaf
+        for place, leaf in enumerate(sheet.leaves)
+        if leaf.rings
+        and place not in sheet.owners
+        and not any(ring.closed for ring in leaf.rings)
+        and not has_mark_role(leaf)
+    ]
+
+
+def _nothing_closed(sheet: Sheet, leaves: Sequence[Leaf]) -> Iterator[str]:
+    """Say when there is no outline at all."""
+    if sheet.candidates:
+        return
+    if not leaves:
+        yield "The drawing is empty: there is nothing to read."
+    else:
+        yield (
+            "There is no closed outline in the drawing, so there is no piece to read: draw the "
+            "outlines, or close them with Join Broken Lines."
+        )
+
+
+def _strays(sheet: Sheet) -> Iterator[str]:
+    count = len(_open_lines(sheet))
+    if count >= MANY_STRAYS:
+        yield (
+            f"{count:,} open lines lie on no piece: if they are outlines in pieces, as a PDF may "
+            "give them, close them with Join Broken Lines first."
+        )
+
+
+def _between(sheet: Sheet) -> Iterator[str]:
+    for block, one, other in sheet.between:
+        names = " or ".join(called(sheet.shape(index).leaf) for index in (one, other))
+        yield f"The text “{block.plain}” stands between two pieces: is it of {names}?"
+
+
+def _nested(sheet: Sheet) -> Iterator[str]:
+    """Ask about outlines within outlines that are neither sizes nor lines of them."""
+    for index in sheet.candidates:
+        standing = sheet.structure.standings[index]
+        if standing.kind == "unexplained" and standing.owner is not None:
+            inner, outer = sheet.shape(index).leaf, sheet.shape(standing.owner).leaf
+            yield (
+                f"{called(inner)} lies inside {called(outer)}: is it another size, a piece of its "
+                "own, or a line on it? Name the layers by size, or give it lay:size, lay:name or "
+                "lay:role=“mark”."
+            )
+
+
+def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
+    """Name the outlines that nothing says are pieces."""
+    left = [
+        called(sheet.shape(index).leaf)
+        for index in sheet.candidates
+        if index not in pieces and sheet.structure.standings[index].kind == "piece"
+    ]
+    if left:
+        yield (
+            f"Not read as pieces, for want of a label, a grainline or a fold: {listed(left, 8)}. "
+            "Give them a name or a count if they are."
+        )
+
+
+def _letters(sheet: Sheet) -> Iterator[str]:
+    """Say where text was converted to outlines, which cannot be read."""
+    where: dict[int, list[Leaf]] = {}
+    for place, leaf in enumerate(sheet.leaves):
+        if _shapes_of_letters(leaf):
+            owners = sheet.owners.get(place, (-1,))
+            where.setdefault(owners[0], []).append(leaf)
+    for owner, leaves in sorted(where.items()):
+        if looks_like_letters(leaves):
+            on = f" on {called(sheet.shape(owner).leaf)}" if owner >= 0 else ""
+            yield (
+                f"The letters{on} (from {leaves[0].id} on) are drawn as outlines and cannot be "
+                "read: type the details, or use a file with real text."
+            )
+
+
+def looks_like_letters(leaves: Sequence[Leaf]) -> bool:
+    """Return whether small filled shapes stand in a row as letters do."""
+    shapes = [box for leaf in leaves for box in _shapes_of_letters(leaf)]
+    in_row = 0
+    for index, (x, y, size) in enumerate(shapes):
+        in_row += any(
+            other != index and abs(v - y) <= 0.8 * max(size, s) and abs(u - x) <= 1.6 * max(size, s)
+            for other, (u, v, s) in enumerate(shapes)
+        )
+    return in_row >= LEAST_LETTERS
+
+
+def _shapes_of_letters(leaf: Leaf) -> list[tuple[float, float, float]]:
+    """Return middle and size of the small filled shapes of a leaf that may be letters."""
+    if leaf.style.get("fill", "black") in ("none", "#ffffff", "white"):
+        return []
+    found = []
+    for ring in leaf.rings:
+        if not ring.closed or len(ring.points) < 4:
+            continue
+        xs, ys = [p[0] for p in ring.points], [p[1] for p in ring.points]
+        size = max(max(xs) - min(xs), max(ys) - min(ys))
+        if not LETTER[0] <= size <= LETTER[1] or _is_round(ring.points):
+            continue
+        found.append(((max(xs) + min(xs)) / 2.0, (max(ys) + min(ys)) / 2.0, size))
+    if len(leaf.rings) == 1 and found and (arrow := arrow_of(leaf)) is not None and arrow.filled:
+        return []
+    return found
+
+
+def _is_round(points: Sequence[tuple[float, float]]) -> bool:
+    polygon = Polygon(points)
+    return bool(4.0 * math.pi * polygon.area >= ROUND * polygon.length**2)
