@@ -243,7 +243,9 @@ def _write_down(document: Document, checked: Checked, rows: Table) -> None:
         title=layer.label.partition(" – ")[2],
     )
     fits = abs(situation.frame.drawn_width - situation.frame.width) < 0.01
-    renew(document, layer, situation.frame, sheet, with_cloth=situation.frame.is_drawn and fits)
+    if layout.length > 0.0:
+        with_cloth = situation.frame.is_drawn and fits
+        renew(document, layer, situation.frame, sheet, with_cloth=with_cloth)
     x = max(sheet.cloth_length, situation.frame.length) + 4.0 * sheet.letters
     beside = List(x, sheet.letters, "Check", f"{checked.verdict}.", checked.notes, rows)
     draw_marks(document, layer.id, situation.frame, checked.findings, beside)

@@ -218,15 +218,15 @@ def _hands(situation: Situation, names: _Names) -> Iterator[Finding]:
     """Yield garments with too many parts of one hand."""
     known = _known(situation)
     for violation in wrong_hands(_pieces(situation), situation.placements):
-        inside = [known[key] for key in violation.parts]
-        wrong = [one for one in inside if not _is_right_hand(one)]
-        cut = inside[0].part.cut
-        assert cut is not None
-        flip = int(violation.amount)
-        flipped = wrong[0].pose is not None and wrong[0].pose.flip
-        hand = "mirrored, printed side down" if flipped else "as drawn"
-        sentence = f"{cut.title}: {flip} too many {hand}: flip {'it' if flip == 1 else 'them'}"
+        wrong = [known[key] for key in violation.parts if not _is_right_hand(known[key])]
         parts = [one.part for one in wrong]
+        flipped = wrong[0].pose is not None and wrong[0].pose.flip
+        lies, should = ("mirrored", "as drawn") if flipped else ("as drawn", "mirrored")
+        verb, it = ("lies", "it") if len(parts) == 1 else ("lie", "them")
+        sentence = (
+            f"{listed([names.label(part) for part in parts])} {verb} {lies} but is cut {should}: "
+            f"flip {it}"
+        )
         yield Finding(
             "hand",
             tuple(names.key(part) for part in parts),
