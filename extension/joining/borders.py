@@ -17,10 +17,10 @@ from shapely.geometry import LinearRing, LineString, Polygon
 from shapely.ops import split
 
 from extension.joining.duplicates import Cleaned
-from extension.joining.lines import Line
+from extension.joining.lines import Line, prolonged
 from extension.joining.outlines import Outline, outline_of
 from extension.joining.passes import Unclear, members_of, one_pass
-from extension.joining.segments import TOUCH, FloatArray, length_of
+from extension.joining.segments import TOUCH, length_of
 
 MOST = 0.5
 """Share of an outline that may be a copy; where more is, all was drawn twice."""
@@ -93,7 +93,7 @@ class _Finder:
     def halves(self, outline: Outline, line: Line) -> list[Outline]:
         """Return the two outlines into which a line divides one, as joined from their segments."""
         reach = NEAR + self._tolerance
-        border = _prolonged(line.points, reach)
+        border = prolonged(line.points, reach)
         members = [*outline.line.members, *line.members]
         found = []
         for part in split(Polygon(outline.points), LineString(border)).geoms:
@@ -128,12 +128,3 @@ class _Finder:
         points = self._clean.segments[number].points
         middle = shapely.points(points.mean(axis=0))
         return bool(shapely.distance(middle, ring) <= 2.0 * TOUCH)
-
-
-def _prolonged(points: FloatArray, by: float) -> FloatArray:
-    """Return a line made longer at both ends, straight on, so that it crosses what it ends at."""
-    parts = []
-    for end, before in ((points[0], points[1]), (points[-1], points[-2])):
-        direction = (end - before) / np.hypot(*(end - before))
-        parts.append(end + by * direction)
-    return np.vstack([parts[0], points, parts[1]])

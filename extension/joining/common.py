@@ -11,14 +11,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely.geometry import LineString, Point
 from shapely.ops import substring
 
-from extension.joining.lines import CORNER, Line, frame, put_together
+from extension.joining.lines import CORNER, Line, frame, prolonged, put_together
 from extension.joining.outlines import COMPACT, Outline, compactness, outline_of
 from extension.joining.segments import TOUCH, FloatArray, Segment
 
@@ -38,10 +38,11 @@ class Along:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _Host:
-    """A line to close along; `owner` is the outline it belongs to, if it is closed."""
+    """A line to close along; `owner` is an outline that it is part of, if there is one."""
 
     line: Line
     points: FloatArray
+    closed: bool
     owner: Outline | None
 
 
@@ -55,24 +56,36 @@ def closed_along(
 
     `reach` is for each of `lines` how far, mm, its ends may be from the common line.
     """
-    hosts = [_Host(line, line.points, None) for line in lines if len(line.points) > 1]
-    hosts += [_Host(o.line, np.vstack([o.points, o.points[:1]]), o) for o in outlines]
-    shapes = [LineString(host.points) for host in hosts]
-    tree = shapely.STRtree(shapes)
+    hosts = _hosts(outlines, lines, max(reach, default=0.0))
+    tree = shapely.STRtree([LineString(host.points) for host in hosts])
     found: list[Outline] = []
     used: set[int] = set()
-    for line, far in zip(lines, reach, strict=True):
+    for line, far in sorted(zip(lines, reach, strict=True), key=lambda each: -each[0].length):
         if len(line.points) < 2:
             continue
         near = tree.query(LineString(line.points), "dwithin", far)
-        others = [hosts[int(index)] for index in sorted(near)]
-        closed = next(_closings(line, [one for one in others if one.line is not line], far), None)
-        if closed is not None:
-            outline, host = _with_members(closed, segments)
+        others = [int(index) for index in sorted(near) if hosts[int(index)].line is not line]
+        closing = next(_closings(line, [hosts[index] for index in others], far), None)
+        if closing is not None:
+            outline, stretch = _with_members(closing, segments)
             found.append(outline)
-            used |= set(line.members) | set(host)
+            used |= {*line.members, *stretch}
+            if closing.host.owner is None:
+                index = hosts.index(closing.host)
+                hosts[index] = replace(closing.host, owner=outline)
     left = [line for line in lines if not used & set(line.members)]
     return Along(tuple(found), tuple(left))
+
+
+def _hosts(outlines: Sequence[Outline], lines: Sequence[Line], reach: float) -> list[_Host]:
+    """Return what may be closed along; open lines reach to a corner past their ends."""
+    hosts = [
+        _Host(line, prolonged(line.points, reach), False, None)
+        for line in lines
+        if len(line.points) > 1
+    ]
+    rings = ((outline, np.vstack([outline.points, outline.points[:1]])) for outline in outlines)
+    return [*hosts, *(_Host(outline.line, ring, True, outline) for outline, ring in rings)]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -93,7 +106,7 @@ def _closings(line: Line, hosts: Sequence[_Host], reach: float) -> Iterator[_Clo
         if meetings[0] is None or meetings[1] is None:
             continue
         gaps = meetings[0][1], meetings[1][1]
-        for stretch in _stretches(shape, meetings[0][0], meetings[1][0], host.owner is not None):
+        for stretch in _stretches(shape, meetings[0][0], meetings[1][0], host.closed):
             closing = _Closing(line, host, stretch, gaps)
             if _has_no_corner(stretch) and _is_sound(closing):
                 yield closing

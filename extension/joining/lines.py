@@ -129,3 +129,12 @@ def put_together(lines: Iterable[FloatArray]) -> FloatArray:
     steps = np.abs(np.diff(points, axis=0)).max(axis=1)
     kept: FloatArray = points[np.concatenate([[True], steps > 1e-9])]
     return kept
+
+
+def prolonged(points: FloatArray, by: float) -> FloatArray:
+    """Return a line made longer at both ends, straight on, by so many mm."""
+    parts = []
+    for end, before in ((points[0], points[1]), (points[-1], points[-2])):
+        direction = (end - before) / np.hypot(*(end - before))
+        parts.append(end + by * direction)
+    return np.vstack([parts[0], points, parts[1]])

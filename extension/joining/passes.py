@@ -122,8 +122,7 @@ def corners(
     if not across:
         patterns = [pattern_of(line.dashes, line.gaps) for line in lines]
         ways = [one for one in ways if _one_pattern(patterns[one.one // 2], patterns[one.two // 2])]
-    free = {end: 2.0 * tolerance + AT_CORNERS * usual[end] for end in range(len(usual))}
-    settled = settle(lines, ends, junctions(ways, free))
+    settled = settle(lines, ends, junctions(ways, _free_costs(lines, usual, tolerance)))
     woven = weave(lines, ends, settled.ways)
     if across:
         good = [line for line in woven.closed if compactness(line) >= COMPACT]
@@ -134,6 +133,18 @@ def corners(
         for doubt in settled.doubts
     ]
     return woven.open, woven.closed, doubts
+
+
+def _free_costs(lines: Sequence[Line], usual: FloatArray, tolerance: float) -> dict[int, float]:
+    """Return what it costs to leave each end unlinked, mm.
+
+    As much as the longest way over where a dash pattern must go on; little where a single stroke
+    ends, which may be a notch.
+    """
+    return {
+        end: 2.0 * tolerance + AT_CORNERS * float(gap) * (len(lines[end // 2].dashes) > 1)
+        for end, gap in enumerate(usual)
+    }
 
 
 def _one_pattern(one: Pattern | None, other: Pattern | None) -> bool:

@@ -10,8 +10,10 @@ linked another way, and would close as well, is not decided at all.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import combinations, product
 
 from shapely.geometry import Polygon
 
@@ -27,14 +29,22 @@ NEAR_MM = 0.3
 """...or so many mm."""
 LONG = 100.0
 """mm of line that a doubt is worth telling for, though nothing closes either way."""
-MOST_TRIALS = 2000
+MOST_TRIALS = 4000
 """How many other options are tried in all, the nearest first."""
+MOST_IN_PAIRS = 14
+"""Of so many junctions two are changed at once..."""
+FEW_OPTIONS = 4
+"""...each to one of so many options."""
 PER_DASH = 0.5
 """mm that a dash counts for beside its length, so that dots count."""
 SAME_DRAWN = 0.05
 """mm (area between them / length) up to which two outlines are the same."""
 BETTER = 0.2
 """mm of dashes by which one choice is better than another."""
+
+
+_Change = tuple[tuple[int, int], ...]
+"""Junctions and the options they are to take."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,19 +92,42 @@ class _Settler:
 
     def improve(self) -> None:
         """Try other options where something does not close, until nothing gets better."""
-        better = True
-        while better:
-            better = False
-            for number in self._by_nearness():
-                if self._is_sound(number):
-                    continue
-                before, score = self._chosen[number], self._score(number)
-                best = max(
-                    range(len(self._junctions[number].options)),
-                    key=lambda option: (self._gain(number, option, score), -option),
-                )
-                self._choose(number, best if self._gain(number, best, score) > BETTER else before)
-                better |= self._chosen[number] != before
+        while self._improve_by_one() or self._improve_by_two():
+            pass
+
+    def _improve_by_one(self) -> bool:
+        """Try the other options of each junction where something does not close."""
+        better = False
+        for number in self._by_nearness():
+            if not self._is_sound(number):
+                options = range(len(self._junctions[number].options))
+                better |= self._take_best(((number, option),) for option in options)
+        return better
+
+    def _improve_by_two(self) -> bool:
+        """Try other options of two junctions at once, where the longest lines do not close."""
+        unsound = [number for number in self._by_nearness() if not self._is_sound(number)]
+        unsound.sort(key=lambda number: -self._line_at(number))
+        return self._take_best(
+            ((one, first), (other, second))
+            for one, other in combinations(unsound[:MOST_IN_PAIRS], 2)
+            for first, second in product(range(FEW_OPTIONS), repeat=2)
+        )
+
+    def _take_best(self, changes: Iterable[_Change]) -> bool:
+        """Make the change that makes most close, if there is one; return whether there was."""
+        best, gain = None, BETTER
+        for change in changes:
+            found = self._gain(change)
+            if found > gain and self._adds(change):
+                best, gain = change, found
+        if best is not None:
+            self._make(best)
+        return best is not None
+
+    def _line_at(self, number: int) -> float:
+        """Return the length of the lines that end at a junction, mm."""
+        return float(self._ends.length[list(self._junctions[number].ends)].sum())
 
     def doubts(self) -> tuple[Doubt, ...]:
         """Return where there was doubt; what stays open to doubt is unlinked."""
@@ -110,15 +143,15 @@ class _Settler:
 
         Among short lines that do not close either way there is nothing to tell.
         """
-        junction, chosen, score = self._junctions[number], self._chosen[number], self._score(number)
+        junction, chosen = self._junctions[number], self._chosen[number]
         rivals = [
             one
             for one in self._as_good(number)
-            if self._gain(number, one, score) >= -BETTER and not self._same_drawn(number, one)
+            if self._gain(((number, one),)) >= -BETTER and not self._same_drawn(number, one)
         ]
         if rivals:
             ends = self._differing(number, (chosen, *rivals))
-            matters = score > 0.0 or sum(self._ends.length[list(ends)]) >= LONG
+            matters = self._score([number]) > 0.0 or self._ends.length[list(ends)].sum() >= LONG
             return Doubt(ends, decided=False) if matters else None
         if chosen and junction.options[chosen].ways:
             return Doubt(self._differing(number, (0, chosen)), decided=True)
@@ -133,16 +166,42 @@ class _Settler:
             self._at[way.one] = self._at[way.two] = way
         self._chosen[number] = option
 
-    def _gain(self, number: int, option: int, score: float) -> float:
-        """Return how much more than `score` closes when a junction takes another option."""
-        before = self._chosen[number]
-        if option == before or self._trials <= 0:
-            return 0.0
+    def _make(self, change: _Change) -> _Change:
+        """Make a change; return the one that undoes it."""
+        undo = tuple((number, self._chosen[number]) for number, _ in change)
+        for number, option in change:
+            self._choose(number, min(option, len(self._junctions[number].options) - 1))
+        return undo
+
+    def _gain(self, change: _Change) -> float:
+        """Return how much more closes with a change, mm of dashes."""
+        if self._trials <= 0:
+            return -math.inf
         self._trials -= 1
-        self._choose(number, option)
-        gain = self._score(number) - score
-        self._choose(number, before)
+        numbers = [number for number, _ in change]
+        score = self._score(numbers)
+        undo = self._make(change)
+        gain = self._score(numbers) - score
+        self._make(undo)
         return gain
+
+    def _adds(self, change: _Change) -> bool:
+        """Return whether with a change every line that is part of an outline remains one.
+
+        Or else an outline would go round by a dart instead of along the edge that it stands on.
+        """
+        numbers = [number for number, _ in change]
+        before = self._sound_lines(numbers)
+        undo = self._make(change)
+        after = self._sound_lines(numbers)
+        self._make(undo)
+        return before <= after
+
+    def _sound_lines(self, numbers: Iterable[int]) -> set[int]:
+        """Return the lines in what closes well through some junctions."""
+        ends = (end for number in numbers for end in self._junctions[number].ends)
+        chains = {self._closed_from(end) for end in ends}
+        return {end // 2 for chain in chains if self._worth(chain) for end in chain}
 
     def _same_drawn(self, number: int, option: int) -> bool:
         """Return whether another option of a junction draws the same outlines, as good as."""
@@ -161,7 +220,7 @@ class _Settler:
     def _outlines(self, number: int) -> list[Polygon]:
         """Return what closes well through a junction, the largest first."""
         chains = {self._closed_from(end) for end in self._junctions[number].ends}
-        sound = [chain for chain in chains if chain and self._worth(chain)]
+        sound = [chain for chain in chains if self._worth(chain)]
         lines = [chained(chain, self._at, self._lines, self._ends) for chain in sound]
         return sorted((Polygon(outline_of(line).points) for line in lines), key=lambda p: -p.area)
 
@@ -206,12 +265,12 @@ class _Settler:
     def _is_sound(self, number: int) -> bool:
         """Return whether every end of a junction is part of something that closes well."""
         chains = (self._closed_from(end) for end in self._junctions[number].ends)
-        return all(chain and self._worth(chain) for chain in chains)
+        return all(self._worth(chain) for chain in chains)
 
-    def _score(self, number: int) -> float:
-        """Return how much of what goes through a junction closes well, mm of dashes."""
-        chains = {self._closed_from(end) for end in self._junctions[number].ends}
-        return sum(self._worth(chain) for chain in chains if chain)
+    def _score(self, numbers: Iterable[int]) -> float:
+        """Return how much of what goes through some junctions closes well, mm of dashes."""
+        ends = (end for number in numbers for end in self._junctions[number].ends)
+        return sum(self._worth(chain) for chain in {self._closed_from(end) for end in ends})
 
     def _closed_from(self, start: int) -> tuple[int, ...]:
         """Return the closed chain through an end, in its fixed form; () when it is open."""
@@ -226,7 +285,9 @@ class _Settler:
                 return _fixed_form(chain)
 
     def _worth(self, chain: tuple[int, ...]) -> float:
-        """Return the dashes of a closed chain, mm; 0 when it crosses itself or encloses nothing."""
+        """Return the dashes of a closed chain, mm; 0 when it is open or no outline."""
+        if not chain:
+            return 0.0
         if chain not in self._known:
             line = chained(chain, self._at, self._lines, self._ends)
             sound = outline_of(line).fault is None
