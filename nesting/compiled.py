@@ -25,5 +25,5 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """Return a function of arrays and numbers compiled at its first call, if that is possible."""
     if not IS_COMPILED:
         return function
-    faster: Callable[P, R] = numba.njit(cache=True)(function)
+    faster: Callable[P, R] = numba.njit(cache=True, nogil=True)(function)
     return faster

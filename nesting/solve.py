@@ -26,7 +26,7 @@ def default_search() -> Improver:
     It is imported only now because compiled code takes a second to load, and the first layout
     does not need it.
     """
-    from nesting.bottomleft import improve
+    from nesting.team import improve
 
     return improve
 

@@ -1,0 +1,192 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Separation and compaction by linear programs: small overlaps undone, layouts pressed together.
+
+Variables are the moves of all parts, at most a trust distance each, and the length. Near pairs keep
+to half-planes (`nesting.contacts`); with slack to be made least, the same program separates. The
+fabric's width is scaled to 1000, because the solver's tolerances are absolute.
+Sources: those of `nesting.contacts`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import linprog
+from scipy.sparse import csr_matrix
+
+from nesting.contacts import half_planes
+from nesting.maps import Ints, starts_of
+from nesting.shapes import Points
+
+Floats = NDArray[np.float64]
+
+SCALE = 1000.0
+"""The fabric's width in the units of the programs."""
+SEPARATING, COMPACTING = 30.0, 60.0
+"""How far a part may move in one program."""
+SEPARATED = 1e-6
+"""Sum of slack that is none."""
+MOST_SEPARATIONS, MOST_COMPACTIONS = 8, 10
+SHRUNK = 1e-5
+"""When the length shrinks by less, compacting on is not worth it."""
+MOST_ROWS = 60_000
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Arrangement:
+    """Parts by shape, with the low corners of their boxes (scaled, margin taken off)."""
+
+    shapes: Ints
+    xs: Floats
+    ys: Floats
+
+
+class Press:
+    """Separates and compacts arrangements of one set of shapes.
+
+    `shapes` are convex parts in mm from the low corner of the shape's box, `sizes` the extents of
+    the boxes, `width` mm the room across; the first `movable` parts of an arrangement may move.
+    """
+
+    def __init__(
+        self,
+        shapes: Sequence[Sequence[Points]],
+        sizes: Sequence[tuple[float, float]],
+        width: float,
+        movable: int,
+    ) -> None:
+        self.scale = SCALE / width
+        flat = [part * self.scale for parts in shapes for part in parts]
+        self._points = np.ascontiguousarray(np.concatenate(flat))
+        self._starts = starts_of(flat)
+        self._firsts = np.cumsum([0, *(len(parts) for parts in shapes)]).astype(np.int64)
+        self._boxes = np.array([[*part.min(axis=0), *part.max(axis=0)] for part in flat])
+        self._sizes = np.array(sizes) * self.scale
+        self._whole = np.array(
+            [
+                [
+                    *self._boxes[a:b, :2].min(axis=0),
+                    *self._boxes[a:b, 2:].max(axis=0),
+                ]
+                for a, b in zip(self._firsts[:-1], self._firsts[1:], strict=True)
+            ]
+        )
+        self._movable = movable
+        angles = np.arange(16) * (math.tau / 16)
+        self._ways = np.column_stack([np.cos(angles), np.sin(angles)])
+        self._rows = np.empty((MOST_ROWS, 3), dtype=np.int64)
+        self._values = np.empty((MOST_ROWS, 3))
+
+    def length(self, laid: Arrangement) -> float:
+        """Return the length the parts of an arrangement take, scaled."""
+        return float((laid.xs + self._sizes[laid.shapes, 0]).max())
+
+    def separated(
+        self, laid: Arrangement, most: float, is_cancelled: Callable[[], bool] = lambda: False
+    ) -> Arrangement | None:
+        """Return the parts moved apart within a scaled length, None when that does not succeed."""
+        movable, sizes = self._movable, self._sizes[laid.shapes]
+        xs, ys = laid.xs.copy(), laid.ys.copy()
+        xs[:movable] = np.clip(xs[:movable], 0.0, np.maximum(most - sizes[:movable, 0], 0.0))
+        ys[:movable] = np.clip(ys[:movable], 0.0, np.maximum(SCALE - sizes[:movable, 1], 0.0))
+        laid, last = Arrangement(laid.shapes, xs, ys), math.inf
+        for _ in range(MOST_SEPARATIONS):
+            step = None if is_cancelled() else self._step(laid, SEPARATING, most, separate=True)
+            if step is None:
+                return None
+            laid, slack = step
+            if slack < SEPARATED:
+                return laid
+            if slack > 0.5 * last:
+                return None
+            last = slack
+        return None
+
+    def compacted(
+        self,
+        laid: Arrangement,
+        is_cancelled: Callable[[], bool] = lambda: False,
+        rounds: int = MOST_COMPACTIONS,
+    ) -> Arrangement:
+        """Return the parts of an arrangement free of overlap pressed together; never longer."""
+        length = self.length(laid)
+        for _ in range(rounds):
+            if is_cancelled():
+                break
+            step = self._step(laid, COMPACTING, math.inf, separate=False)
+            if step is None:
+                break
+            shorter = self.length(step[0])
+            if shorter > length:
+                break
+            laid = step[0]
+            if length - shorter < SHRUNK:
+                break
+            length = shorter
+        return laid
+
+    def _step(
+        self, laid: Arrangement, trust: float, most: float, *, separate: bool
+    ) -> tuple[Arrangement, float] | None:
+        """Solve one program; return the moved parts and the slack that was left."""
+        rows, pairs = half_planes(
+            laid.shapes, laid.xs, laid.ys, self._movable, self._points, self._starts,
+            self._firsts, self._boxes, self._whole, trust, separate, self._ways, self._rows,
+            self._values,
+        )  # fmt: skip
+        if rows == MOST_ROWS:
+            return None
+        slacks = pairs if separate else 0
+        matrix, bound = self._program(laid, rows, slacks)
+        limits = self._limits(laid, trust, most, slacks)
+        count = 2 * len(laid.shapes) + 1
+        cost = np.zeros(count + slacks)
+        cost[count - 1] = 1e-3 if separate else 1.0
+        cost[count:] = 1.0
+        answer = linprog(cost, A_ub=matrix, b_ub=bound, bounds=limits, method="highs-ds")
+        if answer.x is None:
+            return None
+        moves = answer.x[: count - 1].reshape(-1, 2)
+        moved = Arrangement(laid.shapes, laid.xs + moves[:, 0], laid.ys + moves[:, 1])
+        return moved, float(answer.x[count:].sum())
+
+    def _program(self, laid: Arrangement, rows: int, slacks: int) -> tuple[csr_matrix, Floats]:
+        """Return the constraints: half-planes of pairs, and no part beyond the length."""
+        one, two, pair = self._rows[:rows].T
+        ux, uy, c = self._values[:rows].T
+        parts, every = len(laid.shapes), np.arange(len(laid.shapes))
+        at = np.arange(rows)
+        data, lines = [ux, uy, -ux, -uy], [at] * 4
+        columns = [2 * one, 2 * one + 1, 2 * two, 2 * two + 1]
+        if slacks:
+            data.append(-np.ones(rows))
+            lines.append(at)
+            columns.append(2 * parts + 1 + pair)
+        data += [np.ones(parts), -np.ones(parts)]
+        lines += [rows + every, rows + every]
+        columns += [2 * every, np.full(parts, 2 * parts)]
+        matrix = csr_matrix(
+            (np.concatenate(data), (np.concatenate(lines), np.concatenate(columns))),
+            shape=(rows + parts, 2 * parts + 1 + slacks),
+        )
+        apart = ux * (laid.xs[two] - laid.xs[one]) + uy * (laid.ys[two] - laid.ys[one]) - c
+        ends = -(laid.xs + self._sizes[laid.shapes, 0])
+        return matrix, np.concatenate([apart, ends])
+
+    def _limits(self, laid: Arrangement, trust: float, most: float, slacks: int) -> Floats:
+        """Return the least and greatest value of each variable."""
+        parts = len(laid.shapes)
+        limits = np.zeros((2 * parts + 1 + slacks, 2))
+        moves = limits[: 2 * self._movable].reshape(-1, 2, 2)
+        xs, ys = laid.xs[: self._movable], laid.ys[: self._movable]
+        above = SCALE - self._sizes[laid.shapes[: self._movable], 1] - ys
+        moves[:, 0, 0], moves[:, 0, 1] = np.maximum(-trust, -xs), np.maximum(trust, -xs)
+        moves[:, 1, 1] = np.minimum(trust, above)
+        moves[:, 1, 0] = np.minimum(np.maximum(-trust, -ys), moves[:, 1, 1])
+        limits[2 * parts] = 0.0, most
+        limits[2 * parts + 1 :, 1] = math.inf
+        return limits

@@ -1,0 +1,240 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What keeps near parts apart: half-planes of relative positions, one per pair of convex parts.
+
+For two convex polygons that are apart, an edge of one of them separates them; keeping to its side
+keeps them apart, wherever else they move. Sources: Li, Milenkovic, "Compaction and separation
+algorithms for non-convex polygons and their applications", EJOR 84(3), 1995; Gomes, Oliveira, EJOR
+171(3), 2006.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from nesting.compiled import compiled
+from nesting.maps import Ints
+from nesting.shapes import Points
+
+TOUCHING = 1e-9
+"""Overlap, in scaled units, that is rounding."""
+FAR = 1e300
+
+
+@compiled
+def separating(first: Points, second: Points, dx: float, dy: float, out: Points) -> float:
+    """Return the greatest distance by which an edge separates two convex polygons.
+
+    The second lies moved by (dx, dy). Negative: they overlap by at least that. `out` (3,) gets the
+    edge's normal u and the c of u . (dx, dy) >= c.
+    """
+    best = -FAR
+    n, m = len(first), len(second)
+    for k in range(n + m):
+        if k < n:
+            after = k + 1 if k + 1 < n else 0
+            ex, ey = first[after, 0] - first[k, 0], first[after, 1] - first[k, 1]
+            length = np.sqrt(ex * ex + ey * ey)
+            ux, uy = ey / length, -ex / length
+            least = FAR
+            for q in range(m):
+                least = min(least, ux * second[q, 0] + uy * second[q, 1])
+            c = ux * first[k, 0] + uy * first[k, 1] - least
+        else:
+            e = k - n
+            after = e + 1 if e + 1 < m else 0
+            ex, ey = second[after, 0] - second[e, 0], second[after, 1] - second[e, 1]
+            length = np.sqrt(ex * ex + ey * ey)
+            ux, uy = -ey / length, ex / length
+            most = -FAR
+            for q in range(n):
+                most = max(most, ux * first[q, 0] + uy * first[q, 1])
+            c = most - ux * second[e, 0] - uy * second[e, 1]
+        apart = ux * dx + uy * dy - c
+        if apart > best:
+            best = apart
+            out[0], out[1], out[2] = ux, uy, c
+    return best
+
+
+@compiled
+def _beside(boxes: Points, i: int, j: int, dx: float, dy: float, reach: float) -> bool:
+    """Return whether two boxes, the second moved by (dx, dy), are farther apart than `reach`."""
+    return bool(
+        boxes[j, 0] + dx >= boxes[i, 2] + reach
+        or boxes[j, 2] + dx <= boxes[i, 0] - reach
+        or boxes[j, 1] + dy >= boxes[i, 3] + reach
+        or boxes[j, 3] + dy <= boxes[i, 1] - reach
+    )
+
+
+@compiled
+def overlap(
+    a: int,
+    b: int,
+    dx: float,
+    dy: float,
+    points: Points,
+    starts: Ints,
+    firsts: Ints,
+    boxes: Points,
+    plane: Points,
+    out: Points,
+) -> float:
+    """Return how deep two shapes overlap in their deepest pair of convex parts; 0 when apart.
+
+    `out` gets the normal along which that pair comes apart soonest. `plane` is scratch.
+    """
+    deepest = 0.0
+    for i in range(firsts[a], firsts[a + 1]):
+        for j in range(firsts[b], firsts[b + 1]):
+            if _beside(boxes, i, j, dx, dy, 0.0):
+                continue
+            first = points[starts[i] : starts[i + 1]]
+            second = points[starts[j] : starts[j + 1]]
+            apart = separating(first, second, dx, dy, plane)
+            if -apart > deepest:
+                deepest = -apart
+                out[0], out[1] = plane[0], plane[1]
+    return deepest
+
+
+@compiled
+def _leaving(first: Points, second: Points, dx: float, dy: float, ux: float, uy: float) -> float:
+    """Return how far a polygon at (dx, dy) must go along (ux, uy) to leave another; 0 if apart."""
+    n, m = len(first), len(second)
+    way = FAR
+    for k in range(n + m):
+        if k < n:
+            after = k + 1 if k + 1 < n else 0
+            px, py = first[after, 1] - first[k, 1], first[k, 0] - first[after, 0]
+            least = FAR
+            for q in range(m):
+                least = min(least, px * second[q, 0] + py * second[q, 1])
+            c = px * first[k, 0] + py * first[k, 1] - least
+        else:
+            e = k - n
+            after = e + 1 if e + 1 < m else 0
+            px, py = second[e, 1] - second[after, 1], second[after, 0] - second[e, 0]
+            most = -FAR
+            for q in range(n):
+                most = max(most, px * first[q, 0] + py * first[q, 1])
+            c = most - px * second[e, 0] - py * second[e, 1]
+        length = np.sqrt(px * px + py * py)
+        missing = c - px * dx - py * dy
+        if missing <= TOUCHING * length:
+            return 0.0
+        speed = px * ux + py * uy
+        if speed > 1e-12 * length:
+            way = min(way, missing / speed)
+    return way
+
+
+@compiled
+def way_out(
+    a: int,
+    b: int,
+    dx: float,
+    dy: float,
+    ux: float,
+    uy: float,
+    points: Points,
+    starts: Ints,
+    firsts: Ints,
+    boxes: Points,
+    limit: float,
+) -> float:
+    """Return how far shape b must go along (ux, uy) until it overlaps a no more; FAR if beyond."""
+    way = 0.0
+    for _ in range(200):
+        moved = False
+        for i in range(firsts[a], firsts[a + 1]):
+            for j in range(firsts[b], firsts[b + 1]):
+                x, y = dx + way * ux, dy + way * uy
+                if _beside(boxes, i, j, x, y, -TOUCHING):
+                    continue
+                first = points[starts[i] : starts[i + 1]]
+                second = points[starts[j] : starts[j + 1]]
+                more = _leaving(first, second, x, y, ux, uy)
+                if more > 0.0:
+                    way += more
+                    moved = True
+                    if way > limit:
+                        return FAR
+        if not moved:
+            return way
+    return FAR
+
+
+@compiled
+def half_planes(
+    shapes: Ints,
+    xs: Points,
+    ys: Points,
+    movable: int,
+    points: Points,
+    starts: Ints,
+    firsts: Ints,
+    boxes: Points,
+    sizes: Points,
+    reach: float,
+    separate: bool,
+    ways: Points,
+    rows: Ints,
+    values: Points,
+) -> tuple[int, int]:
+    """List the half-planes of all pairs of parts that can meet when each moves up to `reach`.
+
+    `rows` gets (part, part, pair) and `values` (ux, uy, c) with u . (p2 - p1) >= c. With
+    `separate`, parts that overlap get the half-planes of where they come apart soonest, among
+    the directions `ways` and the normal of their deepest overlap. Returns the number of rows and
+    of pairs; as many rows as there is room for when there are more.
+    """
+    found = pairs = 0
+    far = 2.0 * reach
+    plane, normal = np.empty(3), np.empty(2)
+    for p in range(movable):
+        for q in range(p + 1, len(shapes)):
+            dx, dy = xs[q] - xs[p], ys[q] - ys[p]
+            a, b = shapes[p], shapes[q]
+            if _beside(sizes, a, b, dx, dy, far):
+                continue
+            at_x, at_y = dx, dy
+            if separate:
+                deep = overlap(a, b, dx, dy, points, starts, firsts, boxes, plane, normal)
+                if deep > TOUCHING:
+                    ux, uy = normal[0], normal[1]
+                    least = way_out(a, b, dx, dy, ux, uy, points, starts, firsts, boxes, FAR)
+                    for k in range(len(ways)):
+                        way = way_out(
+                            a,
+                            b,
+                            dx,
+                            dy,
+                            ways[k, 0],
+                            ways[k, 1],
+                            points,
+                            starts,
+                            firsts,
+                            boxes,
+                            least,
+                        )
+                        if way < least:
+                            least, ux, uy = way, ways[k, 0], ways[k, 1]
+                    at_x, at_y = dx + least * ux, dy + least * uy
+            known = found
+            for i in range(firsts[a], firsts[a + 1]):
+                for j in range(firsts[b], firsts[b + 1]):
+                    if _beside(boxes, i, j, dx, dy, far):
+                        continue
+                    first = points[starts[i] : starts[i + 1]]
+                    second = points[starts[j] : starts[j + 1]]
+                    separating(first, second, at_x, at_y, plane)
+                    span = (abs(plane[0]) + abs(plane[1])) * far
+                    if plane[0] * dx + plane[1] * dy - plane[2] > span or found == len(rows):
+                        continue
+                    rows[found, 0], rows[found, 1], rows[found, 2] = p, q, pairs
+                    values[found] = plane
+                    found += 1
+            if found > known:
+                pairs += 1
+    return found, pairs

@@ -1,0 +1,301 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Overlap maps: for two shapes, how deep they overlap at every position on a grid.
+
+A map holds, for each position of a moving shape relative to a fixed one (in whole cells between
+the low corners of their boxes), the distance out of the no-fit polygon in eighths of a cell, 0
+where they do not overlap. Both shapes are given as convex parts, so the no-fit polygon is the
+union of sums of convex polygons, and a grid node is inside or not, exactly. Idea: Sato, Martins,
+Gomes, Tsuzuki, "Raster penetration map applied to the irregular packing problem", EJOR 279(2),
+2019; the distance transform is that of Felzenszwalb, Huttenlocher, "Distance transforms of sampled
+functions", Theory of Computing 8, 2012.
+
+Beside each map lies its *pool*: the least value of every block of `BLOCK` x `BLOCK` positions, for
+every way the map may lie on the blocks. Sums of pools bound sums of maps from below, so most blocks
+need not be looked into.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from nesting.compiled import compiled
+from nesting.shapes import Points
+
+Ints = NDArray[np.int64]
+Cells = NDArray[np.uint16]
+Bits = NDArray[np.uint8]
+
+BLOCK = 4
+DEPTHS = 8
+"""Steps of depth in a cell."""
+FINER = 2
+"""The mask that depths are measured on is this many times finer than the grid."""
+HAIR = 1e-6
+"""Cells: what touches by less than this does not overlap."""
+MOST_CELLS = 12_000_000
+"""Cells of all maps of a problem together; the grid is made coarser when they would be more."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Grid:
+    """The maps of all pairs of shapes.
+
+    `table` has a row per (fixed, moving) pair, moving fastest: start of the map in `cells`, its
+    least x and y, its size in x and y, start of its pool in `pools`, size of the pool in blocks.
+    """
+
+    step: float
+    count: int
+    table: Ints
+    cells: Cells
+    pools: Cells
+
+    def forgiving(self, depth: int) -> Grid:
+        """Return the same maps with `depth` eighths of a cell forgiven."""
+        return Grid(
+            self.step, self.count, self.table, _less(self.cells, depth), _less(self.pools, depth)
+        )
+
+
+def build_grid(
+    shapes: Sequence[Sequence[Points]],
+    step: float,
+    is_cancelled: Callable[[], bool] = lambda: False,
+) -> Grid:
+    """Return the maps of shapes, each given as convex parts in mm from the low corner of its box.
+
+    `step` mm is the cell wished for; it is made larger when the maps would not fit into memory.
+    When cancelled the rest of the maps stays empty.
+    """
+    extents = [_extent(parts) for parts in shapes]
+    step *= math.sqrt(max(1.0, _wished(extents, step) / MOST_CELLS))
+    count = len(shapes)
+    table = np.zeros((count * count, 8), dtype=np.int64)
+    total = pooled = 0
+    for pair in range(count * count):
+        low, high = _reach(extents[pair // count], extents[pair % count], step)
+        nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
+        blocks = (nx + 2 * BLOCK - 2) // BLOCK, (ny + 2 * BLOCK - 2) // BLOCK
+        table[pair] = (total, *low, nx, ny, pooled, *blocks)
+        total += nx * ny
+        pooled += blocks[0] * blocks[1] * BLOCK * BLOCK
+    cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
+    fixed = [_flat([part / step for part in parts]) for parts in shapes]
+    moving = [_flat([_from_lowest(-part / step) for part in parts]) for parts in shapes]
+    for pair in range(count * count):
+        if is_cancelled():
+            break
+        row = table[pair]
+        build_map(*fixed[pair // count], *moving[pair % count], row, cells)
+        build_pool(row, cells, pools)
+    return Grid(step, count, table, cells, pools)
+
+
+def _extent(parts: Sequence[Points]) -> tuple[float, float, float, float]:
+    """Return low x, low y, high x, high y of convex parts."""
+    every = np.concatenate(parts)
+    low, high = every.min(axis=0), every.max(axis=0)
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _wished(extents: Sequence[tuple[float, float, float, float]], step: float) -> float:
+    """Return about how many cells the maps of all pairs have."""
+    wide = np.array([high - low for low, _, high, _ in extents]) / step
+    tall = np.array([high - low for _, low, _, high in extents]) / step
+    return float(((wide[:, None] + wide + 2.0) * (tall[:, None] + tall + 2.0)).sum())
+
+
+def _reach(
+    fixed: tuple[float, float, float, float],
+    moving: tuple[float, float, float, float],
+    step: float,
+) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Return the least and greatest positions, in cells, beyond which two shapes are apart."""
+    low = [math.floor((fixed[axis] - moving[axis + 2]) / step + HAIR) for axis in (0, 1)]
+    high = [math.ceil((fixed[axis + 2] - moving[axis]) / step - HAIR) for axis in (0, 1)]
+    return (low[0], low[1]), (high[0], high[1])
+
+
+def _from_lowest(part: Points) -> Points:
+    """Return a convex polygon that starts at its lowest, then leftmost, vertex."""
+    return np.roll(part, -int(np.lexsort(part.T)[0]), axis=0)
+
+
+def _flat(parts: Sequence[Points]) -> tuple[Points, Ints]:
+    """Return polygons as one array and where each begins."""
+    return np.ascontiguousarray(np.concatenate(parts)), starts_of(parts)
+
+
+def starts_of(parts: Sequence[Points]) -> Ints:
+    """Return where each of some arrays begins in their concatenation, and its end."""
+    return np.cumsum([0, *(len(part) for part in parts)]).astype(np.int64)
+
+
+def _less(values: Cells, depth: int) -> Cells:
+    """Return values less a depth, not below 0."""
+    step = np.uint16(depth)
+    return np.asarray(np.where(values > step, values - step, np.uint16(0)), dtype=np.uint16)
+
+
+# --- loops --------------------------------------------------------------------------------------
+
+
+@compiled
+def convex_sum(first: Points, second: Points, out: Points) -> int:
+    """Write the Minkowski sum of two convex polygons and return its number of points.
+
+    Both are counter-clockwise and start at their lowest, then leftmost, vertex.
+    """
+    n, m = len(first), len(second)
+    i = j = count = 0
+    while i < n or j < m:
+        out[count, 0] = first[i % n, 0] + second[j % m, 0]
+        out[count, 1] = first[i % n, 1] + second[j % m, 1]
+        count += 1
+        if i >= n:
+            j += 1
+            continue
+        if j >= m:
+            i += 1
+            continue
+        ax, ay = first[(i + 1) % n, 0] - first[i, 0], first[(i + 1) % n, 1] - first[i, 1]
+        bx, by = second[(j + 1) % m, 0] - second[j, 0], second[(j + 1) % m, 1] - second[j, 1]
+        turn = ax * by - ay * bx
+        if turn >= 0.0:
+            i += 1
+        if turn <= 0.0:
+            j += 1
+    return count
+
+
+@compiled
+def fill_convex(
+    ring: Points, count: int, x0: float, y0: float, mask: Bits, low: Points, high: Points
+) -> None:
+    """Set the nodes (x0 + i, y0 + j) strictly inside a convex polygon of `count` points.
+
+    `low` and `high` are scratch columns (N, 1).
+    """
+    nx, ny = mask.shape
+    left = right = ring[0, 0]
+    for k in range(count):
+        left, right = min(left, ring[k, 0]), max(right, ring[k, 0])
+    first = max(int(np.ceil(left + FINER * HAIR - x0)), 0)
+    last = min(int(np.floor(right - FINER * HAIR - x0)), nx - 1)
+    for column in range(first, last + 1):
+        low[column, 0], high[column, 0] = -1e300, 1e300
+    for k in range(count):
+        ax, ay = ring[k, 0], ring[k, 1]
+        following = k + 1 if k + 1 < count else 0
+        bx, by = ring[following, 0], ring[following, 1]
+        if ax == bx:
+            continue
+        slope = (by - ay) / (bx - ax)
+        begin = max(int(np.ceil(min(ax, bx) - x0)), first)
+        end = min(int(np.floor(max(ax, bx) - x0)), last)
+        for column in range(begin, end + 1):
+            y = ay + slope * (column + x0 - ax)
+            if bx > ax:
+                low[column, 0] = max(low[column, 0], y)
+            else:
+                high[column, 0] = min(high[column, 0], y)
+    for column in range(first, last + 1):
+        begin = max(int(np.ceil(low[column, 0] + FINER * HAIR - y0)), 0)
+        end = min(int(np.floor(high[column, 0] - FINER * HAIR - y0)), ny - 1)
+        for row in range(begin, end + 1):
+            mask[column, row] = 1
+
+
+@compiled
+def squared_distances(mask: Bits, out: Ints) -> None:
+    """Write the squared distance, in nodes, of each set node to the nearest one not set."""
+    nx, ny = mask.shape
+    for i in range(nx):
+        run = 0
+        for j in range(ny):
+            run = run + 1 if mask[i, j] else 0
+            out[i, j] = run
+        run = 0
+        for j in range(ny - 1, -1, -1):
+            run = run + 1 if mask[i, j] else 0
+            out[i, j] = min(out[i, j], run) ** 2
+    hull, value = np.empty(nx, np.int64), np.empty(nx, np.int64)
+    border = np.empty(nx + 1, np.float64)
+    for j in range(ny):
+        for i in range(nx):
+            value[i] = out[i, j]
+        k = 0
+        hull[0], border[0], border[1] = 0, -1e20, 1e20
+        for q in range(1, nx):
+            meet = _meeting(value, hull[k], q)
+            while meet <= border[k]:
+                k -= 1
+                meet = _meeting(value, hull[k], q)
+            k += 1
+            hull[k], border[k], border[k + 1] = q, meet, 1e20
+        k = 0
+        for q in range(nx):
+            while border[k + 1] < q:
+                k += 1
+            out[q, j] = (q - hull[k]) ** 2 + value[hull[k]]
+
+
+@compiled
+def _meeting(value: Ints, p: int, q: int) -> float:
+    """Return where the parabolas over two nodes meet."""
+    return float((value[q] + q * q - value[p] - p * p) / (2.0 * (q - p)))
+
+
+@compiled
+def build_map(
+    fixed: Points, fixed_starts: Ints, moving: Points, moving_starts: Ints, row: Ints, cells: Cells
+) -> None:
+    """Fill in the map of a fixed shape and a moving one, both in cells, the moving one negated."""
+    nx, ny = row[3], row[4]
+    wide, tall = (nx - 1) * FINER + 1, (ny - 1) * FINER + 1
+    mask = np.zeros((wide, tall), np.uint8)
+    ring = np.empty((len(fixed) + len(moving) + 2, 2))
+    low, high = np.empty((wide, 1)), np.empty((wide, 1))
+    for i in range(len(fixed_starts) - 1):
+        for j in range(len(moving_starts) - 1):
+            count = convex_sum(
+                fixed[fixed_starts[i] : fixed_starts[i + 1]],
+                moving[moving_starts[j] : moving_starts[j + 1]],
+                ring,
+            )
+            for k in range(count):
+                ring[k, 0] *= FINER
+                ring[k, 1] *= FINER
+            fill_convex(ring, count, row[1] * FINER, row[2] * FINER, mask, low, high)
+    distances = np.empty((wide, tall), np.int64)
+    squared_distances(mask, distances)
+    for i in range(nx):
+        for j in range(ny):
+            squared = distances[i * FINER, j * FINER]
+            if squared > 0:
+                depth = int(DEPTHS * np.sqrt(float(squared)) / FINER + 0.5)
+                cells[row[0] + i * ny + j] = min(max(1, depth), 65535)
+
+
+@compiled
+def build_pool(row: Ints, cells: Cells, pools: Cells) -> None:
+    """Fill in the pool of a map: for each shift against the blocks, the least of each block."""
+    start, nx, ny = row[0], row[3], row[4]
+    at = row[5]
+    for shift_x in range(BLOCK):
+        for shift_y in range(BLOCK):
+            for u in range(row[6]):
+                for v in range(row[7]):
+                    i0, j0 = u * BLOCK - shift_x, v * BLOCK - shift_y
+                    if i0 >= 0 and j0 >= 0 and i0 + BLOCK <= nx and j0 + BLOCK <= ny:
+                        least = cells[start + i0 * ny + j0]
+                        for i in range(i0, i0 + BLOCK):
+                            for j in range(j0, j0 + BLOCK):
+                                least = min(least, cells[start + i * ny + j])
+                        pools[at] = least
+                    at += 1

@@ -1,0 +1,298 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""One chain of the search: ever shorter targets, untangled on a grid and made exact by programs.
+
+At a target length parts are moved on the grid until hardly any overlap is left (`nesting.guided`);
+what is left, and what the grid cost, is put right by linear programs (`nesting.compaction`). The
+next target is a little shorter than the best layout. The chain goes on from its own grid state, not
+from the compacted layout: rounding that back to the grid spoils it. When patience runs out, the
+next target is nearer to the best and two large parts change places.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from nesting.compaction import Arrangement, Press
+from nesting.convex import convex_parts
+from nesting.guided import UNIT, untangle
+from nesting.maps import DEPTHS, Grid, Ints, build_grid
+from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
+from nesting.shapes import Points, oriented
+from nesting.simplify import bases_of
+
+ACROSS = 100
+"""Cells across the width: coarse grids with exact programs beat fine grids without."""
+SIMPLER = 1.0 / 1000.0
+"""Tolerance of the outlines searched with, as a share of the width."""
+SLACK = 0.5
+"""Cells by which a grid position may pass the end of the cloth; the programs bring it back."""
+FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
+"""Cells of depth that the search forgives and leaves to the programs."""
+FORGIVE_LESS, FORGIVE_MORE = 0.8, 1.05
+NEAR_MISS = 4 * DEPTHS
+"""Sum of depths from which on the programs are tried."""
+PATIENCE = 1000
+"""Sweeps without progress after which a target is given up."""
+FIRST_SHRINK, LEAST_SHRINK = 0.02, 0.005
+LONGER = 1.05
+"""How much longer than its target a layout may come out of separation."""
+BETTER = 1e-4
+"""Share of the best length by which a separated layout must promise to be shorter."""
+ROUND_CHUNKS, CHUNK, CHUNK_PARTS = 4, 5000, 120_000
+"""A round is so many chunks of evaluations; fewer for many parts."""
+ADOPT = 1.005
+"""A chain whose own best is longer than the shared one by this factor goes on from the latter."""
+SAME = 1e-6
+"""mm within which two outlines are the same, moved."""
+FINE_ROUNDS = 3
+"""Programs on the true outlines for each best layout."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Table:
+    """What all chains of one problem share; shapes that differ by a movement only are one kind.
+
+    `kinds` gives the kind of each of the problem's shapes, `rough` and `true` the convex parts of
+    each kind (simplified, and on the true outline), `sizes` and `lows` its box.
+    """
+
+    problem: Problem
+    kinds: Ints
+    rough: tuple[tuple[Points, ...], ...]
+    true: tuple[tuple[Points, ...], ...]
+    sizes: tuple[tuple[float, float], ...]
+    grid: Grid
+    choices: tuple[tuple[int, ...], ...]
+    """The kinds each part may take."""
+    least_length: float
+
+    @property
+    def width(self) -> float:
+        """Room across, mm."""
+        return self.problem.fabric.width - 2.0 * self.problem.fabric.edge_margin
+
+
+def build_table(problem: Problem, is_cancelled: Callable[[], bool] = lambda: False) -> Table:
+    """Return the table of a problem: convex parts and overlap maps of its kinds of shapes.
+
+    When cancelled the table is returned unfinished, not to be used.
+    """
+    fabric = problem.fabric
+    width = fabric.width - 2.0 * fabric.edge_margin
+    kinds, examples = _kinds_of(problem.shapes)
+    rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * fabric.width)
+    true_bases = bases_of(problem.shapes, fabric.gap, 0.0)
+    chosen = [problem.shapes[index] for index in examples]
+    rough = tuple(_cut_up(rough_bases[shape.piece], shape) for shape in chosen)
+    drawn_simply = all(np.array_equal(rough_bases[name], true_bases[name]) for name in true_bases)
+    true = rough if drawn_simply else tuple(_cut_up(true_bases[one.piece], one) for one in chosen)
+    sizes = tuple(shape.size for shape in chosen)
+    choices = tuple(
+        tuple(dict.fromkeys(int(kinds[shape]) for shape in part.shapes)) for part in problem.parts
+    )
+    longest = max((min(sizes[kind][0] for kind in options) for options in choices), default=0.0)
+    held = needed_length(problem, ()) if problem.obstacles else 0.0
+    least = max(longest, problem.area / width, held - 2.0 * fabric.edge_margin)
+    grid = build_grid(rough, width / ACROSS, is_cancelled)
+    return Table(problem, kinds, rough, true, sizes, grid, choices, least)
+
+
+def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
+    """Return the kind of each shape, and an example of each kind."""
+    known: dict[bytes, int] = {}
+    examples: list[int] = []
+    kinds = np.zeros(len(shapes), dtype=np.int64)
+    for index, shape in enumerate(shapes):
+        steps = np.rint((shape.points - np.array(shape.low)) / SAME).astype(np.int64)
+        key = steps[np.lexsort(steps.T)].tobytes()
+        if key not in known:
+            known[key] = len(examples)
+            examples.append(index)
+        kinds[index] = known[key]
+    return kinds, examples
+
+
+def _cut_up(base: Points, shape: Shape) -> tuple[Points, ...]:
+    """Return the convex parts of an outline in a shape's orientation, from its box's low corner."""
+    turn, flip = shape.orientation.turn, shape.orientation.flip
+    return convex_parts(oriented(base, 0.0, turn, flip) - np.array(shape.low))
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Found:
+    """A layout: its length in mm, its spots, and the grid state it came from."""
+
+    length: float
+    spots: tuple[Spot, ...]
+    state: Ints
+
+
+class Chain:
+    """One worker's search. `seed` and `number` decide its random choices."""
+
+    def __init__(self, table: Table, start: Sequence[Spot], seed: int, number: int) -> None:
+        self._table = table
+        problem = table.problem
+        self._movable = len(problem.parts)
+        self._generator = np.random.default_rng([seed, number, 1])
+        self._seeds = self._generator.integers(1, 1 << 62, 1).astype(np.uint64)
+        self._press = Press(table.rough, table.sizes, table.width, self._movable)
+        self._fine = (
+            None
+            if table.true is table.rough
+            else Press(table.true, table.sizes, table.width, self._movable)
+        )
+        self._choices = np.concatenate([np.array(c, dtype=np.int64) for c in table.choices])
+        self._choice_starts = np.cumsum([0, *(len(c) for c in table.choices)]).astype(np.int64)
+        self._state = self._on_grid([*start, *problem.obstacles])
+        count = self._state.shape[1]
+        self._weights = np.full((count, count), UNIT, dtype=np.int32)
+        self._depths = np.zeros((count, count), dtype=np.int32)
+        self._least_state = self._state.copy()
+        self.best = Found(needed_length(problem, start), tuple(start), self._state.copy())
+        self._shrink, self._forgiven = FIRST_SHRINK, FORGIVEN_MOST
+        self._grid = table.grid.forgiving(round(self._forgiven * DEPTHS))
+        self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
+        self._chunk = min(CHUNK, max(1, CHUNK_PARTS // count))
+        self._least, self._stale = 1 << 60, 0
+        self._aim()
+
+    @property
+    def is_done(self) -> bool:
+        """Return whether no layout can be shorter than the best."""
+        return self._inner(self.best.length) <= self._table.least_length * (1.0 + 1e-9)
+
+    def round(self, is_cancelled: Callable[[], bool]) -> None:
+        """Do one round; afterwards `best` is the shortest layout known to this chain."""
+        for _ in range(ROUND_CHUNKS):
+            if is_cancelled() or self.is_done:
+                return
+            self._step(is_cancelled)
+
+    def adopt(self, shared: Found) -> None:
+        """Go on below the best layout of all chains, from its state when far behind it."""
+        if shared.length >= self.best.length:
+            return
+        if self.best.length > shared.length * ADOPT:
+            self._state = shared.state.copy()
+        self.best = shared
+        self._aim()
+
+    def _step(self, is_cancelled: Callable[[], bool]) -> None:
+        """Untangle for a chunk of evaluations, and decide how to go on."""
+        kinds, xs, ys = self._state
+        least, stale, sweeps, _ = untangle(
+            kinds, xs, ys, self._movable, self._choices, self._choice_starts, self._rooms,
+            self._weights, self._depths, self._grid.count, self._grid.table, self._grid.cells,
+            self._grid.pools, self._seeds, self._chunk, PATIENCE, self._least_state,
+        )  # fmt: skip
+        if least < self._least:
+            self._least, self._stale = least, stale
+        else:
+            self._stale += sweeps
+        if least <= NEAR_MISS and self._made_exact(is_cancelled):
+            self._forgive(min(FORGIVEN_MOST, self._forgiven * FORGIVE_MORE))
+            self._aim()
+        elif least == 0 and self._forgiven > FORGIVEN_LEAST:
+            self._forgive(self._forgiven * FORGIVE_LESS)
+            self._weights[:] = UNIT
+        elif self._stale > PATIENCE or least == 0:
+            self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
+            self._swap()
+            self._aim()
+
+    def _made_exact(self, is_cancelled: Callable[[], bool]) -> bool:
+        """Try to make a layout of the least tangled state; keep it when it is the shortest."""
+        key = self._least_state.tobytes()
+        if key in self._tried:
+            return False
+        self._tried.add(key)
+        press, step = self._press, self._table.grid.step
+        kinds, xs, ys = self._least_state.copy()
+        laid = Arrangement(kinds, xs * step * press.scale, ys * step * press.scale)
+        laid = self._with_obstacles(laid)
+        promising = self._inner(self.best.length) * (1.0 - BETTER)
+        most = max(self._target, min(self._target * LONGER, promising))
+        apart = press.separated(laid, most * press.scale, is_cancelled)
+        if apart is None:
+            return False
+        pressed = press.compacted(apart, is_cancelled)
+        if press.length(pressed) / press.scale < self._inner(self.best.length):
+            if self._fine is not None:
+                pressed = self._fine.compacted(pressed, is_cancelled, FINE_ROUNDS)
+            self._keep(pressed)
+        return True
+
+    def _keep(self, laid: Arrangement) -> None:
+        """Remember an arrangement as the best layout when it is shorter."""
+        problem, margin = self._table.problem, self._table.problem.fabric.edge_margin
+        spots = []
+        for part, kind, x, y in zip(problem.parts, laid.shapes, laid.xs, laid.ys, strict=False):
+            index = next(k for k in part.shapes if self._table.kinds[k] == kind)
+            shape = problem.shapes[index]
+            box = allowed_box(problem.fabric, shape, math.inf)
+            # Rounding must not carry a part over an edge of the cloth.
+            at_x = max(box[0], x / self._press.scale + margin - shape.low[0])
+            at_y = y / self._press.scale + margin - shape.low[1]
+            spots.append(Spot(index, float(at_x), float(min(max(box[1], at_y), box[3]))))
+        length = needed_length(problem, spots)
+        if length < self.best.length:
+            self.best = Found(length, tuple(spots), self._least_state.copy())
+
+    def _with_obstacles(self, laid: Arrangement) -> Arrangement:
+        """Return an arrangement with the held parts exactly where they lie, not on the grid."""
+        problem, margin = self._table.problem, self._table.problem.fabric.edge_margin
+        for k, spot in enumerate(problem.obstacles, start=self._movable):
+            low = problem.shapes[spot.shape].low
+            laid.xs[k] = (spot.x + low[0] - margin) * self._press.scale
+            laid.ys[k] = (spot.y + low[1] - margin) * self._press.scale
+        return laid
+
+    def _on_grid(self, spots: Sequence[Spot]) -> Ints:
+        """Return kinds and grid positions (3, parts) of spots."""
+        margin, step = self._table.problem.fabric.edge_margin, self._table.grid.step
+        state = np.zeros((3, len(spots)), dtype=np.int64)
+        for k, spot in enumerate(spots):
+            low = self._table.problem.shapes[spot.shape].low
+            state[0, k] = self._table.kinds[spot.shape]
+            state[1, k] = round((spot.x + low[0] - margin) / step)
+            state[2, k] = round((spot.y + low[1] - margin) / step)
+        return state
+
+    def _inner(self, length: float) -> float:
+        """Return a length of cloth without its margins."""
+        return length - 2.0 * self._table.problem.fabric.edge_margin
+
+    def _aim(self) -> None:
+        """Set the next target, and begin afresh with weights and patience."""
+        table = self._table
+        aimed = self._inner(self.best.length) * (1.0 - self._shrink)
+        self._target = max(table.least_length, aimed)
+        room = np.array([self._target, table.width])
+        free = np.floor((room - np.array(table.sizes)) / table.grid.step + SLACK)
+        self._rooms = np.maximum(free.astype(np.int64) + 1, 1)
+        movable = self._state[:, : self._movable]
+        for axis in (0, 1):
+            movable[1 + axis] = np.minimum(movable[1 + axis], self._rooms[movable[0], axis] - 1)
+        self._weights[:] = UNIT
+        self._least, self._stale = 1 << 60, 0
+        self._tried: set[bytes] = set()
+
+    def _forgive(self, cells: float) -> None:
+        """Change how much depth the search forgives."""
+        if round(cells * DEPTHS) != round(self._forgiven * DEPTHS):
+            self._grid = self._table.grid.forgiving(round(cells * DEPTHS))
+        self._forgiven = cells
+
+    def _swap(self) -> None:
+        """Let two of the larger half of the parts change places."""
+        larger = self._by_area[: max(2, self._movable // 2)]
+        if len(larger) < 2:
+            return
+        one, two = self._generator.choice(len(larger), 2, replace=False)
+        pair = [larger[one], larger[two]]
+        self._state[1:, pair] = self._state[1:, pair[::-1]]

@@ -1,0 +1,147 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Guided local search: the pruned scan finds what a plain one finds, and parts come untangled."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting import guided
+from nesting.convex import convex_parts
+from nesting.guided import NOTHING, UNIT, all_depths, cheapest, depth_of, gather, reweigh, untangle
+from nesting.maps import BLOCK, Grid, Ints, build_grid
+from nesting.shapes import Points
+
+
+def shape(*points: tuple[float, float]) -> tuple[Points, ...]:
+    return convex_parts(np.array(points, dtype=np.float64))
+
+
+GRID: Grid = build_grid(
+    [
+        shape((0, 0), (9, 0), (9, 6), (0, 6)),
+        shape((0, 0), (8, 0), (0, 7)),
+        shape((0, 0), (12, 0), (12, 3), (3, 3), (3, 10), (0, 10)),
+    ],
+    1.0,
+)
+SIZES = np.array([[9, 6], [8, 7], [12, 10]])
+
+
+@st.composite
+def tangles(draw: st.DrawFn) -> tuple[Ints, np.ndarray]:
+    """Return kinds and places (3, parts), and symmetric weights."""
+    count = draw(st.integers(2, 7))
+    rows = [
+        draw(st.lists(st.integers(0, most), min_size=count, max_size=count)) for most in (2, 18, 9)
+    ]
+    weights = np.array(
+        [[draw(st.integers(UNIT, 5 * UNIT)) for _ in range(count)] for _ in range(count)],
+        dtype=np.int32,
+    )
+    return np.array(rows, dtype=np.int64), np.minimum(weights, weights.T)
+
+
+@settings(max_examples=60)
+@given(tangles(), st.integers(0, 2))
+def test_the_scan_finds_the_cheapest_position_of_all(
+    tangle: tuple[Ints, np.ndarray], kind: int
+) -> None:
+    state, weights = tangle
+    room = np.array([30, 20]) - SIZES[kind] + 1
+    kinds, xs, ys = state
+    bounds, near = np.empty(200, np.int64), np.empty((len(kinds), 6), np.int64)
+    costs, place = np.empty(BLOCK * BLOCK, np.int64), np.empty(2, np.int64)
+    found = gather(
+        kind, 0, kinds, xs, ys, weights, room, GRID.count, GRID.table, GRID.pools, bounds, near
+    )
+    best = cheapest(room, bounds, near, found, GRID.cells, NOTHING, costs, place)
+
+    def cost(x: int, y: int) -> int:
+        return sum(
+            int(weights[0, k])
+            * depth_of(
+                int(kinds[k]), kind, x - int(xs[k]), y - int(ys[k]), 3, GRID.table, GRID.cells
+            )
+            for k in range(1, len(kinds))
+        )
+
+    assert best == min(cost(x, y) for x in range(room[0]) for y in range(room[1]))
+    assert best == cost(int(place[0]), int(place[1]))
+
+
+@given(tangles())
+def test_depths_are_the_same_from_either_side(tangle: tuple[Ints, np.ndarray]) -> None:
+    kinds, xs, ys = tangle[0]
+    for k in range(1, len(kinds)):
+        one = depth_of(kinds[0], kinds[k], xs[k] - xs[0], ys[k] - ys[0], 3, GRID.table, GRID.cells)
+        two = depth_of(kinds[k], kinds[0], xs[0] - xs[k], ys[0] - ys[k], 3, GRID.table, GRID.cells)
+        assert one == two
+
+
+def run(state: Ints, seed: int, movable: int, budget: int = 2000) -> tuple[int, Ints, int]:
+    """Untangle on 34 x 20 cells; return the depths left, the best state and the evaluations."""
+    count = state.shape[1]
+    best, depths = state.copy(), np.zeros((count, count), np.int32)
+    weights = np.full((count, count), UNIT, np.int32)
+    left, _, _, used = untangle(
+        *state.copy(),
+        movable,
+        np.array([int(kind) for kind in state[0]]),
+        np.arange(count + 1),
+        np.array([34, 20]) - SIZES + 1,
+        weights,
+        depths,
+        GRID.count,
+        GRID.table,
+        GRID.cells,
+        GRID.pools,
+        np.array([seed], dtype=np.uint64),
+        budget,
+        200,
+        best,
+    )
+    return left, best, used
+
+
+HEAP = np.array([[0, 0, 1, 1, 2, 2], [0, 1, 2, 3, 4, 5], [0, 0, 0, 0, 0, 0]], dtype=np.int64)
+
+
+def test_a_heap_of_parts_comes_untangled() -> None:
+    left, best, _ = run(HEAP, seed=3, movable=6)
+    assert left == 0
+    depths = np.zeros((6, 6), np.int32)
+    assert all_depths(*best, depths, GRID.count, GRID.table, GRID.cells) == 0
+    assert (best[1] >= 0).all()
+    assert (best[1] + SIZES[best[0], 0] <= 34).all()
+
+
+def test_what_may_not_move_stays() -> None:
+    left, best, _ = run(HEAP, seed=3, movable=4)
+    assert (best[:, 4:] == HEAP[:, 4:]).all()
+    assert left > 0  # the two that stay overlap each other
+
+
+def test_the_same_seed_goes_the_same_way() -> None:
+    assert run(HEAP, seed=8, movable=6)[1].tolist() == run(HEAP, seed=8, movable=6)[1].tolist()
+
+
+def test_the_budget_is_kept_to_a_sweep() -> None:
+    crowded = np.repeat(HEAP, 3, axis=1)
+    assert run(crowded, seed=1, movable=18, budget=40)[2] < 40 + 18
+
+
+def test_weights_of_overlaps_grow_and_others_fade() -> None:
+    weights = np.full((3, 3), 1000, np.int32)
+    depths = np.array([[0, 8, 4], [8, 0, 0], [4, 0, 0]], np.int32)
+    reweigh(weights, depths)
+    assert weights[0, 1] > weights[0, 2] > 1000 > weights[1, 2]
+    assert (weights == weights.T).all()
+
+
+def test_weights_stay_within_their_numbers(monkeypatch: pytest.MonkeyPatch) -> None:
+    weights = np.full((2, 2), guided.HEAVIEST, np.int32)
+    reweigh(weights, np.array([[0, 5], [5, 0]], np.int32))
+    assert weights.max() <= guided.HEAVIEST

@@ -1,0 +1,166 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The default search: valid and ever shorter candidates, repeatable, stopped at once."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from nesting import team
+from nesting.first import first_layout
+from nesting.model import Fabric, Job, Outline, Piece, Placement
+from nesting.problem import Problem, Spot, build_problem, needed_length
+from nesting.raster import build_table
+from nesting.stop import AfterRounds
+from tests.helpers import strategies as some
+from tests.helpers.published import instance_job
+from tests.helpers.spots import faults
+
+Better = list[tuple[tuple[Spot, ...], int]]
+
+ANGLE: Outline = ((0, 0), (90, 0), (90, 30), (30, 30), (30, 80), (0, 80))
+GORE: Outline = ((0, 0), (120, 0), (20, 70))
+JOB = Job(
+    Fabric(200.0, gap=2.0, edge_margin=5.0, nap=False),
+    (Piece("angle", ANGLE, cut=4), Piece("gore", GORE, cut=5)),
+)
+
+
+def run(
+    problem: Problem,
+    rounds: int,
+    workers: int = 1,
+    stop: Callable[[int], bool] | None = None,
+) -> tuple[int, Better]:
+    better: Better = []
+    done = team.improve(
+        problem,
+        first_layout(problem),
+        seed=1,
+        workers=workers,
+        should_stop=stop or AfterRounds(rounds),
+        on_better=lambda spots, number: better.append((spots, number)),
+    )
+    return done, better
+
+
+@settings(max_examples=15)
+@given(some.jobs())
+def test_everything_handed_over_is_valid_and_ever_shorter(job: Job) -> None:
+    problem = build_problem(job)
+    _, better = run(problem, team.CONSTRUCTED + 2)
+    lengths = [needed_length(problem, spots) for spots, _ in better]
+    assert lengths == sorted(lengths, reverse=True)
+    for spots, _ in better:
+        assert faults(problem, spots) == []
+
+
+def test_the_chains_find_what_constructing_alone_does_not() -> None:
+    problem = build_problem(JOB)
+    _, better = run(problem, team.CONSTRUCTED + 6)
+    constructed = [spots for spots, number in better if number <= team.CONSTRUCTED]
+    searched = [spots for spots, number in better if number > team.CONSTRUCTED]
+    assert searched
+    assert needed_length(problem, searched[-1]) < needed_length(problem, constructed[-1])
+
+
+def test_the_same_rounds_give_the_same_layout_with_two_workers() -> None:
+    problem = build_problem(JOB)
+    assert run(problem, team.CONSTRUCTED + 4, workers=2) == run(
+        problem, team.CONSTRUCTED + 4, workers=2
+    )
+
+
+def test_more_rounds_go_on_from_fewer() -> None:
+    problem = build_problem(JOB)
+    few, many = (run(problem, team.CONSTRUCTED + n)[1] for n in (2, 5))
+    assert many[: len(few)] == few
+
+
+def test_results_do_not_depend_on_the_hash_seed() -> None:
+    code = (
+        "from tests.nesting.test_team import JOB, run\n"
+        "from nesting.problem import build_problem\n"
+        "print(run(build_problem(JOB), 8, workers=2)[1][-1])"
+    )
+    root = Path(__file__).resolve().parents[2]
+    outputs = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=root,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(outputs) == 1
+
+
+def test_held_parts_are_gone_round() -> None:
+    held = Placement("gore", (1,), 1, 0.0, False, 60.0, 60.0)
+    problem = build_problem(Job(JOB.fabric, JOB.pieces, (held,)))
+    _, better = run(problem, team.CONSTRUCTED + 4)
+    for spots, _ in better:
+        assert faults(problem, spots) == []
+
+
+def test_a_stop_in_mid_round_returns_without_its_result() -> None:
+    problem = build_problem(JOB)
+    asked = threading.Event()
+
+    def stop(rounds: int) -> bool:
+        if rounds < team.CONSTRUCTED:
+            return False
+        was_asked = asked.is_set()
+        asked.set()
+        return was_asked
+
+    done, better = run(problem, 0, stop=stop)
+    assert done <= team.CONSTRUCTED + 1
+    assert all(number <= done for _, number in better)
+
+
+def test_a_fault_in_a_thread_is_raised_in_the_caller(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("nesting.team.build_table", broken)
+    with pytest.raises(ZeroDivisionError):
+        run(build_problem(JOB), team.CONSTRUCTED + 1)
+
+
+def test_without_compiled_loops_the_constructive_search_goes_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("nesting.team.IS_COMPILED", False)
+    monkeypatch.setattr("nesting.team.build_table", None)
+    assert run(build_problem(JOB), team.CONSTRUCTED + 3)[0] == team.CONSTRUCTED + 3
+
+
+def test_shapes_that_are_the_same_are_one_kind() -> None:
+    square: Outline = ((0, 0), (50, 0), (50, 50), (0, 50))
+    turns = (0.0, 90.0, 180.0)
+    job = Job(Fabric(200.0, nap=False), (Piece("a", square, cut=2, turns=turns),))
+    assert len(build_table(build_problem(job)).rough) == 1
+
+
+@pytest.mark.parametrize(
+    ("name", "most"), [("albano", 10150.0), ("shapes0", 62.0), ("fu", 32.6), ("jakobs1", 12.0)]
+)
+def test_published_instances_stay_below_their_bounds(
+    name: str, most: float, benchmark_folder: Path
+) -> None:
+    """Upper bounds for so few rounds; they are only ever tightened. Instances: ESICUP, CC0."""
+    problem = build_problem(instance_job(benchmark_folder, name))
+    _, better = run(problem, team.CONSTRUCTED + 14, workers=2)
+    assert faults(problem, better[-1][0]) == []
+    assert needed_length(problem, better[-1][0]) <= most
