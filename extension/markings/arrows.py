@@ -230,6 +230,12 @@ def _is_small(leaf: Leaf) -> bool:
     return 0.5 <= max(high_x - low_x, high_y - low_y) <= LARGEST_HEAD
 
 
+def _is_near(leaf: Leaf, tip: Point) -> bool:
+    low_x, low_y, high_x, high_y = leaf.box
+    reach = 0.3 * LARGEST_HEAD
+    return low_x - reach <= tip[0] <= high_x + reach and low_y - reach <= tip[1] <= high_y + reach
+
+
 def _with_heads(arrow: Arrow, small: Sequence[Leaf]) -> Arrow:
     """Return a line with the heads that are drawn as leaves of their own at its ends."""
     if arrow.filled:
@@ -237,8 +243,9 @@ def _with_heads(arrow: Arrow, small: Sequence[Leaf]) -> Arrow:
     heads, leaves = list(arrow.heads), list(arrow.leaves)
     start, end = arrow.start, arrow.end
     for side, (tail, tip) in enumerate(((end, start), (start, end))):
-        made = [leaf for leaf in small if _reach_of_head(leaf, tail, tip) is not None]
-        if not made and (pair := _barbs(small, tail, tip)):
+        near = [leaf for leaf in small if _is_near(leaf, tip)]
+        made = [leaf for leaf in near if _reach_of_head(leaf, tail, tip) is not None]
+        if not made and (pair := _barbs(near, tail, tip)):
             made = pair
         if made:
             heads[side] = True

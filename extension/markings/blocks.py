@@ -177,11 +177,11 @@ def _line(fragments: Sequence[Fragment]) -> Line:
     single = sorted(
         gap
         for gap, (one, other) in zip(gaps, pairwise(fragments), strict=True)
-        if len(one.text) == len(other.text) == 1
+        if one.glyphs == other.glyphs == 1
     )
     usual = single[len(single) // 2] if len(single) > 2 else 0.0
     for gap, (one, other) in zip(gaps, pairwise(fragments), strict=True):
-        text += (" " if _is_space(gap, usual, one.text, other.text) else "") + other.text
+        text += (" " if _is_space(gap, usual, one, other) else "") + other.text
     area = MultiPolygon([fragment.area for fragment in fragments])
     hull = area if len(fragments) == 1 else shapely.MultiPoint(shapely.get_coordinates(area))
     return Line(
@@ -194,12 +194,17 @@ def _line(fragments: Sequence[Fragment]) -> Line:
     )
 
 
-def _is_space(gap: float, usual: float, one: str, other: str) -> bool:
-    """Return whether a gap between two fragments stands for a space."""
-    if len(one) == len(other) == 1:
+def _is_space(gap: float, usual: float, one: Fragment, other: Fragment) -> bool:
+    """Return whether there is a space between two fragments: written, or left as a gap.
+
+    Whole words always stand apart; a single letter may belong to the word beside it.
+    """
+    if one.spaced[1] or other.spaced[0]:
+        return True
+    if one.glyphs == other.glyphs == 1:
         return gap > max(usual, 0.0) + SPACE if usual < 0.3 else gap > usual + SPACE
-    if one[-1].isalpha() and other[0].isalpha() and 1 in (len(one), len(other)):
-        return gap > 0.05
+    if one.text[-1].isalpha() and other.text[0].isalpha() and 1 in (one.glyphs, other.glyphs):
+        return gap > SPACE
     return True
 
 

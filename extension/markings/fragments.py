@@ -31,6 +31,11 @@ NARROW = 0.88
 ASCENT, DESCENT = 0.76, 0.24
 """Shares of the font size that letters reach above and below their baseline."""
 
+LIGATURES = str.maketrans(
+    {"ﬀ": "ff", "ﬁ": "fi", "ﬂ": "fl", "ﬃ": "ffi", "ﬄ": "ffl", "ﬅ": "ft", "ﬆ": "st"}
+)
+"""Letters that fonts draw as one, as PDFs give them."""
+
 _SHARES = {"middle": 0.5, "end": 1.0}
 
 
@@ -40,7 +45,8 @@ class Fragment:
 
     `along` and `up` are unit vectors on the page. `order` is its place among all fragments. A
     text along a curve, or poured into a frame, has no baseline: `straight` is False and `area`
-    its rough box.
+    its rough box. `glyphs` is how many signs of the font it is; `spaced` whether white space
+    stands before and behind it.
     """
 
     text: str
@@ -53,6 +59,8 @@ class Fragment:
     order: int
     straight: bool
     area: Polygon
+    glyphs: int = 2
+    spaced: tuple[bool, bool] = (False, False)
 
 
 def fragments_of(
@@ -132,7 +140,9 @@ def text_width(text: str, size: float) -> float:
 
 def _fragment(leaf: Leaf, run: PlacedRun, words: str, order: int) -> Fragment | None:
     """Return letters with their place on the page; None when they are flattened to nothing."""
-    words = " ".join(words.split())
+    spaced = (words[:1].isspace(), words[-1:].isspace())
+    glyphs = len(words.strip())
+    words = " ".join(words.translate(LIGATURES).split())
     width = text_width(words, run.size)
     if len(run.xs) > 1 and len(run.xs) >= len(words.replace(" ", "")):
         width = run.xs[-1] - run.xs[0] + text_width(words[-1], run.size)
@@ -161,4 +171,6 @@ def _fragment(leaf: Leaf, run: PlacedRun, words: str, order: int) -> Fragment | 
         order,
         True,
         Polygon(corners),
+        glyphs,
+        spaced,
     )

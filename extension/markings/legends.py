@@ -7,27 +7,32 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import shapely
 from shapely.geometry import LineString
 
+from extension.joining.patterns import pattern_of
 from extension.markings.blocks import Line
 from extension.markings.sizewords import size_in
 from extension.model import Leaf
 from extension.outlines import drawn_lines
-from extension.straight import longest_run
 from extension.transforms import apply_vector
 from extension.words import folded
 
-SAMPLE = (4.0, 150.0)
+SAMPLE = (4.0, 200.0)
 """mm that a sample line is long."""
 ROW = 0.9
 """Font sizes by which a sample may stand above or below the middle of its words."""
 APART = 7.0
 """Font sizes between a sample and its words, at most."""
+NEXT = 12.0
+"""mm between two dashes of one sample, at most."""
+SAME, SAME_MM = 0.15, 0.4
+"""By which share, or by how many mm, the dashes of one style may differ."""
 
 Look = tuple[str, tuple[float, ...]]
-"""Colour and dash pattern (mm, to a tenth) of a line."""
+"""Colour and dash pattern (mm) of a line."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -43,75 +48,134 @@ class Legend:
 
         Colour and dashes count; one alone where it tells all sizes of the legend apart.
         """
-        look = look_of(leaf)
-        if look in self.sizes:
-            return self.sizes[look]
-        for part in (0, 1):
-            parts = {known[part]: size for known, size in self.sizes.items()}
-            if len(parts) == len(self.sizes) > 1 and look[part] in parts:
-                return parts[look[part]]
-        return None
+        colour, dashes = look_of(leaf)
+        colours = {known[0] for known in self.sizes}
+        same_dashes = [known for known in self.sizes if _alike(known[1], dashes)]
+        both = [known for known in same_dashes if known[0] == colour]
+        if both:
+            return self.sizes[both[0]] if len(both) == 1 else None
+        if len(colours) == len(self.sizes) > 1:
+            return next((size for known, size in self.sizes.items() if known[0] == colour), None)
+        return self.sizes[same_dashes[0]] if len(same_dashes) == 1 else None
+
+
+def _alike(one: Sequence[float], other: Sequence[float]) -> bool:
+    return len(one) == len(other) and all(
+        abs(a - b) <= max(SAME_MM, SAME * max(a, b)) for a, b in zip(one, other, strict=True)
+    )
 
 
 def look_of(leaf: Leaf) -> Look:
-    """Return the look of a drawn line."""
+    """Return the look of a drawn line: by its style, or the dashes that it was joined from."""
     colour = re.sub(r"\s+", "", leaf.style.get("stroke", "none").lower())
+    joined = leaf.attributes.get("dashes")
+    if joined is not None:
+        return colour, tuple(float(number) for number in re.findall(r"\d*\.?\d+", joined))
     scale = math.hypot(*apply_vector(leaf.matrix, (1.0, 0.0)))
     numbers = re.findall(r"\d*\.?\d+", leaf.style.get("stroke-dasharray", "none"))
-    dashes = tuple(round(float(number) * scale, 1) for number in numbers)
+    dashes = tuple(round(float(number) * scale, 2) for number in numbers)
+    if len(dashes) % 2:
+        dashes = (*dashes, *dashes)
     return colour, dashes if any(dashes) else ()
 
 
 def find_legend(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Legend:
     """Return the legend of a sheet: at least two sizes, each beside a line of its own style."""
-    samples = [leaf for leaf in leaves if _is_sample(leaf)]
-    rows: list[tuple[Line, Leaf, str]] = []
-    for line in lines:
-        size = size_in(line.text)
-        sample = None if size is None else _beside(line, samples)
-        if size is not None and sample is not None:
+    rows: list[tuple[Line, tuple[Leaf, ...], str]] = []
+    sized = [(line, size) for line in lines if (size := size_in(line.text)) is not None]
+    if len(sized) < 2:
+        return Legend({})
+    small = [leaf for leaf in leaves if _may_be_sample(leaf)]
+    tree = shapely.STRtree([drawn_lines(leaf) for leaf in small])
+    for line, size in sized:
+        sample = _beside(line, small, tree)
+        if sample:
             rows.append((line, sample, size))
     looks: dict[Look, str] = {}
     for _, sample, size in rows:
-        looks.setdefault(look_of(sample), size)
+        looks.setdefault(_look_of_sample(sample), size)
     sizes = {folded(size) for _, _, size in rows}
     if len(sizes) < 2 or len(looks) < len(sizes) or len(rows) > len(looks):
         return Legend({})
-    return Legend(looks, tuple(row[0] for row in rows), tuple(row[1] for row in rows))
+    samples = tuple(leaf for _, sample, _ in rows for leaf in sample)
+    return Legend(looks, tuple(row[0] for row in rows), samples)
 
 
-def _is_sample(leaf: Leaf) -> bool:
-    """Return whether a leaf is a short straight line, or a small swatch."""
+def _may_be_sample(leaf: Leaf) -> bool:
+    """Return whether a leaf is a short straight line or a dash of one, or a small swatch."""
     if not leaf.rings or leaf.style.get("stroke", "none") == "none":
         return False
     low_x, low_y, high_x, high_y = leaf.box
-    extent = max(high_x - low_x, high_y - low_y)
-    if not SAMPLE[0] <= extent <= SAMPLE[1]:
+    if max(high_x - low_x, high_y - low_y) > SAMPLE[1]:
         return False
     if all(ring.closed for ring in leaf.rings):
         return len(leaf.rings) == 1 and len(leaf.rings[0].points) <= 5
-    run = longest_run(leaf.rings)
-    return run is not None and run.length >= 0.98 * float(drawn_lines(leaf).length)
+    return not any(ring.closed for ring in leaf.rings)
 
 
-def _beside(line: Line, samples: Sequence[Leaf]) -> Leaf | None:
-    """Return the sample that stands before or behind words, at the height of their middle."""
-    size = line.size
+def _look_of_sample(sample: Sequence[Leaf]) -> Look:
+    """Return the look of a sample line, its dashes measured where it is drawn dash by dash."""
+    colour, dashes = look_of(sample[0])
+    rings = [ring.points for leaf in sample for ring in leaf.rings]
+    if len(rings) < 2:
+        return colour, dashes
+    spans = sorted(
+        (min(x for x, _ in points), max(x for x, _ in points))
+        if _is_flat(sample)
+        else (min(y for _, y in points), max(y for _, y in points))
+        for points in rings
+    )
+    lengths = [high - low for low, high in spans]
+    gaps = [after[0] - before[1] for before, after in pairwise(spans)]
+    # The last dash may be cut short by the end of the sample.
+    pattern = pattern_of(lengths, gaps)
+    return colour, pattern.as_drawn() if pattern else ()
+
+
+def _is_flat(sample: Sequence[Leaf]) -> bool:
+    boxes = [leaf.box for leaf in sample]
+    wide = max(box[2] for box in boxes) - min(box[0] for box in boxes)
+    high = max(box[3] for box in boxes) - min(box[1] for box in boxes)
+    return wide >= high
+
+
+def _beside(line: Line, small: Sequence[Leaf], tree: shapely.STRtree) -> tuple[Leaf, ...]:
+    """Return the sample that stands before or behind words, at the height of their middle.
+
+    It may be drawn as several dashes; they stand one behind the other.
+    """
+    size, along = line.size, line.along
     rise = (0.35 * size * line.up[0], 0.35 * size * line.up[1])
     start = (line.start[0] + rise[0], line.start[1] + rise[1])
     end = (line.end[0] + rise[0], line.end[1] + rise[1])
-    reach = APART * size
-    along = line.along
-    row = LineString(
-        [
-            (start[0] - reach * along[0], start[1] - reach * along[1]),
-            (end[0] + reach * along[0], end[1] + reach * along[1]),
-        ]
-    ).buffer(ROW * size, cap_style="flat")
-    words = LineString([start, end])
-    found = []
-    for order, sample in enumerate(samples):
-        drawn = drawn_lines(sample)
-        if shapely.intersects(row, drawn) and row.contains(drawn.centroid):
-            found.append((round(drawn.distance(words), 3), order))
-    return samples[min(found)[1]] if found else None
+    found: list[tuple[float, tuple[Leaf, ...]]] = []
+    for spot, way in ((start, -1.0), (end, 1.0)):
+        reach = way * (APART * size + SAMPLE[1])
+        far = (spot[0] + reach * along[0], spot[1] + reach * along[1])
+        row = LineString([spot, far]).buffer(ROW * size, cap_style="flat")
+        hits = [small[int(hit)] for hit in sorted(tree.query(row, "contains"))]
+        gaps = sorted(
+            (round(float(drawn_lines(leaf).distance(shapely.Point(spot))), 3), order)
+            for order, leaf in enumerate(hits)
+        )
+        dashes = [(gap, hits[order]) for gap, order in gaps]
+        sample = _first_run(dashes, APART * size)
+        if sample:
+            found.append((dashes[0][0], sample))
+    return min(found, key=lambda each: each[0])[1] if found else ()
+
+
+def _first_run(dashes: Sequence[tuple[float, Leaf]], reach: float) -> tuple[Leaf, ...]:
+    """Return the leaves from the nearest on, as long as one follows close behind the other."""
+    if not dashes or dashes[0][0] > reach:
+        return ()
+    run = [dashes[0][1]]
+    area = drawn_lines(run[0])
+    for _, leaf in dashes[1:]:
+        drawn = drawn_lines(leaf)
+        if drawn.distance(area) > NEXT or any(ring.closed for ring in leaf.rings):
+            break
+        run.append(leaf)
+        area = area.union(drawn)
+    low_x, low_y, high_x, high_y = area.bounds
+    return tuple(run) if max(high_x - low_x, high_y - low_y) >= SAMPLE[0] else ()

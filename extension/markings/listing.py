@@ -35,12 +35,13 @@ def entries(proposals: Proposals) -> Iterator[Entry]:
     yield Entry("Read from the drawing", scale=1.5, bold=True)
     yield Entry(f"{_pieces(count)}: {complete} complete, {count - complete} to look at.")
     yield Entry(CHECK)
-    for piece in proposals.pieces:
-        yield Entry(title(piece), bold=True, space=0.8)
-        yield Entry(facts(piece), indent=1.5)
-        if piece.sources:
-            yield Entry(f"read from {_quoted(piece)}", indent=1.5, scale=0.85)
-        for want in piece.wants:
+    for alike in _grouped(proposals.pieces):
+        yield Entry(title(alike), bold=True, space=0.8)
+        yield Entry(facts(alike[0]), indent=1.5)
+        sources = list(dict.fromkeys(source for piece in alike for source in piece.sources))
+        if sources:
+            yield Entry(f"read from {_quoted(sources)}", indent=1.5, scale=0.85)
+        for want in alike[0].wants:
             yield Entry(f"Look: {want}", indent=1.5, bold=True)
     if proposals.questions:
         yield Entry("Only you can say", bold=True, space=1.2)
@@ -56,9 +57,19 @@ def _pieces(count: int) -> str:
     return "1 piece" if count == 1 else f"{count} pieces"
 
 
-def title(piece: Proposal) -> str:
-    """Return what a piece is called in the list, with its state."""
-    size = f", size {piece.size}" if piece.size else ""
+def _grouped(pieces: Sequence[Proposal]) -> list[list[Proposal]]:
+    """Return the pieces, with the sizes of one about which the same was read put together."""
+    found: dict[tuple[object, ...], list[Proposal]] = {}
+    for number, piece in enumerate(pieces):
+        one = (piece.name, facts(piece), piece.wants)
+        found.setdefault(one if piece.size else (number,), []).append(piece)
+    return list(found.values())
+
+
+def title(alike: Sequence[Proposal]) -> str:
+    """Return what a piece, or the sizes of one, are called in the list, with the state."""
+    piece, sizes = alike[0], [one.size for one in alike if one.size]
+    size = f", {'sizes' if len(sizes) > 1 else 'size'} {listed(sizes, 12)}" if sizes else ""
     state = "complete" if piece.is_complete else "to look at"
     return f"{piece.name}{size}: {state}"
 
@@ -82,8 +93,8 @@ def _demand(demand: Demand, fold: bool) -> str:
     return f"{demand.cut} {demand.material}{hand}"
 
 
-def _quoted(piece: Proposal) -> str:
-    return listed([f"“{source}”" for source in piece.sources], 6)
+def _quoted(sources: Sequence[str]) -> str:
+    return listed([f"“{source}”" for source in sources], 6)
 
 
 def report_of(proposals: Proposals) -> dict[str, Any]:

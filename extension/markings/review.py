@@ -27,6 +27,7 @@ from extension.markings.proposals import Proposal, Proposals
 from extension.model import Leaf
 from extension.names import lay
 from extension.outlines import drawn_lines
+from extension.stand_ins import with_stand_ins
 from nesting.model import Point
 
 COMPLETE, LOOK = "#3c8dbc", "#e0a030"
@@ -43,6 +44,8 @@ COLUMN = 56.0
 LETTERS = (5.0, 12.0)
 """mm of the list's letters, by the size of the drawing."""
 NAME = "thriftlay-review"
+OF_MARKINGS = "markings"
+"""What `lay:review` says of this layer; the review of a layout names the layout instead."""
 
 
 def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> None:
@@ -52,14 +55,15 @@ def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals
     """
     remove_review(document)
     ids = FreeIds(document.root)
-    tints = [_tinted(piece, proposals.pieces, leaves) for piece in proposals.pieces]
+    drawn = _Drawn(with_stand_ins(leaves))
+    tints = [_tinted(piece, proposals.pieces, drawn) for piece in proposals.pieces]
     made = layer(
         NAME,
         "Review of what was read",
         [group(f"{NAME}-pieces", "pieces", tints), _list(document, leaves, proposals)],
         {
             "transform": transform_text(document.from_page),
-            lay("review"): "1",
+            lay("review"): OF_MARKINGS,
             # Clicks reach the pieces underneath.
             sodipodi("insensitive"): "true",
         },
@@ -73,56 +77,98 @@ def remove_review(document: Document) -> None:
     """Take the review layers of earlier runs away."""
     for node in list(document.root.iter(etree.Element)):
         parent = node.getparent()
-        if node.get(lay("review")) is not None and parent is not None:
+        if node.get(lay("review")) == OF_MARKINGS and parent is not None:
             parent.remove(node)
 
 
-def _tinted(piece: Proposal, every: Sequence[Proposal], leaves: Sequence[Leaf]) -> etree._Element:
+def _tinted(piece: Proposal, every: Sequence[Proposal], drawn: _Drawn) -> etree._Element:
     """Return the tint, hatching and sign of one piece."""
-    outline = piece.shape.outline
+    smaller = _smaller(piece, every)
+    ring = piece.shape.polygon
+    for other in smaller:
+        ring = ring.difference(other.shape.polygon)
     colour = COMPLETE if piece.is_complete else LOOK
-    look: Look = {"fill": colour, "fill-opacity": OPACITY, "stroke": colour, "stroke-width": 1.2}
-    parts = [element("path", {"d": path_data(outline, closed=True), "style": style(look)})]
+    look: Look = {
+        "fill-rule": "evenodd",
+        "fill": colour,
+        "fill-opacity": OPACITY,
+        "stroke": colour,
+        "stroke-width": 1.2,
+    }
+    # Sizes within each other: each is tinted where no smaller one is, and one sign may do for all.
+    parts = [element("path", {"d": _data(ring), "style": style(look)})]
     if not piece.is_complete:
-        parts.append(_hatching(piece.shape.polygon))
-    centre, radius = _room(piece, every, leaves)
-    parts += _sign(centre, radius, piece.is_complete)
+        parts.append(_hatching(ring))
+    if not smaller or any(other.is_complete != piece.is_complete for other in smaller):
+        centre, radius = _room(piece, smaller, drawn)
+        parts += _sign(centre, radius, piece.is_complete)
     words = piece.name + (f" {piece.size}" if piece.size else "")
     state = "complete" if piece.is_complete else "needs a look"
     return group("", f"{words}: {state}", parts)
 
 
-def _hatching(polygon: Polygon) -> etree._Element:
+def _smaller(piece: Proposal, every: Sequence[Proposal]) -> list[Proposal]:
+    """Return the smaller pieces that lie on a piece."""
+    return [
+        other
+        for other in every
+        if other is not piece
+        and other.shape.area < piece.shape.area
+        and other.shape.polygon.intersection(piece.shape.polygon).area > 0.5 * other.shape.area
+    ]
+
+
+def _data(area: BaseGeometry) -> str:
+    """Return path data of an area with its holes."""
+    rings = [
+        ring
+        for part in shapely.get_parts(area)
+        if isinstance(part, Polygon)
+        for ring in (part.exterior, *part.interiors)
+    ]
+    words = [path_data([(p[0], p[1]) for p in ring.coords[:-1]], closed=True) for ring in rings]
+    return " ".join(words) or "M 0,0"
+
+
+def _hatching(polygon: BaseGeometry) -> etree._Element:
     low_x, low_y, high_x, high_y = polygon.bounds
     lines = []
     for offset in np.arange(low_x - (high_y - low_y), high_x, HATCH):
         line = LineString([(offset, high_y), (offset + high_y - low_y, low_y)])
         cut = line.intersection(polygon)
-        lines += [part for part in shapely.get_parts(cut) if part.length > 0.0]
+        lines += [part for part in shapely.get_parts(cut) if isinstance(part, LineString)]
     data = " ".join(path_data([(p[0], p[1]) for p in line.coords], closed=False) for line in lines)
     return element("path", {"d": data or "M 0,0", "style": style(line_look(LOOK, 0.5))})
 
 
-def _room(
-    piece: Proposal, every: Sequence[Proposal], leaves: Sequence[Leaf]
-) -> tuple[Point, float]:
+class _Drawn:
+    """Where texts and open lines are drawn: a sign should not cover them."""
+
+    def __init__(self, leaves: Sequence[Leaf]) -> None:
+        self._texts = [shapely.box(*leaf.box) for leaf in leaves if leaf.text]
+        self._lines = [
+            drawn_lines(leaf)
+            for leaf in leaves
+            if leaf.rings and not any(ring.closed for ring in leaf.rings)
+        ]
+        self._text_tree, self._line_tree = map(shapely.STRtree, (self._texts, self._lines))
+
+    def texts(self, polygon: Polygon) -> list[BaseGeometry]:
+        """Return the areas of the texts on a piece."""
+        hits = self._text_tree.query(polygon, "intersects")
+        return [self._texts[int(hit)].buffer(2.0) for hit in sorted(hits)]
+
+    def lines(self, polygon: Polygon) -> list[BaseGeometry]:
+        """Return the areas of the lines on a piece."""
+        hits = self._line_tree.query(polygon, "intersects")
+        return [self._lines[int(hit)].buffer(2.0) for hit in sorted(hits)]
+
+
+def _room(piece: Proposal, smaller: Sequence[Proposal], room: _Drawn) -> tuple[Point, float]:
     """Return where the sign of a piece goes, and its radius: clear of texts and smaller sizes."""
     polygon = piece.shape.polygon
-    others: list[BaseGeometry] = [
-        other.shape.polygon
-        for other in every
-        if other is not piece
-        and other.shape.area < polygon.area
-        and other.shape.polygon.intersects(polygon)
-    ]
-    drawn: list[BaseGeometry] = [shapely.box(*leaf.box).buffer(2.0) for leaf in leaves if leaf.text]
-    lines: list[BaseGeometry] = [
-        drawn_lines(leaf).buffer(2.0)
-        for leaf in leaves
-        if leaf.rings and not any(ring.closed for ring in leaf.rings)
-    ]
-    drawn = [area for area in drawn if area.intersects(polygon)]
-    lines = [area for area in lines if area.intersects(polygon)]
+    others: list[BaseGeometry] = [other.shape.polygon for other in smaller]
+    drawn, lines = room.texts(polygon), room.lines(polygon)
     for avoided in ([*others, *drawn, *lines], [*others, *drawn], others, drawn, []):
         free = polygon.difference(shapely.unary_union(avoided)) if avoided else polygon
         parts = [p for p in shapely.get_parts(free) if isinstance(p, Polygon) and not p.is_empty]

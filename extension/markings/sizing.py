@@ -75,10 +75,12 @@ def _sizes_of_groups(leaves: Sequence[Leaf]) -> dict[str, str]:
     """
     told: dict[str, str] = {}
     bare: dict[str, str] = {}
+    seen: set[str] = set()
     for leaf in leaves:
         for group in leaf.groups:
-            if group.id in told or group.id in bare:
+            if group.id in seen:
                 continue
+            seen.add(group.id)
             for name in _names(group):
                 if is_bare_size(name):
                     bare[group.id] = " ".join(name.split())

@@ -7,7 +7,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import shapely
 from shapely.geometry import LineString
+from shapely.geometry import Point as Spot
 
 from extension.model import Leaf, Ring
 from nesting.model import Outline, Point
@@ -67,36 +69,25 @@ def strokes_of(leaves: Sequence[Leaf]) -> tuple[Stroke, ...]:
     return _joined(found)
 
 
-def _joined(strokes: list[Stroke]) -> tuple[Stroke, ...]:
+def _joined(strokes: Sequence[Stroke]) -> tuple[Stroke, ...]:
     """Return strokes with those joined whose ends meet two by two."""
-    strokes = list(strokes)
-    index = 0
-    while index < len(strokes):
-        partner = _partner(strokes, index)
-        if partner is None:
-            index += 1
+    if not strokes:
+        return ()
+    ends = [point for stroke in strokes for point in (stroke.points[0], stroke.points[-1])]
+    tree = shapely.STRtree([Spot(point) for point in ends])
+    nets = list(range(len(strokes)))
+    found: dict[int, Stroke] = dict(enumerate(strokes))
+    for number, end in enumerate(ends):
+        hits = tree.query(Spot(end), "dwithin", distance=MEET)
+        meeting = sorted({int(hit) // 2 for hit in hits} - {number // 2})
+        if len(meeting) != 1:
             continue
-        strokes[index] = _glued(strokes[index], strokes[partner])
-        del strokes[partner]
-        if partner < index:
-            index -= 1
-    return tuple(strokes)
-
-
-def _partner(strokes: Sequence[Stroke], index: int) -> int | None:
-    """Return the one later or earlier stroke that meets an end of this one, alone there."""
-    for end in (strokes[index].points[-1], strokes[index].points[0]):
-        meeting = [
-            each
-            for each, stroke in enumerate(strokes)
-            if each != index
-            and min(math.dist(end, stroke.points[0]), math.dist(end, stroke.points[-1])) <= MEET
-        ]
-        if len(meeting) == 1:
-            total = len(strokes[index].points) + len(strokes[meeting[0]].points)
-            if total <= MOST_CORNERS:
-                return meeting[0]
-    return None
+        one, other = nets[number // 2], nets[meeting[0]]
+        if one == other or len(found[one].points) + len(found[other].points) > MOST_CORNERS:
+            continue
+        found[one] = _glued(found[one], found.pop(other))
+        nets = [one if net == other else net for net in nets]
+    return tuple(found.values())
 
 
 def _glued(one: Stroke, other: Stroke) -> Stroke:
