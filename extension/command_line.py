@@ -10,7 +10,16 @@ from argparse import ArgumentParser
 from collections.abc import Sequence
 from typing import NoReturn
 
-from extension.commands import Command, check, compare, join_lines, lay_out, read_label, read_markings
+from extension.commands import (
+    Command,
+    check,
+    compare,
+    join_lines,
+    lay_out,
+    read_label,
+    read_markings,
+    requirements,
+)
 from extension.errors import OptionError
 from extension.terminal import Terminal
 from nesting.errors import ThriftlayError
@@ -24,6 +33,7 @@ COMMANDS: dict[str, Command] = {
     "lay-out": lay_out,
     "read-label": read_label,
     "read-markings": read_markings,
+    "requirements": requirements,
 }
 """Every command by its name; to add one, add its module here."""
 

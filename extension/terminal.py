@@ -25,9 +25,13 @@ class Terminal:
         self.err.write(f"{' '.join(text.split())}\n")
 
     def show(self, progress: Progress) -> None:
+        """Tell how far a run is."""
+        self.show_line(progress_text(progress))
+
+    def show_line(self, text: str) -> None:
         """Overwrite the progress line, where a person can see it."""
         if self.err.isatty():
-            self.err.write(f"\r\x1b[K{progress_text(progress)}")
+            self.err.write(f"\r\x1b[K{text}")
             self.err.flush()
 
     def clear(self) -> None:

@@ -1,0 +1,150 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""`requirements`: tells how much cloth each size needs, by width and nap, as a table."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, BooleanOptionalAction, Namespace
+from pathlib import Path
+
+from extension.document import check_writable, parse, write_atomically
+from extension.errors import OptionError
+from extension.requirements_table.crews import crew_of
+from extension.requirements_table.kept import Shelf
+from extension.requirements_table.make import fabric_requirements
+from extension.requirements_table.options import table_options
+from extension.requirements_table.work import Run
+from extension.terminal import Terminal
+from nesting.stop import Clock, StopRule
+
+HELP = "tell how much cloth each size needs, by width and nap"
+
+_TYPED = (
+    "sizes",
+    "selvedge",
+    "end_allowance",
+    "round_up",
+    "shrinkage",
+    "gap",
+    "allowance",
+    "no_grain",
+    "seconds",
+    "rounds",
+    "seed",
+    "workers",
+)
+"""Arguments that are handed over as typed: the options judge them, in one sentence each."""
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add the arguments of this command."""
+    parser.add_argument("input", metavar="IN.svg", type=Path, help="the drawing")
+    results = parser.add_argument_group("results, at least one of them")
+    results.add_argument("--csv", metavar="OUT.csv", type=Path, help="for a spreadsheet")
+    results.add_argument("--html", metavar="OUT.html", type=Path, help="a page to print")
+    results.add_argument("--output", metavar="OUT.svg", type=Path, help="the drawing with it")
+    results.add_argument("--write-layouts", action="store_true", help="each as a layer, too")
+    _add_cloth(parser)
+    _add_pieces(parser)
+    _add_run(parser)
+
+
+def _add_cloth(parser: ArgumentParser) -> None:
+    cloth = parser.add_argument_group("cloth")
+    cloth.add_argument(
+        "--widths",
+        metavar="[MATERIAL=]WIDTH,…",
+        action="append",
+        required=True,
+        help="as on the bolt, such as 110cm,140cm; again for another material: interfacing=90cm",
+    )
+    cloth.add_argument(
+        "--nap",
+        metavar="[MATERIAL=]both|with|without",
+        action="append",
+        default=[],
+        help="both unless told; again for another material",
+    )
+    cloth.add_argument("--selvedge", default="", help="off each side, 12.5mm or 1/2in unless told")
+    cloth.add_argument("--end-allowance", default="", help="added in all, 5cm or 2in unless told")
+    cloth.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
+    cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
+    cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
+
+
+def _add_pieces(parser: ArgumentParser) -> None:
+    pieces = parser.add_argument_group("pieces")
+    pieces.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
+    pieces.add_argument(
+        "--sizes",
+        metavar="all|38,40|38+40",
+        default="",
+        help="all unless told; + lays sizes together, 38=2+40 two garments of one of them",
+    )
+    pieces.add_argument(
+        "--allowance", metavar="included|LENGTH", default="", help="seam allowance to add"
+    )
+    pieces.add_argument("--no-grain", metavar="lay|leave-out", default="")
+    pieces.add_argument(
+        "--raise-sizes",
+        action=BooleanOptionalAction,
+        default=True,
+        help="no larger size is shown with less than a smaller one",
+    )
+
+
+def _add_run(parser: ArgumentParser) -> None:
+    run_group = parser.add_argument_group("run")
+    limit = run_group.add_mutually_exclusive_group()
+    limit.add_argument(
+        "--seconds", metavar="S", default="", help="time for the whole table, 180 unless told"
+    )
+    limit.add_argument("--rounds", metavar="N", default="", help="a fixed amount of work each")
+    run_group.add_argument("--seed", metavar="K", default="")
+    run_group.add_argument("--workers", metavar="N", default="", help="processes at a time")
+    run_group.add_argument(
+        "--resume", metavar="FOLDER", type=Path, help="keeps finished lengths, and takes them up"
+    )
+    run_group.add_argument(
+        "--cluster", metavar="ADDRESS", default="", help="of a Dask scheduler: tcp://host:8786"
+    )
+
+
+def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
+    """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
+    typed = {name: str(getattr(arguments, name)) for name in _TYPED}
+    typed["widths"] = ";".join(arguments.widths)
+    typed["nap"] = ";".join(arguments.nap)
+    typed["raise_sizes"] = "yes" if arguments.raise_sizes else "no"
+    typed["write_layouts"] = "yes" if arguments.write_layouts else "no"
+    options = table_options(typed, arguments.select)
+    document = parse(arguments.input)
+    _check_targets(arguments)
+    shelf = Shelf(arguments.resume)
+    wanted = Run(clock, stop, lambda progress: terminal.show_line(progress.text))
+    with crew_of(options.base.workers, arguments.cluster) as crew:
+        outcome = fabric_requirements(document, options, wanted, crew, shelf)
+    terminal.clear()
+    results = (
+        (arguments.csv, outcome.csv.encode()),
+        (arguments.html, outcome.page.encode()),
+        (arguments.output, outcome.drawing),
+    )
+    for path, data in results:
+        if path is not None:
+            write_atomically(data, path)
+    for line in outcome.lines:
+        terminal.say(line)
+    return 0
+
+
+def _check_targets(arguments: Namespace) -> None:
+    """Raise before the work when a result could not be written, or would destroy something."""
+    given = [path for path in (arguments.output, arguments.csv, arguments.html) if path is not None]
+    if not given:
+        raise OptionError("There is nothing to write: name a file with --csv, --html or --output.")
+    taken = {arguments.input.resolve()}
+    for path in given:
+        if path.resolve() in taken and path is not arguments.output:
+            raise OptionError(f"The table would overwrite “{path}”: give it another name.")
+        taken.add(path.resolve())
+        check_writable(path)

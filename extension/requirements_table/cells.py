@@ -1,0 +1,143 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Which cells a table has, and the job behind each of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from extension.errors import OptionError
+from extension.model import Leaf, Reading
+from extension.options import LayOutOptions
+from extension.plan import Plan, make_plan, request_of
+from extension.reading import ReadRequest, read_pieces
+from extension.requirements_table.options import TableOptions, Width, check_materials
+from extension.requirements_table.sizes import SizeSet, size_areas, size_sets, smallest_first
+from extension.scope import Scope, sizes_in
+from nesting.errors import JobError
+from nesting.model import Job
+from nesting.problem import build_problem
+from nesting.validation import validated
+
+MOST_CELLS = 2000
+"""More than any pattern has: a slip of the pen, not a table."""
+MAIN = "main"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What one figure of the table is about."""
+
+    sizes: SizeSet
+    material: str
+    width: Width
+    nap: bool
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Planned:
+    """A cell with its valid job; `why_not` says in a sentence why it cannot be laid, or is ""."""
+
+    cell: Cell
+    options: LayOutOptions
+    plan: Plan
+    job: Job
+    why_not: str = ""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Question:
+    """All that a table asks: its cells in order, and what was read for each of its rows.
+
+    `areas` are the areas of the sizes (see `sizes`); `missing` the materials that are cut but
+    have no width.
+    """
+
+    cells: tuple[Planned, ...]
+    readings: Mapping[SizeSet, Reading]
+    areas: Mapping[str, float]
+    missing: tuple[str, ...]
+
+    @property
+    def possible(self) -> tuple[Planned, ...]:
+        """The cells that can be laid."""
+        return tuple(one for one in self.cells if not one.why_not)
+
+
+def ask(leaves: Sequence[Leaf], options: TableOptions) -> Question:
+    """Return the cells of a table of everything that is drawn.
+
+    Raises DrawingError when the pieces of a size cannot be read, OptionError when what was asked
+    for is not in the drawing, and JobError when not one cell can be laid.
+    """
+    drawn = sizes_in(leaves, Scope(leaves, options.base.select))
+    single = {SizeSet(((size, 1),)): _read(leaves, options, (size,)) for size in drawn}
+    areas = size_areas(piece for reading in single.values() for piece in reading.pieces)
+    rows = size_sets(options.sizes, smallest_first(drawn, areas))
+    readings = {
+        row: single.get(row) or _read(leaves, options, tuple(size for size, _ in row.garments))
+        for row in rows
+    }
+    present = materials_in(readings.values())
+    check_materials(options, present)
+    cells = _cells(readings, present, options)
+    planned = tuple(_planned(cell, readings[cell.sizes], options) for cell in cells)
+    if all(one.why_not for one in planned):
+        raise JobError(planned[0].why_not)
+    missing = tuple(name for name in present if not options.widths_of(name))
+    return Question(planned, readings, areas, missing)
+
+
+def materials_in(readings: Iterable[Reading]) -> tuple[str, ...]:
+    """Return the materials that pieces are cut from, the main one first, the others as drawn."""
+    found = dict.fromkeys(
+        demand.material
+        for reading in readings
+        for piece in reading.pieces
+        for demand in piece.demands
+    )
+    return tuple(sorted(found, key=lambda name: name != MAIN))
+
+
+def _read(leaves: Sequence[Leaf], options: TableOptions, sizes: tuple[str, ...]) -> Reading:
+    """Return the pieces of one row."""
+    wanted = request_of(options.base)
+    return read_pieces(
+        leaves,
+        ReadRequest(wanted.selected, sizes or None, wanted.no_grain, wanted.default_allowance_mm),
+    )
+
+
+def _cells(
+    readings: Mapping[SizeSet, Reading], present: Sequence[str], options: TableOptions
+) -> list[Cell]:
+    """Return every cell of which some piece is cut, by material, size, nap and width."""
+    cells = [
+        Cell(row, name, width, nap)
+        for name in present
+        for row, reading in readings.items()
+        if name in materials_in([reading])
+        for nap in options.naps_of(name)
+        for width in options.widths_of(name)
+    ]
+    if len(cells) > MOST_CELLS:
+        raise OptionError(
+            f"The table would have {len(cells):,} figures: leave out some sizes or widths, so that "
+            f"there are at most {MOST_CELLS:,}."
+        )
+    return cells
+
+
+def _planned(cell: Cell, reading: Reading, options: TableOptions) -> Planned:
+    """Return a cell with its job, and why it cannot be laid: a piece is wider than this cloth.
+
+    Raises JobError for faults that no other cloth would mend.
+    """
+    own = options.cell(cell.sizes, cell.material, cell.width, cell.nap)
+    plan = make_plan(reading, own)
+    job = validated(plan.job)
+    try:
+        build_problem(job)
+    except JobError as error:
+        return Planned(cell, own, plan, job, str(error))
+    return Planned(cell, own, plan, job)

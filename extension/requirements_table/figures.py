@@ -1,0 +1,76 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The table as CSV: one line per length, for a spreadsheet or a layout program.
+
+`needed_mm` is what the layout of that size alone needs; `buy` holds the end allowance, may be
+raised to the length of a smaller size, and is rounded up.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from fractions import Fraction
+
+from extension.requirements_table.sentences import SINGLE_LAYER
+from extension.requirements_table.table import Entry, Table
+from extension.rounding import YARD, round_up
+from nesting import ENGINE
+
+COLUMNS = (
+    "size",
+    "material",
+    "booked_mm",
+    "usable_mm",
+    "nap",
+    "needed_mm",
+    "buy",
+    "buy_unit",
+    "utilisation",
+    "raised_from",
+    "end_allowance_mm",
+    "round_up",
+    "rounds",
+    "seed",
+    "engine",
+    "note",
+)
+"""The first nine are the table; the others say how it came about."""
+
+
+def csv_of(table: Table) -> str:
+    """Return the table as CSV text, lines ending as RFC 4180 has them."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(COLUMNS)
+    writer.writerows([*_figures(entry), *_origin(entry, table)] for entry in table.entries)
+    return out.getvalue()
+
+
+def _figures(entry: Entry) -> list[str]:
+    cell, layout, bought = entry.cell, entry.layout, entry.bought
+    head = [
+        cell.sizes.title,
+        cell.material,
+        f"{cell.width.booked:.10g}",
+        f"{entry.planned.options.usable_width:.10g}",
+        "with" if cell.nap else "without",
+    ]
+    if layout is None or bought is None:
+        return [*head, "", "", "", ""]
+    metric = cell.width.system == "metric"
+    length = f"{float(bought.metric) / 1000:.2f}" if metric else f"{float(bought.yards / YARD):.3f}"
+    needed = f"{float(round_up(layout.length, Fraction(1, 10))):.1f}"
+    return [*head, needed, length, "m" if metric else "yd", f"{layout.utilisation:.4f}"]
+
+
+def _origin(entry: Entry, table: Table) -> list[str]:
+    bought, raised = entry.bought, entry.raised_from
+    return [
+        raised.title if raised else "",
+        f"{bought.end_allowance:.10g}" if bought else "",
+        bought.round_up if bought else "",
+        str(table.rounds) if entry.finished else "",
+        str(table.options.base.seed),
+        ENGINE,
+        entry.why_not or SINGLE_LAYER,
+    ]

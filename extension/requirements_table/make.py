@@ -1,0 +1,112 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Fabric requirements: from a drawing and options to the table as drawing, page and CSV.
+
+The one place that wires reading, running, laws and writing together, for the command line and the
+editor alike. Files, clocks and windows are the caller's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from extension.document import SVG, Document, serialise
+from extension.drawn.layer import draw_layout, next_number
+from extension.drawn.sheet import Sheet
+from extension.lay_out import figures_of
+from extension.leaves import read_leaves
+from extension.requirements_table.cells import ask
+from extension.requirements_table.crews import Crew
+from extension.requirements_table.drawing import draw_table
+from extension.requirements_table.figures import csv_of
+from extension.requirements_table.kept import Shelf
+from extension.requirements_table.options import TableOptions
+from extension.requirements_table.page import page_of
+from extension.requirements_table.sentences import (
+    jump_text,
+    nap_text,
+    notes,
+    pattern_notes,
+    rows_text,
+    run_note,
+    width_text,
+)
+from extension.requirements_table.table import Entry, Table, bought_for, table_of
+from extension.requirements_table.work import Run, Work
+from extension.settings import settings_text
+from extension.summary import CAUTIONS, summary
+
+_FILE_NAME = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Outcome:
+    """The table, the drawing with it, the two files, and what to say in a terminal."""
+
+    table: Table
+    drawing: bytes
+    page: str
+    csv: str
+    lines: tuple[str, ...]
+
+
+def fabric_requirements(
+    document: Document, options: TableOptions, run: Run, crew: Crew, shelf: Shelf
+) -> Outcome:
+    """Return the fabric requirements of a drawing.
+
+    The document's tree gains a layer with the table, and one for each layout where they are
+    wanted; it is otherwise as before. Raises a ThriftlayError with one sentence when the pieces
+    cannot be read or laid; the tree is untouched then.
+    """
+    question = ask(read_leaves(document), options)
+    base = options.base
+    jobs = [one.job for one in question.possible]
+    worked = Work(jobs, base.seed, base.rounds, base.seconds, crew, run, shelf).do()
+    table = table_of(title_of(document), question, worked, options)
+    draw_table(document, read_leaves(document, include_layouts=True), table)
+    if options.write_layouts:
+        for entry in table.entries:
+            _draw_layout(document, entry, table)
+    return Outcome(table, serialise(document), page_of(table), csv_of(table), _lines(table))
+
+
+def title_of(document: Document) -> str:
+    """Return what a drawing is called: its title, else its file's name, else nothing."""
+    told = document.root.findtext(f"{{{SVG}}}title") or ""
+    name = str(document.path or document.root.get(_FILE_NAME) or "")
+    stem = name.replace("\\", "/").rpartition("/")[2].rpartition(".svg")
+    return " ".join(told.split()) or stem[0] or stem[2]
+
+
+def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
+    """Add the layout behind a cell as a layer."""
+    planned, layout = entry.planned, entry.layout
+    if layout is None:
+        return
+    options = replace(planned.options, rounds=table.rounds)
+    bought = bought_for(planned, layout.length, table.options)
+    cell = entry.cell
+    words = (cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap))
+    sheet = Sheet(
+        next_number(document),
+        planned.plan,
+        layout,
+        options,
+        bought,
+        summary(planned.plan, options, layout, bought),
+        settings_text(options, figures_of(planned.plan, layout, bought)),
+        ", ".join(words),
+    )
+    draw_layout(document, read_leaves(document, include_layouts=True), sheet)
+
+
+def _lines(table: Table) -> tuple[str, ...]:
+    """Return the table and its notes for a terminal."""
+    return (
+        *rows_text(table),
+        *notes(table),
+        *map(jump_text, table.jumps),
+        *pattern_notes(table),
+        run_note(table),
+        *CAUTIONS,
+    )

@@ -1,0 +1,254 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The choices of a table, each checked with one plain sentence.
+
+What a table shares with a single layout is judged by the options of a layout: gap, seam allowance,
+seed and the like.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal, get_args
+
+from extension.errors import OptionError
+from extension.options import SELVEDGE, LayOutOptions, options_from_text
+from extension.requirements_table.sizes import ALL, SizeSet
+from extension.rounding import RoundUp, default_rounding
+from extension.units import MM_PER_INCH, System, parse_length, typed_system
+from extension.vocabulary import material
+from extension.words import folded, listed
+
+NapWish = Literal["both", "with", "without"]
+
+USUAL_SECONDS = 180.0
+END_ALLOWANCE: dict[System, float] = {"metric": 50.0, "imperial": 2.0 * MM_PER_INCH}
+"""mm in all for uneven ends, unless told (common practice, no source)."""
+REST = ""
+"""Stands for every material that is not named."""
+
+_SELVEDGE_LIMIT = 200.0
+_SHRINKAGE_LIMIT = 50.0
+_WIDTH_EXAMPLE = "write them like “110cm, 140cm” or “main=110cm,140cm; interfacing=90cm”"
+
+
+@dataclass(frozen=True, slots=True)
+class Width:
+    """A booked width, mm, and the system of the unit it was typed in."""
+
+    booked: float
+    system: System
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class TableOptions:
+    """Everything a table needs besides the drawing. Lengths in mm.
+
+    `widths` and `naps` are by material, under `REST` what holds for all others. `selvedge` is
+    what comes off each side of a booked width, None: as usual in its system; `end_allowance` is
+    added in all, None: as usual in the system of the first width. `shrinkage` is the share lost
+    in the wash. `base` holds what is the same in every cell; its `rounds` None: as many as the
+    time allows.
+    """
+
+    widths: Mapping[str, tuple[Width, ...]]
+    naps: Mapping[str, tuple[bool, ...]]
+    base: LayOutOptions
+    sizes: str = ALL
+    selvedge: float | None = None
+    end_allowance: float | None = None
+    round_up: RoundUp | None = None
+    shrinkage: float = 0.0
+    raise_sizes: bool = True
+    write_layouts: bool = False
+
+    def widths_of(self, name: str) -> tuple[Width, ...]:
+        """Return the widths for a material, none when it is not to be in the table."""
+        return self.widths.get(name, self.widths.get(REST, ()))
+
+    def naps_of(self, name: str) -> tuple[bool, ...]:
+        """Return with and without nap as wanted for a material."""
+        return self.naps.get(name, self.naps.get(REST, (True, False)))
+
+    def selvedge_of(self, width: Width) -> float:
+        """Return what comes off each side of a booked width, mm."""
+        return SELVEDGE[width.system] if self.selvedge is None else self.selvedge
+
+    @property
+    def system(self) -> System:
+        """The system of the first width: small lengths are told in it."""
+        return next(iter(self.widths.values()))[0].system
+
+    @property
+    def ends(self) -> float:
+        """What is added for uneven ends, mm: to every cell the same, whatever its width's unit."""
+        return END_ALLOWANCE[self.system] if self.end_allowance is None else self.end_allowance
+
+    def step_of(self, width: Width) -> RoundUp:
+        """Return what lengths are rounded up to."""
+        return self.round_up or default_rounding(width.system)
+
+    def cell(self, sizes: SizeSet, name: str, width: Width, nap: bool) -> LayOutOptions:
+        """Return the options of the layout that stands behind a cell. Raises OptionError."""
+        usual = self.selvedge is None
+        off = 0.0 if usual else 2.0 * self.selvedge_of(width)
+        return replace(
+            self.base,
+            fabric_width=width.booked - off,
+            # Options of a layout know the usual selvedge alone.
+            width_is="booked" if usual else "usable",
+            system=width.system,
+            nap=nap,
+            material=name,
+            sizes=sizes.garments,
+            garments=1,
+            round_up=self.step_of(width),
+            end_allowance=self.ends,
+            workers=1,
+        )
+
+
+def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> TableOptions:
+    """Return the options of values as typed; what is missing or blank takes its default.
+
+    Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `gap`, `allowance`,
+    `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `widths` is like
+    `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
+    Raises OptionError.
+    """
+    given = {name: text.strip() for name, text in typed.items() if text.strip()}
+    widths = _widths(given.get("widths", ""))
+    first = next(iter(widths.values()))[0]
+    shared = {name: text for name, text in given.items() if name in _SHARED}
+    usual = {"seconds": f"{USUAL_SECONDS:g}", "fabric_width": f"{first.booked!r}mm"}
+    base = options_from_text({**usual, **shared}, select)
+    return TableOptions(
+        widths,
+        _naps(given.get("nap", "")),
+        base,
+        given.get("sizes", ALL),
+        _selvedge(given.get("selvedge", "")),
+        base.end_allowance if "end_allowance" in given else None,
+        base.round_up if "round_up" in given else None,
+        _share(given.get("shrinkage", "")),
+        _yes_or_no("Whether larger sizes are raised", given.get("raise_sizes", "yes")),
+        _yes_or_no("Whether layouts are written", given.get("write_layouts", "no")),
+    )
+
+
+_SHARED = (
+    "gap",
+    "allowance",
+    "no_grain",
+    "end_allowance",
+    "round_up",
+    "seconds",
+    "rounds",
+    "seed",
+    "workers",
+)
+"""What is typed, and judged, as for a single layout."""
+
+
+def _by_material(text: str, what: str) -> dict[str, str]:
+    """Return `main=…; lining=…` by material; what names none is for `REST`."""
+    found: dict[str, str] = {}
+    for entry in filter(None, (part.strip() for part in text.split(";"))):
+        word, equals, value = (part.strip() for part in entry.partition("="))
+        if equals and not word:
+            raise OptionError(f"A material has no name in “{text}”: {_WIDTH_EXAMPLE}.")
+        name = material(word) if equals else REST
+        if name in found:
+            raise OptionError(
+                f"{what} of {word or 'all materials'} are given twice in “{text}”: give them once."
+            )
+        found[name] = value if equals else entry
+    return found
+
+
+def _widths(text: str) -> dict[str, tuple[Width, ...]]:
+    """Return the widths by material, the narrowest first."""
+    typed = _by_material(text, "The widths")
+    if not typed:
+        raise OptionError(f"No fabric width is given: {_WIDTH_EXAMPLE}.")
+    return {name: _widths_of_one(value) for name, value in typed.items()}
+
+
+def _widths_of_one(text: str) -> tuple[Width, ...]:
+    found: dict[float, Width] = {}
+    for word in (part.strip() for part in text.split(",")):
+        if not word:
+            raise OptionError(f"A width is missing in “{text}”: {_WIDTH_EXAMPLE}.")
+        try:
+            width = Width(parse_length(word), typed_system(word))
+        except OptionError as error:
+            raise OptionError(f"The fabric width: {error}") from None
+        if any(abs(width.booked - other) < 0.01 for other in found):
+            raise OptionError(f"The width “{word}” is given twice in “{text}”: give it once.")
+        found[width.booked] = width
+    return tuple(found[booked] for booked in sorted(found))
+
+
+def _naps(text: str) -> dict[str, tuple[bool, ...]]:
+    """Return with and without nap by material."""
+    meant: dict[str, tuple[bool, ...]] = {
+        "both": (True, False),
+        "with": (True,),
+        "without": (False,),
+    }
+    found = {}
+    for name, word in _by_material(text, "The naps").items():
+        if folded(word) not in meant:
+            raise OptionError(
+                f"“{word}” is not known for the nap: choose {', '.join(get_args(NapWish)[:-1])} or "
+                "without, for all materials or for one of them like “lining=without”."
+            )
+        found[name] = meant[folded(word)]
+    return found
+
+
+def _selvedge(text: str) -> float | None:
+    """Return what comes off each side, None when nothing is typed."""
+    if not text:
+        return None
+    try:
+        length = parse_length(text)
+    except OptionError as error:
+        raise OptionError(f"The selvedge: {error}") from None
+    if not 0.0 <= length <= _SELVEDGE_LIMIT:
+        raise OptionError(
+            f"The selvedge must be between 0 and {_SELVEDGE_LIMIT:g} mm on each side, but it is "
+            f"{length:g} mm."
+        )
+    return length
+
+
+def _share(text: str) -> float:
+    """Return a typed percentage as a share."""
+    plain = text.removesuffix("%").strip().replace(",", ".") or "0"
+    try:
+        percent = float(plain)
+    except ValueError:
+        percent = -1.0
+    if not 0.0 <= percent <= _SHRINKAGE_LIMIT:
+        raise OptionError(
+            f"The shrinkage must be between 0 and {_SHRINKAGE_LIMIT:g} %, but it is “{text}”: "
+            "write it like “5%”."
+        )
+    return percent / 100.0
+
+
+def _yes_or_no(subject: str, text: str) -> bool:
+    answer = {"yes": True, "true": True, "no": False, "false": False}.get(folded(text))
+    if answer is None:
+        raise OptionError(f"{subject} is “{text}”: type yes or no.")
+    return answer
+
+
+def check_materials(options: TableOptions, present: Sequence[str]) -> None:
+    """Raise OptionError when a material is named that nothing is cut from."""
+    for name in (*options.widths, *options.naps):
+        if name not in (REST, *present):
+            raise OptionError(
+                f"No piece is cut from “{name}”: choose {listed(list(present))} as the material."
+            )

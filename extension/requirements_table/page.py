@@ -1,0 +1,216 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The table as a web page of its own: to be read, printed, and put beside a pattern.
+
+It needs nothing but itself, prints on A4 and Letter in black and white, and stays readable when
+it is enlarged. It is well-formed XML as well as HTML, so that any tool can read it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from html import escape
+
+from extension.requirements_table.options import Width
+from extension.requirements_table.sentences import (
+    NOTHING,
+    SINGLE_LAYER,
+    jump_text,
+    lengths_text,
+    marks_text,
+    material_title,
+    nap_text,
+    notes,
+    pattern_notes,
+    run_note,
+    usable_text,
+    width_text,
+)
+from extension.requirements_table.sizes import SizeSet
+from extension.requirements_table.table import Entry, Table
+from extension.rounding import length_text
+from extension.summary import CAUTIONS
+
+ACROSS = 6
+"""Widths beside each other; more go into a further table, so that a page holds them."""
+
+_PAGE = """<!DOCTYPE html>
+<html lang="en" xmlns="http://www.w3.org/1999/xhtml">
+<head>
+<meta charset="utf-8" />
+<meta name="viewport" content="width=device-width, initial-scale=1" />
+<title>{title}</title>
+<style>
+html {{ color-scheme: light; }}
+body {{ font: 1rem/1.45 system-ui, sans-serif; color: #1a1a1a; background: #fff;
+  max-width: 52rem; margin: 1.5rem auto; padding: 0 1rem; }}
+h1 {{ font-size: 1.6rem; line-height: 1.2; margin: 0 0 .3rem; }}
+h2 {{ font-size: 1.2rem; margin: 1.6rem 0 .4rem; break-after: avoid; }}
+.lead {{ margin: 0 0 1rem; }}
+.across {{ overflow-x: auto; margin-bottom: 1.2rem; break-inside: avoid; }}
+table {{ border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }}
+caption {{ text-align: left; padding-bottom: .4rem; }}
+th, td {{ border-bottom: 1px solid #b9b2a3; padding: .35rem .6rem; text-align: right;
+  vertical-align: top; }}
+thead th {{ border-bottom: 2px solid #1a1a1a; }}
+th:first-child {{ text-align: left; }}
+tbody th[scope="row"] {{ font-weight: 600; }}
+th[scope="rowgroup"] {{ background: #f4efe4; font-weight: 600; print-color-adjust: exact; }}
+.other {{ display: block; font-size: .85em; font-weight: 400; color: #4a4a4a;
+  white-space: nowrap; }}
+.own {{ white-space: nowrap; }}
+ul {{ padding-left: 1.2rem; margin: .3rem 0; }}
+li {{ margin: .2rem 0; }}
+.caution {{ border-left: 4px solid #8a7a5c; padding-left: 1rem; break-inside: avoid; }}
+.small {{ font-size: .85rem; color: #4a4a4a; }}
+@page {{ margin: 15mm; }}
+@media print {{
+  body {{ max-width: none; margin: 0; padding: 0; font-size: 10.5pt; }}
+  .across {{ overflow: visible; }}
+  details {{ display: none; }}
+}}
+</style>
+</head>
+<body>
+<main>
+<h1>{heading}</h1>
+<p class="lead">{lead}</p>
+{tables}
+<h2>How to read the table</h2>
+{notes}
+{jumps}
+<h2>The pattern</h2>
+{pattern}
+<section class="caution" aria-labelledby="before">
+<h2 id="before">Before you cut</h2>
+{cautions}
+</section>
+{figures}
+<p class="small">{run}</p>
+</main>
+</body>
+</html>
+"""
+
+
+def page_of(table: Table) -> str:
+    """Return the page of a table."""
+    title = f"Fabric requirements: {table.title}" if table.title else "Fabric requirements"
+    return _PAGE.format(
+        title=escape(title),
+        heading=escape(title),
+        lead="Lengths of cloth to buy, by size and width.",
+        tables="\n".join(
+            _material(table, material, f"material-{number}")
+            for number, material in enumerate(table.materials, start=1)
+        ),
+        notes=_list(notes(table)),
+        jumps=_jumps(table),
+        pattern=_list(pattern_notes(table)),
+        cautions="\n".join(f"<p>{escape(line)}</p>" for line in CAUTIONS),
+        figures=_figures(table),
+        run=escape(run_note(table)),
+    )
+
+
+def _list(lines: Iterable[str]) -> str:
+    items = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f"<ul>\n{items}\n</ul>"
+
+
+def _jumps(table: Table) -> str:
+    if not table.jumps:
+        return ""
+    return f"<h2>Where the length jumps</h2>\n{_list(map(jump_text, table.jumps))}"
+
+
+def _material(table: Table, material: str, name: str) -> str:
+    """Return the section of one material: a table for every few widths."""
+    entries = table.of(material)
+    widths = list(dict.fromkeys(entry.cell.width for entry in entries))
+    parts = [widths[start : start + ACROSS] for start in range(0, len(widths), ACROSS)]
+    tables = "\n".join(
+        _table(table, entries, part, f"{name}-{number}", number > 1)
+        for number, part in enumerate(parts, start=1)
+    )
+    return f"<section>\n<h2>{escape(material_title(material))}</h2>\n{tables}\n</section>"
+
+
+def _table(
+    table: Table, entries: Sequence[Entry], widths: Sequence[Width], name: str, more: bool
+) -> str:
+    """Return one table of some widths: a group of rows with nap, one without."""
+    caption = f"{'More widths. ' if more else ''}{SINGLE_LAYER}"
+    heads = "".join(_width_head(table, width) for width in widths)
+    naps = dict.fromkeys(entry.cell.nap for entry in entries)
+    groups = "\n".join(_group(entries, widths, nap) for nap in naps)
+    # A region that scrolls must be reachable by keyboard, and say what it is.
+    return (
+        f'<div class="across" role="region" aria-labelledby="{name}" tabindex="0">\n<table>\n'
+        f'<caption id="{name}">{escape(caption)}</caption>\n'
+        f'<thead>\n<tr><th scope="col">Size</th>{heads}</tr>\n</thead>\n{groups}\n'
+        "</table>\n</div>"
+    )
+
+
+def _width_head(table: Table, width: Width) -> str:
+    usable = escape(usable_text(width, table.options))
+    return (
+        f'<th scope="col"><span class="own">{escape(width_text(width))}</span> '
+        f'<span class="other">({usable})</span></th>'
+    )
+
+
+def _group(entries: Sequence[Entry], widths: Sequence[Width], nap: bool) -> str:
+    """Return the rows with nap, or those without."""
+    rows = dict.fromkeys(entry.cell.sizes for entry in entries)
+    known = {(e.cell.sizes, e.cell.width): e for e in entries if e.cell.nap == nap}
+    words = nap_text(nap)
+    lines = "\n".join(_row(row, [known.get((row, width)) for width in widths]) for row in rows)
+    head = f'<tr><th scope="rowgroup" colspan="{len(widths) + 1}">{words.capitalize()}</th></tr>'
+    return f"<tbody>\n{head}\n{lines}\n</tbody>"
+
+
+def _row(row: SizeSet, entries: Sequence[Entry | None]) -> str:
+    cells = "".join(f"<td>{_length(entry)}</td>" for entry in entries)
+    return f'<tr><th scope="row">{escape(row.title)}</th>{cells}</tr>'
+
+
+def _length(entry: Entry | None) -> str:
+    """Return what stands in a cell: both lengths and their marks."""
+    if entry is None:
+        return NOTHING
+    own, other = lengths_text(entry)
+    marks = f"<sup>{marks_text(entry)}</sup>" if marks_text(entry) else ""
+    more = f' <span class="other">{escape(other)}</span>' if other else ""
+    return f'<span class="own">{escape(own)}{marks}</span>{more}'
+
+
+def _figures(table: Table) -> str:
+    """Return every length with what is behind it, folded away until it is asked for."""
+    heads = "".join(
+        f'<th scope="col">{head}</th>'
+        for head in ("Size", "Fabric", "Width", "Usable", "Nap", "Needed", "Cloth used")
+    )
+    rows = "\n".join(_figures_row(table, entry) for entry in table.entries if entry.layout)
+    return (
+        "<details>\n<summary>Every length in figures</summary>\n"
+        '<div class="across" role="region" aria-labelledby="figures" tabindex="0">\n<table>\n'
+        f'<caption id="figures">What each layout needs by itself, nothing added. {SINGLE_LAYER}'
+        f"</caption>\n<thead>\n<tr>{heads}</tr>\n</thead>\n<tbody>\n{rows}\n</tbody>\n</table>\n"
+        "</div>\n</details>"
+    )
+
+
+def _figures_row(table: Table, entry: Entry) -> str:
+    cell, layout = entry.cell, entry.layout
+    assert layout is not None
+    words = (
+        cell.material,
+        width_text(cell.width),
+        usable_text(cell.width, table.options),
+        "with" if cell.nap else "without",
+        length_text(layout.length, cell.width.system),
+        f"{layout.utilisation:.1%}",
+    )
+    cells = "".join(f"<td>{escape(word)}</td>" for word in words)
+    return f'<tr><th scope="row">{escape(cell.sizes.title)}</th>{cells}</tr>'

@@ -1,0 +1,248 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a table says in words: on the page, on the drawing, in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from extension.model import DrawnPiece, LeftOut
+from extension.plan import consents, uncertain_tops
+from extension.requirements_table.cells import Cell
+from extension.requirements_table.options import TableOptions, Width
+from extension.requirements_table.table import Entry, Jump, Table
+from extension.rounding import INCH, Purchase, metric_text, round_up, small_text, yard_text
+from extension.summary import counted, left_out_text
+from extension.units import System
+from extension.words import listed
+from nesting import ENGINE
+
+SINGLE_LAYER = "Single layer, cloth open, right side up; cutting on folded cloth needs more."
+"""Stands with every table."""
+WITH_NAP, WITHOUT_NAP = "with nap", "without nap"
+RAISED, JUMPS, NOTHING = "†", "*", "–"
+"""What marks a length: raised to that of a smaller size, much less than on narrower cloth; none."""
+
+_STEPS = {
+    "1/8yd": "10 cm and 1/8 yd",
+    "10cm": "10 cm and 1/8 yd",
+    "5cm": "5 cm and 1/8 yd",
+    "none": "whole centimetres and hundredths of a yard",
+}
+_OTHERS = ("other size", "other material")
+"""Reasons for which a piece is not in one cell but may well be in another."""
+
+
+def material_title(name: str) -> str:
+    """Return the heading of a material: `Main fabric`, `Lining`."""
+    return "Main fabric" if name == "main" else name[0].upper() + name[1:]
+
+
+def nap_text(nap: bool) -> str:
+    """Return `with nap` or `without nap`."""
+    return WITH_NAP if nap else WITHOUT_NAP
+
+
+def width_text(width: Width) -> str:
+    """Return a booked width in its own unit: `140 cm`, `45 in`."""
+    return small_text(width.booked, width.system)
+
+
+def usable_text(width: Width, options: TableOptions) -> str:
+    """Return what is left of a booked width between the selvedges."""
+    return small_text(width.booked - 2.0 * options.selvedge_of(width), width.system)
+
+
+def lengths_text(entry: Entry) -> tuple[str, str]:
+    """Return the lengths to buy in metres and in yards, the cloth's own system first."""
+    if entry.bought is None:
+        return NOTHING, ""
+    return _both(entry.bought, entry.cell.width.system)
+
+
+def marks_text(entry: Entry) -> str:
+    """Return the marks of a length that the notes explain."""
+    return (JUMPS if entry.jumps else "") + (RAISED if entry.raised_from else "")
+
+
+def notes(table: Table) -> tuple[str, ...]:
+    """Return what has to be known to use the table, the most important first."""
+    return (
+        SINGLE_LAYER,
+        *_width_notes(table),
+        *_length_notes(table),
+        *_nap_notes(table),
+        *_mark_notes(table),
+        *_hole_notes(table),
+    )
+
+
+def jump_text(jump: Jump) -> str:
+    """Return where the length of a row jumps."""
+    system = jump.cell.width.system
+    before, after = (" / ".join(_both(each, system)) for each in (jump.before, jump.after))
+    return (
+        f"{_cell_title(jump.cell)}: {before} on cloth {width_text(jump.narrow)} wide; {after} is "
+        f"enough from {_up(jump.booked, system)} on."
+    )
+
+
+def pattern_notes(table: Table) -> tuple[str, ...]:
+    """Return what was read of the pattern that bears on the lengths."""
+    pieces = _pieces(table)
+    left = {
+        each.object_id: each
+        for reading in table.readings.values()
+        for each in reading.left_out
+        if each.reason not in _OTHERS
+    }
+    remarks = [note for reading in table.readings.values() for note in reading.notes]
+    remarks += [note for entry in table.entries for note in entry.planned.plan.notes]
+    allowed = [note for entry in table.entries for note in consents(entry.planned.plan)]
+    return (
+        _allowance_note(pieces, table),
+        f"Gap between pieces {small_text(table.options.base.gap, table.options.system)}.",
+        *_left_out_notes(list(left.values())),
+        *_top_notes(table),
+        *dict.fromkeys(allowed),
+        *dict.fromkeys(remarks),
+    )
+
+
+def run_note(table: Table) -> str:
+    """Return how the table was made, and what makes the same one again."""
+    base = table.options.base
+    unfinished = sum(not entry.finished for entry in table.entries)
+    rest = f" {_unfinished(unfinished)}" if unfinished else ""
+    return (
+        f"Every length: {counted(table.rounds, 'round')}, one worker, seed {base.seed}, engine "
+        f"{ENGINE}. The same again with: --rounds {table.rounds} --seed {base.seed}.{rest}"
+    )
+
+
+def rows_text(table: Table) -> list[str]:
+    """Return the table as plain lines for a terminal."""
+    lines = []
+    for entry in table.entries:
+        words = f"{_cell_title(entry.cell)}, {width_text(entry.cell.width)} wide: "
+        lengths = " / ".join(filter(None, lengths_text(entry)))
+        lines.append(words + (entry.why_not or f"{lengths}{marks_text(entry)}"))
+    return lines
+
+
+def _both(bought: Purchase, system: System) -> tuple[str, str]:
+    """Return a length to buy in metres and in yards, the person's own system first."""
+    metric, yards = metric_text(bought.metric), yard_text(bought.yards)
+    return (metric, yards) if system == "metric" else (yards, metric)
+
+
+def _cell_title(cell: Cell) -> str:
+    """Return what a sentence calls a row."""
+    size = f"Size {cell.sizes.title}" if cell.sizes.garments else "One size"
+    return f"{size}, {cell.material}, {nap_text(cell.nap)}"
+
+
+def _width_notes(table: Table) -> list[str]:
+    """Return what the widths mean."""
+    widths = _widths(table)
+    off = {small_text(table.options.selvedge_of(width), width.system): None for width in widths}
+    if list(off) == ["0 mm"]:
+        return ["Widths are between the selvedges: nothing was taken off."]
+    return [
+        f"Widths are as on the bolt: {' or '.join(off)} of selvedge comes off each side, and the "
+        "width in brackets is what is used."
+    ]
+
+
+def _length_notes(table: Table) -> list[str]:
+    """Return what was added to the lengths."""
+    options, widths = table.options, _widths(table)
+    steps = {_STEPS[options.step_of(width)]: None for width in widths}
+    ends = small_text(options.ends, options.system)
+    added = f"{ends} in all for uneven ends" if options.ends else ""
+    shrunk = f"{100.0 * options.shrinkage:g} % lost in the wash" if options.shrinkage else ""
+    what = " and ".join(filter(None, (added, shrunk))) or "nothing for uneven ends"
+    return [f"Lengths include {what}, and are rounded up to {' or '.join(steps)}."]
+
+
+def _nap_notes(table: Table) -> list[str]:
+    """Return what the words about the nap mean."""
+    naps = {entry.cell.nap for entry in table.entries}
+    told = {
+        True: "With nap: pile, shading or a one-way print, all tops lie one way.",
+        False: "Without nap: pieces may lie head to foot.",
+    }
+    return [told[nap] for nap in (True, False) if nap in naps]
+
+
+def _mark_notes(table: Table) -> list[str]:
+    """Return what the marks mean, those that occur."""
+    notes = []
+    if any(entry.jumps for entry in table.entries):
+        notes.append(
+            f"{JUMPS} Much less than on the next narrower cloth: pieces lie side by side that do "
+            "not fit beside each other there."
+        )
+    if any(entry.raised_from for entry in table.entries):
+        notes.append(
+            f"{RAISED} Raised to the length of a smaller size, which came out longer; this size "
+            "can be cut from less."
+        )
+    return notes
+
+
+def _hole_notes(table: Table) -> list[str]:
+    """Return why lengths are missing, and which materials are."""
+    notes = [f"{NOTHING} {why}" for why in dict.fromkeys(e.why_not for e in table.entries) if why]
+    if table.missing:
+        notes.append(
+            f"Not in this table, for want of a width: {listed(list(table.missing), most=12)}."
+        )
+    return notes
+
+
+def _allowance_note(pieces: Sequence[DrawnPiece], table: Table) -> str:
+    """Return what was done about seam allowance."""
+    amounts = sorted({piece.allowance for piece in pieces})
+    words = [small_text(amount, table.options.system) for amount in amounts if amount]
+    if not words:
+        return "Seam allowance: included in the drawing."
+    rest = "; on some pieces it is included in the drawing" if 0.0 in amounts else ""
+    return f"Seam allowance: {listed(words)} added on every edge but the fold{rest}."
+
+
+def _left_out_notes(left: Sequence[LeftOut]) -> list[str]:
+    return [f"Not counted: {left_out_text(left)}."] if left else []
+
+
+def _top_notes(table: Table) -> list[str]:
+    """Return the pieces whose top is not certain, where it matters."""
+    names = [name for entry in table.entries for name in uncertain_tops(entry.planned.plan)]
+    if not names:
+        return []
+    return [
+        f"Top not certain: {listed(list(dict.fromkeys(names)), most=12)}. With nap the lengths "
+        "hold only if it was read rightly."
+    ]
+
+
+def _unfinished(count: int) -> str:
+    are = "length was" if count == 1 else "lengths were"
+    return f"{count} {are} stopped before that and may be longer than need be."
+
+
+def _pieces(table: Table) -> list[DrawnPiece]:
+    """Return all pieces that were read, each once."""
+    read = [piece for reading in table.readings.values() for piece in reading.pieces]
+    return list({piece.id: piece for piece in read}.values())
+
+
+def _widths(table: Table) -> list[Width]:
+    """Return the widths of the table, one of each system that occurs is enough."""
+    return list({entry.cell.width.system: entry.cell.width for entry in table.entries}.values())
+
+
+def _up(booked: float, system: System) -> str:
+    """Return a width rounded up to whole centimetres or eighths of an inch."""
+    step = Fraction(10) if system == "metric" else INCH / 8
+    return small_text(float(round_up(booked, step)), system)

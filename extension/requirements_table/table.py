@@ -1,0 +1,213 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The table itself: what each cell needs, what is to be bought, and where the length jumps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from extension.model import Reading
+from extension.requirements_table.cells import Cell, Planned, Question
+from extension.requirements_table.laws import needed_width, raised, shortest
+from extension.requirements_table.options import TableOptions, Width
+from extension.requirements_table.sizes import SizeSet, is_larger
+from extension.requirements_table.work import Worked
+from extension.rounding import Purchase, purchase
+from nesting.model import Layout
+
+JUMP = 0.92
+"""The length jumps where wider cloth needs less than this share of the area that narrower needs."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Entry:
+    """One cell with its answer.
+
+    `layout` and `bought` are None where nothing can be laid or nothing was worked out: `why_not`
+    says why. `raised_from` is the smaller size whose length is shown because it was longer.
+    `finished`: all rounds were done. `jumps`: much less than on the next narrower cloth.
+    """
+
+    planned: Planned
+    layout: Layout | None
+    bought: Purchase | None
+    why_not: str = ""
+    raised_from: SizeSet | None = None
+    finished: bool = True
+    jumps: bool = False
+
+    @property
+    def cell(self) -> Cell:
+        """What the entry is about."""
+        return self.planned.cell
+
+
+@dataclass(frozen=True, slots=True)
+class Jump:
+    """Where the length of a row falls between two neighbouring widths.
+
+    On cloth from `booked` mm on, no wider than that of `cell`, `after` is enough; on cloth as wide
+    as `narrow` it is `before`.
+    """
+
+    cell: Cell
+    narrow: Width
+    booked: float
+    before: Purchase
+    after: Purchase
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Table:
+    """All entries in the order of their cells, and what else a table says.
+
+    `rounds` are those that every finished entry was given; `missing` are materials that are cut
+    but have no width.
+    """
+
+    title: str
+    entries: tuple[Entry, ...]
+    jumps: tuple[Jump, ...]
+    options: TableOptions
+    readings: Mapping[SizeSet, Reading]
+    missing: tuple[str, ...]
+    rounds: int
+
+    @property
+    def materials(self) -> tuple[str, ...]:
+        """The materials of the table, in order."""
+        return tuple(dict.fromkeys(entry.cell.material for entry in self.entries))
+
+    def of(self, material: str) -> tuple[Entry, ...]:
+        """Return the entries of one material."""
+        return tuple(entry for entry in self.entries if entry.cell.material == material)
+
+
+NOT_WORKED_OUT = "Not worked out: the time was too short."
+
+
+def table_of(title: str, question: Question, worked: Worked, options: TableOptions) -> Table:
+    """Return the table of what was worked out, without contradictions (see `laws`).
+
+    `worked` belongs to the cells that can be laid, in their order.
+    """
+    cells = question.cells
+    best = shortest([one.job for one in question.possible], worked.layouts)
+    answers = iter(zip(best, worked.finished, worked.faults, strict=True))
+    found = [(None, True, one.why_not) if one.why_not else next(answers) for one in cells]
+    lengths = [None if layout is None else layout.length for layout, _, _ in found]
+    smaller = _smaller(question, lengths) if options.raise_sizes else [()] * len(cells)
+    shown = raised(lengths, smaller)
+    entries = [
+        Entry(
+            one,
+            layout,
+            None if length is None else bought_for(one, length, options),
+            (why_not or NOT_WORKED_OUT) if layout is None else "",
+            None if length == own else _raised_from(cells, lengths, length, others),
+            finished,
+        )
+        for one, (layout, finished, why_not), own, length, others in zip(
+            cells, found, lengths, shown, smaller, strict=True
+        )
+    ]
+    jumps = [
+        jump
+        for narrow, wide in pairwise(entries)
+        if (jump := _jump(narrow, wide, entries)) is not None
+    ]
+    return Table(
+        title,
+        tuple(_marked(entries, jumps)),
+        tuple(jumps),
+        options,
+        question.readings,
+        question.missing,
+        worked.rounds,
+    )
+
+
+def bought_for(one: Planned, length: float, options: TableOptions) -> Purchase:
+    """Return what is bought for a cell of so much need."""
+    return purchase(
+        length,
+        system=one.cell.width.system,
+        rounding=one.options.round_up,
+        end_allowance=one.options.end_allowance,
+        shrinkage=options.shrinkage,
+    )
+
+
+def _smaller(question: Question, lengths: Sequence[float | None]) -> list[tuple[int, ...]]:
+    """Return for every cell those of smaller sizes on the same cloth.
+
+    A size that cannot be laid everywhere where the larger one can lifts it nowhere: else the
+    larger one would seem to need more on wider cloth.
+    """
+    cells = [one.cell for one in question.cells]
+    laid: dict[tuple[SizeSet, str], set[tuple[Width, bool]]] = {}
+    on_cloth: dict[tuple[str, Width, bool], list[int]] = {}
+    for index, cell in enumerate(cells):
+        on_cloth.setdefault((cell.material, cell.width, cell.nap), []).append(index)
+        if lengths[index] is not None:
+            laid.setdefault((cell.sizes, cell.material), set()).add((cell.width, cell.nap))
+
+    def lifts(low: Cell, high: Cell) -> bool:
+        everywhere = laid.get((high.sizes, high.material), set()) <= laid.get(
+            (low.sizes, low.material), set()
+        )
+        return everywhere and is_larger(high.sizes, low.sizes, question.areas)
+
+    return [
+        tuple(
+            other
+            for other in on_cloth[cell.material, cell.width, cell.nap]
+            if lifts(cells[other], cell)
+        )
+        for cell in cells
+    ]
+
+
+def _raised_from(
+    cells: Sequence[Planned],
+    lengths: Sequence[float | None],
+    shown: float | None,
+    smaller: Sequence[int],
+) -> SizeSet | None:
+    """Return the smaller size whose length is shown for a cell."""
+    lifting = next((index for index in smaller if lengths[index] == shown), None)
+    return None if lifting is None else cells[lifting].cell.sizes
+
+
+def _jump(narrow: Entry, wide: Entry, entries: Sequence[Entry]) -> Jump | None:
+    """Return the jump between two neighbours of a row, if there is one."""
+    if _row(narrow) != _row(wide) or narrow.bought is None or wide.bought is None:
+        return None
+    areas = [
+        entry.bought.needed * entry.planned.options.usable_width
+        for entry in (narrow, wide)
+        if entry.bought is not None
+    ]
+    if areas[1] >= JUMP * areas[0] or wide.bought.metric >= narrow.bought.metric:
+        return None
+    usable = min(
+        needed_width(entry.planned.job, entry.layout)
+        for entry in entries
+        if _row(entry) == _row(wide)
+        and entry.layout is not None
+        and entry.layout.length <= wide.bought.needed
+    )
+    off = wide.cell.width.booked - wide.planned.options.usable_width
+    return Jump(wide.cell, narrow.cell.width, usable + off, narrow.bought, wide.bought)
+
+
+def _row(entry: Entry) -> tuple[str, SizeSet, bool]:
+    """Return what neighbours have in common: all but the width."""
+    return entry.cell.material, entry.cell.sizes, entry.cell.nap
+
+
+def _marked(entries: Sequence[Entry], jumps: Sequence[Jump]) -> list[Entry]:
+    """Return the entries with those marked at which the length jumps."""
+    at = {jump.cell for jump in jumps}
+    return [replace(entry, jumps=entry.cell in at) for entry in entries]

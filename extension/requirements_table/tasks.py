@@ -1,0 +1,129 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""One cell laid out in whatever process it is sent to: a job in, its layout and times out.
+
+Nothing here depends on where it runs: one worker and a fixed number of rounds give the same layout
+everywhere. Only a stop depends on the time.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from nesting import ENGINE
+from nesting.errors import ThriftlayError
+from nesting.model import Job, Layout
+from nesting.solve import solve
+from nesting.stop import AfterRounds, AnyOf, Clock, StopRule
+
+LOOK_EVERY = 0.05
+"""Seconds between two looks at the flag."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Task:
+    """What one process is to do.
+
+    `flag` names a file that appears when all are to stop, "" for none; when it is there from the
+    start, a task that `can_wait` is not begun.
+    """
+
+    number: int
+    job: Job
+    seed: int
+    rounds: int
+    flag: str = ""
+    can_wait: bool = False
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Done:
+    """What came of a task.
+
+    `layout` is None when it was not begun or failed, `fault` says why it failed. `per_round`
+    are the seconds that a round took. `ended`: there
+    was nothing more to find; `stopped`: the flag came first.
+    """
+
+    number: int
+    layout: Layout | None
+    fault: str = ""
+    per_round: float = 0.0
+    ended: bool = False
+    stopped: bool = False
+
+
+class Flag:
+    """Stop when a file appears."""
+
+    def __init__(self, path: str, clock: Clock) -> None:
+        self._path = path
+        self._clock = clock
+        self._next = 0.0
+        self.seen = False
+
+    def __call__(self, rounds: int) -> bool:
+        """Return whether the file has been seen."""
+        if self._path and not self.seen and self._clock() >= self._next:
+            self._next = self._clock() + LOOK_EVERY
+            self.seen = Path(self._path).exists()
+        return self.seen
+
+
+class Watch:
+    """Asks another rule, and notes when rounds end."""
+
+    def __init__(self, rule: StopRule, clock: Clock) -> None:
+        self._rule = rule
+        self._clock = clock
+        self._ends: list[tuple[int, float]] = []
+        self.stopped = False
+
+    def __call__(self, rounds: int) -> bool:
+        """Return whether the other rule says stop."""
+        if rounds > (self._ends[-1][0] if self._ends else 0):
+            self._ends.append((rounds, self._clock()))
+        self.stopped = self._rule(rounds)
+        return self.stopped
+
+    def per_round(self, now: float) -> float:
+        """Return what a round takes, in seconds.
+
+        That is the mean of all, preparation included; or, where they have become slower, the mean
+        of those of the second half of the time.
+        """
+        if not self._ends:
+            return now
+        rounds, end = self._ends[-1]
+        before = max((each for each in self._ends if each[1] <= end / 2.0), default=(0, 0.0))
+        return max(end / rounds, (end - before[1]) / (rounds - before[0]))
+
+
+def engine_here() -> str:
+    """Return which engine a process has."""
+    return ENGINE
+
+
+def run_task(task: Task) -> Done:
+    """Lay out one cell."""
+    started = time.perf_counter()
+
+    def clock() -> float:
+        return time.perf_counter() - started
+
+    flag = Flag(task.flag, clock)
+    if task.can_wait and flag(0):
+        return Done(task.number, None, stopped=True)
+    watch = Watch(AnyOf(flag, AfterRounds(task.rounds)), clock)
+    try:
+        layout = solve(task.job, seed=task.seed, stop=watch, workers=1, clock=clock)
+    except ThriftlayError as error:
+        return Done(task.number, None, str(error))
+    return Done(
+        task.number,
+        layout,
+        per_round=watch.per_round(clock()),
+        ended=not watch.stopped,
+        stopped=flag.seen and watch.stopped,
+    )
