@@ -11,16 +11,21 @@ from argparse import ArgumentParser, Namespace
 
 from lxml import etree
 
-from extension.checking.layers import layout_of
+from extension.checking.holding import HoldRequest
+from extension.checking.layers import chosen_layers, layout_of
 from extension.document import Document
 from extension.errors import DrawingError, OptionError
 from extension.names import lay
-from extension.options import LayOutOptions, options_from_text
+from extension.options import LayOutOptions, changed_options, options_from_text
 from extension.settings import options_of
 
 _SELECT_ONE = (
     "To use the settings of a layout, select that layout or one part of it, and nothing else; "
     "or untick “Use the settings of the selected layout”."
+)
+_SELECT_KEPT = (
+    "To keep parts in place, select them, all on one layout, or let it keep only those that are "
+    "marked as held."
 )
 
 
@@ -61,6 +66,7 @@ def lay_out_parser() -> ArgumentParser:
     parser.add_argument("--seconds", type=int, default=20)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--again", type=yes_or_no, default=False)
+    parser.add_argument("--keep", default="held")
     return parser
 
 
@@ -86,6 +92,10 @@ def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
     Raises OptionError, or DrawingError when the settings of a layout are wanted and none, or more
     than one, is selected.
     """
+    on_layouts = selected_layouts(document, values.ids)
+    pieces = [id_ for id_ in values.ids if id_ not in on_layouts]
+    if values.again and values.keep == "all":
+        return changed_options(settings_of_selected(document, on_layouts), {}, pieces)
     if values.again:
         return settings_of_selected(document, values.ids)
     if values.allowance_is == "add" and not values.allowance.strip():
@@ -109,7 +119,25 @@ def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
         "seconds": str(values.seconds),
         "seed": str(values.seed),
     }
-    return options_from_text(typed, values.ids)
+    return options_from_text(typed, pieces)
+
+
+def hold_request(values: Namespace, document: Document) -> HoldRequest:
+    """Return which parts a lay-out run keeps where they are, from what the dialog passed.
+
+    Raises DrawingError when parts are to be kept but none, or a part of several layouts, is
+    selected.
+    """
+    selected = selected_layouts(document, values.ids)
+    if values.keep == "held" and not values.again:
+        return HoldRequest(selected[0] if selected else "")
+    layers = chosen_layers(document, selected) if selected else ()
+    if len(layers) != 1:
+        raise DrawingError(_SELECT_ONE if values.again else _SELECT_KEPT)
+    if values.keep == "all":
+        return HoldRequest(layers[0].id, (layers[0].id,))
+    parts = [id_ for id_ in selected if id_ != layers[0].id] if values.keep == "selected" else []
+    return HoldRequest(layers[0].id, tuple(parts))
 
 
 def check_parser() -> ArgumentParser:

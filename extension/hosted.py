@@ -19,6 +19,7 @@ from extension.checking.check_layout import check_layouts
 from extension.dialog import (
     check_parser,
     common_parser,
+    hold_request,
     join_lines_parser,
     lay_out_options,
     lay_out_parser,
@@ -96,8 +97,9 @@ class Host:
 def lay_out_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     """Return the drawing with a layout on a new layer."""
     options = lay_out_options(values, document)
+    hold = hold_request(values, document)
     progress = ProgressLines(host.talk, options.seconds)
-    return lay_out(document, options, Run(host.clock, host.stop, progress)).drawing
+    return lay_out(document, options, Run(host.clock, host.stop, progress), hold).drawing
 
 
 def join_lines_drawing(values: Namespace, document: Document, host: Host) -> bytes:

@@ -7,9 +7,11 @@ line and the editor alike. Files, clocks and windows are the caller's.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from extension.checking.holding import HoldRequest, held_parts, held_sources
 from extension.document import Document, serialise
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
@@ -58,15 +60,29 @@ class Run:
     on_progress: OnProgress | None = None
 
 
-def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
+NOTHING_HELD = HoldRequest()
+
+
+def lay_out(
+    document: Document, options: LayOutOptions, run: Run, hold: HoldRequest = NOTHING_HELD
+) -> Outcome:
     """Return the document with a layout of its pieces on a new layer.
 
-    The document's tree gains that layer and is otherwise as before. Raises a ThriftlayError with
-    one sentence when the pieces cannot be read, planned or laid; the tree is untouched then.
+    The document's tree gains that layer and is otherwise as before. Parts of an earlier layout
+    that are held, by their notes or by `hold`, stay where they are on the new layer. Raises a
+    ThriftlayError with one sentence when the pieces cannot be read, planned, held or laid; the
+    tree is untouched then.
     """
     everything = read_leaves(document, include_layouts=True)
+    options = _with_held(options, held_sources(document, everything, hold))
     reading = read_pieces(read_leaves(document), request_of(options))
     plan = make_plan(reading, options)
+    held = held_parts(document, everything, plan, hold)
+    plan = replace(
+        plan,
+        job=replace(plan.job, held=held.placements),
+        notes=(*held.notes, *plan.notes),
+    )
     tries_nap = _nap_may_matter(plan) and _has_time_for_trial(options)
     layout = _solved(plan.job, options, run, _limit(options, run, leave_some=tries_nap))
     trial = _without_nap(plan, options, run, layout, tries_nap)
@@ -79,7 +95,14 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
     lines = summary(plan, options, layout, bought, trial)
     figures = figures_of(plan, layout, bought, trial)
     sheet = Sheet(
-        next_number(document), plan, layout, options, bought, lines, settings_text(options, figures)
+        next_number(document),
+        plan,
+        layout,
+        options,
+        bought,
+        lines,
+        settings_text(options, figures),
+        kept=held.kept,
     )
     layer = draw_layout(document, everything, sheet)
     report = report_of(
@@ -93,6 +116,13 @@ def lay_out(document: Document, options: LayOutOptions, run: Run) -> Outcome:
         without_nap_mm=trial if isinstance(trial, float) else None,
     )
     return Outcome(serialise(document), lines, report)
+
+
+def _with_held(options: LayOutOptions, sources: Sequence[str]) -> LayOutOptions:
+    """Return options under which the pieces of held parts are chosen as well."""
+    if not options.select:
+        return options
+    return replace(options, select=tuple(dict.fromkeys((*options.select, *sources))))
 
 
 def _limit(options: LayOutOptions, run: Run, *, leave_some: bool) -> StopRule:

@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 import os
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
 from extension.errors import OptionError
@@ -135,6 +135,28 @@ def options_from_text(typed: Mapping[str, str], select: Sequence[str] = ()) -> L
         "workers": usual_workers(),
     }
     return LayOutOptions(**{**usual, **values, "select": tuple(select)})
+
+
+def changed_options(
+    stored: LayOutOptions, typed: Mapping[str, str], select: Sequence[str] = ()
+) -> LayOutOptions:
+    """Return stored options with the values that were typed in their place; blank ones stay.
+
+    `select` is added to what was selected then; nothing selected then means everything. A limit
+    of one kind takes the place of one of the other. Raises OptionError.
+    """
+    given = {name: text.strip() for name, text in typed.items() if text.strip()}
+    values = {name: _typed_value(name, text) for name, text in given.items() if name != "sizes"}
+    if "sizes" in given:
+        garments = values.get("garments", stored.garments)
+        values["sizes"] = _typed_sizes(given["sizes"], garments)
+    if "fabric_width" in given:
+        values["system"] = typed_system(given["fabric_width"])
+    if "seconds" in given:
+        values["rounds"] = None
+    if stored.select:
+        values["select"] = tuple(dict.fromkeys((*stored.select, *select)))
+    return replace(stored, **values)
 
 
 def _typed_value(name: str, text: str) -> Any:

@@ -17,12 +17,15 @@ from lxml import etree
 from extension.checking.layers import LayoutLayer
 from extension.document import Document
 from extension.model import Leaf, Matrix
-from extension.transforms import apply, apply_vector, inverse, multiply, parse_transform
+from extension.transforms import IDENTITY, apply, apply_vector, inverse, multiply, parse_transform
 from nesting.model import Outline
 from nesting.shapes import Points
 
 USABLE_CLOTH = "usable cloth"
 """The label of the area between the selvedges."""
+
+SAME_PLACE = 1e-4
+"""Difference of two maps, mm at the origin, that is rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +75,12 @@ def matrix_of(document: Document, element: etree._Element) -> Matrix:
     for one in lines[1:]:
         matrix = multiply(matrix, parse_transform(one.get("transform")))
     return matrix
+
+
+def is_identity(matrix: Matrix) -> bool:
+    """Return whether a map leaves everything where it is, but for rounding."""
+    pairs = zip((*matrix[0], *matrix[1]), (*IDENTITY[0], *IDENTITY[1]), strict=True)
+    return all(abs(one - other) <= SAME_PLACE for one, other in pairs)
 
 
 def _frame(matrix: Matrix, ring: Outline, width: float, *, is_drawn: bool) -> Frame:

@@ -14,7 +14,7 @@ from typing import Any
 from lxml import etree
 
 from extension.checking.found import OUR_IDS
-from extension.checking.frame import Frame, matrix_of
+from extension.checking.frame import Frame, is_identity, matrix_of
 from extension.checking.layers import LayoutLayer
 from extension.document import Document
 from extension.drawn.cloth import cloth
@@ -25,10 +25,7 @@ from extension.drawn.svg import FreeIds, element
 from extension.model import Matrix
 from extension.names import lay
 from extension.settings import settings_text
-from extension.transforms import IDENTITY, inverse, multiply
-
-SAME_PLACE = 1e-4
-"""Difference of two maps, mm at the origin, that is rounding."""
+from extension.transforms import inverse, multiply
 
 
 def renew(
@@ -62,7 +59,7 @@ def _replace(
     for old in [one for one in sublayer if str(one.get("id", "")).startswith(OUR_IDS)]:
         sublayer.remove(old)
     ids = FreeIds(document.root)
-    if not _is_identity(place):
+    if not is_identity(place):
         drawn = [element("g", {"transform": transform_text(place)}, drawn)]
     for place_in_order, one in enumerate(drawn):
         sublayer.insert(place_in_order, one)
@@ -81,12 +78,6 @@ def _stem(layer: LayoutLayer) -> str:
 def _stem_of(sublayer: etree._Element) -> str:
     """Return the last word of a sublayer's id, for ids."""
     return str(sublayer.get("id", "")).rsplit("-", 1)[-1]
-
-
-def _is_identity(matrix: Matrix) -> bool:
-    """Return whether a map leaves everything where it is, but for rounding."""
-    pairs = zip((*matrix[0], *matrix[1]), (*IDENTITY[0], *IDENTITY[1]), strict=True)
-    return all(abs(one - other) <= SAME_PLACE for one, other in pairs)
 
 
 def _legend(sublayer: etree._Element) -> tuple[str, ...]:

@@ -6,10 +6,12 @@ from __future__ import annotations
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
+from extension.checking.holding import HoldRequest
+from extension.checking.layers import one_layer
 from extension.commands.targets import check_targets, write_report
 from extension.document import parse, write_atomically
 from extension.lay_out import Run, lay_out
-from extension.options import options_from_text
+from extension.options import changed_options, options_from_text
 from extension.terminal import Terminal
 from nesting.stop import Clock, StopRule
 
@@ -47,7 +49,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         default="",
         help="measured between the selvedges (default), or as on the bolt",
     )
-    cloth.add_argument("--nap", action=BooleanOptionalAction, default=True)
+    cloth.add_argument("--nap", action=BooleanOptionalAction, help="--nap unless told")
     cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
     cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
     cloth.add_argument("--end-allowance", metavar="LENGTH", default="", help="added in all")
@@ -60,6 +62,21 @@ def add_arguments(parser: ArgumentParser) -> None:
         "--allowance", metavar="included|LENGTH", default="", help="seam allowance to add"
     )
     pieces.add_argument("--no-grain", metavar="lay|leave-out", default="")
+    earlier = parser.add_argument_group("an earlier layout")
+    earlier.add_argument(
+        "--again",
+        metavar="LAYER",
+        default="",
+        help="lay this layout out again with its settings; what else is typed takes their place",
+    )
+    earlier.add_argument(
+        "--hold",
+        metavar="ID",
+        nargs="+",
+        action="extend",
+        default=[],
+        help="parts that stay where they are, or a layout, all of whose parts do",
+    )
     run_group = parser.add_argument_group("run")
     limit = run_group.add_mutually_exclusive_group()
     limit.add_argument("--seconds", metavar="S", default="", help="time limit, 20 unless told")
@@ -71,11 +88,17 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     typed = {name: str(getattr(arguments, name)) for name in _TYPED}
-    typed["nap"] = "yes" if arguments.nap else "no"
-    options = options_from_text(typed, arguments.select)
-    document = parse(arguments.input)
+    typed["nap"] = {None: "", True: "yes", False: "no"}[arguments.nap]
+    if arguments.again:
+        document = parse(arguments.input)
+        layer = one_layer(document, arguments.again)
+        options = changed_options(layer.options, typed, arguments.select)
+    else:
+        options = options_from_text(typed, arguments.select)
+        document = parse(arguments.input)
     check_targets(arguments.input, arguments.output, arguments.report)
-    outcome = lay_out(document, options, Run(clock, stop, terminal.show))
+    hold = HoldRequest(arguments.again, tuple(arguments.hold))
+    outcome = lay_out(document, options, Run(clock, stop, terminal.show), hold)
     terminal.clear()
     write_atomically(outcome.drawing, arguments.output)
     write_report(outcome.report, arguments.report)

@@ -10,6 +10,7 @@ from extension.drawn.centre import centre_line
 from extension.drawn.cutting import cutting_line, stitching_line
 from extension.drawn.frames import mapped, onto_sheet, page_point
 from extension.drawn.ink import AS_DRAWN, FLIPPED
+from extension.drawn.kept import Kept
 from extension.drawn.labels import Face, Labels, caption_of
 from extension.drawn.marks import DrawnMark, drawn_marks
 from extension.drawn.sheet import Sheet
@@ -48,21 +49,29 @@ def _part(
     marks = _marks(drawn, outline, to_sheet, viewport)
     caption = caption_of(cut, placement, sheet.plan.job.fabric.nap)
     facts = _facts(cut, placement)
-    edge = cutting_line(drawn, whole, to_sheet, viewport, FLIPPED if placement.flip else AS_DRAWN)
-    for name, value in facts.items():
-        edge.set(name, value)
+    kept = sheet.kept.get((placement.piece, placement.copies))
+    fill = FLIPPED if placement.flip else AS_DRAWN
+    elements = [mark.element for mark in marks]
+    if kept is not None:
+        facts[lay("held")] = "yes"
+        body = _body_again(kept, facts, elements)
+    else:
+        body = [cutting_line(drawn, whole, to_sheet, viewport, fill), *elements]
+        for name, value in facts.items():
+            body[0].set(name, value)
     kind = (placement.piece, placement.turn, placement.flip)
     words = labels.label(caption, Face(kind, outline, marks, placement.turn))
-    return group(
-        id_,
-        caption.line,
-        [
-            edge,
-            *(mark.element for mark in marks),
-            group(f"{id_}-label", "label", words, {lay("role"): "label"}),
-        ],
-        facts,
-    )
+    label = group(f"{id_}-label", "label", words, {lay("role"): "label"})
+    return group(id_, caption.line, [*body, label], facts)
+
+
+def _body_again(
+    kept: Kept, facts: dict[str, str], marks: list[etree._Element]
+) -> list[etree._Element]:
+    """Return outline and marks of a part that stays; marks that it has lost are drawn anew."""
+    if kept.marks:
+        return kept.wrapped([kept.outline_again(facts), *kept.marks_again()])
+    return [*kept.wrapped([kept.outline_again(facts)]), *marks]
 
 
 def _marks(

@@ -3,12 +3,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
+from extension.drawn.kept import Kept
 from extension.options import SELVEDGE, LayOutOptions
 from extension.plan import Plan
 from extension.rounding import Purchase, small_text
 from nesting.model import Layout
+
+Copies = tuple[str, tuple[int, ...]]
+"""A piece of the job, and the copies of it that a placement cuts."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -24,6 +29,8 @@ class Sheet:
     settings: str
     title: str = ""
     """What the layer is called after its number; nothing: by width and material."""
+    kept: Mapping[Copies, Kept] = field(default_factory=dict)
+    """The drawn elements of parts that stay where they are, by piece and copies."""
 
     @property
     def label(self) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 
 import pytest
 
-from extension.dialog import lay_out_options, lay_out_parser, yes_or_no
+from extension.checking.holding import HoldRequest
+from extension.dialog import hold_request, lay_out_options, lay_out_parser, yes_or_no
 from extension.document import parse
 from extension.errors import DrawingError, OptionError
 from extension.options import LayOutOptions, usual_workers
@@ -126,6 +127,56 @@ def test_without_one_selected_layout_its_settings_are_refused(selected: list[str
 def test_parts_of_one_layout_count_as_one() -> None:
     drawing = drawing_with_layouts(LayOutOptions(fabric_width=900.0))
     assert options("--again=true", "--id=part1", "--id=path1", drawing=drawing).fabric_width == 900
+
+
+def hold(*words: str, drawing: bytes) -> HoldRequest:
+    values = lay_out_parser().parse_args([*words, "--output=out.svg", "in.svg"])
+    return hold_request(values, parse(drawing))
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ((), HoldRequest()),
+        (("--id=front",), HoldRequest()),
+        (("--id=part1",), HoldRequest("part1")),
+        (("--again=true", "--id=part1"), HoldRequest("layer1")),
+        (("--keep=selected", "--id=part1", "--id=front"), HoldRequest("layer1", ("part1",))),
+        (("--again=true", "--keep=selected", "--id=part1"), HoldRequest("layer1", ("part1",))),
+        (("--keep=all", "--id=part1", "--id=front"), HoldRequest("layer1", ("layer1",))),
+    ],
+    ids=str,
+)
+def test_what_is_kept_follows_from_the_selection(
+    words: tuple[str, ...], wanted: HoldRequest
+) -> None:
+    assert hold(*words, drawing=drawing_with_layouts(LayOutOptions(900.0))) == wanted
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--keep=all",),
+        ("--keep=selected", "--id=front"),
+        ("--keep=all", "--id=part1", "--id=part2"),
+    ],
+    ids=str,
+)
+def test_nothing_is_kept_of_no_layout_or_of_several(words: tuple[str, ...]) -> None:
+    settings = LayOutOptions(900.0)
+    with pytest.raises(DrawingError, match="To keep parts in place, select them"):
+        hold(*words, drawing=drawing_with_layouts(settings, settings))
+
+
+def test_new_pieces_go_into_the_gaps_of_the_selected_layout() -> None:
+    drawing = drawing_with_layouts(LayOutOptions(900.0, select=("front",)))
+    words = ("--again=true", "--keep=all", "--id=part1", "--id=cuff")
+    assert options(*words, drawing=drawing).select == ("front", "cuff")
+
+
+def test_parts_that_are_selected_are_not_read_as_pieces() -> None:
+    drawing = drawing_with_layouts(LayOutOptions(900.0))
+    assert options("--id=part1", "--id=front", drawing=drawing).select == ("front",)
 
 
 def test_an_earlier_layer_without_settings_is_refused() -> None:

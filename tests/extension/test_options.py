@@ -8,7 +8,7 @@ import math
 import pytest
 
 from extension.errors import OptionError
-from extension.options import LayOutOptions, options_from_text, usual_workers
+from extension.options import LayOutOptions, changed_options, options_from_text, usual_workers
 
 
 def typed(**values: str) -> LayOutOptions:
@@ -156,3 +156,25 @@ def test_a_gap_that_is_no_number_is_refused_however_it_comes() -> None:
 def test_a_material_without_a_name_is_refused() -> None:
     with pytest.raises(OptionError, match="No material"):
         LayOutOptions(1400.0, material="  ")
+
+
+def test_typed_values_take_the_place_of_stored_ones_and_blank_ones_stay() -> None:
+    stored = LayOutOptions(1400.0, gap=5.0, nap=False, rounds=7, seed=3, garments=2)
+    assert changed_options(stored, {"gap": " ", "material": ""}) == stored
+    changed = changed_options(stored, {"fabric_width": "45in", "sizes": "38", "seconds": "9"})
+    assert (changed.fabric_width, changed.system) == (1143.0, "imperial")
+    assert changed.sizes == (("38", 2),)
+    assert (changed.seconds, changed.rounds) == (9.0, None)
+    assert (changed.gap, changed.nap, changed.seed) == (5.0, False, 3)
+
+
+def test_what_is_selected_now_is_added_to_what_was_selected_then() -> None:
+    some = LayOutOptions(1400.0, select=("front", "back"))
+    assert changed_options(some, {}, ["back", "cuff"]).select == ("front", "back", "cuff")
+    everything = LayOutOptions(1400.0)
+    assert changed_options(everything, {}, ["cuff"]).select == ()
+
+
+def test_a_changed_value_is_judged_like_any_other() -> None:
+    with pytest.raises(OptionError, match="fabric width"):
+        changed_options(LayOutOptions(1400.0), {"fabric_width": "0cm"})

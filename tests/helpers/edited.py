@@ -71,7 +71,7 @@ class Edited:
     def outline(self, of: str, number: int = 1) -> etree._Element:
         """Return the outline of a part."""
         group = self.part(of, number)
-        return next(one for one in group if one.get(lay("of")) == of)
+        return next(one for one in group.iterdescendants(etree.Element) if one.get(lay("of")) == of)
 
     def transform(self, of: str, number: int, text: str) -> None:
         """Transform a part: `matrix(…)`, `rotate(a, x, y)`, as the editor writes it."""

@@ -6,10 +6,12 @@ from __future__ import annotations
 import io
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from extension.command_line import run
+from extension.names import lay
 from extension.terminal import Terminal
 from tests.helpers.edited import Edited
 from tests.helpers.garments import garment
@@ -97,3 +99,58 @@ def test_compare_prints_a_table_and_writes_it(drawing: Path, tmp_path: Path) -> 
     assert code == 0
     assert out.splitlines()[0].split()[:3] == ["layout", "width", "needs"]
     assert json.loads(report.read_text(encoding="utf-8"))["layouts"][0]["width"] == 900.0
+
+
+# --- lay-out with an earlier layout -------------------------------------------------------------
+
+
+def again(drawing: Path, *words: object) -> tuple[Path, dict[str, Any]]:
+    """Run lay-out for one round; return the drawing and the report."""
+    output, report = drawing.with_name("again.svg"), drawing.with_name("again.json")
+    targets = ("--output", output, "--report", report, "--rounds", 1)
+    code, _, err = call("lay-out", drawing, *words, *targets)
+    assert (code, err) == (0, "")
+    return output, json.loads(report.read_text(encoding="utf-8"))
+
+
+def test_again_uses_the_stored_settings_and_what_is_typed_takes_their_place(drawing: Path) -> None:
+    _, report = again(drawing, "--again", "thriftlay-1")
+    assert (report["width"], report["options"]["nap"]) == (900.0, True)
+    _, report = again(drawing, "--again", "thriftlay-1", "--fabric-width", "70cm", "--no-nap")
+    assert (report["width"], report["options"]["nap"]) == (700.0, False)
+    assert report["options"]["gap_mm"] == 3.0
+
+
+def test_again_keeps_held_parts_after_a_correction(tmp_path: Path) -> None:
+    edited = Edited()
+    edited.part("back", 1).set(lay("held"), "yes")
+    edited.find("front-outline").set("d", "M 10 20 H 120 C 150 60 150 100 130 210 H 10 Z")
+    file = tmp_path / "corrected.svg"
+    file.write_bytes(edited.data)
+    output, report = again(file, "--again", "thriftlay-1")
+    assert "Back" in next(note for note in report["notes"] if note.startswith("Held"))
+    assert call("check", output, "--layer", "thriftlay-2")[0] == 0
+
+
+def test_hold_takes_parts_and_whole_layouts(drawing: Path) -> None:
+    part = Edited().part("back", 1).get("id")
+    _, report = again(drawing, "--fabric-width", "90cm", "--hold", part)
+    assert any(note.endswith(": Back.") for note in report["notes"])
+    _, report = again(drawing, "--fabric-width", "90cm", "--hold", "thriftlay-1")
+    assert report["length"] == pytest.approx(455.0, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--again", "thriftlay-9"], "“thriftlay-9” is no layout"),
+        (["--fabric-width", "90cm", "--hold", "front"], "is no part of a layout"),
+        (["--again", "thriftlay-1", "--gap", "wide"], "The gap between parts"),
+        (["--again", "thriftlay-1", "--fabric-width", "20cm", "--hold", "thriftlay-1"], "held"),
+    ],
+)
+def test_what_cannot_be_laid_again_is_told(drawing: Path, words: list[str], said: str) -> None:
+    code, out, err = call("lay-out", drawing, *words, "--output", drawing.with_name("no.svg"))
+    assert (code, out) == (2, "")
+    assert said in err
+    assert not drawing.with_name("no.svg").exists()
