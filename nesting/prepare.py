@@ -13,7 +13,8 @@ from nesting.model import Fabric, Job, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 
-ROUNDS = 2
+ROUNDS = 8
+"""Enough to get from constructing to the chains, their maps and their programs."""
 
 PIECES = (
     Piece("angle", ((0, 0), (90, 0), (90, 30), (30, 30), (30, 80), (0, 80)), cut=4),

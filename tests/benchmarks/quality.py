@@ -1,0 +1,153 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""How short layouts get: `python -m tests.benchmarks.quality [FOLDER] --seconds 20 --seeds 2`.
+
+Each run is a process of its own, cold but for the compiled cache, judged at gap 0. Without a folder
+of published instances it lays out generated jigsaws (a rectangle cut up, so the optimum is known)
+and the sample drawings at 140 cm.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import statistics
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import shapely
+import shapely.ops
+
+from extension.document import parse
+from extension.leaves import read_leaves
+from extension.options import options_from_text
+from extension.plan import make_plan
+from extension.reading import ReadRequest, read_pieces
+from nesting.check import check
+from nesting.jobfile import job_to_json, layout_from_json
+from nesting.model import Fabric, Job, Layout, Piece
+from tests.helpers.published import instance_job
+
+PROJECT = Path(__file__).resolve().parents[2]
+SAMPLES = ("first-apron", "wrap-skirt", "lined-jacket", "inch-trousers", "untidy-smock")
+PUBLISHED = {
+    "albano": 9957.41, "shapes0": 60.0, "shapes1": 56.0, "shirts": 62.21, "fu": 31.333,
+}  # fmt: skip
+"""Best of GLSHA and SAHA: Gomes, Oliveira, EJOR 171(3), 2006."""
+POLL = 0.1
+
+
+def jigsaw(count: int, seed: int) -> Job:
+    """Return a rectangle of 100 x 150 mm cut into irregular convex polygons; the optimum is 150."""
+    generator = np.random.default_rng(seed)
+    tiles = [shapely.box(0.0, 0.0, 150.0, 100.0)]
+    while len(tiles) < count:
+        tiles.sort(key=lambda tile: -tile.area)
+        tile = tiles.pop(0)
+        centre, angle = tile.centroid, generator.uniform(0.0, np.pi)
+        way = 500.0 * np.array([np.cos(angle), np.sin(angle)])
+        knife = shapely.LineString([(centre.x - way[0], centre.y - way[1]),
+                                    (centre.x + way[0], centre.y + way[1])])  # fmt: skip
+        tiles += list(shapely.ops.split(tile, knife).geoms)
+    pieces = tuple(
+        Piece(f"tile {k}", tuple(tile.exterior.coords)[:-1], turns=(0.0,))
+        for k, tile in enumerate(tiles)
+    )
+    return Job(Fabric(width=100.0, nap=False), pieces)
+
+
+def sample(name: str) -> Job:
+    """Return a sample drawing on cloth 140 cm wide as a job."""
+    leaves = read_leaves(parse(PROJECT / "sample_svgs" / f"{name}.svg"))
+    options = options_from_text({"fabric_width": "140cm"})
+    return make_plan(read_pieces(leaves, ReadRequest()), options).job
+
+
+def instances(folder: Path | None) -> Iterator[tuple[str, Job]]:
+    """Yield the jobs to lay out with their names."""
+    if folder is not None:
+        for path in sorted(folder.glob("*.json")):
+            yield path.stem, instance_job(folder, path.stem)
+        return
+    for count in (6, 10, 16, 25):
+        yield f"jigsaw {count}", jigsaw(count, count)
+    for name in SAMPLES:
+        yield name, sample(name)
+
+
+def memory_of(pid: int) -> float:
+    """Return the resident memory of a process and its children, MB (Linux)."""
+    total, waiting = 0.0, [pid]
+    while waiting:
+        one = waiting.pop()
+        try:
+            pages = int(Path(f"/proc/{one}/statm").read_text().split()[1])
+            children = Path(f"/proc/{one}/task/{one}/children").read_text().split()
+        except OSError:
+            continue
+        total += pages * 4096 / 1e6
+        waiting += [int(child) for child in children]
+    return total
+
+
+def laid_out(job: Job, seconds: float, seed: int, workers: int) -> tuple[Layout, float, float]:
+    """Lay out a job in a process of its own; return the layout, seconds and MB it took."""
+    with tempfile.TemporaryDirectory() as folder:
+        file, result = Path(folder) / "job.json", Path(folder) / "layout.json"
+        file.write_text(job_to_json(job), encoding="utf-8")
+        words = ["--seconds", seconds, "--seed", seed, "--workers", workers, "--output", result]
+        started, most = time.perf_counter(), 0.0
+        run = subprocess.Popen(
+            [sys.executable, "-m", "nesting", str(file), *map(str, words)], cwd=PROJECT
+        )
+        waiter = threading.Thread(target=run.wait)
+        waiter.start()
+        while waiter.is_alive():
+            most = max(most, memory_of(run.pid))
+            waiter.join(POLL)
+        taken = time.perf_counter() - started
+        return layout_from_json(result.read_text(encoding="utf-8")), taken, most
+
+
+def main() -> None:
+    """Print the table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", nargs="?", type=Path, help="published instances as JSON")
+    parser.add_argument("--seconds", type=float, default=20.0)
+    parser.add_argument("--seeds", type=int, default=1)
+    parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--only", nargs="*", help="names of instances")
+    parser.add_argument("--json", type=Path, help="write the rows as JSON too")
+    options = parser.parse_args()
+    print("instance        seconds      min     mean    worst  utilisation  published  diff %   MB")
+    rows = []
+    for name, job in instances(options.folder):
+        if options.only and name not in options.only:
+            continue
+        runs = [
+            laid_out(job, options.seconds, seed, options.workers) for seed in range(options.seeds)
+        ]
+        for layout, _, _ in runs:
+            if faults := check(job, layout):
+                raise SystemExit(f"{name}: {faults[0].sentence}")
+        lengths = [layout.length for layout, _, _ in runs]
+        mean, known = statistics.mean(lengths), PUBLISHED.get(name)
+        share = max(layout.utilisation for layout, _, _ in runs)
+        compared = f"{known:10.2f} {100 * (mean / known - 1):+7.2f}" if known else " " * 18
+        print(
+            f"{name:15} {max(taken for _, taken, _ in runs):7.1f} {min(lengths):8.2f} {mean:8.2f} "
+            f"{max(lengths):8.2f} {share:12.2%} {compared} {max(mb for *_, mb in runs):4.0f}",
+            flush=True,
+        )
+        rows.append({"instance": name, "lengths": lengths})
+    if options.json:
+        options.json.write_text(json.dumps(rows), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
