@@ -14,6 +14,7 @@ from extension.commands import (
     Command,
     check,
     compare,
+    diagram,
     join_lines,
     lay_out,
     read_label,
@@ -29,6 +30,7 @@ from nesting.stop import Clock, Request
 COMMANDS: dict[str, Command] = {
     "check": check,
     "compare": compare,
+    "diagram": diagram,
     "join-lines": join_lines,
     "lay-out": lay_out,
     "read-label": read_label,

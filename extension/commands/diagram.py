@@ -1,0 +1,38 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""`diagram`: the layouts of a drawing as a page to print and to lay the pieces out by."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+
+from extension.commands.targets import check_targets
+from extension.diagram.page import PAPERS, SCALES, diagram
+from extension.document import parse, write_atomically
+from extension.errors import OptionError
+from extension.terminal import Terminal
+from nesting.stop import Clock, StopRule
+
+HELP = "make a cutting diagram to print from the layouts of a drawing"
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add the arguments of this command."""
+    parser.add_argument("input", metavar="IN.svg", type=Path, help="the drawing with the layouts")
+    parser.add_argument("--output", metavar="OUT.html", type=Path, required=True)
+    parser.add_argument("--paper", choices=PAPERS, default="a4")
+    parser.add_argument("--scale", choices=tuple(SCALES), default="fit")
+    parser.add_argument("--layout", metavar="ID", default="", help="all layouts unless told")
+
+
+def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
+    """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
+    if arguments.output.resolve() == arguments.input.resolve():
+        raise OptionError("The page would overwrite the drawing: give it another name.")
+    document = parse(arguments.input)
+    check_targets(arguments.input, arguments.output, None)
+    layouts = [arguments.layout] if arguments.layout else []
+    page = diagram(document, layouts, arguments.paper, arguments.scale)
+    write_atomically(page.encode("utf-8"), arguments.output)
+    terminal.say(f"The cutting diagram is in “{arguments.output}”.")
+    return 0

@@ -1,0 +1,109 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The cutting diagram says where every part lies, and can be read by people and programs."""
+
+from __future__ import annotations
+
+import io
+import itertools
+from pathlib import Path
+
+import pytest
+from lxml import etree
+
+from extension.command_line import run
+from extension.diagram.figure import Cloth, scale_for
+from extension.diagram.page import diagram
+from extension.errors import DrawingError, OptionError
+from extension.terminal import Terminal
+from tests.helpers.edited import SPOTS, Edited
+from tests.helpers.layouts import no_time
+
+
+def page_of(edited: Edited, scale: str = "fit") -> etree._Element:
+    """Return the page of a drawing, read strictly as XML."""
+    return etree.fromstring(diagram(edited.document, (), "a4", scale).encode())
+
+
+def rows(page: etree._Element, table: int) -> list[list[str]]:
+    """Return the cells of a table's body."""
+    body = page.findall(".//tbody")[table]
+    return [["".join(map(str, cell.itertext())) for cell in row] for row in body]
+
+
+def test_every_part_is_in_the_placing_table_and_in_the_picture() -> None:
+    page = page_of(Edited())
+    assert len(rows(page, 1)) == len(page.findall(".//{*}polygon")) == len(SPOTS)
+    assert sum(int(row[3].split(",")[0]) for row in rows(page, 0)) == len(SPOTS)
+
+
+def test_distances_from_the_cut_end_are_those_of_the_layout() -> None:
+    told = sorted(float(row[3]) for row in rows(page_of(Edited()), 1))
+    assert told == pytest.approx(sorted(x / 10.0 for _, _, x, _ in SPOTS), abs=0.051)
+
+
+def test_a_part_moved_by_hand_is_told_where_it_lies_now() -> None:
+    before = rows(page_of(Edited()), 1)
+    edited = Edited()
+    edited.transform("tab", 1, "translate(10,0)")
+    after = rows(page_of(edited), 1)
+    moved = [(a, b) for a, b in zip(before, after, strict=True) if a != b]
+    assert [float(b[3]) - float(a[3]) for a, b in moved] == pytest.approx([1.0])
+
+
+def test_the_largest_piece_comes_first() -> None:
+    areas = []
+    for polygon in page_of(Edited()).findall(".//{*}polygon"):
+        points = [tuple(map(float, pair.split(","))) for pair in polygon.get("points", "").split()]
+        turned = [*points[1:], points[0]]
+        twice = sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(points, turned, strict=True))
+        areas.append(abs(twice) / 2.0)
+    assert all(one >= other - 1.0 for one, other in itertools.pairwise(areas))
+
+
+def test_mirrored_parts_are_shaded_and_named() -> None:
+    page = page_of(Edited())
+    shaded = [one for one in page.findall(".//{*}polygon") if one.get("class") == "down"]
+    named = [row for row in rows(page, 1) if row[2].startswith("printed side down")]
+    assert len(shaded) == len(named) == 2
+
+
+def test_the_picture_is_named_and_described() -> None:
+    picture = page_of(Edited()).find(".//{*}svg")
+    assert picture is not None
+    assert picture.get("role") == "img"
+    ids = [one.get("id") for one in (*picture.iter("{*}title"), *picture.iter("{*}desc"))]
+    assert picture.get("aria-labelledby") == " ".join(map(str, ids))
+
+
+def test_names_are_text_and_never_markup() -> None:
+    edited = Edited()
+    label = "{http://www.inkscape.org/namespaces/inkscape}label"
+    edited.layer.set(label, "<b>Coat & hat</b>")
+    title = page_of(edited).findtext(".//h1")
+    assert title == "Cutting diagram: <b>Coat & hat</b>"
+
+
+def test_a_layout_that_breaks_a_rule_is_not_published() -> None:
+    edited = Edited()
+    edited.transform("tab", 1, "translate(-10,180)")
+    with pytest.raises(DrawingError, match="put it right with Check Layout"):
+        page_of(edited)
+
+
+def test_a_scale_that_would_be_cut_off_is_refused() -> None:
+    cloth = Cloth(3000.0, 1400.0, True, "metric")
+    assert scale_for(cloth, (273.0, 150.0), 20.0) == 1.0 / 20.0
+    assert 3000.0 * scale_for(cloth, (273.0, 150.0), None) < 273.0
+    with pytest.raises(OptionError, match="At 1:10 the layout is larger than the paper"):
+        scale_for(cloth, (273.0, 150.0), 10.0)
+
+
+def test_the_command_writes_the_page_and_never_over_the_drawing(tmp_path: Path) -> None:
+    drawing, page = tmp_path / "laid.svg", tmp_path / "page.html"
+    drawing.write_bytes(Edited().data)
+    out, err = io.StringIO(), io.StringIO()
+    words = ["diagram", str(drawing), "--paper", "letter", "--output"]
+    assert run([*words, str(page)], Terminal(out, err), no_time) == 0
+    assert "size: letter landscape" in page.read_text(encoding="utf-8")
+    assert run([*words, str(drawing)], Terminal(out, err), no_time) == 2
+    assert drawing.read_bytes() == Edited().data
