@@ -17,7 +17,7 @@ from shapely.geometry import LineString, Polygon
 from extension.grain import shaft
 from extension.markings.strokes import corners
 from extension.model import Leaf, Ring
-from extension.straight import straight_runs
+from extension.straight import Run, straight_runs
 from nesting.model import Outline, Point
 
 SHORTEST = 8.0
@@ -28,6 +28,8 @@ HEAD_REACH = 0.45
 """Share of an arrow that a head takes at most, and of its length that a head is wide."""
 LARGEST_HEAD = 40.0
 """mm."""
+MOST_RUNS = 24
+"""Straight runs of one drawn object that are tried as the axis of a line."""
 SLIM = 0.4
 """Width of a filled arrow as a share of its length, at most."""
 WAIST = 0.65
@@ -71,9 +73,16 @@ class Arrow:
 def arrows_of(leaves: Sequence[Leaf]) -> tuple[Arrow, ...]:
     """Return the straight lines among the marks of one piece, heads and broken parts joined."""
     found = [arrow for leaf in leaves if (arrow := arrow_of(leaf)) is not None]
-    used = {leaf for arrow in found for leaf in arrow.leaves}
-    heads = [leaf for leaf in leaves if leaf not in used and leaf.rings and _is_small(leaf)]
-    crowned = [_with_heads(arrow, heads) for arrow in found]
+    small = [leaf for leaf in leaves if leaf.rings and _is_small(leaf)]
+    crowned: list[Arrow] = []
+    taken: set[Leaf] = set()
+    for arrow in sorted(found, key=lambda each: -round(each.length, 3)):
+        if arrow.leaves[0] not in taken:
+            free = [leaf for leaf in small if leaf not in taken and leaf not in arrow.leaves]
+            crowned.append(_with_heads(arrow, free))
+            taken.update(crowned[-1].leaves[1:])
+    places = {leaf: place for place, leaf in enumerate(leaves)}
+    crowned.sort(key=lambda arrow: places[arrow.leaves[0]])
     return tuple(_unbroken(crowned))
 
 
@@ -84,7 +93,7 @@ def arrow_of(leaf: Leaf) -> Arrow | None:
         return filled_arrow(leaf)
     if not leaf.rings:
         return None
-    run = shaft(leaf.rings)
+    run = _longest_axis(leaf.rings)
     if run is None or run.length < SHORTEST:
         return None
     points = np.array([point for ring in leaf.rings for point in corners(ring)])
@@ -95,7 +104,27 @@ def arrow_of(leaf: Leaf) -> Arrow | None:
     if math.dist(run.start, points[-1]) < math.dist(run.start, points[0]):
         marked.reverse()
     heads = (own[0] or marked[0], own[1] or marked[1])
-    return Arrow(run.start, run.end, heads, (leaf,), leaf)
+    return Arrow(run.start, run.end, heads, (leaf,), _if_read_alike(leaf, run.start, run.end))
+
+
+def _longest_axis(rings: Sequence[Ring]) -> Run | None:
+    """Return the longest straight line that rings draw, in one stroke or in dashes.
+
+    Where the dashes are shorter than the legs of a head, it is not the longest straight run.
+    """
+    runs = [run for ring in rings for run in straight_runs(ring.points, closed=ring.closed)]
+    runs = sorted(runs, key=lambda run: -round(run.length, 6))[:MOST_RUNS]
+    points = np.array([point for ring in rings for point in ring.points])
+    best: Run | None = None
+    for run in (each for each in runs if each.length > 0.0):
+        along, beside = _frame(points, run.start, run.end)
+        on_axis = np.abs(beside) <= AXIAL / 2.0
+        first = points[on_axis][int(np.argmin(along[on_axis]))]
+        last = points[on_axis][int(np.argmax(along[on_axis]))]
+        ends = Run((float(first[0]), float(first[1])), (float(last[0]), float(last[1])), 0, 1)
+        if best is None or ends.length > 1.02 * best.length:
+            best = ends
+    return best
 
 
 def _frame(points: np.ndarray, start: Point, end: Point) -> tuple[np.ndarray, np.ndarray]:
@@ -147,7 +176,7 @@ def filled_arrow(leaf: Leaf) -> Arrow | None:
     _, beside = _frame(np.array(outline), start, end)
     if float(np.ptp(beside)) > SLIM * length or abs(beside.max() + beside.min()) > 0.1 * length:
         return None
-    stations = np.linspace(0.02, 0.98, 49)
+    stations = np.linspace(0.004, 0.996, 125)
     widths = _widths(outline, start, end, stations)
     widest = float(widths.max())
     middle = widths[np.abs(stations - 0.5) <= 0.1]
@@ -168,23 +197,28 @@ def _is_head(widths: np.ndarray, stations: np.ndarray) -> bool:
 def _axis(outline: Outline, ring: Ring) -> tuple[Point, Point]:
     """Return the ends of the axis of a slim outline: its line of symmetry.
 
-    The direction is that of its two longest parallel edges where it has such, or else that of the
-    principal axis of its area, which is the same for a symmetric arrow without parallel edges.
+    The direction is that of its two longest edges where these run side by side, or else that of
+    the principal axis of its area: the line of symmetry of an arrow whose shaft tapers.
     """
     polygon = Polygon(outline)
     centre = np.array(polygon.centroid.coords[0])
     angle = _principal_angle(outline, centre)
-    runs = sorted(straight_runs(ring.points, closed=True), key=lambda run: -run.length)[:2]
-    if len(runs) == 2 and runs[1].length >= 0.25 * max(polygon.length / 2.0, 1e-9):
-        angles = [math.atan2(r.end[1] - r.start[1], r.end[0] - r.start[0]) for r in runs]
-        apart = [abs((a - angle + math.pi / 2) % math.pi - math.pi / 2) for a in angles]
-        twist = abs((angles[0] - angles[1] + math.pi / 2) % math.pi - math.pi / 2)
-        if max(apart) < math.radians(4.0) and twist < math.radians(0.5):
-            angle = angles[0]
+    sides = sorted(straight_runs(ring.points, closed=True), key=lambda run: -run.length)[:2]
+    if len(sides) == 2 and _run_side_by_side(*sides):
+        (x, y), (u, v) = sides[0].start, sides[0].end
+        angle = math.atan2(v - y, u - x)
     unit = np.array([math.cos(angle), math.sin(angle)])
     reach = (np.array(outline) - centre) @ unit
     first, last = centre + reach.min() * unit, centre + reach.max() * unit
     return (float(first[0]), float(first[1])), (float(last[0]), float(last[1]))
+
+
+def _run_side_by_side(one: Run, other: Run) -> bool:
+    """Return whether two edges are parallel and lie across from each other."""
+    along, beside = _frame(np.array([other.start, other.end]), one.start, one.end)
+    parallel = abs(float(np.ptp(beside))) <= math.radians(0.1) * other.length
+    shared = min(1.0, float(along.max())) - max(0.0, float(along.min()))
+    return parallel and shared >= 0.6 and float(np.abs(beside).min()) > 0.05
 
 
 def _principal_angle(outline: Outline, centre: np.ndarray) -> float:
@@ -203,14 +237,14 @@ def _principal_angle(outline: Outline, centre: np.ndarray) -> float:
 
 def _widths(outline: Outline, start: Point, end: Point, stations: np.ndarray) -> np.ndarray:
     """Return how wide an outline is across its axis at stations along it, mm."""
-    polygon = Polygon(outline)
-    chord = np.subtract(end, start)
-    normal = np.array([-chord[1], chord[0]])
+    along, beside = _frame(np.array([*outline, outline[0]]), start, end)
     found = []
     for station in stations:
-        foot = np.array(start) + station * chord
-        cut = LineString([foot - normal, foot + normal]).intersection(polygon)
-        found.append(cut.length)
+        low, high = along[:-1] - station, along[1:] - station
+        crossed = (low < 0.0) != (high < 0.0)
+        share = low[crossed] / (low[crossed] - high[crossed])
+        at = beside[:-1][crossed] + share * np.diff(beside)[crossed]
+        found.append(float(np.ptp(at)) if len(at) else 0.0)
     return np.array(found)
 
 

@@ -14,7 +14,7 @@ from extension.markings.blocks import Block
 
 LEAST = 15.0
 """mm that an arrow without words is long at least to be a grainline."""
-LEAST_SHARE = 0.12
+LEAST_SHARE = 0.1
 """Share of the piece's extent that it is long at least: pleat and notch arrows are shorter."""
 BESIDE = 1.6
 """Font sizes from words to the line that they belong to, at most."""
