@@ -16,8 +16,8 @@ from extension.units import System
 
 LEFT, RIGHT, TOP, BOTTOM = 20.0, 5.0, 8.0, 8.0
 """mm of paper round the cloth."""
-DETAIL = 11.0
-"""mm on paper: radius of the room that a part needs to show its distances."""
+DETAIL = 1.8
+"""mm on paper: letters smaller than this are not used for distances (common practice, 5 pt)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,15 +101,21 @@ def _part(place: Place, cloth: Cloth, scale: float) -> str:
     spoke = shapely.maximum_inscribed_circle(place.polygon)
     x, y = paper(*spoke.coords[0])
     radius = spoke.length * scale
-    size = min(max(radius, 2.2), 4.5)
-    lines = [(f"{place.number}{' *' if place.is_opened else ''}", size)]
-    if radius >= DETAIL:
-        ends = ends_text(place, cloth.system)
-        lines += [(f"cut end {tape_text(place.leading, cloth.system)}", 2.5)]
-        lines += [(f"selvedge {ends}", 2.5)]
-    top = y - (len(lines) - 1) * 1.8 + size * 0.35
+    number = f"{place.number}*" if place.is_opened else place.number
+    # A figure is about 0.6 em wide.
+    size = min(max(1.7 * radius / (0.6 * len(number)), 1.9), 4.5)
+    lines = [(number, size)]
+    distances = [
+        f"cut end {tape_text(place.leading, cloth.system)}",
+        f"selvedge {ends_text(place, cloth.system)}",
+    ]
+    small = min(1.8 * radius / (0.6 * max(map(len, distances))), 2.5)
+    if small >= DETAIL:
+        lines += [(text, small) for text in distances]
+    step = 1.4 * small
+    top = y - (len(lines) - 1) * step / 2.0 + size * 0.35
     texts = [
-        _text(x, top + 3.6 * row, text, letters, f"on-{fill}")
+        _text(x, top + step * row, text, letters, f"on-{fill}")
         for row, (text, letters) in enumerate(lines)
     ]
     first, last = (paper(*end) for end in place.grain)

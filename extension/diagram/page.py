@@ -32,7 +32,8 @@ _STYLE = """
 body { font: 11pt/1.4 system-ui, sans-serif; color: #111; background: #fff; margin: 1rem; }
 h1 { font-size: 15pt; margin: 0 0 1mm; } h2 { font-size: 12pt; margin: 4mm 0 1mm; }
 p { margin: 0 0 1mm; } figure { margin: 0; overflow-x: auto; }
-table { border-collapse: collapse; } thead { display: table-header-group; }
+table { border-collapse: collapse; font-size: 10pt; max-width: 99%%; }
+thead { display: table-header-group; }
 th, td { border: 0.2mm solid #777; padding: 0.6mm 2mm; text-align: left; vertical-align: top; }
 tr, figure, .cautions { break-inside: avoid; }
 td.figure { text-align: right; font-variant-numeric: tabular-nums; }
@@ -44,7 +45,7 @@ svg text { text-anchor: middle; fill: #111; }
 .line, .grain { fill: none; stroke: #444; stroke-width: 0.25; } .grain { stroke-width: 0.18; }
 .up, .down { stroke: #111; stroke-width: 0.35; stroke-linejoin: round; }
 .up { fill: #fff; } .down { fill: #cfcfcf; }
-.on-up, .on-down { paint-order: stroke; stroke-width: 1; stroke-linejoin: round; }
+.on-up, .on-down { paint-order: stroke; stroke-width: 0.3em; stroke-linejoin: round; }
 .on-up { stroke: #fff; } .on-down { stroke: #cfcfcf; }
 @media print { body { margin: 0; } figure { overflow: visible; }
 .cloth, .up, .down { print-color-adjust: exact; -webkit-print-color-adjust: exact; } }
