@@ -136,11 +136,15 @@ def _shapes(lines: OpenLines, joined: Joined, left: dict[str, str]) -> list[Join
 
 
 def _shape(lines: OpenLines, outline: Outline, left: dict[str, str]) -> JoinedShape:
-    """Return an outline as it is drawn, with the lines that are used up by it."""
+    """Return an outline as it is drawn, with the lines that are used up by it.
+
+    A line of another look, such as a fold edge that closes it, says more than that and is not.
+    """
     line = outline.line
     pattern = pattern_of(line.dashes, line.gaps)
     dashes = line.look.dashes or (pattern.as_drawn() if pattern else ())
-    sources = sorted({lines.segments[number].source for number in line.members})
+    own = (lines.segments[number] for number in line.members)
+    sources = sorted({segment.source for segment in own if segment.look == line.look})
     leaves = [lines.leaves[source] for source in sources]
     used_up = tuple(
         leaf.id

@@ -24,8 +24,9 @@ def with_stand_ins(leaves: Sequence[Leaf]) -> tuple[Leaf, ...]:
     placed: dict[Leaf, Leaf] = {}
     for leaf in leaves:
         named = [one for name in _joined_from(leaf) for one in by_id.get(name, ())]
-        # A clone of a group shows lines of the same ids elsewhere.
-        sources = [one for one in named if _meet(one, leaf)]
+        # A clone of a group shows lines of the same ids elsewhere. And a line that has been given
+        # a role since, as a fold edge has, is still read.
+        sources = [one for one in named if _meet(one, leaf) and "role" not in one.attributes]
         if sources:
             gone.update(sources)
             placed[leaf] = replace(leaf, groups=(*_common_groups(sources), *leaf.groups))

@@ -24,6 +24,8 @@ from extension.joining.segments import TOUCH, length_of
 
 MOST = 0.5
 """Share of an outline that may be a copy; where more is, all was drawn twice."""
+LEAST_BORDER = 30.0
+"""mm of copies below which there is no border among them: dots that fell on other lines."""
 NEAR = 6.0
 """mm, beside the tolerance, from the end of a border to the outline it divides."""
 
@@ -107,7 +109,7 @@ class _Finder:
         """Return the outlines that open lines make with lines that were taken away as copies."""
         copies = set(self._clean.copies)
         own = members_of(lines)
-        if not copies or not own:
+        if not own or self._length(copies) < LEAST_BORDER:
             return []
         joined = one_pass(self._clean.segments, self._in_order(own | copies), self._tolerance)
         outlines = [outline_of(line) for line in joined.closed]

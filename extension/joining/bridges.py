@@ -21,8 +21,6 @@ TURN_COST = 0.5
 """mm that a right angle counts as, so that of several lines from one place the straighter go on."""
 BACK_COST = 2.0
 """By how much more than a gap the stretch counts by which lines run past their corner."""
-ONWARD = 1.6
-"""Times the usual gap that may be left out where a line goes on."""
 EXPECTED = 0.4
 """Share of itself that a gap counts for when the dash pattern has it just there."""
 STEP = math.radians(4.0)
@@ -62,20 +60,22 @@ def ways_over(
     ends: Ends,
     reach: FloatArray,
     usual: FloatArray,
+    onward: FloatArray,
     unlike: FloatArray,
     tolerance: float,
 ) -> Ways:
     """Return the best way over for each pair.
 
-    `reach` is the longest way through a corner, `usual` the usual gap of the lines' dash pattern
-    (mm per pair); `unlike` (0 to 1) how much the two lines differ in pattern and look.
+    In mm per pair: `reach` is the longest way through a corner, `usual` the usual gap of the
+    lines' dash pattern, `onward` the longest gap that is gone straight over; `unlike` (0 to 1)
+    how much the two lines differ in pattern and look.
     """
     one, two, meets = _meeting(pairs, ends)
     around = np.maximum(one, 0.0) + np.maximum(two, 0.0)
     back = np.maximum(-one, 0.0) + np.maximum(-two, 0.0)
     meets &= (around + back <= reach) & (back <= tolerance) & (pairs.gap > TOUCH)
     through_corner = np.where(meets, around + BACK_COST * back, np.inf)
-    follows = smooth(pairs, ends) & (pairs.gap <= np.maximum(tolerance, ONWARD * usual))
+    follows = smooth(pairs, ends) & (pairs.gap <= onward)
     expected = np.where(pairs.gap <= AS_USUAL * usual, EXPECTED, 1.0)
     straight_on = np.where(follows, expected * detour(pairs, ends), np.inf)
     near = np.where(pairs.gap <= tolerance, BACK_COST * pairs.gap, np.inf)

@@ -61,8 +61,8 @@ def closed_along(
     found: list[Outline] = []
     used: set[int] = set()
     for line, far in sorted(zip(lines, reach, strict=True), key=lambda each: -each[0].length):
-        if len(line.points) < 2:
-            continue
+        if line.length < LEAST_LINE:
+            break
         near = tree.query(LineString(line.points), "dwithin", far)
         others = [int(index) for index in sorted(near) if hosts[int(index)].line is not line]
         closing = next(_closings(line, [hosts[index] for index in others], far), None)
@@ -157,7 +157,7 @@ def _has_no_corner(stretch: LineString) -> bool:
 
 def _is_sound(closing: _Closing) -> bool:
     """Return whether what closes is an outline, and no smaller thing on the edge of one."""
-    if closing.stretch.length > closing.line.length or closing.line.length < LEAST_LINE:
+    if closing.stretch.length > closing.line.length:
         return False
     closed = _closed(closing, ())
     outline = outline_of(closed)

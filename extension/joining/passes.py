@@ -23,6 +23,10 @@ from nesting.model import Point
 
 AT_CORNERS = 3.0
 """Times the usual gap that a dash pattern may leave out round a corner: up to one on each side."""
+ONWARD = 2.6
+"""Times the usual gap that a line may leave out going on: a dot was lost where lines cross..."""
+TO_THE_NEXT = 1.6
+"""...and times the usual gap within which its next dash is."""
 NEAR_FREE = 6.0
 """mm, beside the tolerance, within which a free end may belong to two segments that touch."""
 RIVAL = 2.0
@@ -86,7 +90,8 @@ def _runs(lines: Sequence[Line], tolerance: float) -> tuple[Sequence[Line], Sequ
     ends = point_dots(ends_of(lines))
     partner, longest = links_of_runs(ends)
     usual = np.array([longest.get(look, 0.0) for look in ends.look.tolist()])
-    rivals = _ways(lines, ends, usual, tolerance, across=False)
+    # Not past the next dash: a dot is no rival to the one before it.
+    rivals = _ways(lines, ends, usual, tolerance, onward=TO_THE_NEXT)
     best = _without_rivals(partner, rivals, ends)
     woven = weave(lines, ends, best)
     return woven.open, woven.closed
@@ -169,9 +174,15 @@ def _usual_gaps(lines: Sequence[Line], ends: Ends) -> FloatArray:
 
 
 def _ways(
-    lines: Sequence[Line], ends: Ends, usual: FloatArray, tolerance: float, *, across: bool
+    lines: Sequence[Line],
+    ends: Ends,
+    usual: FloatArray,
+    tolerance: float,
+    *,
+    across: bool = False,
+    onward: float = ONWARD,
 ) -> list[Way]:
-    """Return every way over a gap between two ends."""
+    """Return every way over a gap between two ends, up to `onward` usual gaps straight on."""
     far = 2.0 * tolerance + AT_CORNERS * float(usual.max(initial=0.0))
     pairs = pairs_within(ends, far, across=across)
     gap = np.maximum(usual[pairs.one], usual[pairs.two])
@@ -182,6 +193,7 @@ def _ways(
         ends,
         2.0 * tolerance + AT_CORNERS * gap,
         gap,
+        np.maximum(tolerance, onward * gap),
         unlike,
         tolerance,
     )

@@ -5,8 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-import numpy as np
+from statistics import median
 
 LEAST = 5
 """So many dashes it takes to know a pattern."""
@@ -43,14 +42,14 @@ def pattern_of(lengths: Sequence[float], gaps: Sequence[float]) -> Pattern | Non
         return None
     often = max(2.0, OFTEN * len(lengths))
     kinds = [kind for kind in _kinds(lengths) if len(kind) >= often]
-    gap = float(np.median(gaps))
+    gap = median(gaps)
     even = sum(_alike(gap, one) for one in gaps)
     if len(kinds) > 3 or even < MOST * len(gaps) or sum(map(len, kinds)) < MOST * len(lengths):
         return None
-    kinds.sort(key=lambda kind: -float(np.median(kind)))
+    kinds.sort(key=median, reverse=True)
     fewest = min(map(len, kinds))
     return Pattern(
-        tuple(round(float(np.median(kind)), 2) for kind in kinds),
+        tuple(round(median(kind), 2) for kind in kinds),
         tuple(max(round(len(kind) / fewest), 1) for kind in kinds),
         round(gap, 2),
     )

@@ -69,8 +69,8 @@ def pairs_within(ends: Ends, reach: float, *, across: bool = False) -> Pairs:
     first, second = np.repeat(np.arange(len(places)), most), found.reshape(-1)
     there = (second < len(places)) & (first != second)
     low, high = np.minimum(first, second)[there], np.maximum(first, second)[there]
-    both = np.unique(np.column_stack([low, high]), axis=0)
-    return _features(ends, both[:, 0], both[:, 1])
+    both = np.unique(low * len(places) + high)
+    return _features(ends, both // len(places), both % len(places))
 
 
 def _features(ends: Ends, one: IntArray, two: IntArray) -> Pairs:

@@ -52,7 +52,7 @@ def in_fixed_order(segments: Sequence[Segment]) -> list[int]:
 
     def key(number: int) -> tuple[object, ...]:
         segment = segments[number]
-        first, last = (tuple(np.round(segment.points[i], 3) + 0.0) for i in (0, -1))
+        first, last = _rounded_ends(segment.points)
         low, high = (first, last) if first <= last else (last, first)
         return segment.look, low, high, round(length_of(segment.points), 3), number
 
@@ -61,5 +61,13 @@ def in_fixed_order(segments: Sequence[Segment]) -> list[int]:
 
 def directed(points: FloatArray) -> FloatArray:
     """Return a line so that it begins at its upper left end."""
-    first, last = (tuple(np.round(points[i], 3)) for i in (0, -1))
+    first, last = _rounded_ends(points)
     return points if first <= last else points[::-1]
+
+
+def _rounded_ends(points: FloatArray) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Return both ends of a line to a thousandth of a mm, for comparing."""
+    (x, y), (last_x, last_y) = points[0].tolist(), points[-1].tolist()
+    # Adding 0 makes one zero of the two.
+    first = round(x, 3) + 0.0, round(y, 3) + 0.0
+    return first, (round(last_x, 3) + 0.0, round(last_y, 3) + 0.0)

@@ -81,13 +81,14 @@ def cut_at(outline: Points, places: Sequence[float], gap: float = 0.0) -> list[P
 
 def without_corners(outline: Points, before: float, after: float) -> list[Points]:
     """Return the edges of an outline, so many mm of them missing before and after each corner."""
-    found = []
-    for edge in edges(outline):
-        line = LineString(edge)
-        if line.length > before + after + 1.0:
-            part = substring(line, after, line.length - before)
-            found.append(np.asarray(part.coords, dtype=float))
-    return found
+    return [shortened(edge, after, before) for edge in edges(outline)]
+
+
+def shortened(line: Points, beginning: float, end: float) -> Points:
+    """Return a line without so many mm of its beginning and of its end."""
+    whole = LineString(line)
+    part = substring(whole, beginning, whole.length - end)
+    return np.asarray(part.coords, dtype=float)
 
 
 def apart(one: Points, other: Points) -> float:
