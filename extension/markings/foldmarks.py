@@ -102,6 +102,8 @@ def bracket_mark(
         for leaf in arrow.leaves
     )
     sure = headed or bool(heads) or bool(told) or best[0] <= 1.5
+    if not sure and best[0] > NEAREST:
+        return None
     leaves = tuple(dict.fromkeys((*stroke.leaves, *heads)))
     return FoldMark(best[1], leaves, words, None, sure)
 

@@ -149,7 +149,7 @@ def _one_fold(
         return FoldMark(sure[0].edge, leaves, words, line), questions
     if on_fold and not questions:
         questions.append("It is cut on the fold: which edge lies there? No bracket or line says.")
-    elif marks:
+    elif marks and marks[0].leaves:
         questions.append(f"Is {marks[0].leaves[0].id} a fold bracket? It has no arrow heads.")
     return None, questions
 

@@ -7,9 +7,7 @@ import re
 
 from extension.labels.reading import read_label
 
-_BARE = re.compile(
-    r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\d|X{0,4})[SL]|X{1,4}L|M|\d{1,2}\s?[TtYy]|XS|XXS", re.ASCII
-)
+_BARE = re.compile(r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\dX|X{0,4})[SL]|M|\d{1,2}\s?[TtYy]", re.ASCII)
 LARGEST = 200
 """The largest number that is a size: heights of children in cm go up to 188."""
 

@@ -1,0 +1,172 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Sizes: by layers, groups, a legend of styles, or numbers at the lines of a nest."""
+
+from __future__ import annotations
+
+import pytest
+from lxml import etree
+
+from extension.leaves import read_leaves
+from extension.markings.proposals import Proposals
+from extension.markings.proposing import propose
+from extension.markings.sizewords import is_bare_size, size_in
+from extension.read_markings import read_markings
+from extension.reading import ReadRequest, read_pieces
+from tests.helpers.svg_builder import SvgBuilder
+
+SIZES = ("36", "38", "40")
+LOOK = "fill:none;stroke:#000000;stroke-width:0.5"
+STEP = 8.0
+
+
+def sheet() -> SvgBuilder:
+    return SvgBuilder("800mm", "600mm", (0, 0, 800, 600))
+
+
+def outline(number: int, left: float = 60.0) -> str:
+    """Return a half front with its fold at the left, one size larger for each number."""
+    wide, high = 150.0 + STEP * number, 300.0 + STEP * number
+    return f"M {left} 350 V {350 - high} H {left + 0.6 * wide} L {left + wide} 350 Z"
+
+
+def common(drawing: SvgBuilder, parent: etree._Element | None = None, left: float = 60.0) -> None:
+    """Draw what all sizes share: label, grainline and the bracket at the fold."""
+    drawing.add_text("Front\ncut 1 on fold", left + 45, 200, parent, font_size=10)
+    arrow = f"{LOOK};marker-end:url(#h);marker-start:url(#h)"
+    drawing.add_line((left + 30, 120), (left + 30, 300), parent, id="grain", style=arrow)
+    bracket = f"M {left + 2} 120 H {left + 14} V 300 H {left + 2}"
+    drawing.add_path(bracket, parent, id="bracket", style=arrow)
+
+
+def pieces(proposals: Proposals) -> list[tuple[str, str | None, bool, float | None]]:
+    return [(each.name, each.size, each.fold, each.grain) for each in proposals.pieces]
+
+
+def expected(*sizes: str) -> list[tuple[str, str, bool, float]]:
+    return [("Front", size, True, 90.0) for size in sizes]
+
+
+def by_layers(names: tuple[str, ...]) -> SvgBuilder:
+    drawing = sheet()
+    for number, name in enumerate(names):
+        layer = drawing.add_layer(name)
+        drawing.add_path(outline(number), layer, id=f"front-{number}", style=LOOK)
+    common(drawing, drawing.add_layer("All sizes"))
+    return drawing
+
+
+@pytest.mark.parametrize(
+    "names",
+    [SIZES, ("Size 36", "Size 38", "Size 40"), ("Gr. 36", "Gr. 38", "Gr. 40")],
+    ids=["bare", "English", "German"],
+)
+def test_layers_named_by_size(names: tuple[str, ...]) -> None:
+    proposals = propose(by_layers(names).document())
+    assert pieces(proposals) == expected(*SIZES)
+    assert not proposals.questions
+
+
+def test_one_group_for_each_size() -> None:
+    drawing = sheet()
+    for number, size in enumerate(SIZES):
+        group = drawing.add_group(label=f"size {size}")
+        drawing.add_path(outline(number), group, style=LOOK)
+    common(drawing)
+    assert pieces(propose(drawing.document())) == expected(*SIZES)
+
+
+def test_a_layer_called_by_any_number_is_no_size() -> None:
+    drawing = sheet()
+    drawing.add_path(outline(0), drawing.add_layer("Layer 1"), style=LOOK)
+    common(drawing, drawing.add_layer("Layer 2"))
+    ((_, size, _, _),) = pieces(propose(drawing.document()))
+    assert size is None
+
+
+@pytest.mark.parametrize(
+    "looks",
+    [
+        ("stroke:#ff0000", "stroke:#0000ff", "stroke:#008000"),
+        ("stroke:#000", "stroke:#000;stroke-dasharray:6,2", "stroke:#000;stroke-dasharray:1,2"),
+    ],
+    ids=["colours", "dashes"],
+)
+def test_styles_explained_by_a_legend(looks: tuple[str, ...]) -> None:
+    drawing = sheet()
+    for number, look in enumerate(looks):
+        drawing.add_path(outline(number), style=f"fill:none;{look}")
+        y = 420.0 + 15 * number
+        drawing.add_line((300, y), (340, y), style=look)
+        drawing.add_text(f"Size {SIZES[number]}", 348, y + 3, font_size=8)
+    common(drawing)
+    proposals = propose(drawing.document())
+    assert pieces(proposals) == expected(*SIZES)
+    assert not proposals.questions
+    assert not proposals.unread
+
+
+def test_numbers_at_the_lines_of_a_nest() -> None:
+    drawing = sheet()
+    for number, size in enumerate(SIZES):
+        drawing.add_path(outline(number), style=LOOK)
+        drawing.add_text(size, 100, 50 - STEP * number - 1, font_size=5)
+    common(drawing)
+    proposals = propose(drawing.document())
+    assert pieces(proposals) == expected(*SIZES)
+    assert not proposals.questions
+
+
+def test_a_nest_without_sizes_is_asked_about_and_never_one_piece_with_lines() -> None:
+    drawing = sheet()
+    for number in range(3):
+        drawing.add_path(outline(number), id=f"front-{number}", style=LOOK)
+    common(drawing)
+    questions = propose(drawing.document()).questions
+    assert any("front-0" in each and "another size" in each for each in questions)
+
+
+def test_two_numbers_at_one_line_are_asked_about() -> None:
+    drawing = sheet()
+    for number in range(2):
+        drawing.add_path(outline(number), style=LOOK)
+    drawing.add_text("36", 100, 49, font_size=5)
+    drawing.add_text("38", 130, 49, font_size=5)
+    common(drawing)
+    assert any("do not tell" in each for each in propose(drawing.document()).questions)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_each_size_is_laid_with_the_common_lines(size: str) -> None:
+    document = by_layers(SIZES).document()
+    read_markings(document)
+    (piece,) = read_pieces(read_leaves(document), ReadRequest(sizes=(size,))).pieces
+    assert (piece.name, piece.size) == ("Front", size)
+    assert piece.fold is not None
+    assert piece.grain == pytest.approx(90.0)
+    assert piece.grain_from == "grainline"
+
+
+def test_a_fold_line_drawn_once_serves_every_size() -> None:
+    drawing = sheet()
+    for number, size in enumerate(SIZES):
+        drawing.add_path(outline(number), drawing.add_layer(size), style=LOOK)
+    layer = drawing.add_layer("common")
+    drawing.add_text("Front\ncut 1 on fold", 105, 200, layer, font_size=10)
+    drawing.add_line((60, 34), (60, 350), layer, id="fold", style=f"{LOOK};stroke-dasharray:9,3")
+    document = drawing.document()
+    report = read_markings(document).report
+    assert [piece["fold"] for piece in report["pieces"]] == [True] * 3
+    reading = read_pieces(read_leaves(document), ReadRequest(sizes=SIZES))
+    assert all(piece.fold is not None for piece in reading.pieces)
+
+
+@pytest.mark.parametrize("text", ["38", "XL", "S", "86/92", "2T", "116", "3XL", "M"])
+def test_bare_sizes(text: str) -> None:
+    assert is_bare_size(text)
+    assert size_in(text) == text
+
+
+@pytest.mark.parametrize("text", ["Layer 1", "CF", "300", "A", "12 cm", "cut 2", "1 of 3", ""])
+def test_what_is_no_size(text: str) -> None:
+    assert not is_bare_size(text)
+    assert size_in(text) is None
