@@ -20,6 +20,7 @@ from extension.commands import (
     read_label,
     read_markings,
     requirements,
+    tighten,
 )
 from extension.errors import OptionError
 from extension.terminal import Terminal
@@ -36,6 +37,7 @@ COMMANDS: dict[str, Command] = {
     "read-label": read_label,
     "read-markings": read_markings,
     "requirements": requirements,
+    "tighten": tighten,
 }
 """Every command by its name; to add one, add its module here."""
 

@@ -147,6 +147,14 @@ def check_parser() -> ArgumentParser:
     return parser
 
 
+def tighten_parser() -> ArgumentParser:
+    """Return the parser of the dialog that tightens a layout."""
+    parser = common_parser()
+    parser.set_defaults(command="tighten", tab="run")
+    parser.add_argument("--seconds", type=int, default=20)
+    return parser
+
+
 def selected_layouts(document: Document, ids: list[str]) -> list[str]:
     """Return the selected ids that are layouts or lie on one; other things may be selected too."""
     wanted = set(ids)

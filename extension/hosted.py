@@ -16,6 +16,8 @@ from pathlib import Path
 from typing import BinaryIO, Protocol
 
 from extension.checking.check_layout import check_layouts
+from extension.checking.layers import chosen_layers
+from extension.checking.tightening import tighten_layout
 from extension.dialog import (
     check_parser,
     common_parser,
@@ -25,15 +27,17 @@ from extension.dialog import (
     lay_out_parser,
     read_markings_parser,
     selected_layouts,
+    tighten_parser,
 )
-from extension.document import Document, parse, write_atomically
+from extension.document import Document, parse, serialise, write_atomically
+from extension.errors import DrawingError
 from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.lay_out import Run, lay_out
 from extension.read_markings import read_markings
 from extension.terminal import progress_text
 from nesting.errors import ThriftlayError
 from nesting.keeper import Progress
-from nesting.stop import Clock, Request, StopRule
+from nesting.stop import AfterSeconds, AnyOf, Clock, Request, StopRule
 
 DONE, REFUSED = 0, 2
 MOST_QUESTIONS = 6
@@ -128,12 +132,27 @@ def read_markings_drawing(values: Namespace, document: Document, host: Host) -> 
     return outcome.drawing
 
 
+def tighten_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with the selected layout made tighter on a new layer."""
+    selected = selected_layouts(document, values.ids)
+    layers = chosen_layers(document, selected)
+    if len(layers) > 1:
+        raise DrawingError("Select the layout to tighten, or a part of it, and no other layout.")
+    stop = AnyOf(AfterSeconds(values.seconds, host.clock), host.stop)
+    progress = ProgressLines(host.talk, values.seconds)
+    outcome = tighten_layout(document, layers[0].id, Run(host.clock, stop, progress))
+    if outcome.drawing is None:
+        host.talk.tell("message", " ".join(outcome.summary))
+    return outcome.drawing or serialise(document)
+
+
 Action = Callable[[Namespace, Document, Host], bytes]
 COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
     "check": (check_parser, check_drawing),
     "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
     "read-markings": (read_markings_parser, read_markings_drawing),
+    "tighten": (tighten_parser, tighten_drawing),
 }
 """The parser of each dialog and what it does, by the command's name; to add one, add it here."""
 

@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """Tighten: from where parts lie now to a shorter clean layout, their order kept.
 
-Parts are pressed together by linear programs on their true outlines (`nesting.compaction`), which
-lets no part jump over another. Where they overlap, or lie off the cloth, they are first moved apart
-by the same programs, at the present length if that can be, else at ever greater ones; what still
-overlaps then is laid anew into the first place where it fits.
+Parts are pressed together by linear programs on their true outlines (`nesting.compaction`), as they
+lie and after sliding left and down (`nesting.settle`): neither lets a part jump over another. Where
+they overlap, or lie off the cloth, they are first moved apart by the same programs, at the present
+length if that can be, else at ever greater ones; what still overlaps then is laid anew into the
+first place where it fits.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from nesting.problem import (
     needed_length,
     placements_of,
 )
+from nesting.settle import Settler
 from nesting.shapes import Points, oriented
 from nesting.simplify import bases_of
 from nesting.stop import Clock, StopRule
@@ -67,7 +69,7 @@ def tighten(
     spots = _spots_of(problem, placements)
     keeper.offer(spots, 0)
     keeper.find_bound()
-    presser = _Presser(problem)
+    presser, settler = _Presser(problem), Settler(problem)
     rounds = 0
 
     def is_cancelled() -> bool:
@@ -80,6 +82,10 @@ def tighten(
     while rounds < ROUNDS and not keeper.is_perfect and not is_cancelled():
         before = keeper.spots
         keeper.offer(presser.pressed(before, is_cancelled), rounds + 1)
+        # A program may leave parts wedged that would have slid past each other.
+        settled = settler.settle(before, is_cancelled)
+        if settled is not None:
+            keeper.offer(presser.pressed(settled, is_cancelled), rounds + 1)
         rounds += 1
         if needed_length(problem, before) - needed_length(problem, keeper.spots) < GAIN:
             break

@@ -37,11 +37,17 @@ def verdict(
         words.append(f"{extra} too many")
     if "overlap" not in kinds:
         words.append("no overlap")
-    for kind, (one, several) in _COUNTED.items():
-        count = kinds.count(kind)
-        if count:
-            words.append(f"{count} {one if count == 1 else several}")
+    words += counted_kinds(kinds)
     return f"{', '.join(words)}, {length_text(length, system)}"
+
+
+def counted_kinds(kinds: Sequence[str]) -> list[str]:
+    """Return how many faults there are of each kind: `2 overlaps`."""
+    return [
+        f"{kinds.count(kind)} {one if kinds.count(kind) == 1 else several}"
+        for kind, (one, several) in _COUNTED.items()
+        if kind in kinds
+    ]
 
 
 def notes_on(

@@ -17,6 +17,7 @@ from extension.dialog import (
     join_lines_parser,
     lay_out_parser,
     read_markings_parser,
+    tighten_parser,
     yes_or_no,
 )
 from extension.installer.inx import NAMESPACE, Parameter, default_arguments, parameters
@@ -28,6 +29,7 @@ PARSERS = {
     "join_lines": join_lines_parser,
     "lay_out": lay_out_parser,
     "read_markings": read_markings_parser,
+    "tighten": tighten_parser,
 }
 """The parser of each dialog, by the name of its file."""
 

@@ -154,3 +154,21 @@ def test_what_cannot_be_laid_again_is_told(drawing: Path, words: list[str], said
     assert (code, out) == (2, "")
     assert said in err
     assert not drawing.with_name("no.svg").exists()
+
+
+def test_tighten_writes_a_clean_shorter_layout(broken: Path, tmp_path: Path) -> None:
+    output, report = tmp_path / "tight.svg", tmp_path / "tight.json"
+    code, out, err = call("tighten", broken, "--output", output, "--report", report)
+    assert (code, err) == (0, "")
+    assert "Put right: 1 overlap." in out
+    found = json.loads(report.read_text(encoding="utf-8"))
+    assert found["length"] < found["length_before"]
+    assert call("check", output, "--layer", "thriftlay-2")[0] == 0
+
+
+def test_tighten_refuses_bad_input_in_one_line(drawing: Path, tmp_path: Path) -> None:
+    output = tmp_path / "no.svg"
+    for words in (["--seconds", "soon"], ["--layer", "nowhere"]):
+        code, _, err = call("tighten", drawing, "--output", output, *words)
+        assert (code, err.count("\n")) == (2, 1)
+        assert not output.exists()
