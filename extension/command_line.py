@@ -14,6 +14,7 @@ from extension.commands import (
     Command,
     check,
     compare,
+    details,
     diagram,
     join_lines,
     lay_out,
@@ -31,6 +32,7 @@ from nesting.stop import Clock, Request
 COMMANDS: dict[str, Command] = {
     "check": check,
     "compare": compare,
+    "details": details,
     "diagram": diagram,
     "join-lines": join_lines,
     "lay-out": lay_out,

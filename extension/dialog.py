@@ -78,6 +78,40 @@ def join_lines_parser() -> ArgumentParser:
     return parser
 
 
+DETAIL_FIELDS = (
+    "name",
+    "size",
+    "cut",
+    "hand",
+    "allowance",
+    "leave_out",
+    "grain",
+    "fold",
+    "top",
+    "turns",
+    "turns_on_nap",
+    "off_grain",
+    "side_up",
+    "priority",
+)
+"""Fields of the dialog of cutting details; one that is empty leaves each piece as it is."""
+
+
+def details_parser() -> ArgumentParser:
+    """Return the parser of the dialog of cutting details."""
+    parser = common_parser()
+    parser.set_defaults(command="details", tab="cutting")
+    for field in DETAIL_FIELDS:
+        parser.add_argument(f"--{field}", default="")
+    return parser
+
+
+def detail_changes(values: Namespace) -> dict[str, str]:
+    """Return the details that were filled in, by their names."""
+    typed = {field: str(getattr(values, field)).strip() for field in DETAIL_FIELDS}
+    return {field.replace("_", "-"): text for field, text in typed.items() if text}
+
+
 def read_markings_parser() -> ArgumentParser:
     """Return the parser of the dialog that reads what is drawn on the pieces."""
     parser = common_parser()

@@ -21,6 +21,8 @@ from extension.checking.tightening import tighten_layout
 from extension.dialog import (
     check_parser,
     common_parser,
+    detail_changes,
+    details_parser,
     hold_request,
     join_lines_parser,
     lay_out_options,
@@ -34,6 +36,7 @@ from extension.errors import DrawingError
 from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.lay_out import Run, lay_out
 from extension.read_markings import read_markings
+from extension.set_details import set_details
 from extension.terminal import progress_text
 from nesting.errors import ThriftlayError
 from nesting.keeper import Progress
@@ -121,6 +124,11 @@ def check_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     return check_layouts(document, selected_layouts(document, values.ids)).drawing
 
 
+def details_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with details set on the selected pieces."""
+    return set_details(document, values.ids, detail_changes(values)).drawing
+
+
 def read_markings_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     """Return the drawing with what is drawn on the pieces written on them; tell what to look at."""
     outcome = read_markings(document, overwrite=values.overwrite)
@@ -149,6 +157,7 @@ def tighten_drawing(values: Namespace, document: Document, host: Host) -> bytes:
 Action = Callable[[Namespace, Document, Host], bytes]
 COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
     "check": (check_parser, check_drawing),
+    "details": (details_parser, details_drawing),
     "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
     "read-markings": (read_markings_parser, read_markings_drawing),

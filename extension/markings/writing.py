@@ -16,7 +16,7 @@ from extension.drawn.frames import transform_text
 from extension.drawn.ink import line_look
 from extension.drawn.svg import FreeIds, element, path_data, style
 from extension.identities import Identities, lay_attributes
-from extension.markings.proposals import NewLine, Proposal, Proposals
+from extension.markings.proposals import NewLine, Proposals
 from extension.markings.remembering import (
     DRAWN_BY_US,
     READ,
@@ -50,11 +50,12 @@ def write_reading(document: Document, proposals: Proposals) -> None:
         if _is_own(piece.leaf):
             _write(targets[piece.id], piece.id, piece.attributes)
     ids = FreeIds(document.root)
+    ours = {READ: remember(DRAWN_BY_US)}
     for piece in proposals.pieces:
         home = targets[piece.id]
         if home is not None and is_original(piece.leaf):
             for line in piece.lines:
-                home.addnext(drawn_line(piece, line, ids))
+                home.addnext(drawn_line(piece.leaf, line, ids, piece.size, ours))
 
 
 def forget(document: Document) -> None:
@@ -88,9 +89,13 @@ def _write(node: etree._Element | None, object_id: str, values: Mapping[str, str
     node.set(lay(READ), remember({**(remembered(lay_attributes(node)) or {}), **values}))
 
 
-def drawn_line(piece: Proposal, line: NewLine, ids: FreeIds) -> etree._Element:
-    """Return a line with its role, in the coordinates of the piece's outline."""
-    leaf = piece.leaf
+def drawn_line(
+    leaf: Leaf, line: NewLine, ids: FreeIds, size: str | None, more: Mapping[str, str]
+) -> etree._Element:
+    """Return a line with its role, in the coordinates of a piece's outline.
+
+    `more` are further attributes of ours by their names without prefix.
+    """
     back = inverse(leaf.matrix)
     own = [apply(back, point) for point in (line.start, line.end)]
     (a, _, _), (b, _, _) = leaf.matrix
@@ -98,14 +103,14 @@ def drawn_line(piece: Proposal, line: NewLine, ids: FreeIds) -> etree._Element:
     colour = FOLD_COLOUR if line.role == "fold" else GRAIN_COLOUR
     look = line_look(colour, LINE_WIDTH, dash=DASHES.get(line.role, ()), scale=scale)
     attributes: dict[str, str | float] = {
-        "id": ids.take(f"{piece.id}-{line.role}"),
+        "id": ids.take(f"{leaf.id}-{line.role}"),
         "d": path_data(own, closed=False),
         "style": style(look),
         lay("role"): line.role,
-        lay(READ): remember(DRAWN_BY_US),
+        **{lay(name): value for name, value in more.items()},
     }
-    if piece.size is not None:
-        attributes[lay("size")] = piece.size
+    if size is not None:
+        attributes[lay("size")] = size
     matrix = parse_transform(leaf.element.get("transform"))
     if matrix != IDENTITY:
         attributes["transform"] = transform_text(matrix)

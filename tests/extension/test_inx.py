@@ -14,6 +14,7 @@ from lxml import etree
 from extension.dialog import (
     check_parser,
     common_parser,
+    details_parser,
     join_lines_parser,
     lay_out_parser,
     read_markings_parser,
@@ -26,6 +27,7 @@ from tests.helpers.launching import EXTENSION
 DIALOGS = sorted(EXTENSION.glob("*.inx"))
 PARSERS = {
     "check": check_parser,
+    "details": details_parser,
     "join_lines": join_lines_parser,
     "lay_out": lay_out_parser,
     "read_markings": read_markings_parser,
