@@ -1,0 +1,157 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Hand edits as the real editor writes them, judged; and the commands run from its menu."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from extension.checking.check_layout import check_layouts
+from extension.document import parse
+from extension.names import lay
+from tests.helpers.edited import Edited
+from tests.helpers.editor import Profile, window_named, xdotool
+from tests.helpers.screen import need, virtual_screen
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+FRONT, OTHER, TAB = "thriftlay-1-part-1", "thriftlay-1-part-2", "thriftlay-1-part-4"
+CHECK, TIGHTEN = "org.thriftlay.check.noprefs", "org.thriftlay.tighten.noprefs"
+
+
+@pytest.fixture
+def profile(tmp_path: Path) -> Profile:
+    made = Profile(tmp_path / "profile ä")
+    made.install()
+    return made
+
+
+@pytest.fixture
+def drawing(tmp_path: Path) -> Path:
+    file = tmp_path / "laid.svg"
+    file.write_bytes(Edited().data)
+    return file
+
+
+def kinds(saved: bytes) -> list[tuple[str, tuple[str, ...]]]:
+    report = check_layouts(parse(saved)).report
+    return [(one["kind"], tuple(one["parts"])) for one in report["violations"]]
+
+
+# The editor's actions count in px, 1/96 in.
+EDITS: dict[str, tuple[list[str], list[tuple[str, tuple[str, ...]]]]] = {
+    "drag": ([f"select-by-id:{FRONT}", "transform-translate:6,-8"], []),
+    "rotate": (
+        [f"select-by-id:{FRONT}", "transform-translate:120,-120", "transform-rotate:30"],
+        [("turn", ("front #1",))],
+    ),
+    "quarter turn": (
+        [f"select-by-id:{TAB}", "object-rotate-90-cw"],
+        [("turn", ("tab #1",))],
+    ),
+    "flip": ([f"select-by-id:{OTHER}", "object-flip-vertical"], [("hand", ("front #2",))]),
+    "flip along the grain": (
+        [f"select-by-id:{OTHER}", "object-flip-horizontal"],
+        [("hand", ("front #2",)), ("nap", ("front #2",))],
+    ),
+    "group": (
+        [f"select-by-id:{FRONT},{OTHER}", "selection-group", "transform-translate:4,-4"],
+        [],
+    ),
+    "turned as a group": (
+        [f"select-by-id:{FRONT},{OTHER}", "selection-group", "transform-translate:40,-80",
+         "transform-rotate:5"],
+        [("turn", ("front #1",)), ("turn", ("front #2",))],
+    ),
+    "ungroup and bake": (
+        [f"select-by-id:{FRONT}", "selection-ungroup", "transform-translate:4,-9"],
+        [],
+    ),
+    "ungroup and bake a turn": (
+        [f"select-by-id:{FRONT}", "selection-ungroup", "transform-translate:120,-120",
+         "transform-rotate:11"],
+        [("turn", ("front #1",))],
+    ),
+    "to paths": ([f"select-by-id:{TAB}", "object-to-path", "transform-translate:3,3"], []),
+    "duplicate": (
+        [f"select-by-id:{FRONT}", "duplicate", "transform-translate:0,-870"],
+        [("count", ("front #1",))],
+    ),
+    "clone": (
+        [f"select-by-id:{FRONT}", "clone", "transform-translate:0,-870"],
+        [("count", ("front #1",))],
+    ),
+    "delete": ([f"select-by-id:{OTHER}", "delete"], [("count", ("front #2",))]),
+    "scale": ([f"select-by-id:{TAB}", "transform-scale:3"], [("edited", ("tab #1",))]),
+    "out of its layer": ([f"select-by-id:{FRONT}", "selection-ungroup-pop"], []),
+    "lock": ([f"select-by-id:{FRONT}", "selection-lock"], []),
+    "original scaled": (
+        ["select-by-id:front-outline", "transform-scale:9"],
+        [("edited", ("front #1", "front #2"))],
+    ),
+    "original turned": (["select-by-id:front", "transform-rotate:20"], []),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("actions", "found"), EDITS.values(), ids=EDITS.keys())
+def test_what_the_editor_writes_is_judged_right(
+    profile: Profile, drawing: Path, actions: list[str], found: list[tuple[str, tuple[str, ...]]]
+) -> None:
+    told = kinds(profile.run(drawing, actions))
+    # Without stored sizes a single part that was scaled reads as its original edited, or resized.
+    alike = {"resized": "edited"}
+    assert [(alike.get(kind, kind), parts) for kind, parts in told] == found
+
+
+def test_the_menu_command_marks_and_renews(profile: Profile, drawing: Path) -> None:
+    move = [f"select-by-id:{TAB}", "transform-translate:-38,680", "select-clear"]
+    root = parse(profile.run(drawing, [*move, CHECK])).root
+    (review,) = (one for one in root if one.get(lay("review")))
+    assert review.get("{http://www.inkscape.org/namespaces/inkscape}label") == "Check"
+    words = " ".join(span.text or "" for span in root.iter("{*}tspan"))
+    assert "Checked: 5 of 5 parts, 1 overlap, 0.46 m." in words
+    # Once more: the marks are replaced, and one undo takes them away.
+    again = parse(profile.run(drawing, [*move, CHECK, CHECK])).root
+    assert len([one for one in again if one.get(lay("review"))]) == 1
+    undone = parse(profile.run(drawing, [*move, CHECK, "undo"])).root
+    assert not [one for one in undone if one.get(lay("review"))]
+
+
+def test_the_menu_command_tightens_on_a_new_layer(profile: Profile, drawing: Path) -> None:
+    move = [f"select-by-id:{TAB}", "transform-translate:-38,680", "select-clear"]
+    saved = profile.run(drawing, [*move, TIGHTEN])
+    report = check_layouts(parse(saved), ["thriftlay-2"]).report
+    assert report["violations"] == []
+    assert report["length"] < 455.0
+
+
+@pytest.fixture
+def screen() -> Iterator[str]:
+    need("inkscape", "Xvfb", "xdotool")
+    with virtual_screen() as name:
+        yield name
+
+
+def test_a_part_cut_and_pasted_is_counted_where_it_lands(
+    profile: Profile, drawing: Path, screen: str
+) -> None:
+    before = drawing.read_bytes()
+    command = ["inkscape", f"--actions=select-by-id:{FRONT}", "--with-gui", str(drawing)]
+    with profile.started(command, screen):
+        window = window_named("laid.svg", screen)
+        xdotool(screen, "windowfocus", "--sync", window)
+        time.sleep(2.0)
+        for key in ("ctrl+x", "ctrl+alt+v", "ctrl+s"):
+            xdotool(screen, "key", "--window", window, key)
+            time.sleep(1.0)
+        end = time.monotonic() + 30.0
+        while drawing.read_bytes() == before and time.monotonic() < end:
+            time.sleep(0.3)
+    saved = drawing.read_bytes()
+    assert saved != before, "the editor has not saved"
+    outcome = check_layouts(parse(saved))
+    assert outcome.report["parts"] == 5
+    assert outcome.is_clean, outcome.summary
