@@ -175,7 +175,8 @@ def _done(lines: OpenLines, joined: Joined) -> list[str]:
             "lines of one pattern, or allow a larger tolerance."
         ]
     gaps = [gap for outline in joined.outlines for gap in outline.line.gaps]
-    strokes = sum(len(outline.line.members) for outline in joined.outlines)
+    # A fold edge that serves every size is one stroke of the drawing.
+    strokes = len({number for outline in joined.outlines for number in outline.line.members})
     said = [_counted(len(joined.outlines), "outline") + f" joined from {strokes:,} strokes."]
     if gaps:
         said.append(f"{_counted(len(gaps), 'gap')} closed, the longest {max(gaps):.1f} mm.")

@@ -21,6 +21,9 @@ TURN_COST = 0.5
 """mm that a right angle counts as, so that of several lines from one place the straighter go on."""
 BACK_COST = 2.0
 """By how much more than a gap the stretch counts by which lines run past their corner."""
+DETOUR = 3.0
+"""Times a gap up to which the way through a corner is taken before the straight one: two lines
+that ran past a right angle by as much count for 2.8 times what is between their ends."""
 EXPECTED = 0.4
 """Share of itself that a gap counts for when the dash pattern has it just there."""
 STEP = math.radians(4.0)
@@ -81,7 +84,7 @@ def ways_over(
     near = np.where(pairs.gap <= tolerance, BACK_COST * pairs.gap, np.inf)
     near = np.where(pairs.gap <= TOUCH, 0.0, near)
     corner = through_corner < np.minimum(straight_on, near)
-    corner |= meets & _sharper_than_bend(pairs, ends) & (through_corner <= 2.0 * pairs.gap)
+    corner |= meets & _sharper_than_bend(pairs, ends) & (through_corner <= DETOUR * pairs.gap)
     length = np.minimum(through_corner, np.minimum(straight_on, near))
     cost = length * (1.0 + 2.0 * unlike) + TURN_COST * (1.0 - np.cos(pairs.turn))
     own = (pairs.one ^ 1 == pairs.two) & (ends.length[pairs.one] <= 10.0 * length)
