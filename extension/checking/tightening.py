@@ -84,7 +84,7 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
     gained = before.situation.length - layout.length
     if not before.findings and gained < WORTHWHILE:
         return TightenOutcome(None, said, _report(before, layout, said, ""))
-    drawn = _drawn(document, before, replace(plan, notes=(*said, *plan.notes)), layout)
+    drawn = _drawn(document, before, plan, layout, said)
     new = draw_layout(document, leaves, replace(drawn, kept=held.kept))
     report = _report(before, layout, said, new.get("id", ""))
     return TightenOutcome(serialise(document), drawn.summary, report)
@@ -203,8 +203,10 @@ def _with_origin(layout: Layout, before: Checked) -> Layout:
     return replace(layout, seed=seed, rounds=rounds, workers=workers)
 
 
-def _drawn(document: Document, before: Checked, plan: Plan, layout: Layout) -> Sheet:
-    """Return what is drawn for the tightened layout."""
+def _drawn(
+    document: Document, before: Checked, plan: Plan, layout: Layout, said: Sequence[str]
+) -> Sheet:
+    """Return what is drawn for the tightened layout; what was done comes first."""
     layer, options = before.layer, before.layer.options
     bought = purchase(
         layout.length,
@@ -212,7 +214,7 @@ def _drawn(document: Document, before: Checked, plan: Plan, layout: Layout) -> S
         rounding=options.round_up,
         end_allowance=options.end_allowance,
     )
-    lines = summary(plan, options, layout, bought)
+    lines = (*said, *summary(plan, options, layout, bought))
     figures = figures_of(plan, layout, bought)
     return Sheet(
         next_number(document),
