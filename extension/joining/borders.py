@@ -82,12 +82,13 @@ class _Finder:
 
     def divided_by(self, line: Line, outlines: Sequence[Outline]) -> Outline | None:
         """Return the outline that a line drawn twice divides, if its own lines were drawn once."""
-        if self._length(set(line.members) & self._clean.twice) < MOST * self._length(line.members):
+        twice = self._length(set(line.members) & self._clean.twice)
+        if len(line.points) < 2 or twice < MOST * self._length(line.members):
             return None
         for outline in outlines:
-            twice = set(outline.line.members) & self._clean.twice
+            twice = self._length(set(outline.line.members) & self._clean.twice)
             area = Polygon(outline.points).buffer(TOUCH)
-            drawn_once = self._length(twice) < MOST * self._length(outline.line.members)
+            drawn_once = twice < MOST * self._length(outline.line.members)
             if drawn_once and area.covers(LineString(line.points)):
                 return outline
         return None
