@@ -31,6 +31,7 @@ from tests.helpers.drafting.curves import (
 )
 from tests.helpers.drafting.draft import Draft, Label
 from tests.helpers.drafting.place import label_box, line_sizes, settled
+from tests.helpers.drafting.through_pdf import IMPORTED
 
 GARMENTS: dict[str, Callable[[], Sequence[Draft]]] = {
     "apron": apron.drafts,
@@ -79,8 +80,9 @@ def test_every_file_says_that_it_is_invented(name: str, samples: Path) -> None:
 def test_the_readme_names_every_sample(samples: Path) -> None:
     readme = (samples / "README.md").read_text(encoding="utf-8")
     assert "invented" in readme
-    assert sorted(SAMPLES) == sorted(path.name for path in samples.glob("*.svg"))
-    assert all(f"`{name}`" in readme for name in SAMPLES)
+    names = [*SAMPLES, *IMPORTED]
+    assert sorted(names) == sorted(path.name for path in samples.glob("*.svg"))
+    assert all(f"`{name}`" in readme for name in names)
 
 
 @each_sample

@@ -18,6 +18,7 @@ from extension.names import lay
 from extension.options import LayOutOptions
 from extension.pathdata import parse_path
 from nesting.model import Outline, Placement
+from tests.helpers.drafting.catalogue import SAMPLES as DRAFTED
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, part_groups, placed_outline, plan_of
 
@@ -25,7 +26,7 @@ FRONT = Caption("Front 38", "1 of 2", flipped=False, top_certain=True)
 MIRRORED = Caption("Front 38", "2 of 2", flipped=True, top_certain=True)
 DOUBTFUL = Caption("Front 38", "1 of 2", flipped=False, top_certain=False)
 
-SAMPLES = sorted((Path(__file__).parents[3] / "sample_svgs").glob("*.svg"))
+SAMPLES = [Path(__file__).parents[3] / "sample_svgs" / name for name in sorted(DRAFTED)]
 
 
 def rectangle(width: float, height: float) -> Outline:
