@@ -58,7 +58,8 @@ def test_a_hundred_disturbed_layouts_come_out_clean_and_never_longer(amount: flo
         spots = disturbed(layout, amount, seed)
         result = tightened(JOB, spots)
         assert check(JOB, result) == ()
-        assert result.length <= layout.length + amount + 1e-6, seed
+        # Round corners of the gap are tangents: a thousandth of a millimetre is their share.
+        assert result.length <= layout.length + 0.01, seed
 
 
 @settings(max_examples=15)
