@@ -120,6 +120,16 @@ def read_markings_parser() -> ArgumentParser:
     return parser
 
 
+def added_allowance(values: Namespace) -> str:
+    """Return the seam allowance to add as typed, or `included`. Raises OptionError."""
+    if values.allowance_is == "add" and not values.allowance.strip():
+        # Left blank it would read as "included", which is the opposite of what was ticked.
+        raise OptionError(
+            "Seam allowance is to be added, but not how much: type its width, such as “1.5 cm”."
+        )
+    return str(values.allowance) if values.allowance_is == "add" else "included"
+
+
 def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
     """Return the options of a lay-out run from what the dialog passed.
 
@@ -132,11 +142,6 @@ def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
         return changed_options(settings_of_selected(document, on_layouts), {}, pieces)
     if values.again:
         return settings_of_selected(document, values.ids)
-    if values.allowance_is == "add" and not values.allowance.strip():
-        # Left blank it would read as "included", which is the opposite of what was ticked.
-        raise OptionError(
-            "Seam allowance is to be added, but not how much: type its width, such as “1.5 cm”."
-        )
     typed = {
         # The editor's spin box may add noise in the far digits.
         "fabric_width": f"{round(values.width, 4):.10g}{values.width_unit}",
@@ -148,7 +153,7 @@ def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
         "round_up": "" if values.round_up == "auto" else values.round_up,
         "garments": str(values.garments),
         "sizes": values.sizes,
-        "allowance": values.allowance if values.allowance_is == "add" else "included",
+        "allowance": added_allowance(values),
         "no_grain": "lay" if values.lay_without_grain else "leave-out",
         "seconds": str(values.seconds),
         "seed": str(values.seed),

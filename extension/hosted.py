@@ -36,6 +36,17 @@ from extension.errors import DrawingError
 from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.lay_out import Run, lay_out
 from extension.read_markings import read_markings
+from extension.requirements_table.crews import crew_of
+from extension.requirements_table.dialog import (
+    chosen_path,
+    requirements_options,
+    requirements_parser,
+    result_files,
+)
+from extension.requirements_table.kept import Shelf
+from extension.requirements_table.make import fabric_requirements
+from extension.requirements_table.work import Run as TableRun
+from extension.requirements_table.work import TableProgress
 from extension.set_details import set_details
 from extension.terminal import progress_text
 from nesting.errors import ThriftlayError
@@ -154,6 +165,23 @@ def tighten_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     return outcome.drawing or serialise(document)
 
 
+def requirements_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with the table of fabric requirements; write the files that are wanted."""
+    options, files = requirements_options(values), result_files(values)
+    shelf = Shelf(chosen_path(values.resume, "The folder for finished lengths"))
+
+    def tell(now: TableProgress) -> None:
+        host.talk.tell("progress", now.text, now.share)
+
+    with crew_of(options.base.workers, "") as crew:
+        run = TableRun(host.clock, host.stop, tell)
+        outcome = fabric_requirements(document, options, run, crew, shelf)
+    for path, text in zip(files, (outcome.page, outcome.csv), strict=True):
+        if path is not None:
+            write_atomically(text.encode(), path)
+    return outcome.drawing
+
+
 Action = Callable[[Namespace, Document, Host], bytes]
 COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
     "check": (check_parser, check_drawing),
@@ -161,6 +189,7 @@ COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
     "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
     "read-markings": (read_markings_parser, read_markings_drawing),
+    "requirements": (requirements_parser, requirements_drawing),
     "tighten": (tighten_parser, tighten_drawing),
 }
 """The parser of each dialog and what it does, by the command's name; to add one, add it here."""

@@ -22,6 +22,7 @@ from extension.requirements_table.look import Look, look_of
 from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
+    SINGLE_LAYER,
     jump_text,
     lengths_text,
     marks_text,
@@ -43,7 +44,7 @@ TITLE, SMALL = 1.5, 0.8
 """Font sizes of the title and of the second line in a cell."""
 PAD = 0.8
 """Room left and right of what stands in a cell."""
-LEAST_WIDTH = 44.0
+LEAST_WIDTH = 60.0
 """The notes are not squeezed into less, however narrow the table."""
 GROUP_HEIGHT, ROW_HEIGHT = 1.9, 2.9
 RULE, THIN = 0.08, 0.03
@@ -115,6 +116,8 @@ class _Writer:
         words = f"{HEADING}: {title}" if title else HEADING
         self._y += TITLE * self._look.size
         self._say([words], 0.0, self._y, TITLE, bold=True)
+        self._y += 1.6 * self._look.size
+        self._say([SINGLE_LAYER], 0.0, self._y, SMALL)
         self._right = max(self._right, line_width(words, TITLE * self._look.size, bold=True))
 
     def _material(self, table: Table, material: str) -> None:
@@ -166,7 +169,7 @@ class _Writer:
         """Write what has to be known, in rows no wider than the table."""
         size = SMALL * self._look.size
         lines = (
-            *notes(table),
+            *notes(table)[1:],  # the first stands under the title
             *map(jump_text, table.jumps),
             *pattern_notes(table),
             run_note(table),

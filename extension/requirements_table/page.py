@@ -47,10 +47,13 @@ h1 {{ font-size: 1.6rem; line-height: 1.2; margin: 0 0 .3rem; }}
 h2 {{ font-size: 1.2rem; margin: 1.6rem 0 .4rem; break-after: avoid; }}
 .lead {{ margin: 0 0 1rem; }}
 .across {{ overflow-x: auto; margin-bottom: 1.2rem; break-inside: avoid; }}
-table {{ border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }}
+table {{ border-collapse: collapse; min-width: min(100%, 26rem);
+  font-variant-numeric: tabular-nums; }}
 caption {{ text-align: left; padding-bottom: .4rem; }}
 th, td {{ border-bottom: 1px solid #b9b2a3; padding: .35rem .6rem; text-align: right;
   vertical-align: top; }}
+td, thead th {{ min-width: 4.6rem; }}
+sup {{ line-height: 0; }}
 thead th {{ border-bottom: 2px solid #1a1a1a; }}
 th:first-child {{ text-align: left; }}
 tbody th[scope="row"] {{ font-weight: 600; }}

@@ -22,6 +22,7 @@ from extension.dialog import (
     yes_or_no,
 )
 from extension.installer.inx import NAMESPACE, Parameter, default_arguments, parameters
+from extension.requirements_table.dialog import requirements_parser
 from tests.helpers.launching import EXTENSION
 
 DIALOGS = sorted(EXTENSION.glob("*.inx"))
@@ -31,6 +32,7 @@ PARSERS = {
     "join_lines": join_lines_parser,
     "lay_out": lay_out_parser,
     "read_markings": read_markings_parser,
+    "requirements": requirements_parser,
     "tighten": tighten_parser,
 }
 """The parser of each dialog, by the name of its file."""
