@@ -170,9 +170,10 @@ def _done(lines: OpenLines, joined: Joined) -> list[str]:
     if not lines.segments:
         return ["There is no open line to join: every line that takes part is closed already."]
     if not joined.outlines:
+        strays = _counted(len(lines.segments), "open stroke")
         return [
-            f"No outline could be closed from the {len(lines.segments):,} open strokes: select the "
-            "lines of one pattern, or allow a larger tolerance."
+            f"No outline could be closed from {strays}: select the lines of one pattern, or allow "
+            "a larger tolerance."
         ]
     gaps = [gap for outline in joined.outlines for gap in outline.line.gaps]
     # A fold edge that serves every size is one stroke of the drawing.

@@ -33,8 +33,8 @@ FOR_DOTS = 2.0
 """By how much more both may be where a dot is linked: it only has the direction it was given."""
 WINDOW = 6
 """How many dashes on either side of a gap say what is regular there."""
-LEAST = 6
-"""How many dashes in a row it takes to believe in a pattern."""
+LEAST, LEAST_CLOSED = 8, 6
+"""How many dashes in a row, or in a ring, it takes to believe in a pattern."""
 AS_USUAL = 1.25
 """Times the usual gap up to which a gap is one of the pattern's."""
 
@@ -158,7 +158,7 @@ def _steady(
 ) -> list[int]:
     """Return the ends of those links of a chain that follow the dash pattern found around them."""
     count = len(chain)
-    if count < LEAST:
+    if count < (LEAST_CLOSED if closed else LEAST):
         return []
     lengths = [float(ends.length[end]) for end in chain]
     widths = [gaps.get(end ^ 1, 0.0) for end in chain]

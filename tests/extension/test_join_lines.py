@@ -252,7 +252,7 @@ def test_two_thousand_stray_strokes_are_told_in_one_sentence() -> None:
         drawing.add_line(tuple(start), tuple(end), style=STROKE)
     outcome = run(drawing)
     assert outcome.drawing is None
-    assert "No outline could be closed from the 2,000 open strokes" in str(nothing_joined(outcome))
+    assert "No outline could be closed from 2,000 open strokes" in str(nothing_joined(outcome))
     assert len(outcome.report["left"]) + outcome.report["duplicates"] >= 2000
 
 

@@ -85,7 +85,7 @@ def test_what_joins_nothing_is_one_line_a_report_and_no_drawing(
     output, report = tmp_path / "out.svg", tmp_path / "r.json"
     code, said, complaint = command(strays, "--output", output, "--report", report)
     assert (code, said, complaint.count("\n")) == (BAD_INPUT, "", 1)
-    assert complaint.startswith("No outline could be closed from the 1 open stroke")
+    assert complaint.startswith("No outline could be closed from 1 open stroke:")
     assert not output.exists()
     assert json.loads(report.read_text(encoding="utf-8"))["left"][0]["id"] == "alone"
 

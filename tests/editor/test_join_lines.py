@@ -1,0 +1,129 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Broken lines from real PDFs, opened by the real editor and joined; and the menu command in it."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+import matplotlib as mpl
+import numpy as np
+import pytest
+from lxml import etree
+from matplotlib.backends.backend_pdf import FigureCanvasPdf
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path as Outline
+
+from extension.document import parse
+from extension.join_lines import JoinOptions, join_lines
+from extension.leaves import read_leaves
+from tests.helpers.broken import Points, bodice, grown
+from tests.helpers.chopping import apart, dashed, edge_by_edge
+from tests.helpers.drafting import sizes
+from tests.helpers.drafting.through_pdf import imported
+from tests.helpers.editor import Profile
+from tests.helpers.screen import need
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+RUN = "org.thriftlay.join-lines.noprefs"
+WIDTH, HEIGHT = 900.0, 700.0
+"""mm of the page."""
+SIZES = (((6.0, 3.0), "#000000"), ((10.0, 2.0, 1.0, 2.0), "#aa0000"), ((3.0, 2.0), "#0000aa"))
+
+
+def outlines(drawing: bytes) -> list[Points]:
+    return [
+        np.array(leaf.rings[0].points)
+        for leaf in read_leaves(parse(drawing))
+        if any("joined" in group.attributes for group in leaf.groups)
+    ]
+
+
+def sheet_as_pdf(file: Path) -> list[Points]:
+    """Write three nests of three sizes as PDF; return their outlines.
+
+    The dashes of a size are one path, a path each, or a path each in a colour of their own.
+    """
+    figure = Figure(figsize=(WIDTH / 25.4, HEIGHT / 25.4))
+    canvas = FigureCanvasPdf(figure)
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0), xlim=(0.0, WIDTH), ylim=(HEIGHT, 0.0))
+    axes.set_axis_off()
+    truths = []
+    for place, x in enumerate((30.0, 310.0, 600.0)):
+        for number, (pattern, colour) in enumerate(SIZES):
+            truth = grown(bodice(), 6.0 * number) + np.array([x, 50.0])
+            truths.append(truth)
+            parts = (edge_by_edge if place == 2 else dashed)(truth, pattern)
+            for some in [parts] if place == 0 else [[part] for part in parts]:
+                axes.add_patch(
+                    PathPatch(_one_path(some), fill=False, lw=1.0, ec=colour if place else "k")
+                )
+    with mpl.rc_context({"path.simplify": False}):
+        canvas.print_pdf(file)
+    return truths
+
+
+def _one_path(parts: Sequence[Points]) -> Outline:
+    codes = [[Outline.MOVETO, *[Outline.LINETO] * (len(part) - 1)] for part in parts]
+    return Outline(np.vstack(parts), np.concatenate(codes))
+
+
+def opened(pdf: Path) -> bytes:
+    """Return a PDF as the editor opens it."""
+    need("inkscape")
+    drawing = pdf.with_suffix(".svg")
+    subprocess.run(
+        ["inkscape", "--export-type=svg", f"--export-filename={drawing}", str(pdf)],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        timeout=120,
+        check=True,
+    )
+    return drawing.read_bytes()
+
+
+def worst(found: Sequence[Points], truths: Sequence[Points]) -> float:
+    """Return how far (mm) outlines are from the truths at most; each has one of its own."""
+    assert len(found) == len(truths)
+    nearest = [min(range(len(found)), key=lambda n: apart(found[n], truth)) for truth in truths]
+    assert sorted(nearest) == list(range(len(found)))
+    return max(apart(found[n], truth) for n, truth in zip(nearest, truths, strict=True))
+
+
+def test_a_pdf_of_another_program_is_joined_size_by_size(tmp_path: Path) -> None:
+    pdf = tmp_path / "sheet.pdf"
+    truths = sheet_as_pdf(pdf)
+    outcome = join_lines(parse(opened(pdf)), JoinOptions())
+    assert outcome.drawing is not None
+    assert worst(outlines(outcome.drawing), truths) < 0.02
+    assert outcome.warnings == ()
+
+
+def test_the_sample_is_what_the_editor_makes_of_its_draft_today(samples: Path) -> None:
+    # Its bytes depend on the editor's version, what it shows does not.
+    need("inkscape")
+    kept = (samples / "rain-jacket-sizes.svg").read_bytes()
+    today = imported(sizes.sheet())
+    for one, other in zip(read_leaves(parse(kept)), read_leaves(parse(today)), strict=True):
+        assert one.box == pytest.approx(other.box, abs=0.05)
+        assert one.text == other.text
+
+
+def test_the_menu_command_joins_what_a_pdf_brought_in(tmp_path: Path) -> None:
+    pdf = tmp_path / "sheet.pdf"
+    truths = sheet_as_pdf(pdf)
+    drawing = tmp_path / "opened.svg"
+    drawing.write_bytes(opened(pdf))
+    profile = Profile(tmp_path / "profile ä")
+    profile.install()
+    saved = profile.run(drawing, [RUN])
+    assert worst(outlines(saved), truths) < 0.02
+    undone = profile.run(drawing, [RUN, "undo"])
+    assert outlines(undone) == []
+    assert len(list(etree.fromstring(undone).iter("{*}path"))) == len(
+        list(etree.fromstring(profile.run(drawing, [])).iter("{*}path"))
+    )
