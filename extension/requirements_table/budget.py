@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """How many rounds every cell gets, so that all of them end within a stated time.
 
-All cells are laid out for very few rounds first, which tells what rounds cost; then anew for as
-many as the time that is left allows, and perhaps once more. So whatever is finished was given the
-same number of rounds in every cell, and the table can be made again without a clock.
+All cells are laid out for very few rounds first, which tells what rounds cost; then anew for
+more, and so on while the time that is left allows. So whatever is finished was given the same
+number of rounds in every cell, and the table can be made again without a clock.
 """
 
 from __future__ import annotations
@@ -14,8 +14,8 @@ FIRST_ROUNDS = 2
 """Rounds of the first pass, which gives every cell a layout at once."""
 WORTH_IT = 1.3
 """By which factor rounds must grow for another pass."""
-MOST_GROWTH = 20
-"""By which factor at most: later rounds may cost more than the first ones."""
+MOST_GROWTH = 4
+"""By which factor at most: few rounds are mostly preparation, and tell little of what many cost."""
 SAFE = 0.85
 """Share of what is left that is planned for: other programs want the cores, too."""
 MOST_ROUNDS = 1_000_000
@@ -25,7 +25,6 @@ def makespan(costs: Sequence[float], rounds: int, workers: int) -> float:
     """Return a bound, in seconds, on all cells on so many workers.
 
     `costs` are the seconds that a round of each cell takes.
-
     Source: list scheduling, Graham, "Bounds on multiprocessing timing anomalies", SIAM Journal on
     Applied Mathematics 17(2), 1969: sum / m + (1 - 1 / m) longest.
     """

@@ -1,0 +1,90 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The requirements command from file to file."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+
+from extension.command_line import BAD_INPUT, run
+from extension.terminal import Terminal
+from tests.helpers.graded import tunic
+
+
+@pytest.fixture
+def drawing(tmp_path: Path) -> Path:
+    return tunic(("S", "M")).write(tmp_path / "tunic.svg")
+
+
+def command(*words: str) -> tuple[int, str, str]:
+    """Run the command; return its exit code, what it said and what it complained of."""
+    out, err = io.StringIO(), io.StringIO()
+    code = run(["requirements", *words], Terminal(out, err), lambda: 0.0)
+    return code, out.getvalue(), err.getvalue()
+
+
+QUICK = ("--rounds", "1", "--workers", "1")
+
+
+def test_the_three_results_are_written(drawing: Path, tmp_path: Path) -> None:
+    page, table, output = (tmp_path / name for name in ("t.html", "t.csv", "t.svg"))
+    code, said, complaint = command(
+        str(drawing),
+        *("--widths", "main=110cm,140cm", "--widths", "interfacing=90cm"),
+        *("--nap", "both", "--nap", "interfacing=without", "--sizes", "all"),
+        *("--csv", str(table), "--html", str(page), "--output", str(output)),
+        *QUICK,
+    )
+    assert (code, complaint) == (0, "")
+    with table.open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    assert [(row["size"], row["material"]) for row in rows].count(("M", "main")) == 4
+    assert {row["nap"] for row in rows if row["material"] == "interfacing"} == {"without"}
+    assert len(rows) == 2 * 2 * 2 + 2
+    assert "Size M, main, without nap, 140 cm wide: " in said
+    assert b"lay:table" in output.read_bytes()
+    assert "<title>Fabric requirements: tunic</title>" in page.read_text(encoding="utf-8")
+
+
+def test_a_table_is_taken_up_where_it_was(drawing: Path, tmp_path: Path) -> None:
+    words = (str(drawing), "--widths", "main=110cm", *QUICK, "--resume", str(tmp_path / "kept"))
+    first = command(*words, "--csv", str(tmp_path / "one.csv"))
+    kept = {file.name: file.stat().st_mtime_ns for file in (tmp_path / "kept").glob("cell-*")}
+    again = command(*words, "--csv", str(tmp_path / "two.csv"))
+    assert first == again
+    assert len(kept) == 4
+    assert (tmp_path / "one.csv").read_bytes() == (tmp_path / "two.csv").read_bytes()
+    assert kept == {f.name: f.stat().st_mtime_ns for f in (tmp_path / "kept").glob("cell-*")}
+
+
+@pytest.mark.parametrize(
+    ("words", "complaint"),
+    [
+        (["--widths", "110cm"], "There is nothing to write"),
+        (["--csv", "t.csv"], "required: --widths"),
+        (["--widths", "110cm", "--csv", "IN"], "The table would overwrite"),
+        (["--widths", "110cm", "--csv", "t.csv", "--html", "t.csv"], "The table would overwrite"),
+        (["--widths", "110cm", "--csv", "no/t.csv"], "Cannot write"),
+        (["--widths", "110", "--csv", "t.csv"], "“110” has no unit"),
+        (["--widths", "110cm", "--csv", "t.csv", "--sizes", "XL"], "no size “XL”"),
+        (["--widths", "110cm", "--csv", "t.csv", "--nap", "some"], "not known for the nap"),
+        (["--widths", "felt=1m", "--csv", "t.csv"], "No piece is cut from “felt”"),
+        (["--widths", "main=20cm", "--csv", "t.csv"], "needs fabric at least"),
+        (["--widths", "110cm", "--csv", "t.csv", "--rounds", "1", "--seconds", "9"], "not allowed"),
+        (["--widths", "110cm", "--csv", "t.csv", "--resume", "IN"], "cannot be kept"),
+    ],
+)
+def test_bad_input_is_one_line_and_nothing_is_written(
+    drawing: Path, tmp_path: Path, words: list[str], complaint: str
+) -> None:
+    before = drawing.read_bytes()
+    full = [str(drawing) if w == "IN" else str(tmp_path / w) if "t.csv" in w else w for w in words]
+    code, said, told = command(str(drawing), *full)
+    assert (code, said) == (BAD_INPUT, "")
+    assert complaint in told
+    assert told.count("\n") == 1
+    assert drawing.read_bytes() == before
+    assert not (tmp_path / "t.csv").exists()

@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""One cell in a process: a fixed amount of work, and a flag that ends it."""
+
+from __future__ import annotations
+
+import pickle
+from pathlib import Path
+
+import pytest
+
+from extension.requirements_table import tasks
+from extension.requirements_table.tasks import Flag, Task, Watch, run_task
+from nesting.check import check
+from nesting.errors import BrokenLayout
+from nesting.model import Fabric, Job, Piece
+from nesting.validation import validated
+
+JOB = validated(
+    Job(
+        Fabric(500.0, gap=3.0),
+        (
+            Piece("bow", ((0, 0), (310, 40), (290, 190), (20, 160)), cut=4),
+            Piece("fin", ((0, 0), (170, 90), (30, 140)), cut=4),
+        ),
+    )
+)
+"""A job whose best layout nobody can prove."""
+
+
+def test_the_same_task_gives_the_same_layout_and_passes_the_judge() -> None:
+    one, other = (run_task(Task(5, JOB, seed=1, rounds=2)) for _ in range(2))
+    assert one.layout is not None
+    assert other.layout is not None
+    assert one.layout.placements == other.layout.placements
+    assert check(JOB, one.layout) == ()
+    assert (one.number, one.layout.rounds, one.layout.workers) == (5, 2, 1)
+    assert (one.fault, one.ended, one.stopped) == ("", False, False)
+    assert one.per_round > 0.0
+
+
+def test_what_cannot_be_better_ends_by_itself() -> None:
+    job = validated(Job(Fabric(500.0), (Piece("a", ((0, 0), (90, 0), (90, 80), (0, 80))),)))
+    done = run_task(Task(0, job, seed=0, rounds=1000))
+    assert done.ended
+    assert not done.stopped
+
+
+def test_a_flag_stops_it_with_the_best_so_far(tmp_path: Path) -> None:
+    flag = tmp_path / "stop"
+    flag.touch()
+    done = run_task(Task(0, JOB, seed=0, rounds=100_000, flag=str(flag)))
+    assert done.stopped
+    assert done.layout is not None
+    assert check(JOB, done.layout) == ()
+
+
+def test_what_can_wait_is_not_begun_after_the_flag(tmp_path: Path) -> None:
+    flag = tmp_path / "stop"
+    flag.touch()
+    done = run_task(Task(0, JOB, seed=0, rounds=100_000, flag=str(flag), can_wait=True))
+    assert (done.layout, done.stopped) == (None, True)
+
+
+def test_a_fault_comes_back_as_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fails(*_: object, **__: object) -> None:
+        raise BrokenLayout(["they overlap"])
+
+    monkeypatch.setattr(tasks, "solve", fails)
+    done = run_task(Task(0, JOB, seed=0, rounds=1))
+    assert done.layout is None
+    assert "failed its own check (they overlap)" in done.fault
+
+
+def test_tasks_and_answers_travel_between_processes() -> None:
+    task = Task(3, JOB, seed=0, rounds=1)
+    done = run_task(pickle.loads(pickle.dumps(task)))
+    again = pickle.loads(pickle.dumps(done))
+    assert again.layout == done.layout
+
+
+def test_a_flag_is_looked_at_now_and_then(tmp_path: Path) -> None:
+    now, path = [0.0], tmp_path / "stop"
+    flag = Flag(str(path), lambda: now[0])
+    assert not flag(0)
+    path.touch()
+    assert not flag(0)  # looked a moment ago
+    now[0] = 1.0
+    assert flag(0)
+    path.unlink()
+    assert flag(0)  # what has been seen stays
+
+
+def watched(*ends: float) -> float:
+    """Return what a round is said to take when rounds end at these seconds."""
+    now = [0.0]
+    watch = Watch(lambda rounds: False, lambda: now[0])
+    watch(0)
+    for rounds, now[0] in enumerate(ends, start=1):
+        watch(rounds)
+    return watch.per_round(now[0])
+
+
+def test_the_cost_of_a_round_counts_preparation_while_rounds_are_few() -> None:
+    assert watched(3.0) == 3.0
+    assert watched(3.0, 4.0) == 2.0
+    assert watched() == 0.0
+
+
+def test_rounds_that_became_slower_cost_what_they_cost_now() -> None:
+    assert watched(1.0, 2.0, 3.0, 7.0, 11.0) == pytest.approx(4.0)

@@ -1,0 +1,177 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""All cells at work: passes, a stop at any time, what is kept; where it runs does not matter."""
+
+from __future__ import annotations
+
+import concurrent.futures
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from extension.requirements_table import work as work_module
+from extension.requirements_table.crews import LocalCrew, crew_of
+from extension.requirements_table.kept import Shelf
+from extension.requirements_table.tasks import Done, Task, run_task
+from extension.requirements_table.work import LostWorkers, Run, TableProgress, Work, Worked
+from nesting.check import check
+from nesting.model import Fabric, Job, Piece
+from nesting.stop import StopRule
+from nesting.validation import validated
+from tests.helpers.layouts import no_time
+
+PIECES = (
+    Piece("bow", ((0, 0), (310, 40), (290, 190), (20, 160)), cut=4),
+    Piece("fin", ((0, 0), (170, 90), (30, 140)), cut=2),
+)
+JOBS = [
+    validated(Job(Fabric(width, gap=3.0, nap=nap), PIECES))
+    for width in (400.0, 500.0, 620.0)
+    for nap in (True, False)
+]
+
+
+def never(rounds: int) -> bool:
+    return False
+
+
+def worked(
+    workers: int = 1,
+    rounds: int | None = 1,
+    *,
+    stop: StopRule = never,
+    clock: Callable[[], float] = no_time,
+    folder: Path | None = None,
+    on_progress: Callable[[TableProgress], None] | None = None,
+) -> Worked:
+    run = Run(clock, stop, on_progress)
+    with crew_of(workers, "") as crew:
+        return Work(JOBS, 0, rounds, 100.0, crew, run, Shelf(folder)).do()
+
+
+class Doer:
+    """Stands in for the processes' work: notes the tasks, may do something before each."""
+
+    def __init__(self, before: Callable[[int], None] = lambda count: None) -> None:
+        self.tasks: list[Task] = []
+        self._before = before
+
+    def __call__(self, task: Task) -> Done:
+        self._before(len(self.tasks))
+        self.tasks.append(task)
+        return run_task(task)
+
+
+def placements(result: Worked) -> list[Any]:
+    return [layout.placements for layout in result.layouts if layout is not None]
+
+
+def test_every_cell_is_laid_for_the_rounds_that_are_asked_for() -> None:
+    result = worked(rounds=2)
+    assert result.rounds == 2
+    assert all(result.finished)
+    for job, layout in zip(JOBS, result.layouts, strict=True):
+        assert layout is not None
+        assert check(job, layout) == ()
+        assert (layout.rounds, layout.workers) == (2, 1)
+
+
+def test_two_processes_give_what_one_gives(capfd: pytest.CaptureFixture[str]) -> None:
+    assert placements(worked(workers=2)) == placements(worked(workers=1))
+    assert capfd.readouterr().err == ""
+
+
+def test_with_time_left_all_is_done_again_with_more_rounds(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    doer = Doer()
+    monkeypatch.setattr(work_module, "run_task", doer)
+    more = iter([3, 0])
+    monkeypatch.setattr(work_module, "next_rounds", lambda *_: next(more))
+    result = worked(rounds=None)
+    assert [task.rounds for task in doer.tasks] == [2] * len(JOBS) + [3] * len(JOBS)
+    assert (result.rounds, all(result.finished)) == (3, True)
+    assert placements(result) == placements(worked(rounds=3))
+
+
+def test_a_stop_before_the_end_leaves_every_cell_with_a_layout(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[bool] = []
+    monkeypatch.setattr(work_module, "LOOK_EVERY", 0.001)
+    passes = iter([100_000])
+    monkeypatch.setattr(work_module, "next_rounds", lambda *_: next(passes))
+
+    def before(count: int) -> None:
+        if count == len(JOBS):  # the second pass has begun
+            asked.append(True)
+
+    monkeypatch.setattr(work_module, "run_task", Doer(before))
+    result = worked(rounds=None, stop=lambda rounds: bool(asked))
+    for job, layout in zip(JOBS, result.layouts, strict=True):
+        assert layout is not None
+        assert check(job, layout) == ()
+    assert not all(result.finished)
+
+
+def test_the_deadline_stops_like_a_person(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(work_module, "LOOK_EVERY", 0.001)
+    monkeypatch.setattr(work_module, "FIRST_ROUNDS", 100_000)
+    result = worked(rounds=None, clock=lambda: 99.9)
+    assert all(layout is not None for layout in result.layouts)
+    assert not any(result.finished)
+
+
+def test_finished_cells_are_taken_up_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = worked(rounds=2)
+
+    def end_soon(count: int) -> None:
+        if count == 3:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(work_module, "run_task", Doer(end_soon))
+    with pytest.raises(KeyboardInterrupt):
+        worked(rounds=2, folder=tmp_path)
+    assert len(list(tmp_path.glob("cell-*"))) == 3
+    rest = Doer()
+    monkeypatch.setattr(work_module, "run_task", rest)
+    resumed = worked(rounds=2, folder=tmp_path)
+    assert len(rest.tasks) == len(JOBS) - 3
+    assert placements(resumed) == placements(whole)
+    assert all(resumed.finished)
+
+
+def test_a_timed_run_goes_on_with_the_rounds_it_was_begun_with(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(work_module, "next_rounds", lambda *_: 0)
+    Shelf(tmp_path).keep_rounds(JOBS, 0, 3)
+    assert worked(rounds=None, folder=tmp_path).rounds == 3
+
+
+def test_progress_is_told_with_share_and_words() -> None:
+    heard: list[TableProgress] = []
+    worked(rounds=1, on_progress=heard.append)
+    assert [now.done for now in heard] == [1, 2, 3, 4, 5, 6]
+    assert heard[2].share == 0.5
+    assert heard[2].text == "0 s: 3 of 6 lengths done"
+    timed = TableProgress(200.0, 1, 6, "improved", 100.0)
+    assert timed.share == 1.0
+
+
+def test_workers_that_vanish_are_told_in_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def vanish(task: Task) -> Done:
+        raise concurrent.futures.process.BrokenProcessPool
+
+    monkeypatch.setattr(work_module, "run_task", vanish)
+    crew = LocalCrew(1, tmp_path)
+    with pytest.raises(LostWorkers, match="run again with fewer workers"):
+        Work(JOBS, 0, 1, 100.0, crew, Run(no_time, never), Shelf(None)).do()
+
+
+def test_nothing_passes_unjudged(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(work_module, "check", lambda job, layout: ("a fault",))
+    assert worked(rounds=1).layouts == [None] * len(JOBS)
