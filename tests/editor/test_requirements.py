@@ -1,0 +1,42 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The table of fabric requirements from the real editor's menu."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+from lxml import etree
+
+from tests.helpers.editor import Profile
+from tests.helpers.graded import tunic
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+RUN = "org.thriftlay.requirements.noprefs"
+TABLE = "{urn:thriftlay:1}table"
+
+
+def layers(drawing: bytes, name: str) -> list[etree._Element]:
+    return [node for node in etree.fromstring(drawing) if node.get(name) is not None]
+
+
+def test_the_menu_command_puts_a_table_beside_the_pieces(tmp_path: Path) -> None:
+    profile = Profile(tmp_path / "profile ä")
+    profile.install()
+    page, table = tmp_path / "Tabelle ü.html", tmp_path / "table.csv"
+    start = "org.thriftlay.requirements"
+    told = {"widths": "main = 110 cm, 140 cm", "seconds": 12, "page": page, "csv": table}
+    words = " ".join(f'{start}.{name}="{value}"' for name, value in told.items())
+    text = f'<inkscape version="1"><group id="extensions" {words}/></inkscape>'
+    (profile.folder / "preferences.xml").write_text(text, encoding="utf-8")
+    drawing = tunic(("S", "L")).write(tmp_path / "tunic.svg")
+    saved = profile.run(drawing, [RUN])
+    (layer,) = layers(saved, TABLE)
+    texts = {"".join(each.itertext()) for each in layer.iter("{*}text")}
+    assert {"Size", "110 cm", "140 cm", "S", "L", "With nap", "Without nap"} <= texts
+    assert "Fabric requirements" in page.read_text(encoding="utf-8")
+    with table.open(newline="", encoding="utf-8") as file:
+        assert len(list(csv.DictReader(file))) == 2 * 2 * 2
+    assert layers(profile.run(drawing, [RUN, "undo"]), TABLE) == []
