@@ -16,7 +16,7 @@ def main() -> int:
     """Run the command with the arguments of the process; return its exit code."""
     started = time.perf_counter()
     for library in ("OMP", "OPENBLAS", "MKL"):
-        # More threads would fight the worker processes, and could add up in another order.
+        # More threads would fight the search's own, and could add up in another order.
         os.environ.setdefault(f"{library}_NUM_THREADS", "1")
     from extension.command_line import run
     from extension.terminal import Terminal

@@ -104,7 +104,7 @@ class Places:
         environment = clean_environment(os.environ)
         environment["NUMBA_CACHE_DIR"] = self.kernels
         for library in ("OMP", "OPENBLAS", "MKL"):
-            # More threads would fight the worker processes, and could add up in another order.
+            # More threads would fight the search's own, and could add up in another order.
             environment[library + "_NUM_THREADS"] = "1"
         return environment
 

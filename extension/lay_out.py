@@ -20,7 +20,7 @@ from extension.options import LayOutOptions
 from extension.plan import Plan, make_plan, request_of
 from extension.reading import read_pieces
 from extension.report import report_of
-from extension.rounding import Purchase, buy_text, purchase
+from extension.rounding import Purchase, buy_text
 from extension.settings import outline_sizes, settings_text
 from extension.summary import NapTrial, left_out_text, summary
 from nesting.check import check
@@ -86,12 +86,7 @@ def lay_out(
     tries_nap = _nap_may_matter(plan) and _has_time_for_trial(options)
     layout = _solved(plan.job, options, run, _limit(options, run, leave_some=tries_nap))
     trial = _without_nap(plan, options, run, layout, tries_nap)
-    bought = purchase(
-        layout.length,
-        system=options.system,
-        rounding=options.round_up,
-        end_allowance=options.end_allowance,
-    )
+    bought = options.bought(layout.length)
     lines = summary(plan, options, layout, bought, trial)
     figures = figures_of(plan, layout, bought, trial)
     sheet = Sheet(

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
 from extension.errors import OptionError
-from extension.rounding import RoundUp, default_rounding
+from extension.rounding import Purchase, RoundUp, default_rounding, purchase
 from extension.units import MM_PER_INCH, System, parse_length, typed_system
 
 WidthIs = Literal["usable", "booked"]
@@ -48,7 +48,7 @@ _YES_OR_NO = {"true": True, "yes": True, "1": True, "false": False, "no": False,
 
 
 def usual_workers() -> int:
-    """Return how many processes a run uses unless told: one per core, at most four."""
+    """Return how many chains search side by side unless told: one per core, at most four."""
     return min(os.cpu_count() or 1, 4)
 
 
@@ -97,6 +97,15 @@ class LayOutOptions:
             )
         if not self.material.strip():
             raise OptionError("No material is named: type the one to lay out, such as “main”.")
+
+    def bought(self, needed: float) -> Purchase:
+        """Return what to buy for a layout that needs a length, mm, under these choices."""
+        return purchase(
+            needed,
+            system=self.system,
+            rounding=self.round_up,
+            end_allowance=self.end_allowance,
+        )
 
     @property
     def selvedge(self) -> float:

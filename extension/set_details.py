@@ -27,6 +27,7 @@ from extension.attributes import (
 from extension.document import Document, serialise
 from extension.drawn.svg import FreeIds, inkscape, svg
 from extension.errors import DrawingError, OptionError
+from extension.fingerprint import fingerprint
 from extension.folds import fold_at_side
 from extension.identities import Identities, lay_attributes
 from extension.leaves import read_leaves
@@ -214,9 +215,24 @@ class _Setter:
                     outline.set(lay(name), value)
         for node in (outline, *(each for each in carrying if each is not None)):
             _write(node, changes)
+        self._remember_drawn(outline, shape)
         if not makes_piece(lay_attributes(outline)):
             outline.set(lay("role"), "outline")
         self._draw(outline, shape, lines)
+
+    def _remember_drawn(self, outline: etree._Element, shape: ClosedShape) -> None:
+        """Store how the outline is drawn beside a direction typed for it, unless that is known.
+
+        The editor can turn a bare path without leaving a trace: the next reading then refuses the
+        direction instead of laying the piece against the grain.
+        """
+        own = lay_attributes(outline)
+        typed = {name: own[name] for name in LINES if name in own}
+        details = piece_details(typed, called(shape.leaf), shape.leaf.id)
+        if "drawn" not in own and any(
+            isinstance(given, Typed) for given in (details.grain, details.fold)
+        ):
+            outline.set(lay("drawn"), fingerprint(shape.leaf))
 
     def _draw(self, outline: etree._Element, shape: ClosedShape, lines: _NewLines) -> None:
         for leaf in lines.end:

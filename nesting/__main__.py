@@ -2,7 +2,7 @@
 """`python -m nesting JOB`: lays out a job file. See `nesting.command`.
 
 The clock starts here, before anything heavy is loaded: a person who types 20 seconds means
-20 seconds from the return key. Worker processes load this module again and must do nothing.
+20 seconds from the return key.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ def main() -> int:
     """Run the command with the arguments of the process; return its exit code."""
     started = time.perf_counter()
     for library in ("OMP", "OPENBLAS", "MKL"):
-        # More threads would fight the worker processes, and could add up in another order.
+        # More threads would fight the search's own, and could add up in another order.
         os.environ.setdefault(f"{library}_NUM_THREADS", "1")
     try:
         from nesting.command import run

@@ -81,16 +81,6 @@ def improve(
     return rounds
 
 
-def construct(problem: Problem, order: Sequence[int]) -> tuple[Spot | None, ...]:
-    """Return the layout that places the parts in an order, None for what does not fit.
-
-    `order` holds each part's index once; the spots come in the order of the problem's parts.
-    """
-    spots = Constructor(problem).lay(order)
-    assert spots is not None
-    return spots
-
-
 @dataclass(frozen=True, slots=True)
 class _Choice:
     """A free position of a part: how good it is (less is better) and where it lies."""

@@ -63,7 +63,9 @@ def _parser() -> argparse.ArgumentParser:
     limit.add_argument("--seconds", type=_seconds, help=f"time limit (default {SECONDS:g})")
     limit.add_argument("--rounds", type=_whole(0, 10**9), help="rounds instead of a time limit")
     parser.add_argument("--seed", type=_whole(0, 2**32 - 1), default=0, help="default 0")
-    parser.add_argument("--workers", type=_whole(1, MOST_WORKERS), default=1, help="processes")
+    parser.add_argument(
+        "--workers", type=_whole(1, MOST_WORKERS), default=1, help="chains side by side"
+    )
     parser.add_argument("--output", type=Path, help="result file; absent: standard output")
     parser.add_argument("--prepare", action="store_true", help="only compile the search once")
     return parser

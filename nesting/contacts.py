@@ -17,7 +17,39 @@ from nesting.shapes import Points
 
 TOUCHING = 1e-9
 """Overlap, in scaled units, that is rounding."""
+STANDING = 1e-12
+"""Cosine of a direction that runs along an edge and never leaves it."""
 FAR = 1e300
+
+
+@compiled
+def edge_plane(first: Points, second: Points, k: int, out: Points) -> None:
+    """Write the half-plane of edge k of two convex polygons: those of `first` come first.
+
+    `out` (3,) gets the unit normal u and the c: the edge keeps them apart while the second lies
+    moved by d with u . d >= c.
+    """
+    n, m = len(first), len(second)
+    if k < n:
+        after = k + 1 if k + 1 < n else 0
+        ex, ey = first[after, 0] - first[k, 0], first[after, 1] - first[k, 1]
+        length = np.sqrt(ex * ex + ey * ey)
+        ux, uy = ey / length, -ex / length
+        least = FAR
+        for q in range(m):
+            least = min(least, ux * second[q, 0] + uy * second[q, 1])
+        out[2] = ux * first[k, 0] + uy * first[k, 1] - least
+    else:
+        e = k - n
+        after = e + 1 if e + 1 < m else 0
+        ex, ey = second[after, 0] - second[e, 0], second[after, 1] - second[e, 1]
+        length = np.sqrt(ex * ex + ey * ey)
+        ux, uy = -ey / length, ex / length
+        most = -FAR
+        for q in range(n):
+            most = max(most, ux * first[q, 0] + uy * first[q, 1])
+        out[2] = most - ux * second[e, 0] - uy * second[e, 1]
+    out[0], out[1] = ux, uy
 
 
 @compiled
@@ -25,34 +57,15 @@ def separating(first: Points, second: Points, dx: float, dy: float, out: Points)
     """Return the greatest distance by which an edge separates two convex polygons.
 
     The second lies moved by (dx, dy). Negative: they overlap by at least that. `out` (3,) gets the
-    edge's normal u and the c of u . (dx, dy) >= c.
+    half-plane of that edge, as `edge_plane` has it.
     """
-    best = -FAR
-    n, m = len(first), len(second)
-    for k in range(n + m):
-        if k < n:
-            after = k + 1 if k + 1 < n else 0
-            ex, ey = first[after, 0] - first[k, 0], first[after, 1] - first[k, 1]
-            length = np.sqrt(ex * ex + ey * ey)
-            ux, uy = ey / length, -ex / length
-            least = FAR
-            for q in range(m):
-                least = min(least, ux * second[q, 0] + uy * second[q, 1])
-            c = ux * first[k, 0] + uy * first[k, 1] - least
-        else:
-            e = k - n
-            after = e + 1 if e + 1 < m else 0
-            ex, ey = second[after, 0] - second[e, 0], second[after, 1] - second[e, 1]
-            length = np.sqrt(ex * ex + ey * ey)
-            ux, uy = -ey / length, ex / length
-            most = -FAR
-            for q in range(n):
-                most = max(most, ux * first[q, 0] + uy * first[q, 1])
-            c = most - ux * second[e, 0] - uy * second[e, 1]
-        apart = ux * dx + uy * dy - c
+    best, plane = -FAR, np.empty(3)
+    for k in range(len(first) + len(second)):
+        edge_plane(first, second, k, plane)
+        apart = plane[0] * dx + plane[1] * dy - plane[2]
         if apart > best:
             best = apart
-            out[0], out[1], out[2] = ux, uy, c
+            out[0], out[1], out[2] = plane[0], plane[1], plane[2]
     return best
 
 
@@ -101,30 +114,14 @@ def overlap(
 @compiled
 def _leaving(first: Points, second: Points, dx: float, dy: float, ux: float, uy: float) -> float:
     """Return how far a polygon at (dx, dy) must go along (ux, uy) to leave another; 0 if apart."""
-    n, m = len(first), len(second)
-    way = FAR
-    for k in range(n + m):
-        if k < n:
-            after = k + 1 if k + 1 < n else 0
-            px, py = first[after, 1] - first[k, 1], first[k, 0] - first[after, 0]
-            least = FAR
-            for q in range(m):
-                least = min(least, px * second[q, 0] + py * second[q, 1])
-            c = px * first[k, 0] + py * first[k, 1] - least
-        else:
-            e = k - n
-            after = e + 1 if e + 1 < m else 0
-            px, py = second[e, 1] - second[after, 1], second[after, 0] - second[e, 0]
-            most = -FAR
-            for q in range(n):
-                most = max(most, px * first[q, 0] + py * first[q, 1])
-            c = most - px * second[e, 0] - py * second[e, 1]
-        length = np.sqrt(px * px + py * py)
-        missing = c - px * dx - py * dy
-        if missing <= TOUCHING * length:
+    way, plane = FAR, np.empty(3)
+    for k in range(len(first) + len(second)):
+        edge_plane(first, second, k, plane)
+        missing = plane[2] - plane[0] * dx - plane[1] * dy
+        if missing <= TOUCHING:
             return 0.0
-        speed = px * ux + py * uy
-        if speed > 1e-12 * length:
+        speed = plane[0] * ux + plane[1] * uy
+        if speed > STANDING:
             way = min(way, missing / speed)
     return way
 

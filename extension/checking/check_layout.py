@@ -29,7 +29,7 @@ from extension.model import Leaf
 from extension.names import lay
 from extension.plan import Plan, make_plan, request_of
 from extension.reading import read_pieces
-from extension.rounding import buy_text, purchase
+from extension.rounding import buy_text
 from extension.scope import RESULT_LAYERS
 from extension.summary import summary
 from nesting.bounds import utilisation
@@ -209,12 +209,7 @@ def _write_down(document: Document, checked: Checked, rows: Table) -> None:
     layer, situation = checked.layer, checked.situation
     layout = layout_now(checked)
     options = layer.options
-    bought = purchase(
-        layout.length,
-        system=options.system,
-        rounding=options.round_up,
-        end_allowance=options.end_allowance,
-    )
+    bought = options.bought(layout.length)
     figures = {
         "length_mm": layout.length,
         "utilisation": layout.utilisation,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from extension.checking.layers import LayoutLayer
 from extension.options import LayOutOptions
-from extension.rounding import buy_text, length_text, purchase, small_text
+from extension.rounding import buy_text, length_text, small_text
 
 HEAD = ("layout", "width", "needs", "buy", "used", "parts", "nap", "gap", "cut from", "check")
 _RIGHT = ("width", "needs", "used", "gap")
@@ -50,12 +50,7 @@ def aligned(cells: Table) -> tuple[str, ...]:
 def _cells(row: Row) -> tuple[str, ...]:
     """Return one layout as cells."""
     options = row.layer.options
-    bought = purchase(
-        row.length,
-        system=options.system,
-        rounding=options.round_up,
-        end_allowance=options.end_allowance,
-    )
+    bought = options.bought(row.length)
     return (
         row.layer.label or row.layer.id,
         small_text(options.usable_width, options.system),

@@ -30,7 +30,7 @@ from extension.lay_out import Run, figures_of
 from extension.leaves import read_leaves
 from extension.options import SECONDS_LIMIT
 from extension.plan import Plan
-from extension.rounding import length_text, purchase, small_text
+from extension.rounding import length_text, small_text
 from extension.settings import settings_text
 from extension.summary import summary
 from extension.words import listed
@@ -208,12 +208,7 @@ def _drawn(
 ) -> Sheet:
     """Return what is drawn for the tightened layout; what was done comes first."""
     layer, options = before.layer, before.layer.options
-    bought = purchase(
-        layout.length,
-        system=options.system,
-        rounding=options.round_up,
-        end_allowance=options.end_allowance,
-    )
+    bought = options.bought(layout.length)
     lines = (*said, *summary(plan, options, layout, bought))
     figures = figures_of(plan, layout, bought)
     return Sheet(

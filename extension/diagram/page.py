@@ -13,7 +13,7 @@ from extension.diagram.figure import Cloth, figure, scale_for
 from extension.diagram.places import Place, ends_text, places, tape_text
 from extension.document import Document
 from extension.leaves import read_leaves
-from extension.rounding import purchase, purchase_text, small_text
+from extension.rounding import purchase_text, small_text
 from extension.summary import CAUTIONS
 
 Paper = Literal["a4", "letter"]
@@ -82,12 +82,7 @@ def _section(checked: Checked, name: str, paper: Paper, scale: str) -> str:
     _, across, along = _SHEETS[paper]
     room = (across - 2.0 * _MARGIN, along - 2.0 * _MARGIN - _HEAD)
     length = checked.situation.length
-    bought = purchase(
-        length,
-        system=options.system,
-        rounding=options.round_up,
-        end_allowance=options.end_allowance,
-    )
+    bought = options.bought(length)
     width = checked.situation.frame.width
     cloth = Cloth(max(bought.length, length), width, options.nap, options.system)
     size = scale_for(cloth, room, SCALES[scale])

@@ -10,7 +10,7 @@ import pytest
 from extension.attributes import DIRECTIONS
 from extension.command_line import run
 from extension.dialog import detail_changes, details_parser
-from extension.document import Document, parse
+from extension.document import Document, parse, serialise
 from extension.errors import DrawingError, OptionError
 from extension.leaves import read_leaves
 from extension.model import DrawnPiece
@@ -175,3 +175,34 @@ def test_the_command_line(tmp_path: Path) -> None:
     assert run([*words, "--output", str(target)], Terminal(out, err), lambda: 0.0) == 0  # type: ignore[arg-type]
     assert piece(parse(target)).demands[0].cut == 2
     assert "front" in out.text
+
+
+def typed_grain() -> SvgBuilder:
+    drawing = SvgBuilder("900mm", "600mm", (0, 0, 900, 600))
+    drawing.add_path("M 60 40 H 260 L 280 360 H 60 Z", id="front", lay={"grain": "up"})
+    return drawing
+
+
+def test_a_typed_direction_is_refused_once_the_outline_was_turned_without_a_trace() -> None:
+    document = after(typed_grain(), ["front"], "cut=2")
+    assert piece(document).grain == 90.0
+    (front,) = [each for each in document.root.iter("{*}path") if each.get("id") == "front"]
+    front.set("d", "M 60 40 V 240 L 380 260 V 40 Z")
+    with pytest.raises(DrawingError, match="may have turned: mark it as a line"):
+        piece(parse(serialise(document)))
+
+
+def test_a_typed_direction_turns_with_a_transform() -> None:
+    document = after(typed_grain(), ["front"], "cut=2")
+    (front,) = [each for each in document.root.iter("{*}path") if each.get("id") == "front"]
+    front.set("transform", "rotate(90 150 200)")
+    assert piece(parse(serialise(document))).grain == 0.0
+
+
+def test_setting_another_detail_does_not_vouch_for_a_turned_outline() -> None:
+    document = after(typed_grain(), ["front"], "cut=2")
+    (front,) = [each for each in document.root.iter("{*}path") if each.get("id") == "front"]
+    front.set("d", "M 60 40 V 240 L 380 260 V 40 Z")
+    again = set_details(parse(serialise(document)), ["front"], {"cut": "1"})
+    with pytest.raises(DrawingError, match="may have turned"):
+        piece(parse(again.drawing))

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.bottomleft import Constructor, construct, improve
+from nesting.bottomleft import Constructor, improve
 from nesting.first import first_layout
 from nesting.model import Fabric, Job, Outline, Piece
 from nesting.problem import Problem, Spot, build_problem, needed_length
@@ -46,6 +46,13 @@ def run(
         on_better=lambda spots, number: better.append((spots, number)),
     )
     return done, better
+
+
+def construct(problem: Problem, order: Sequence[int]) -> tuple[Spot | None, ...]:
+    """Return the layout that places the parts in an order."""
+    spots = Constructor(problem).lay(order)
+    assert spots is not None
+    return spots
 
 
 def shortest(problem: Problem, rounds: int, seed: int = 1) -> float:
