@@ -21,6 +21,10 @@ ROUND = 0.2
 """Compactness (4 pi area / length2) from which an open line may well be an unclosed outline."""
 LEAST_OUTLINE = 1000.0
 """mm2 that such a line encloses at least."""
+BROKEN = 50
+"""Open lines that belong to no piece from which on a drawing may be a sheet of broken lines."""
+SPECK = 0.01
+"""Share of the room those lines take that every closed outline of such a sheet is below."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -130,7 +134,7 @@ class _Chooser:
 
     def faults(self, pieces: set[int]) -> list[DrawingError]:
         """Return what stands in the way, in document order."""
-        found: list[DrawingError] = []
+        found: list[DrawingError] = self._broken(pieces)
         seen: set[tuple[str, ...]] = set()
         for place, leaf in enumerate(self._leaves):
             if not self._scope.holds(leaf):
@@ -149,6 +153,34 @@ class _Chooser:
                 shapes = self._structure.shapes
                 found.append(_unexplained(shapes[index], shapes[owner]))
         return found
+
+    def _broken(self, pieces: set[int]) -> list[DrawingError]:
+        """Return the fault of a sheet whose outlines are dashes, its pieces arrow heads."""
+        if not pieces or any(self._is_marked(index) for index in pieces):
+            return []
+        strays = [
+            leaf
+            for place, leaf in enumerate(self._leaves)
+            if self._scope.holds(leaf) and leaf not in self._index and place not in self._owners
+        ]
+        count = sum(not ring.closed for leaf in strays for ring in leaf.rings)
+        if count < BROKEN:
+            return []
+        boxes = [leaf.box for leaf in strays if leaf.rings]
+        low_x, low_y = min(box[0] for box in boxes), min(box[1] for box in boxes)
+        room = (max(box[2] for box in boxes) - low_x) * (max(box[3] for box in boxes) - low_y)
+        largest = max((self._structure.shapes[index] for index in pieces), key=lambda x: x.area)
+        if largest.area >= SPECK * room:
+            return []
+        return [
+            DrawingError(
+                f"The drawing has {count} open lines that belong to no piece, and beside them "
+                f"closed outlines no larger than {called(largest.leaf)}: its outlines seem to be "
+                "broken into short lines, so run Join Broken Lines first, or give the pieces "
+                "their cutting details.",
+                largest.leaf.id,
+            )
+        ]
 
     def _is_marked(self, index: int) -> bool:
         """Return whether an outline has piece attributes: details, or a size of its own."""

@@ -26,12 +26,14 @@ from nesting.model import Fabric, Job, Layout
 from nesting.solve import solve
 from nesting.stop import AfterRounds, StopRule
 from nesting.verdict import Violation
+from tests.helpers.drafting.catalogue import SAMPLES as DRAFTED
 from tests.helpers.garments import garment
 from tests.helpers.layouts import no_time, read_back
 from tests.helpers.svg_builder import SvgBuilder
 
 WIDE = LayOutOptions(1400.0, rounds=1)
-SAMPLES = sorted((Path(__file__).parents[2] / "sample_svgs").glob("*.svg"))
+FOLDER = Path(__file__).parents[2] / "sample_svgs"
+SAMPLES = [FOLDER / name for name in sorted(DRAFTED)]
 
 
 def at_once(rounds: int) -> bool:
@@ -86,6 +88,12 @@ def test_a_drawing_comes_back_with_a_judged_layout_on_a_new_layer() -> None:
     assert len(found.laid()) == 5
     # Both outlines are flattened: hence a little less gap, and the cloth a little wider.
     assert check_laid(found.laid(), Fabric(1400.0, gap=2.8, edge_margin=-0.1)) == ()
+
+
+def test_a_sheet_of_dashes_is_refused_with_the_remedy() -> None:
+    """Its only closed outlines are arrow heads, and those are no pieces."""
+    with pytest.raises(DrawingError, match="run Join Broken Lines first"):
+        lay_out(parse(FOLDER / "rain-jacket-sizes.svg"), WIDE, Run(no_time, at_once))
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)

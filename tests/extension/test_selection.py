@@ -183,3 +183,30 @@ def test_a_group_that_cannot_be_a_piece_is_refused_once() -> None:
     both = (group("g1", cut="2"),)
     leaves = [replace(FRONT, groups=both), replace(BACK, groups=both)]
     assert "holds 2 outlines side by side" in fault(leaves)
+
+
+DASHES = [
+    leaf([(10.0 * k, 0), (10.0 * k + 6, 0)], closed=False, id=f"dash-{k}") for k in range(60)
+] + [leaf([(10.0 * k, 400), (10.0 * k + 6, 400)], closed=False, id=f"low-{k}") for k in range(60)]
+HEAD = leaf([(300, 100), (303, 110), (297, 110)], id="arrow-head")
+
+
+def test_a_sheet_of_dashes_is_not_laid_out_as_its_arrow_heads() -> None:
+    assert fault([*DASHES, HEAD]) == (
+        "The drawing has 120 open lines that belong to no piece, and beside them closed outlines "
+        "no larger than “arrow-head”: its outlines seem to be broken into short lines, so run Join "
+        "Broken Lines first, or give the pieces their cutting details."
+    )
+
+
+def test_loose_lines_beside_true_pieces_are_only_named() -> None:
+    assert pieces([*DASHES, FRONT, BACK]) == ["front", "back"]
+
+
+def test_a_few_lines_beside_a_small_piece_are_no_broken_sheet() -> None:
+    assert pieces([*DASHES[:20], HEAD]) == ["arrow-head"]
+
+
+def test_a_small_piece_with_details_among_dashes_is_what_she_says() -> None:
+    marked = leaf([(300, 100), (303, 110), (297, 110)], id="tab", lay={"cut": "2"})
+    assert pieces([*DASHES, marked]) == ["tab"]
