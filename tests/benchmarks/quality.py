@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """How short layouts get: `python -m tests.benchmarks.quality [FOLDER] --seconds 20 --seeds 2`.
 
-Each run is a process of its own, cold but for the compiled cache, judged at gap 0. Without a folder
-of published instances it lays out generated jigsaws (a rectangle cut up, so the optimum is known)
-and the sample drawings at 140 cm.
+Each run is a process of its own, cold but for the compiled cache, and judged. Without a folder of
+published instances it lays out generated jigsaws (a rectangle cut up, so the optimum is known) and
+the sample drawings at 140 cm.
 """
 
 from __future__ import annotations
@@ -11,11 +11,6 @@ from __future__ import annotations
 import argparse
 import json
 import statistics
-import subprocess
-import sys
-import tempfile
-import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -28,18 +23,15 @@ from extension.leaves import read_leaves
 from extension.options import options_from_text
 from extension.plan import make_plan
 from extension.reading import ReadRequest, read_pieces
-from nesting.check import check
-from nesting.jobfile import job_to_json, layout_from_json
-from nesting.model import Fabric, Job, Layout, Piece
+from nesting.model import Fabric, Job, Piece
+from tests.benchmarks.watch import PROJECT, watched
 from tests.helpers.published import instance_job
 
-PROJECT = Path(__file__).resolve().parents[2]
 SAMPLES = ("first-apron", "wrap-skirt", "lined-jacket", "inch-trousers", "untidy-smock")
 PUBLISHED = {
     "albano": 9957.41, "shapes0": 60.0, "shapes1": 56.0, "shirts": 62.21, "fu": 31.333,
 }  # fmt: skip
 """Best of GLSHA and SAHA: Gomes, Oliveira, EJOR 171(3), 2006."""
-POLL = 0.1
 
 
 def jigsaw(count: int, seed: int) -> Job:
@@ -80,40 +72,6 @@ def instances(folder: Path | None) -> Iterator[tuple[str, Job]]:
         yield name, sample(name)
 
 
-def memory_of(pid: int) -> float:
-    """Return the resident memory of a process and its children, MB (Linux)."""
-    total, waiting = 0.0, [pid]
-    while waiting:
-        one = waiting.pop()
-        try:
-            pages = int(Path(f"/proc/{one}/statm").read_text().split()[1])
-            children = Path(f"/proc/{one}/task/{one}/children").read_text().split()
-        except OSError:
-            continue
-        total += pages * 4096 / 1e6
-        waiting += [int(child) for child in children]
-    return total
-
-
-def laid_out(job: Job, seconds: float, seed: int, workers: int) -> tuple[Layout, float, float]:
-    """Lay out a job in a process of its own; return the layout, seconds and MB it took."""
-    with tempfile.TemporaryDirectory() as folder:
-        file, result = Path(folder) / "job.json", Path(folder) / "layout.json"
-        file.write_text(job_to_json(job), encoding="utf-8")
-        words = ["--seconds", seconds, "--seed", seed, "--workers", workers, "--output", result]
-        started, most = time.perf_counter(), 0.0
-        run = subprocess.Popen(
-            [sys.executable, "-m", "nesting", str(file), *map(str, words)], cwd=PROJECT
-        )
-        waiter = threading.Thread(target=run.wait)
-        waiter.start()
-        while waiter.is_alive():
-            most = max(most, memory_of(run.pid))
-            waiter.join(POLL)
-        taken = time.perf_counter() - started
-        return layout_from_json(result.read_text(encoding="utf-8")), taken, most
-
-
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -130,18 +88,15 @@ def main() -> None:
         if options.only and name not in options.only:
             continue
         runs = [
-            laid_out(job, options.seconds, seed, options.workers) for seed in range(options.seeds)
+            watched(job, options.seconds, seed, options.workers) for seed in range(options.seeds)
         ]
-        for layout, _, _ in runs:
-            if faults := check(job, layout):
-                raise SystemExit(f"{name}: {faults[0].sentence}")
-        lengths = [layout.length for layout, _, _ in runs]
+        lengths = [run.layout.length for run in runs]
         mean, known = statistics.mean(lengths), PUBLISHED.get(name)
-        share = max(layout.utilisation for layout, _, _ in runs)
+        share = max(run.layout.utilisation for run in runs)
         compared = f"{known:10.2f} {100 * (mean / known - 1):+7.2f}" if known else " " * 18
         print(
-            f"{name:15} {max(taken for _, taken, _ in runs):7.1f} {min(lengths):8.2f} {mean:8.2f} "
-            f"{max(lengths):8.2f} {share:12.2%} {compared} {max(mb for *_, mb in runs):4.0f}",
+            f"{name:15} {max(run.seconds for run in runs):7.1f} {min(lengths):8.2f} {mean:8.2f} "
+            f"{max(lengths):8.2f} {share:12.2%} {compared} {max(run.memory for run in runs):4.0f}",
             flush=True,
         )
         rows.append({"instance": name, "lengths": lengths})

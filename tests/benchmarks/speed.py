@@ -14,7 +14,7 @@ import sys
 import threading
 import time
 
-from tests.benchmarks.quality import POLL, PROJECT, memory_of
+from tests.benchmarks.watch import POLL, PROJECT, memory_of
 
 CHILD = """
 import sys, time
