@@ -8,6 +8,7 @@ compares them. A dialog hands over what was typed; the options judge it.
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from pathlib import Path
 
 from lxml import etree
 
@@ -177,6 +178,22 @@ def hold_request(values: Namespace, document: Document) -> HoldRequest:
         return HoldRequest(layers[0].id, (layers[0].id,))
     parts = [id_ for id_ in selected if id_ != layers[0].id] if values.keep == "selected" else []
     return HoldRequest(layers[0].id, tuple(parts))
+
+
+def chosen_path(text: str, what: str) -> Path | None:
+    """Return the file or folder chosen in the dialog, None where the field is empty.
+
+    Raises OptionError for a path that starts nowhere: the program's own folder is not meant.
+    """
+    if not text.strip():
+        return None
+    path = Path(text.strip()).expanduser()
+    if not path.is_absolute():
+        raise OptionError(
+            f"{what} “{text.strip()}” does not say in which folder it is: choose it with the "
+            "button beside the field."
+        )
+    return path
 
 
 def check_parser() -> ArgumentParser:

@@ -18,8 +18,11 @@ from typing import BinaryIO, Protocol
 from extension.checking.check_layout import check_layouts
 from extension.checking.layers import chosen_layers
 from extension.checking.tightening import tighten_layout
+from extension.diagram.dialog import diagram_parser
+from extension.diagram.publish import Wanted, publish
 from extension.dialog import (
     check_parser,
+    chosen_path,
     common_parser,
     detail_changes,
     details_parser,
@@ -38,7 +41,6 @@ from extension.lay_out import Run, lay_out
 from extension.read_markings import read_markings
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.dialog import (
-    chosen_path,
     requirements_options,
     requirements_parser,
     result_files,
@@ -140,6 +142,15 @@ def details_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     return set_details(document, values.ids, detail_changes(values)).drawing
 
 
+def diagram_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Write the pages that are wanted of the selected layouts, all with none selected."""
+    wanted = Wanted(chosen_path(values.page, "The web page"))
+    wanted.check()
+    layouts = selected_layouts(document, values.ids)
+    publish(document, layouts, values.paper, values.scale, wanted)
+    return serialise(document)
+
+
 def read_markings_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     """Return the drawing with what is drawn on the pieces written on them; tell what to look at."""
     outcome = read_markings(document, overwrite=values.overwrite)
@@ -186,6 +197,7 @@ Action = Callable[[Namespace, Document, Host], bytes]
 COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
     "check": (check_parser, check_drawing),
     "details": (details_parser, details_drawing),
+    "diagram": (diagram_parser, diagram_drawing),
     "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
     "read-markings": (read_markings_parser, read_markings_drawing),

@@ -6,10 +6,9 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.commands.targets import check_targets
-from extension.diagram.page import PAPERS, SCALES, diagram
-from extension.document import parse, write_atomically
-from extension.errors import OptionError
+from extension.diagram.page import PAPERS, SCALES
+from extension.diagram.publish import Wanted, publish
+from extension.document import parse
 from extension.terminal import Terminal
 from nesting.stop import Clock, StopRule
 
@@ -27,12 +26,11 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    if arguments.output.resolve() == arguments.input.resolve():
-        raise OptionError("The page would overwrite the drawing: give it another name.")
     document = parse(arguments.input)
-    check_targets(arguments.input, arguments.output, None)
+    wanted = Wanted(arguments.output)
+    wanted.check(arguments.input)
     layouts = [arguments.layout] if arguments.layout else []
-    page = diagram(document, layouts, arguments.paper, arguments.scale)
-    write_atomically(page.encode("utf-8"), arguments.output)
-    terminal.say(f"The cutting diagram is in “{arguments.output}”.")
+    publish(document, layouts, arguments.paper, arguments.scale, wanted)
+    for path in wanted.files:
+        terminal.say(f"The cutting diagram is in “{path}”.")
     return 0

@@ -6,7 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.dialog import added_allowance, common_parser, yes_or_no
+from extension.dialog import added_allowance, chosen_path, common_parser, yes_or_no
 from extension.document import check_writable
 from extension.errors import OptionError
 from extension.requirements_table.options import TableOptions, table_options
@@ -58,22 +58,6 @@ def requirements_options(values: Namespace) -> TableOptions:
         "seed": str(values.seed),
     }
     return table_options(typed, values.ids)
-
-
-def chosen_path(text: str, what: str) -> Path | None:
-    """Return the file or folder chosen in the dialog, None where the field is empty.
-
-    Raises OptionError for a path that starts nowhere: the program's own folder is not meant.
-    """
-    if not text.strip():
-        return None
-    path = Path(text.strip()).expanduser()
-    if not path.is_absolute():
-        raise OptionError(
-            f"{what} “{text.strip()}” does not say in which folder it is: choose it with the "
-            "button beside the field."
-        )
-    return path
 
 
 def result_files(values: Namespace) -> tuple[Path | None, Path | None]:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
+from extension.diagram.dialog import diagram_parser
 from extension.dialog import (
     check_parser,
     common_parser,
@@ -29,6 +30,7 @@ DIALOGS = sorted(EXTENSION.glob("*.inx"))
 PARSERS = {
     "check": check_parser,
     "details": details_parser,
+    "diagram": diagram_parser,
     "join_lines": join_lines_parser,
     "lay_out": lay_out_parser,
     "read_markings": read_markings_parser,

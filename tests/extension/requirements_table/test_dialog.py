@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from extension.dialog import chosen_path
 from extension.errors import DrawingError, OptionError
 from extension.hosted import DONE, REFUSED, run_hosted
 from extension.requirements_table.dialog import (
-    chosen_path,
     requirements_options,
     requirements_parser,
     result_files,

@@ -1,0 +1,54 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Cutting Diagram: the files that are wanted of the layouts of a drawing, made and written.
+
+The one place that wires the kinds of page together, for the command line and the editor alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from extension.diagram.page import Paper, diagram
+from extension.document import Document, check_writable, write_atomically
+from extension.errors import OptionError
+
+NOTHING_WANTED = "There is nothing to write: choose a file for the cutting diagram."
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The files to be written, None for a kind that is not wanted."""
+
+    page: Path | None = None
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """Every file that is wanted."""
+        return tuple(path for path in (self.page,) if path is not None)
+
+    def check(self, drawing: Path | None = None) -> None:
+        """Raise before the work when a file could not be written, or would destroy something."""
+        if not self.files:
+            raise OptionError(NOTHING_WANTED)
+        taken = set() if drawing is None else {drawing.resolve()}
+        for path in self.files:
+            if path.resolve() in taken:
+                raise OptionError(f"The diagram would overwrite “{path}”: give it another name.")
+            taken.add(path.resolve())
+            check_writable(path)
+
+
+def publish(
+    document: Document, layouts: Sequence[str], paper: Paper, scale: str, wanted: Wanted
+) -> None:
+    """Write what is wanted of layouts, chosen by their ids, none standing for all.
+
+    Nothing is written unless everything can be made. Raises DrawingError or OptionError.
+    """
+    made: list[tuple[Path, bytes]] = []
+    if wanted.page is not None:
+        made.append((wanted.page, diagram(document, layouts, paper, scale).encode()))
+    for path, data in made:
+        write_atomically(data, path)

@@ -1,0 +1,52 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The cutting diagram from the real editor's menu."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from xml.sax.saxutils import quoteattr
+
+import pytest
+from lxml import etree
+
+from extension.names import lay
+from tests.helpers.edited import SPOTS, Edited
+from tests.helpers.editor import Profile
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+START = "org.thriftlay.diagram"
+RUN = f"{START}.noprefs"
+
+
+@pytest.fixture
+def profile(tmp_path: Path) -> Profile:
+    made = Profile(tmp_path / "profile ä")
+    made.install()
+    return made
+
+
+@pytest.fixture
+def drawing(tmp_path: Path) -> Path:
+    file = tmp_path / "laid.svg"
+    file.write_bytes(Edited().data)
+    return file
+
+
+def prefer(profile: Profile, **told: object) -> None:
+    words = " ".join(f"{START}.{name}={quoteattr(str(value))}" for name, value in told.items())
+    text = f'<inkscape version="1"><group id="extensions" {words}/></inkscape>'
+    (profile.folder / "preferences.xml").write_text(text, encoding="utf-8")
+
+
+def test_the_menu_command_writes_the_page_and_leaves_the_drawing(
+    profile: Profile, drawing: Path, tmp_path: Path
+) -> None:
+    page = tmp_path / "Schnittauflage ü.html"
+    prefer(profile, page=page, paper="letter", scale="1:10")
+    saved = profile.run(drawing, [RUN])
+    told = etree.fromstring(page.read_bytes())
+    assert len(told.findall(".//{*}polygon")) == len(SPOTS)
+    assert "Scale 1:10." in "".join(map(str, told.itertext()))
+    layers = [one for one in etree.fromstring(saved).iter(etree.Element) if one.get(lay("layout"))]
+    assert len(layers) == 1
