@@ -6,7 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.diagram.page import PAPERS, SCALES
+from extension.diagram.paper import PAPERS, SCALES
 from extension.diagram.publish import Wanted, publish
 from extension.document import parse
 from extension.terminal import Terminal

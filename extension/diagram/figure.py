@@ -1,144 +1,168 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The layout to scale as an inline picture: real geometry, real text, a title and description."""
+"""The layout to scale as a picture: real geometry, real text, a title and description.
+
+The same elements stand in web pages and on the pages of the editor; `LOOK` is how they look there.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
 from html import escape
 
 import shapely
 
-from extension.diagram.places import Place, ends_text, tape_text
-from extension.errors import OptionError
-from extension.units import System
+from extension.diagram.captions import Caption, captions
+from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
+from extension.diagram.shapes import MARGINS, Picture, Shape
+from nesting.model import Point
 
-LEFT, RIGHT, TOP, BOTTOM = 20.0, 5.0, 8.0, 8.0
-"""mm of paper round the cloth."""
-DETAIL = 1.8
-"""mm on paper: letters smaller than this are not used for distances (common practice, 5 pt)."""
+LOOK = """
+.cloth { fill: #fbf6ea; stroke: #777; stroke-width: 0.2; }
+.line, .grain, .leader { fill: none; stroke: #333; stroke-width: 0.25; }
+.grain, .leader { stroke-width: 0.18; }
+.up, .down { stroke: #111; stroke-width: 0.35; stroke-linejoin: round; }
+.up { fill: #fff; } .down { fill: #cfcfcf; }
+.distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
+.over { stroke-dasharray: 0.5 0.9; }
+.head { fill: #1d5a8c; stroke: none; }
+.words, .number, .name, .figure { text-anchor: middle; fill: #111; stroke: none; }
+.number { font-weight: bold; } .figure { fill: #123f66; }
+"""
+"""Style sheet of the elements of a picture, lengths in mm on paper."""
 
-
-@dataclass(frozen=True, slots=True)
-class Cloth:
-    """The cloth of a picture: `length` and `width` in mm, between the selvedges."""
-
-    length: float
-    width: float
-    nap: bool
-    system: System
-
-
-def scale_for(cloth: Cloth, room: tuple[float, float], wanted: float | None) -> float:
-    """Return mm on paper per mm of cloth; `room` is what the picture may take, mm.
-
-    `wanted` is 10 for 1:10, None for the largest that fits. Raises OptionError when the layout
-    would be cut off.
-    """
-    fitting = min((room[0] - LEFT - RIGHT) / cloth.length, (room[1] - TOP - BOTTOM) / cloth.width)
-    if wanted is None:
-        return fitting
-    if 1.0 / wanted > fitting:
-        raise OptionError(
-            f"At 1:{wanted:g} the layout is larger than the paper: choose a smaller scale or “fit”."
-        )
-    return 1.0 / wanted
+_EDGE_LETTERS = 3.0
+"""mm: the words along the edges of the cloth."""
+_HEAD = 1.6
 
 
-def figure(places: Sequence[Place], cloth: Cloth, scale: float, name: str, title: str) -> str:
-    """Return the picture as SVG; `name` starts its ids, `title` is plain text."""
-    across, along = cloth.length * scale, cloth.width * scale
-    width, height = across + LEFT + RIGHT, along + TOP + BOTTOM
-    nap = "All tops lie one way." if cloth.nap else "The cloth is without nap."
+def figure(picture: Picture, name: str, title: str) -> str:
+    """Return the picture as SVG in a web page; `name` starts its ids, `title` is plain text."""
+    (width, height), (left, _, above, _) = picture.extent, MARGINS
+    nap = "All tops lie one way." if picture.cloth.nap else "The cloth is without nap."
     about = (
-        f"{len(places)} parts on a single layer of cloth. The cut end is at the left, "
+        f"{len(picture.shapes)} parts on a single layer of cloth. The cut end is at the left, "
         f"one selvedge above and one below. {nap} The placing table gives the same as text."
     )
     return "\n".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm" height="{height:.2f}mm"'
-            f' viewBox="{-LEFT:g} {-TOP:g} {width:.2f} {height:.2f}" role="img"'
+            f' viewBox="{-left:g} {-above:g} {width:.2f} {height:.2f}" role="img"'
             f' aria-labelledby="{name}-title {name}-about">',
             f'<title id="{name}-title">{escape(title)}</title>',
             f'<desc id="{name}-about">{escape(about)}</desc>',
-            *_cloth(across, along, cloth.nap),
-            *(_part(place, cloth, scale) for place in places),
+            *drawn(picture),
             "</svg>",
         ]
     )
 
 
-def _cloth(across: float, along: float, nap: bool) -> list[str]:
+def drawn(picture: Picture) -> list[str]:
+    """Return the elements of the picture as text; the cloth's upper corner is at the origin."""
+    wanted = distances(picture)
+    words = captions(picture, [one.line for one in wanted])
+    shown = figures(picture, wanted, [one.box for one in words])
+    return [
+        *_cloth(picture),
+        *(_outline(shape) for shape in picture.shapes),
+        *(_distance(one.distance) for one in shown),
+        *(_grain(shape) for shape in picture.shapes),
+        *(line for one in words for line in _caption(one)),
+        *map(_figure, shown),
+    ]
+
+
+def _cloth(picture: Picture) -> list[str]:
     """Return the cloth with both selvedges, the cut end and the nap."""
-    made = [f'<rect width="{across:.2f}" height="{along:.2f}" class="cloth"/>']
-    for y, outward in ((0.0, -1.0), (along, 1.0)):
+    length, width = picture.size
+    made = [f'<rect width="{length:.2f}" height="{width:.2f}" class="cloth"/>']
+    for y, outward in ((0.0, -1.0), (width, 1.0)):
         made += [
-            f'<path d="M0 {y + off * outward:.2f}H{across:.2f}" class="line"/>' for off in (0, 1)
+            f'<path d="M0 {y + off * outward:.2f}H{length:.2f}" class="line"/>' for off in (0, 1)
         ]
-        made.append(_text(across / 2.0, y + (-2.2 if outward < 0 else 4.4), "selvedge", 3.0))
-    made.append(_text(-2.0, along / 2.0, "cut end", 3.0, turned=True))
-    middle = along / 2.0
-    if nap:
-        made.append(_text(-9.0, middle, "nap: all tops this way", 3.0, turned=True))
-        y = min(middle + 24.0, along - 2.0)
+        base = y + (-2.2 if outward < 0 else 4.4)
+        made.append(_text((length / 2.0, base), "selvedge", _EDGE_LETTERS, "words"))
+    middle = width / 2.0
+    made.append(_text((-2.0, middle), "cut end", _EDGE_LETTERS, "words", turned=True))
+    words = "nap: all tops this way" if picture.cloth.nap else "no nap"
+    made.append(_text((-9.0, middle), words, _EDGE_LETTERS, "words", turned=True))
+    if picture.cloth.nap:
+        y = min(middle + 24.0, width - 2.0)
         made.append(f'<path d="M-16 {y:.2f}h10m-2.5 -1.5l2.5 1.5l-2.5 1.5" class="line"/>')
-    else:
-        made.append(_text(-9.0, middle, "no nap", 3.0, turned=True))
     return made
 
 
-def _part(place: Place, cloth: Cloth, scale: float) -> str:
-    """Return one part: outline, grainline with its top, number; distances where there is room."""
-    fill = "down" if place.flipped else "up"
-
-    def paper(x: float, y: float) -> tuple[float, float]:
-        return x * scale, (cloth.width - y) * scale
-
-    outline = " ".join(
-        f"{x:.2f},{y:.2f}" for x, y in (paper(*p) for p in place.polygon.exterior.coords[:-1])
-    )
-    spoke = shapely.maximum_inscribed_circle(place.polygon)
-    x, y = paper(*spoke.coords[0])
-    radius = spoke.length * scale
-    number = f"{place.number}*" if place.is_opened else place.number
-    # A figure is about 0.6 em wide.
-    size = min(max(1.7 * radius / (0.6 * len(number)), 1.9), 4.5)
-    lines = [(number, size)]
-    distances = [
-        f"cut end {tape_text(place.leading, cloth.system)}",
-        f"selvedge {ends_text(place, cloth.system)}",
-    ]
-    small = min(1.8 * radius / (0.6 * max(map(len, distances))), 2.5)
-    if small >= DETAIL:
-        lines += [(text, small) for text in distances]
-    step = 1.4 * small
-    top = y - (len(lines) - 1) * step / 2.0 + size * 0.35
-    texts = [
-        _text(x, top + step * row, text, letters, f"on-{fill}")
-        for row, (text, letters) in enumerate(lines)
-    ]
-    first, last = (paper(*end) for end in place.grain)
-    return "\n".join([f'<polygon points="{outline}" class="{fill}"/>', _arrow(first, last), *texts])
+def _outline(shape: Shape) -> str:
+    """Return the outline of a part, shaded when its printed side lies down."""
+    points = " ".join(f"{x:.2f},{y:.2f}" for x, y in shape.outline.exterior.coords[:-1])
+    return f'<polygon points="{points}" class="{"down" if shape.place.flipped else "up"}"/>'
 
 
-def _arrow(first: tuple[float, float], last: tuple[float, float]) -> str:
-    """Return a grainline with a head at the top of the piece."""
+def _grain(shape: Shape) -> str:
+    """Return the grainline of a part with a head at the top of the piece."""
+    first, last = shape.grain
     length = math.dist(first, last)
     reach = min(2.0, length / 3.0) / length if length > 0.0 else 0.0
     dx, dy = (last[0] - first[0]) * reach, (last[1] - first[1]) * reach
     wings = [(last[0] - dx - s * dy / 2, last[1] - dy + s * dx / 2) for s in (1, -1)]
     return (
-        f'<path d="M{first[0]:.2f} {first[1]:.2f}L{last[0]:.2f} {last[1]:.2f}'
-        f"M{wings[0][0]:.2f} {wings[0][1]:.2f}L{last[0]:.2f} {last[1]:.2f}"
-        f'L{wings[1][0]:.2f} {wings[1][1]:.2f}" class="grain"/>'
+        f'<path d="M{_at(first)}L{_at(last)}M{_at(wings[0])}L{_at(last)}L{_at(wings[1])}"'
+        ' class="grain"/>'
     )
 
 
-def _text(
-    x: float, y: float, text: str, size: float, look: str = "plain", *, turned: bool = False
-) -> str:
-    """Return a centred line of text."""
+def _distance(distance: Distance) -> str:
+    """Return a dimension line with its heads."""
+    start, end = distance.start, distance.end
+    free = distance.line.difference(distance.over)
+    strokes = [
+        f'<path d="{_lines(part)}" class="{look}"/>'
+        for part, look in ((free, "distance"), (distance.over, "distance over"))
+        if not part.is_empty
+    ]
+    heads = "".join(f"M{_head(one, other)}Z" for one, other in ((start, end), (end, start)))
+    return "".join([*strokes, f'<path d="{heads}" class="head"/>'])
+
+
+def _lines(geometry: shapely.Geometry) -> str:
+    """Return straight lines as path data."""
+    parts = [part for part in shapely.get_parts(geometry) if part.geom_type == "LineString"]
+    return "".join(f"M{_at(part.coords[0])}L{_at(part.coords[-1])}" for part in parts)
+
+
+def _head(tip: Point, tail: Point) -> str:
+    """Return the corners of a head at `tip` of a line that comes from `tail`."""
+    reach = math.dist(tip, tail)
+    ux, uy = (tail[0] - tip[0]) / reach * _HEAD, (tail[1] - tip[1]) / reach * _HEAD
+    wings = [(tip[0] + ux - s * uy * 0.25, tip[1] + uy + s * ux * 0.25) for s in (1, -1)]
+    return f"{_at(tip)}L{_at(wings[0])}L{_at(wings[1])}"
+
+
+def _caption(caption: Caption) -> list[str]:
+    """Return the words of a part, and the leader to it when they stand outside."""
+    made = []
+    if caption.leader is not None:
+        start, end = caption.leader.coords
+        made.append(f'<path d="M{_at(start)}L{_at(end)}" class="leader"/>')
+        made.append(f'<circle cx="{end[0]:.2f}" cy="{end[1]:.2f}" r="0.4" class="dot"/>')
+    for place, (row, y) in enumerate(caption.baselines()):
+        look = "number" if place == 0 else "name"
+        made.append(_text((caption.at[0], y), row.text, row.size, look))
+    return made
+
+
+def _figure(one: Figure) -> str:
+    """Return the figure of a distance."""
+    return _text(one.at, one.distance.text, LETTERS, "figure", turned=not one.level)
+
+
+def _at(point: Point) -> str:
+    """Return a point as path data has it."""
+    return f"{point[0]:.2f} {point[1]:.2f}"
+
+
+def _text(at: Point, text: str, size: float, look: str, *, turned: bool = False) -> str:
+    """Return a centred line of text; `turned` text reads upwards."""
+    x, y = at
     turn = f' transform="rotate(-90 {x:.2f} {y:.2f})"' if turned else ""
     return (
         f'<text x="{x:.2f}" y="{y:.2f}" font-size="{size:.2f}" class="{look}"{turn}>'

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 import shapely
 
@@ -23,13 +24,16 @@ from extension.rounding import INCH, mixed
 from extension.units import System
 from nesting.model import Outline, Point
 
+Selvedge = Literal["lower", "upper"]
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Place:
     """One part: its number, how it lies, and what is measured to lay it there.
 
     `grain` is its grainline, the end at the piece's top last; `leading` is how far its nearest
-    point lies from the cut end.
+    point lies from the cut end. `ends` are the distances of the ends of the grainline from the
+    nearer `selvedge`, mm: the end nearer the cut end first.
     """
 
     number: str
@@ -37,17 +41,13 @@ class Place:
     flipped: bool
     polygon: shapely.Polygon
     grain: tuple[Point, Point]
+    selvedge: Selvedge
+    ends: tuple[float, float]
 
     @property
     def leading(self) -> float:
         """Distance from the cut end to the leading edge, mm."""
         return float(self.polygon.bounds[0])
-
-    @property
-    def ends(self) -> tuple[float, float]:
-        """Distances from the lower selvedge to the grainline, mm: nearer the cut end first."""
-        first, last = sorted(self.grain)
-        return first[1], last[1]
 
     @property
     def is_opened(self) -> bool:
@@ -92,7 +92,8 @@ def tape_text(length: float, system: System) -> str:
 def ends_text(place: Place, system: System) -> str:
     """Return the distances of the ends of the grainline: one when both read the same."""
     first, last = (tape_text(end, system) for end in place.ends)
-    return first if first == last else f"{first} and {last}"
+    told = first if first == last else f"{first} and {last}"
+    return f"{place.selvedge} {told}"
 
 
 def _area(id_: str, parts: tuple[Assigned, ...]) -> float:
@@ -128,7 +129,22 @@ def _place(number: str, one: Assigned, width: float) -> Place:
     line = mapped(to_sheet, _grainline(cut.drawn))
     points = [(x, width - y) for x, y in line] or _chord(one.part.polygon, ahead)
     points.sort(key=lambda point: point[0] * ahead[0] + point[1] * ahead[1])
-    return Place(number, cut, one.pose.flip, one.part.polygon, (points[0], points[-1]))
+    return Place(
+        number,
+        cut,
+        one.pose.flip,
+        one.part.polygon,
+        (points[0], points[-1]),
+        *_measured((points[0], points[-1]), width),
+    )
+
+
+def _measured(grain: tuple[Point, Point], width: float) -> tuple[Selvedge, tuple[float, float]]:
+    """Return the selvedge that is nearer to a grainline, and how far its ends lie from it, mm."""
+    (_, first), (_, last) = sorted(grain)
+    if first + last <= width:
+        return "lower", (first, last)
+    return "upper", (width - first, width - last)
 
 
 def _grainline(drawn: DrawnPiece) -> Outline:

@@ -10,7 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from extension.diagram.page import Paper, diagram
+from extension.checking.layers import chosen_layers
+from extension.diagram.page import page
+from extension.diagram.paper import Paper
+from extension.diagram.section import sections
 from extension.document import Document, check_writable, write_atomically
 from extension.errors import OptionError
 
@@ -47,8 +50,9 @@ def publish(
 
     Nothing is written unless everything can be made. Raises DrawingError or OptionError.
     """
+    layers = chosen_layers(document, layouts)
     made: list[tuple[Path, bytes]] = []
     if wanted.page is not None:
-        made.append((wanted.page, diagram(document, layouts, paper, scale).encode()))
+        made.append((wanted.page, page(sections(document, layers, paper, scale)).encode()))
     for path, data in made:
         write_atomically(data, path)

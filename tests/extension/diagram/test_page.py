@@ -10,9 +10,12 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
+from extension.checking.layers import chosen_layers
 from extension.command_line import run
-from extension.diagram.figure import Cloth, scale_for
-from extension.diagram.page import diagram
+from extension.diagram.page import page
+from extension.diagram.paper import Leaf, scale_on
+from extension.diagram.section import sections
+from extension.diagram.shapes import Cloth
 from extension.errors import DrawingError, OptionError
 from extension.terminal import Terminal
 from tests.helpers.edited import SPOTS, Edited
@@ -21,12 +24,13 @@ from tests.helpers.layouts import no_time
 
 def page_of(edited: Edited, scale: str = "fit") -> etree._Element:
     """Return the page of a drawing, read strictly as XML."""
-    return etree.fromstring(diagram(edited.document, (), "a4", scale).encode())
+    layers = chosen_layers(edited.document, ())
+    return etree.fromstring(page(sections(edited.document, layers, "a4", scale)).encode())
 
 
 def rows(page: etree._Element, table: int) -> list[list[str]]:
     """Return the cells of a table's body."""
-    body = page.findall(".//tbody")[table]
+    body = page.findall(".//{*}tbody")[table]
     return [["".join(map(str, cell.itertext())) for cell in row] for row in body]
 
 
@@ -79,7 +83,7 @@ def test_names_are_text_and_never_markup() -> None:
     edited = Edited()
     label = "{http://www.inkscape.org/namespaces/inkscape}label"
     edited.layer.set(label, "<b>Coat & hat</b>")
-    title = page_of(edited).findtext(".//h1")
+    title = page_of(edited).findtext(".//{*}h1")
     assert title == "Cutting diagram: <b>Coat & hat</b>"
 
 
@@ -91,11 +95,11 @@ def test_a_layout_that_breaks_a_rule_is_not_published() -> None:
 
 
 def test_a_scale_that_would_be_cut_off_is_refused() -> None:
-    cloth = Cloth(3000.0, 1400.0, True, "metric")
-    assert scale_for(cloth, (273.0, 150.0), 20.0) == 1.0 / 20.0
-    assert 3000.0 * scale_for(cloth, (273.0, 150.0), None) < 273.0
+    cloth, leaf = Cloth(3000.0, 1400.0, True, "metric"), Leaf("a4", "landscape")
+    assert scale_on(leaf, cloth, 20.0) == 1.0 / 20.0
+    assert 3000.0 * scale_on(leaf, cloth, None) < 273.0
     with pytest.raises(OptionError, match="At 1:10 the layout is larger than the paper"):
-        scale_for(cloth, (273.0, 150.0), 10.0)
+        scale_on(leaf, cloth, 10.0)
 
 
 def test_the_command_writes_the_page_and_never_over_the_drawing(tmp_path: Path) -> None:
@@ -104,6 +108,6 @@ def test_the_command_writes_the_page_and_never_over_the_drawing(tmp_path: Path) 
     out, err = io.StringIO(), io.StringIO()
     words = ["diagram", str(drawing), "--paper", "letter", "--output"]
     assert run([*words, str(page)], Terminal(out, err), no_time) == 0
-    assert "size: letter landscape" in page.read_text(encoding="utf-8")
+    assert "size: letter portrait" in page.read_text(encoding="utf-8")
     assert run([*words, str(drawing)], Terminal(out, err), no_time) == 2
     assert drawing.read_bytes() == Edited().data

@@ -1,0 +1,159 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The number and name of each part on the picture: inside it, or beside it with a leader."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+
+from extension.diagram.shapes import MARGINS, Picture, Shape
+from extension.drawn.lettering import ASCENT, DESCENT, line_width
+from extension.drawn.room import Room, room_in, visual_centre
+from nesting.model import Point
+
+SMALLEST = 1.8
+"""mm: 5 pt is 1.76 mm; nothing on the picture is smaller."""
+NUMBER_SIZES = (4.5, 4.0, 3.5, 3.0, 2.6, 2.2, SMALLEST)
+NAMED = NUMBER_SIZES[:4]
+"""Sizes of numbers that have the name below them."""
+NAME_SHARE = 0.6
+EDGE, CLEAR = 0.5, 0.5
+"""mm that words keep from the outline, and from lines."""
+LEADER_LETTERS = 2.2
+REACH = 30.0
+"""mm round a small part within which its number is wanted."""
+SELVEDGE_WORDS = 5.5
+"""mm outside the cloth that the words along the selvedges take."""
+_LINE = 1.15
+"""From one baseline to the next, in font sizes of the lower line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A line of words of a caption."""
+
+    text: str
+    size: float
+
+    @property
+    def width(self) -> float:
+        """How wide it is, mm; the number is bold."""
+        return line_width(self.text, self.size, bold=True)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Caption:
+    """The words of a part, centred at `at`; with a leader to the part when they stand outside."""
+
+    shape: Shape
+    rows: tuple[Row, ...]
+    at: Point
+    leader: shapely.LineString | None = None
+
+    @property
+    def box(self) -> shapely.Polygon:
+        """The room that the words take."""
+        (x, y), (width, height) = self.at, _extent(self.rows)
+        return shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+
+    def baselines(self) -> Iterator[tuple[Row, float]]:
+        """Yield the rows with their baselines."""
+        y = self.at[1] - _extent(self.rows)[1] / 2.0
+        for place, row in enumerate(self.rows):
+            y += (ASCENT if place == 0 else _LINE) * row.size
+            yield row, y
+
+
+def captions(picture: Picture, lines: Sequence[shapely.LineString]) -> list[Caption]:
+    """Return the captions in the order of the parts; they keep clear of `lines`, if they can."""
+    around = shapely.union_all([line.buffer(CLEAR) for line in lines])
+    inside = {id(one): _inside(one, around) for one in picture.shapes}
+    found = [caption for caption in inside.values() if caption is not None]
+    for shape in picture.shapes:
+        if inside[id(shape)] is None:
+            outside = _outside(shape, picture, lines, found)
+            inside[id(shape)] = outside
+            found.append(outside)
+    return found
+
+
+def _extent(rows: Sequence[Row]) -> tuple[float, float]:
+    """Return width and height of rows, mm."""
+    height = (ASCENT * rows[0].size) + sum(_LINE * row.size for row in rows[1:])
+    return max(row.width for row in rows), height + DESCENT * rows[-1].size * (len(rows) > 1)
+
+
+def _number(shape: Shape) -> str:
+    """Return the number of a part, with the sign of those that are opened out."""
+    return f"{shape.place.number}*" if shape.place.is_opened else shape.place.number
+
+
+def _ways(shape: Shape) -> Iterator[tuple[Row, ...]]:
+    """Yield the ways to write a caption, the best first."""
+    number, title = _number(shape), shape.place.cut.title
+    for size in NAMED:
+        small = max(NAME_SHARE * size, SMALLEST)
+        for lines in dict.fromkeys(((title,), tuple(title.split()))):
+            yield Row(number, size), *(Row(line, small) for line in lines)
+    for size in NUMBER_SIZES:
+        yield (Row(number, size),)
+
+
+def _inside(shape: Shape, around: shapely.Geometry) -> Caption | None:
+    """Return the caption of a part inside it, None when there is no room."""
+    outline = tuple((float(x), float(y)) for x, y in shape.outline.exterior.coords[:-1])
+    own = [shape.grainline.buffer(CLEAR)]
+    near = around.intersection(shape.outline.envelope)
+    for obstacles in ([*own, near], own, []):
+        room = room_in(outline, obstacles, EDGE)
+        for rows in _ways(shape):
+            spot = room.spot(*_extent(rows))
+            # Words across the grainline are a makeshift: the number alone.
+            if spot is not None and (obstacles or len(rows) == 1):
+                return Caption(shape, rows, spot)
+    return None
+
+
+def _outside(
+    shape: Shape,
+    picture: Picture,
+    lines: Sequence[shapely.LineString],
+    others: Sequence[Caption],
+) -> Caption:
+    """Return the caption of a small part beside it: on free cloth, or else beside the cloth."""
+    rows = (Row(_number(shape), LEADER_LETTERS),)
+    left, right, above, below = MARGINS
+    (length, width), (x, y) = picture.size, visual_centre(shape.outline)
+    taken = [one.outline for one in picture.shapes]
+    taken += [line.buffer(CLEAR) for line in lines]
+    for one in others:
+        taken.append(one.box)
+        if one.leader is not None:
+            taken.append(one.leader.buffer(CLEAR))
+    near = shapely.box(x - REACH, y - REACH, x + REACH, y + REACH)
+    on_cloth = shapely.box(0.0, 0.0, length, width)
+    whole = shapely.box(-left, -above, length + right, width + below)
+    # The words along the edges of the cloth stand there.
+    words = [on_cloth.buffer(SELVEDGE_WORDS).difference(on_cloth), shapely.box(-left, 0, 0, width)]
+    for field, more in ((near & on_cloth, []), (near & whole, words), (whole, words)):
+        spot = _room(field, [*taken, *more], (x, y)).spot(*_extent(rows))
+        if spot is not None:
+            break
+    else:
+        spot = (x, y)
+    return Caption(shape, rows, spot, _leader(Caption(shape, rows, spot), (x, y)))
+
+
+def _room(field: shapely.Polygon, taken: Sequence[shapely.Geometry], centre: Point) -> Room:
+    """Return the room of a field outside what is taken, seen from a part's centre."""
+    corners = tuple((float(a), float(b)) for a, b in field.exterior.coords[:-1])
+    return replace(room_in(corners, taken, CLEAR), centre=centre)
+
+
+def _leader(caption: Caption, to: Point) -> shapely.LineString:
+    """Return the line from the words to the part."""
+    edge = caption.box.buffer(0.3).exterior
+    start = edge.interpolate(edge.project(shapely.Point(to)))
+    return shapely.LineString(((float(start.x), float(start.y)), to))

@@ -1,0 +1,181 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Dimension lines on the picture: how far the large parts lie from the cut end and a selvedge.
+
+A line without room for its figure is left out, so that the picture stays legible: the placing table
+has every distance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from extension.diagram.places import tape_text
+from extension.diagram.shapes import Picture, Shape
+from extension.drawn.lettering import ASCENT, line_width
+from nesting.model import Point
+
+LETTERS = 2.2
+"""mm: font size of the figures, a little over 6 pt."""
+AIR = 0.35
+"""mm between a figure and its line, and between figures and other lines."""
+LEAST_AREA = 220.0
+"""mm2 on paper below which a part is too small for lines of its own."""
+MOST_PARTS = 12
+SHORTEST = 6.0
+"""mm on paper: a shorter distance has no room for two heads and a figure."""
+APART = 1.5
+"""mm between two lines that run side by side."""
+ALONG = 0.25
+"""Share of a grainline by which a line may stand in from its end, where another is in the way."""
+_TRIES = 9
+_STEP = 0.5
+"""mm between two places that are tried along a line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Distance:
+    """A line that a distance is measured along, from the edge of the cloth to the part.
+
+    `over` is where it runs across other parts.
+    """
+
+    start: Point
+    end: Point
+    text: str
+    over: shapely.Geometry
+
+    @property
+    def line(self) -> shapely.LineString:
+        """The line itself."""
+        return shapely.LineString((self.start, self.end))
+
+    @property
+    def is_level(self) -> bool:
+        """Whether it runs along the cloth."""
+        return self.start[1] == self.end[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """The figure of a distance: the middle of its baseline; it reads upwards unless `level`."""
+
+    distance: Distance
+    at: Point
+    level: bool
+
+    @property
+    def box(self) -> shapely.Polygon:
+        """The room its letters take."""
+        return _box(self.at, self.distance.text, self.level)
+
+
+def distances(picture: Picture) -> list[Distance]:
+    """Return the lines that the large parts may have, the largest part first."""
+    large = [one for one in picture.shapes if one.outline.area >= LEAST_AREA][:MOST_PARTS]
+    found: list[Distance] = []
+    for shape in large:
+        others = shapely.union_all([one.outline for one in picture.shapes if one is not shape])
+        for ways in (_level(shape, picture, others), *_upright(shape, picture, others)):
+            clear = (way for way in ways if not any(_beside_each_other(way, one) for one in found))
+            found += [*clear][:1]
+    return found
+
+
+def _beside_each_other(one: Distance, other: Distance) -> bool:
+    """Return whether two lines of one direction would be taken for each other."""
+    if one.is_level != other.is_level:
+        return False
+    return bool(one.line.buffer(APART, cap_style="flat").intersects(other.line))
+
+
+def _level(shape: Shape, picture: Picture, others: shapely.Geometry) -> Iterator[Distance]:
+    """Yield the ways to show the distance from the cut end, that which crosses least first."""
+    left, _, _, _ = shape.outline.bounds
+    if left < SHORTEST:
+        return
+    touching = shape.outline.intersection(shapely.box(left - 1.0, -1e6, left + 0.2, 1e6))
+    low, high = touching.bounds[1], touching.bounds[3]
+    text = tape_text(shape.place.leading, picture.cloth.system)
+    tries = [low + (high - low) * (n + 1) / (_TRIES + 1) for n in range(_TRIES)]
+    ways = [_distance((0.0, y), (left, y), text, others) for y in tries]
+    yield from sorted(
+        ways, key=lambda way: (round(way.over.length, 3), abs(way.end[1] - (low + high) / 2.0))
+    )
+
+
+def _upright(
+    shape: Shape, picture: Picture, others: shapely.Geometry
+) -> Iterator[Iterator[Distance]]:
+    """Yield, for each end of the grainline, the ways to show its distance from the selvedge."""
+    edge = picture.size[1] if shape.place.selvedge == "lower" else 0.0
+    first, last = sorted(shape.grain)
+    for end, other, told in zip((first, last), (last, first), shape.place.ends, strict=True):
+        if abs(end[1] - edge) < SHORTEST:
+            continue
+        text = tape_text(told, picture.cloth.system)
+        # Only along the cloth is the distance the same elsewhere on the grainline.
+        is_level = abs(end[1] - other[1]) < 0.05
+        reach = ALONG * (other[0] - end[0]) if is_level else 0.0
+        steps = range(int(abs(reach) / APART) + 1)
+        xs = [end[0] + step * APART * (1.0 if reach > 0.0 else -1.0) for step in steps]
+        yield (_distance((x, edge), (x, end[1]), text, others) for x in xs)
+
+
+def _distance(start: Point, end: Point, text: str, others: shapely.Geometry) -> Distance:
+    return Distance(start, end, text, shapely.LineString((start, end)).intersection(others))
+
+
+def figures(
+    picture: Picture, wanted: Sequence[Distance], taken: Sequence[shapely.Geometry]
+) -> list[Figure]:
+    """Return the figures for which there is room beside their lines, clear of all else.
+
+    `taken` is where other words stand.
+    """
+    lines = [shape.outline.exterior for shape in picture.shapes]
+    lines += [shape.grainline for shape in picture.shapes]
+    found: list[Figure] = []
+    for distance in wanted:
+        fixed = shapely.union_all([*lines, *taken, *(one.box for one in found)])
+        fixed = fixed.union(shapely.union_all([one.distance.line for one in found]))
+        boxes = shapely.union_all([*taken, *(one.box for one in found)])
+        if boxes.intersects(distance.line):
+            continue
+        figure = next(
+            (one for one in _spots(distance) if not one.box.buffer(AIR).intersects(fixed)), None
+        )
+        if figure is not None:
+            found.append(figure)
+    return found
+
+
+def _spots(distance: Distance) -> Iterator[Figure]:
+    """Yield places of a figure beside its line, those near the part first."""
+    half = line_width(distance.text, LETTERS) / 2.0
+    length = distance.line.length
+    away = half + 2.0
+    while away + half + 1.0 <= length:
+        point = distance.line.interpolate(length - away)
+        for side in (-1.0, 1.0):
+            yield _beside(distance, (point.x, point.y), side)
+        away += _STEP
+
+
+def _beside(distance: Distance, at: Point, side: float) -> Figure:
+    """Return a figure above (-1) or below its line, or left or right of it."""
+    step = AIR * 1.2 if side < 0.0 else AIR * 1.2 + ASCENT * LETTERS
+    x, y = at
+    if distance.is_level:
+        return Figure(distance, (x, y + side * step), True)
+    return Figure(distance, (x + side * step, y), False)
+
+
+def _box(at: Point, text: str, level: bool) -> shapely.Polygon:
+    """Return the room that the letters of a figure take; figures have no descenders."""
+    (x, y), half, rise = at, line_width(text, LETTERS) / 2.0, ASCENT * LETTERS
+    if level:
+        return shapely.box(x - half, y - rise, x + half, y)
+    return shapely.box(x - rise, y - half, x, y + half)
