@@ -18,8 +18,8 @@ from typing import BinaryIO, Protocol
 from extension.checking.check_layout import check_layouts
 from extension.checking.layers import chosen_layers
 from extension.checking.tightening import tighten_layout
-from extension.diagram.dialog import diagram_parser
-from extension.diagram.publish import Wanted, publish
+from extension.diagram.dialog import diagram_files, diagram_parser
+from extension.diagram.publish import publish
 from extension.dialog import (
     check_parser,
     chosen_path,
@@ -144,8 +144,7 @@ def details_drawing(values: Namespace, document: Document, host: Host) -> bytes:
 
 def diagram_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     """Write the pages that are wanted of the selected layouts, all with none selected."""
-    wanted = Wanted(chosen_path(values.page, "The web page"))
-    wanted.check()
+    wanted = diagram_files(values)
     layouts = selected_layouts(document, values.ids)
     publish(document, layouts, values.paper, values.scale, wanted)
     return serialise(document)

@@ -18,7 +18,9 @@ HELP = "make a cutting diagram to print from the layouts of a drawing"
 def add_arguments(parser: ArgumentParser) -> None:
     """Add the arguments of this command."""
     parser.add_argument("input", metavar="IN.svg", type=Path, help="the drawing with the layouts")
-    parser.add_argument("--output", metavar="OUT.html", type=Path, required=True)
+    results = parser.add_argument_group("results, at least one of them")
+    results.add_argument("--output", metavar="OUT.html", type=Path, help="a web page to print")
+    results.add_argument("--pdf", metavar="OUT.pdf", type=Path, help="the same, by the editor")
     parser.add_argument("--paper", choices=PAPERS, default="a4")
     parser.add_argument("--scale", choices=tuple(SCALES), default="fit")
     parser.add_argument("--layout", metavar="ID", default="", help="all layouts unless told")
@@ -27,7 +29,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     document = parse(arguments.input)
-    wanted = Wanted(arguments.output)
+    wanted = Wanted(arguments.output, arguments.pdf)
     wanted.check(arguments.input)
     layouts = [arguments.layout] if arguments.layout else []
     publish(document, layouts, arguments.paper, arguments.scale, wanted)

@@ -3,9 +3,10 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser
+from argparse import ArgumentParser, Namespace
 
-from extension.dialog import common_parser
+from extension.diagram.publish import Wanted
+from extension.dialog import chosen_path, common_parser
 
 
 def diagram_parser() -> ArgumentParser:
@@ -13,6 +14,17 @@ def diagram_parser() -> ArgumentParser:
     parser = common_parser()
     parser.set_defaults(command="diagram", tab="results")
     parser.add_argument("--page", default="")
+    parser.add_argument("--pdf", default="")
     parser.add_argument("--paper", default="a4")
     parser.add_argument("--scale", default="fit")
     return parser
+
+
+def diagram_files(values: Namespace) -> Wanted:
+    """Return the files that were chosen.
+
+    Raises OptionError, or DrawingError when one cannot be written to: before the work is done.
+    """
+    wanted = Wanted(chosen_path(values.page, "The web page"), chosen_path(values.pdf, "The PDF"))
+    wanted.check()
+    return wanted

@@ -11,9 +11,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from extension.checking.layers import chosen_layers
+from extension.diagram.editor import editor_here, pdf_of
 from extension.diagram.page import page
 from extension.diagram.paper import Paper
 from extension.diagram.section import sections
+from extension.diagram.sheets import sheets
 from extension.document import Document, check_writable, write_atomically
 from extension.errors import OptionError
 
@@ -25,11 +27,12 @@ class Wanted:
     """The files to be written, None for a kind that is not wanted."""
 
     page: Path | None = None
+    pdf: Path | None = None
 
     @property
     def files(self) -> tuple[Path, ...]:
         """Every file that is wanted."""
-        return tuple(path for path in (self.page,) if path is not None)
+        return tuple(path for path in (self.page, self.pdf) if path is not None)
 
     def check(self, drawing: Path | None = None) -> None:
         """Raise before the work when a file could not be written, or would destroy something."""
@@ -50,9 +53,12 @@ def publish(
 
     Nothing is written unless everything can be made. Raises DrawingError or OptionError.
     """
-    layers = chosen_layers(document, layouts)
+    program = editor_here() if wanted.pdf is not None else ""
+    said = sections(document, chosen_layers(document, layouts), paper, scale)
     made: list[tuple[Path, bytes]] = []
     if wanted.page is not None:
-        made.append((wanted.page, page(sections(document, layers, paper, scale)).encode()))
+        made.append((wanted.page, page(said).encode()))
+    if wanted.pdf is not None:
+        made.append((wanted.pdf, pdf_of(sheets(said), program)))
     for path, data in made:
         write_atomically(data, path)

@@ -118,14 +118,18 @@ def _notes(picture: Picture) -> str:
 
 def _pieces(laid: Sequence[Place]) -> Table:
     """Return the table of the pieces."""
-    rows = []
+    head, rows = ["number", "piece", "cut", "material"], []
+    sized = any(place.cut.drawn.size for place in laid)
+    if sized:
+        head.insert(2, "size")
     for cut in dict.fromkeys(place.cut for place in laid):
         own = [place for place in laid if place.cut is cut]
         drawn = cut.drawn
         count = f"{len(own)}, opened out" if drawn.fold else f"{len(own)}"
         number = own[0].number.partition("-")[0]
-        rows.append((number, drawn.name or drawn.id, drawn.size or "", count, cut.demand.material))
-    return Table("Pieces", ("number", "piece", "size", "cut", "material"), tuple(rows))
+        size = (drawn.size or "",) if sized else ()
+        rows.append((number, drawn.name or drawn.id, *size, count, cut.demand.material))
+    return Table("Pieces", tuple(head), tuple(rows))
 
 
 def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:

@@ -72,7 +72,7 @@ def find_editor(home: Home, given: Path | None = None) -> Editor:
 
     `given` is a user extensions folder that she named herself. Raises SetupError.
     """
-    program = _program(home)
+    program = editor_program(home)
     version = _ask(program, "--version") if program else ""
     if given is not None:
         return Editor(given.expanduser().absolute(), program, version)
@@ -89,7 +89,7 @@ def find_editor(home: Home, given: Path | None = None) -> Editor:
     return Editor(Path(folder) / "extensions", program, version)
 
 
-def _program(home: Home) -> str:
+def editor_program(home: Home) -> str:
     """Return the editor's program, or "" when there is none that may run other programs."""
     found = shutil.which("inkscape", path=home.environ.get("PATH"))
     if found and "/snap/" not in found:

@@ -12,6 +12,7 @@ from lxml import etree
 from extension.names import lay
 from tests.helpers.edited import SPOTS, Edited
 from tests.helpers.editor import Profile
+from tests.helpers.pdf import pages_of
 
 pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
 
@@ -42,11 +43,16 @@ def prefer(profile: Profile, **told: object) -> None:
 def test_the_menu_command_writes_the_page_and_leaves_the_drawing(
     profile: Profile, drawing: Path, tmp_path: Path
 ) -> None:
-    page = tmp_path / "Schnittauflage ü.html"
-    prefer(profile, page=page, paper="letter", scale="1:10")
+    page, pdf = tmp_path / "Schnittauflage ü.html", tmp_path / "Schnittauflage ü.pdf"
+    prefer(profile, page=page, pdf=pdf, paper="letter", scale="1:10")
     saved = profile.run(drawing, [RUN])
     told = etree.fromstring(page.read_bytes())
     assert len(told.findall(".//{*}polygon")) == len(SPOTS)
     assert "Scale 1:10." in "".join(map(str, told.itertext()))
+    picture, tables = pages_of(pdf)
+    # ANSI/ASME Y14.1, size A, lying: 11 in by 8 1/2 in; or standing.
+    assert sorted((picture.width, picture.height)) == pytest.approx([215.9, 279.4], abs=0.1)
+    assert "Scale 1:10." in picture.text
+    assert "Placing table" in tables.text
     layers = [one for one in etree.fromstring(saved).iter(etree.Element) if one.get(lay("layout"))]
     assert len(layers) == 1

@@ -37,7 +37,7 @@ def rows(page: etree._Element, table: int) -> list[list[str]]:
 def test_every_part_is_in_the_placing_table_and_in_the_picture() -> None:
     page = page_of(Edited())
     assert len(rows(page, 1)) == len(page.findall(".//{*}polygon")) == len(SPOTS)
-    assert sum(int(row[3].split(",")[0]) for row in rows(page, 0)) == len(SPOTS)
+    assert sum(int(row[2].split(",")[0]) for row in rows(page, 0)) == len(SPOTS)
 
 
 def test_distances_from_the_cut_end_are_those_of_the_layout() -> None:

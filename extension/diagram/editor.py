@@ -1,0 +1,83 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""PDF of a drawing, made by the editor itself."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from extension.errors import OptionError
+from extension.installer.places import Home, editor_program
+
+SECONDS = 180.0
+"""Longest time for one file: the first start of an editor on a slow machine is a minute."""
+
+_INSTEAD = "or choose the web page and print it to PDF from a browser"
+NOT_FOUND = (
+    "A PDF is made by the editor (Inkscape), which was not found on this computer: install "
+    f"Inkscape 1.2 or later, {_INSTEAD}."
+)
+TOO_SLOW = (
+    f"The editor did not make the PDF within {SECONDS:.0f} seconds: close other programs and try "
+    f"again, {_INSTEAD}."
+)
+FAILED = "The editor could not make the PDF: try again, {instead} (it said: {said})."
+
+
+def editor_here() -> str:
+    """Return the editor's program. Raises OptionError when there is none."""
+    program = editor_program(Home(sys.platform, os.environ, Path.home()))
+    if not program:
+        raise OptionError(NOT_FOUND)
+    return program
+
+
+def pdf_of(drawing: bytes, program: str, seconds: float = SECONDS) -> bytes:
+    """Return a drawing as PDF, one page for each page of the drawing.
+
+    `program` is the editor's. Raises OptionError when it fails or takes longer than `seconds`.
+    """
+    with tempfile.TemporaryDirectory(prefix="thriftlay-", ignore_cleanup_errors=True) as name:
+        folder = Path(name)
+        (folder / "drawing.svg").write_bytes(drawing)
+        result = folder / "drawing.pdf"
+        command = [program, "--export-type=pdf", f"--export-filename={result}"]
+        try:
+            done = subprocess.run(
+                [*command, str(folder / "drawing.svg")],
+                env=_environment(folder),
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.STDOUT,
+                timeout=seconds,
+                check=False,
+                creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+            )
+        except subprocess.TimeoutExpired:
+            raise OptionError(TOO_SLOW) from None
+        except OSError as error:
+            raise OptionError(FAILED.format(instead=_INSTEAD, said=error.strerror)) from None
+        data = result.read_bytes() if result.is_file() else b""
+        # The editor's exit code proves nothing, so the content has to.
+        if not data.startswith(b"%PDF"):
+            raise OptionError(FAILED.format(instead=_INSTEAD, said=_last_words(done.stdout)))
+        return data
+
+
+def _environment(folder: Path) -> dict[str, str]:
+    """Return the environment for an editor that keeps out of the way of the one that is open.
+
+    It neither hands the job to that one nor touches the person's settings.
+    """
+    profile = folder / "profile"
+    profile.mkdir()
+    return {**os.environ, "SELF_CALL": "true", "INKSCAPE_PROFILE_DIR": str(profile)}
+
+
+def _last_words(output: bytes) -> str:
+    """Return the last line of what the editor said."""
+    lines = output.decode("utf-8", "replace").split("\n")
+    return next((line.strip() for line in reversed(lines) if line.strip()), "nothing")

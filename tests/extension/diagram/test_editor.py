@@ -1,0 +1,68 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The editor as a maker of PDF files: when it is not there, fails, or takes too long."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+from extension.diagram import editor
+from extension.diagram.editor import editor_here, pdf_of
+from extension.errors import OptionError
+from tests.helpers.pdf import pages_of
+from tests.helpers.screen import need
+
+DRAWING = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="50mm" viewBox="0 0 90 50">'
+    b'<text x="10" y="20" font-size="5">Hem</text></svg>'
+)
+
+
+def program(folder: Path, script: str) -> str:
+    """Return a program that stands in for the editor."""
+    file = folder / "stand-in"
+    file.write_text(f"#!{sys.executable}\nimport sys, time\n{script}\n", encoding="utf-8")
+    file.chmod(0o755)
+    return str(file)
+
+
+@pytest.mark.editor
+def test_the_editor_makes_a_page_of_the_drawings_size(tmp_path: Path) -> None:
+    need("inkscape")
+    file = tmp_path / "made.pdf"
+    file.write_bytes(pdf_of(DRAWING, editor_here()))
+    (page,) = pages_of(file)
+    assert (page.width, page.height) == pytest.approx((90.0, 50.0), abs=0.1)
+    assert page.text == "Hem"
+
+
+def test_without_an_editor_the_person_is_told_what_to_do(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr(editor.sys, "platform", "linux")
+    with pytest.raises(OptionError, match="or choose the web page"):
+        editor_here()
+
+
+def test_an_editor_that_takes_too_long_is_ended(tmp_path: Path) -> None:
+    with pytest.raises(OptionError, match="did not make the PDF within"):
+        pdf_of(DRAWING, program(tmp_path, "time.sleep(60)"), seconds=0.5)
+
+
+def test_what_the_editor_says_of_a_failure_is_passed_on(tmp_path: Path) -> None:
+    with pytest.raises(OptionError, match="it said: no room"):
+        pdf_of(DRAWING, program(tmp_path, "print('no room', flush=True)"))
+
+
+def test_a_file_that_is_no_pdf_is_not_taken_for_one(tmp_path: Path) -> None:
+    writes = "open(sys.argv[2].split('=', 1)[1], 'w').write('<svg/>')"
+    with pytest.raises(OptionError, match="could not make the PDF"):
+        pdf_of(DRAWING, program(tmp_path, writes))
+
+
+def test_a_program_that_does_not_start_is_told(tmp_path: Path) -> None:
+    with pytest.raises(OptionError, match="could not make the PDF"):
+        pdf_of(DRAWING, str(tmp_path / "not there"))
