@@ -23,7 +23,7 @@ QUARTERS = (0.0, 90.0, 180.0, 270.0)
 
 
 def _pieces(
-    draw: st.DrawFn, outlines: Sequence[Outline], most: int = 2, hand: Hand | None = None
+    draw: st.DrawFn, outlines: Sequence[Outline], most: int = 4, hand: Hand | None = None
 ) -> tuple[Piece, ...]:
     """Return a piece of each outline, cut up to `most` times, with turns and grain as drawn."""
     every: tuple[Hand, ...] = ("mirrored", "same") if hand is None else (hand,)
@@ -49,7 +49,7 @@ def _on_cloth(
 ) -> Job:
     """Return a job on open-ended cloth, wide enough for each piece in every turn."""
     widest = max(some.reach(piece.outline) * (1 if piece.fold is None else 2) for piece in pieces)
-    free = widest + draw(some.lengths(0, 400))
+    free = widest + draw(some.lengths(0, 150))
     width = max(10.0, free + 2.0 * margin)
     return Job(Fabric(width, edge_margin=margin, gap=gap, nap=draw(st.booleans())), pieces)
 
@@ -60,7 +60,7 @@ def concave(draw: st.DrawFn) -> Job:
     kinds = st.one_of(
         some.star_shaped(), some.l_shapes(), some.u_shapes(), some.spirals(), some.curved()
     )
-    return _on_cloth(draw, _pieces(draw, draw(st.lists(kinds, min_size=1, max_size=4))))
+    return _on_cloth(draw, _pieces(draw, draw(st.lists(kinds, min_size=2, max_size=4))))
 
 
 @st.composite
@@ -106,9 +106,11 @@ def touching(draw: st.DrawFn) -> Job:
     first, second = draw(some.shared_edges())
     tall = max(y for _, y in first)
     turn = draw(st.sampled_from((0.0, 90.0)))
-    cut = draw(st.integers(1, 2))
+    cuts = draw(st.sampled_from(((1, 1), (2, 2), (3, 2), (1, 4), (5, 5))))
     pieces = tuple(
-        Piece(f"p{number}", some.turned(outline, turn), cut=cut, hand="same", grain=turn)
+        Piece(
+            f"p{number}", some.turned(outline, turn), cut=cuts[number - 1], hand="same", grain=turn
+        )
         for number, outline in enumerate((first, second), start=1)
     )
     return Job(Fabric(tall * draw(st.integers(1, 2)), nap=draw(st.booleans())), pieces)
@@ -160,7 +162,10 @@ def tiny_beside_huge(draw: st.DrawFn) -> Job:
 
 @st.composite
 def jigsaws(draw: st.DrawFn) -> Job:
-    """A rectangle cut up into quadrangles that share their corners: all cloth can be used."""
+    """A rectangle cut up into quadrangles that share their corners: all cloth can be used.
+
+    Some have one tile more than once, so that it fits no more and the search has to go on.
+    """
     columns, rows = draw(st.integers(1, 4)), draw(st.integers(1, 3))
     step = 8 * draw(st.integers(3, 12))
     shift = st.integers(-step, step).map(lambda n: n * some.STEP * 2.0)
@@ -176,6 +181,8 @@ def jigsaws(draw: st.DrawFn) -> Job:
             around = ((i, j), (i + 1, j), (i + 1, j + 1), (i, j + 1))
             outline = tuple(corners[at] for at in around)
             pieces.append(Piece(f"p{i}-{j}", outline, hand="same", turns=(0.0,)))
+    more = draw(st.sampled_from((1, 1, 2, 3)))
+    pieces[0] = replace(pieces[0], cut=more)
     return Job(Fabric(float(rows * step), nap=False), tuple(pieces))
 
 
@@ -217,26 +224,32 @@ def fixed_length(draw: st.DrawFn) -> Job:
 
 
 @st.composite
-def held(draw: st.DrawFn) -> Job:
-    """Some of the parts are held where an earlier layout had them, or farther along the cloth."""
-    job = draw(some.jobs())
-    lying = solve(job, stop=AfterRounds(0), clock=lambda: 0.0).placements
-    assume(len(lying) > 1)
-    along = draw(st.one_of(st.just(0.0), some.lengths(0, 300)))
-    which = st.lists(
-        st.sampled_from(range(len(lying))), min_size=1, max_size=len(lying) - 1, unique=True
-    )
-    kept = tuple(replace(lying[k], x=lying[k].x + along) for k in sorted(draw(which)))
-    return replace(job, held=kept)
-
-
-@st.composite
 def gaps_and_margins(draw: st.DrawFn) -> Job:
     """Gaps from a hair to more than a piece is wide, and wide edge margins."""
     outlines = draw(st.lists(some.outlines(), min_size=1, max_size=4))
     gap = draw(st.sampled_from((0.125, 1.5, 3.0, 10.0, 25.0)))
     margin = draw(st.sampled_from((0.0, 5.0, 12.5, 40.0)))
     return _on_cloth(draw, _pieces(draw, outlines, most=3), gap, margin)
+
+
+@st.composite
+def held(draw: st.DrawFn) -> Job:
+    """Some of the parts are held where an earlier layout had them, or a little farther along.
+
+    Mostly the leftmost ones, so that there is something to be gained with the rest.
+    """
+    job = draw(st.one_of(concave(), pairs(), folds(), gaps_and_margins()))
+    lying = solve(job, stop=AfterRounds(0), clock=lambda: 0.0).placements
+    assume(len(lying) > 2)
+    along = draw(st.one_of(st.just(0.0), some.lengths(0, 50)))
+    kept = draw(
+        st.one_of(
+            st.integers(1, (len(lying) + 1) // 2).map(range),
+            st.lists(st.integers(0, len(lying) - 1), min_size=1, max_size=2, unique=True),
+        )
+    )
+    from_left = sorted(lying, key=lambda spot: spot.x)
+    return replace(job, held=tuple(replace(from_left[k], x=from_left[k].x + along) for k in kept))
 
 
 KINDS: Mapping[str, Callable[[], Jobs]] = {
