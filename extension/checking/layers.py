@@ -90,7 +90,11 @@ def one_layer(document: Document, wanted: str) -> LayoutLayer:
 
     Raises DrawingError when it cannot be said which one is meant.
     """
-    layers = chosen_layers(document, [wanted] if wanted else [])
+    return only_one(chosen_layers(document, [wanted] if wanted else []))
+
+
+def only_one(layers: Sequence[LayoutLayer]) -> LayoutLayer:
+    """Return the only one of some layouts. Raises DrawingError when there are several."""
     if len(layers) > 1:
         titles = listed([layer.title for layer in layers])
         raise DrawingError(f"There are {len(layers)} layouts, {titles}: say which one is meant.")

@@ -21,6 +21,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     results = parser.add_argument_group("results, at least one of them")
     results.add_argument("--output", metavar="OUT.html", type=Path, help="a web page to print")
     results.add_argument("--pdf", metavar="OUT.pdf", type=Path, help="the same, by the editor")
+    results.add_argument(
+        "--full-size",
+        metavar="OUT.svg|OUT.pdf",
+        type=Path,
+        help="one layout in full size, for a projector or plotter",
+    )
     parser.add_argument("--paper", choices=PAPERS, default="a4")
     parser.add_argument("--scale", choices=tuple(SCALES), default="fit")
     parser.add_argument("--layout", metavar="ID", default="", help="all layouts unless told")
@@ -29,7 +35,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     document = parse(arguments.input)
-    wanted = Wanted(arguments.output, arguments.pdf)
+    wanted = Wanted(arguments.output, arguments.pdf, arguments.full_size)
     wanted.check(arguments.input)
     layouts = [arguments.layout] if arguments.layout else []
     publish(document, layouts, arguments.paper, arguments.scale, wanted)

@@ -15,6 +15,7 @@ def diagram_parser() -> ArgumentParser:
     parser.set_defaults(command="diagram", tab="results")
     parser.add_argument("--page", default="")
     parser.add_argument("--pdf", default="")
+    parser.add_argument("--full_size", default="")
     parser.add_argument("--paper", default="a4")
     parser.add_argument("--scale", default="fit")
     return parser
@@ -25,6 +26,10 @@ def diagram_files(values: Namespace) -> Wanted:
 
     Raises OptionError, or DrawingError when one cannot be written to: before the work is done.
     """
-    wanted = Wanted(chosen_path(values.page, "The web page"), chosen_path(values.pdf, "The PDF"))
+    wanted = Wanted(
+        chosen_path(values.page, "The web page"),
+        chosen_path(values.pdf, "The PDF"),
+        chosen_path(values.full_size, "The full-size page"),
+    )
     wanted.check()
     return wanted

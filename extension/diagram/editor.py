@@ -9,8 +9,12 @@ import sys
 import tempfile
 from pathlib import Path
 
+from lxml import etree
+
 from extension.errors import OptionError
 from extension.installer.places import Home, editor_program
+from extension.rounding import metric_text
+from extension.units import MM_PER_INCH
 
 SECONDS = 180.0
 """Longest time for one file: the first start of an editor on a slow machine is a minute."""
@@ -25,6 +29,13 @@ TOO_SLOW = (
     f"again, {_INSTEAD}."
 )
 FAILED = "The editor could not make the PDF: try again, {instead} (it said: {said})."
+TOO_LARGE = (
+    "The page is {size} long, and a page of a PDF may be no longer than 5.08 m: write it as SVG, "
+    "with a file name that ends in .svg."
+)
+
+MOST = 14_400 / 72 * MM_PER_INCH
+"""mm: 14,400 units of 1/72 in, the limit of readers (ISO 32000-1, annex C; from memory)."""
 
 
 def editor_here() -> str:
@@ -38,8 +49,10 @@ def editor_here() -> str:
 def pdf_of(drawing: bytes, program: str, seconds: float = SECONDS) -> bytes:
     """Return a drawing as PDF, one page for each page of the drawing.
 
-    `program` is the editor's. Raises OptionError when it fails or takes longer than `seconds`.
+    `program` is the editor's. Raises OptionError when it fails or takes longer than `seconds`, and
+    for a drawing larger than a page may be.
     """
+    _check_size(drawing)
     with tempfile.TemporaryDirectory(prefix="thriftlay-", ignore_cleanup_errors=True) as name:
         folder = Path(name)
         (folder / "drawing.svg").write_bytes(drawing)
@@ -65,6 +78,14 @@ def pdf_of(drawing: bytes, program: str, seconds: float = SECONDS) -> bytes:
         if not data.startswith(b"%PDF"):
             raise OptionError(FAILED.format(instead=_INSTEAD, said=_last_words(done.stdout)))
         return data
+
+
+def _check_size(drawing: bytes) -> None:
+    """Raise OptionError for a drawing, measured in mm, that is larger than a page may be."""
+    root = etree.fromstring(drawing)
+    longest = max(float(root.get(side, "").removesuffix("mm")) for side in ("width", "height"))
+    if longest > MOST:
+        raise OptionError(TOO_LARGE.format(size=metric_text(longest)))
 
 
 def _environment(folder: Path) -> dict[str, str]:

@@ -38,6 +38,7 @@ class Place:
 
     number: str
     cut: Cut
+    copy: int
     flipped: bool
     polygon: shapely.Polygon
     grain: tuple[Point, Point]
@@ -53,6 +54,11 @@ class Place:
     def is_opened(self) -> bool:
         """Whether the pattern shows half of the piece, to be opened out before it is laid."""
         return self.cut.drawn.fold is not None
+
+    @property
+    def has_grainline(self) -> bool:
+        """Whether its grainline is one that is drawn on the pattern."""
+        return any(mark.role == "grainline" for mark in self.cut.drawn.marks)
 
     @property
     def side(self) -> str:
@@ -132,6 +138,7 @@ def _place(number: str, one: Assigned, width: float) -> Place:
     return Place(
         number,
         cut,
+        one.copy,
         one.pose.flip,
         one.part.polygon,
         (points[0], points[-1]),

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from extension.checking.layers import chosen_layers
+from extension.checking.layers import chosen_layers, only_one
 from extension.diagram.editor import editor_here, pdf_of
+from extension.diagram.full_size import full_size
 from extension.diagram.page import page
 from extension.diagram.paper import Paper
 from extension.diagram.section import sections
@@ -24,15 +25,29 @@ NOTHING_WANTED = "There is nothing to write: choose a file for the cutting diagr
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """The files to be written, None for a kind that is not wanted."""
+    """The files to be written, None for a kind that is not wanted.
+
+    The full-size page is a PDF when its file is called so, else an SVG drawing.
+    """
 
     page: Path | None = None
     pdf: Path | None = None
+    full_size: Path | None = None
 
     @property
     def files(self) -> tuple[Path, ...]:
         """Every file that is wanted."""
-        return tuple(path for path in (self.page, self.pdf) if path is not None)
+        return tuple(path for path in (self.page, self.pdf, self.full_size) if path is not None)
+
+    @property
+    def plots_pdf(self) -> bool:
+        """Whether the full-size page is to be a PDF."""
+        return self.full_size is not None and self.full_size.suffix.lower() == ".pdf"
+
+    @property
+    def needs_editor(self) -> bool:
+        """Whether there is a PDF to be made."""
+        return self.pdf is not None or self.plots_pdf
 
     def check(self, drawing: Path | None = None) -> None:
         """Raise before the work when a file could not be written, or would destroy something."""
@@ -53,12 +68,17 @@ def publish(
 
     Nothing is written unless everything can be made. Raises DrawingError or OptionError.
     """
-    program = editor_here() if wanted.pdf is not None else ""
-    said = sections(document, chosen_layers(document, layouts), paper, scale)
+    program = editor_here() if wanted.needs_editor else ""
+    layers = chosen_layers(document, layouts)
     made: list[tuple[Path, bytes]] = []
-    if wanted.page is not None:
-        made.append((wanted.page, page(said).encode()))
-    if wanted.pdf is not None:
-        made.append((wanted.pdf, pdf_of(sheets(said), program)))
+    if wanted.page is not None or wanted.pdf is not None:
+        said = sections(document, layers, paper, scale)
+        if wanted.page is not None:
+            made.append((wanted.page, page(said).encode()))
+        if wanted.pdf is not None:
+            made.append((wanted.pdf, pdf_of(sheets(said), program)))
+    if wanted.full_size is not None:
+        drawing = full_size(document, only_one(layers))
+        made.append((wanted.full_size, pdf_of(drawing, program) if wanted.plots_pdf else drawing))
     for path, data in made:
         write_atomically(data, path)

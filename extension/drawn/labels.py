@@ -35,12 +35,17 @@ ARROW = 1.4
 
 @dataclass(frozen=True, slots=True)
 class Caption:
-    """What a label says. `count` is like "1 of 2"."""
+    """What a label says. `count` is like "1 of 2".
+
+    `number` is what a cutting diagram calls the part, if it is one's: it stands before the title,
+    and alone on a part that is too small for words.
+    """
 
     title: str
     count: str
     flipped: bool
     top_certain: bool
+    number: str = ""
 
     @property
     def line(self) -> str:
@@ -59,14 +64,18 @@ class Caption:
         return ", ".join(words)
 
 
-def caption_of(cut: Cut, placement: Placement, nap: bool) -> Caption:
+def caption_of(cut: Cut, placement: Placement, nap: bool, number: str = "") -> Caption:
     """Return what the label of a part says."""
     copies = " + ".join(map(str, placement.copies))
+    count = f"{copies} of {cut.copies}"
+    if number:  # which tells them apart already, counted from the cut end
+        count = f"one of {cut.copies}" if cut.copies > 1 else "cut 1"
     return Caption(
-        cut.title,
-        f"{copies} of {cut.copies}",
+        f"{number} {cut.title}".strip(),
+        count,
         placement.flip,
         cut.drawn.top_certain or not nap,
+        number,
     )
 
 
@@ -108,9 +117,13 @@ class Labels:
         block = _roomiest(clear, arrangements(caption))
         if block is not None:
             return [*block.arrow(face.turn), block.words()]
-        number = self._numbers.setdefault(caption.kind, len(self._numbers) + 1)
-        line = str(number) if caption.top_certain else f"{number} ?"
+        number = caption.number or str(self._number_of(caption.kind))
+        line = number if caption.top_certain else f"{number} ?"
         return self._number(line, face)
+
+    def _number_of(self, kind: str) -> int:
+        """Return the number of a kind of small part, a new one for a new kind."""
+        return self._numbers.setdefault(kind, len(self._numbers) + 1)
 
     def _number(self, line: str, face: Face) -> list[etree._Element]:
         """Return the number that stands for a label on a small part, and the arrow.

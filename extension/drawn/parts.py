@@ -47,9 +47,11 @@ def _part(
     whole = sheet.layout.outlines[placement.piece]
     outline = mapped(to_sheet, tuple(map(page_point, whole)))
     marks = _marks(drawn, outline, to_sheet, viewport)
-    caption = caption_of(cut, placement, sheet.plan.job.fabric.nap)
+    copies = (placement.piece, placement.copies)
+    nap, called = sheet.plan.job.fabric.nap, sheet.numbers.get(copies, "")
+    caption = caption_of(cut, placement, nap, called)
     facts = _facts(cut, placement)
-    kept = sheet.kept.get((placement.piece, placement.copies))
+    kept = sheet.kept.get(copies)
     fill = FLIPPED if placement.flip else AS_DRAWN
     elements = [mark.element for mark in marks]
     if kept is not None:

@@ -31,6 +31,8 @@ class Sheet:
     """What the layer is called after its number; nothing: by width and material."""
     kept: Mapping[Copies, Kept] = field(default_factory=dict)
     """The drawn elements of parts that stay where they are, by piece and copies."""
+    numbers: Mapping[Copies, str] = field(default_factory=dict)
+    """What a cutting diagram calls the parts, where they are drawn for one."""
 
     @property
     def label(self) -> str:

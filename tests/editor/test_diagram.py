@@ -44,7 +44,8 @@ def test_the_menu_command_writes_the_page_and_leaves_the_drawing(
     profile: Profile, drawing: Path, tmp_path: Path
 ) -> None:
     page, pdf = tmp_path / "Schnittauflage ü.html", tmp_path / "Schnittauflage ü.pdf"
-    prefer(profile, page=page, pdf=pdf, paper="letter", scale="1:10")
+    full = tmp_path / "full size.svg"
+    prefer(profile, page=page, pdf=pdf, full_size=full, paper="letter", scale="1:10")
     saved = profile.run(drawing, [RUN])
     told = etree.fromstring(page.read_bytes())
     assert len(told.findall(".//{*}polygon")) == len(SPOTS)
@@ -54,5 +55,6 @@ def test_the_menu_command_writes_the_page_and_leaves_the_drawing(
     assert sorted((picture.width, picture.height)) == pytest.approx([215.9, 279.4], abs=0.1)
     assert "Scale 1:10." in picture.text
     assert "Placing table" in tables.text
+    assert etree.parse(str(full)).getroot().find(".//*[@id='test-square']") is not None
     layers = [one for one in etree.fromstring(saved).iter(etree.Element) if one.get(lay("layout"))]
     assert len(layers) == 1

@@ -1,0 +1,241 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""A layout in full size, for a projector or a plotter: dark lines on white, a grid, a test square.
+
+Lengths are true millimetres; x runs from the cut end, y downwards from the upper selvedge.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lxml import etree
+
+from extension.checking.check_layout import Checked, examined, layout_now
+from extension.checking.layers import LayoutLayer
+from extension.diagram.columns import rows_in
+from extension.diagram.places import Place, places
+from extension.diagram.section import cloth_of, cloth_text
+from extension.diagram.shapes import Cloth
+from extension.diagram.strong import BLACK, strengthened
+from extension.document import Document
+from extension.drawn.arrows import arrow
+from extension.drawn.ink import line_look
+from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
+from extension.drawn.parts import parts
+from extension.drawn.sheet import Sheet
+from extension.drawn.svg import NSMAP, element, group, layer, path_data, style, svg
+from extension.leaves import read_leaves
+from extension.rounding import purchase_text
+from extension.summary import CAUTIONS
+from extension.transforms import multiply, rotation, translation
+from extension.units import MM_PER_INCH, System
+from nesting.model import Point
+
+GRID = "#8a8a8a"
+_EDGE = 0.8
+_THIN = 0.35
+_GRID_DASH = (2.0, 4.0)
+"""mm: lines of the cloth, of the grid, and the dots of the grid."""
+_BLOCK = 180.0
+"""mm left of the cut end for the test square and what is to be known."""
+_AROUND = 45.0
+"""mm beyond the cloth on the other sides."""
+_TITLE, _WORDS, _SMALL = 9.0, 6.0, 5.0
+_GAP = 8.0
+_HEAD = 14.0
+"""mm: the arrow at the top of a grainline."""
+
+_STEPS: dict[System, tuple[float, str, int, str]] = {
+    "metric": (100.0, "10 cm", 10, "cm"),
+    "imperial": (4.0 * MM_PER_INCH, "4 in", 4, "in"),
+}
+"""Side of the test square and step of the grid: mm, in words, as a number of units."""
+
+_BEFORE = (
+    "Print or project at 100 %, never “fit to page”.",
+    "With a projector, measure the square again after every knock, in the middle and at the edges; "
+    "mind its cable and its stand.",
+    "This page shows the pattern in full size: pass it on only if the designer’s licence lets you.",
+)
+"""Cautions for this kind of page, besides those on every result."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """The page round the cloth: its corner and size in mm, the cloth's corner being the origin."""
+
+    cloth: Cloth
+    height: float
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, top, width and height."""
+        return -_BLOCK, -_AROUND, _BLOCK + self.cloth.length + _AROUND, self.height
+
+
+def full_size(document: Document, chosen: LayoutLayer) -> bytes:
+    """Return a layout of a drawing as an SVG page in full size.
+
+    Raises DrawingError when it is empty or breaks a rule.
+    """
+    checked = examined(document, read_leaves(document, include_layouts=True), chosen)
+    laid, cloth = places(checked), cloth_of(checked)
+    block, bottom = _block(checked, cloth)
+    frame = _Frame(cloth, max(bottom, cloth.width) + 2.0 * _AROUND)
+    left, top, width, height = frame.box
+    view = f"{left:g} {top:g} {width:.6g} {height:.6g}"
+    paper: dict[str, str | float] = {"x": left, "y": top, "width": width, "height": height}
+    root = etree.Element(svg("svg"), nsmap=NSMAP)
+    root.set("width", f"{width:.6g}mm")
+    root.set("height", f"{height:.6g}mm")
+    root.set("viewBox", view)
+    root.extend(
+        [
+            _title(f"{chosen.label or chosen.id}, full size"),
+            layer("paper", "paper", [element("rect", {**paper, "style": "fill:#ffffff"})]),
+            layer("grid", "grid", _grid(cloth)),
+            layer("cloth", "cloth", _cloth(cloth, checked.situation.length)),
+            layer("parts", "parts", _parts(document, checked, laid)),
+            layer("words", "words", block),
+        ]
+    )
+    return etree.tostring(root, encoding="UTF-8", xml_declaration=True)
+
+
+def _title(words: str) -> etree._Element:
+    """Return the title of the page."""
+    made = element("title", {})
+    made.text = words
+    return made
+
+
+def _parts(document: Document, checked: Checked, laid: Sequence[Place]) -> list[etree._Element]:
+    """Return the parts as they lie, unfolded and mirrored, with marks, numbers and names."""
+    plan, options = checked.situation.plan, checked.layer.options
+    assert plan is not None  # parts that are copies of something were found
+    layout = layout_now(checked)
+    sheet = Sheet(
+        0,
+        plan,
+        layout,
+        options,
+        options.bought(layout.length),
+        summary=(),
+        settings="",
+        numbers={(one.cut.piece.id, (one.copy,)): one.number for one in laid},
+    )
+    groups, _ = parts(sheet, "full", document.viewport)
+    for one in groups:
+        strengthened(one)
+    return [*groups, *(head for one in laid for head in _grain_head(one, layout.width))]
+
+
+def _grain_head(place: Place, width: float) -> list[etree._Element]:
+    """Return an arrow at the end of a part's grainline that is the top of the piece.
+
+    Its own heads are drawn with markers, which stay behind in the drawing.
+    """
+    (x0, y0), (x1, y1) = place.grain
+    length = math.dist((x0, y0), (x1, y1))
+    if not place.has_grainline or length < 1.0:
+        return []
+    size = min(_HEAD, length)
+    share = size / 2.0 / length
+    middle = (x1 - (x1 - x0) * share, width - (y1 - (y1 - y0) * share))
+    return arrow(middle, math.degrees(math.atan2(y1 - y0, x1 - x0)), size, _EDGE)
+
+
+def _grid(cloth: Cloth) -> list[etree._Element]:
+    """Return lines across and along the cloth, counted from the cut end and the lower selvedge."""
+    step, _, units, _ = _STEPS[cloth.system]
+    look = style(line_look(GRID, _THIN, dash=_GRID_DASH))
+    made = []
+    for count in range(1, int(cloth.length / step) + 1):
+        x = count * step
+        made.append(_line((x, 0.0), (x, cloth.width), look))
+        for y in (-_GAP / 2.0, cloth.width + _GAP / 2.0 + ASCENT * _SMALL):
+            made.append(text([str(count * units)], x, y, _SMALL, anchor="middle", colour=BLACK))
+    for count in range(1, int(cloth.width / step) + 1):
+        y = cloth.width - count * step
+        made.append(_line((0.0, y), (cloth.length, y), look))
+        for x, anchor in ((-_GAP / 2.0, "end"), (cloth.length + _GAP / 2.0, "start")):
+            base = y + 0.35 * _SMALL
+            words = [str(count * units)]
+            made.append(text(words, x, base, _SMALL, anchor=anchor, colour=BLACK))  # type: ignore[arg-type]
+    return made
+
+
+def _cloth(cloth: Cloth, needed: float) -> list[etree._Element]:
+    """Return selvedges, cut ends, where the layout ends, and which way the tops lie."""
+    length, width = cloth.length, cloth.width
+    look, thin = style(line_look(BLACK, _EDGE)), style(line_look(BLACK, _THIN, dash=(8.0, 4.0)))
+    made = [
+        _line((0.0, y + off), (length, y + off), look)
+        for y, outward in ((0.0, -1.0), (width, 1.0))
+        for off in (0.0, 2.0 * outward)
+    ]
+    made += [_line((x, 0.0), (x, width), look) for x in (0.0, length)]
+    if length - needed > 1.0:
+        made.append(_line((needed, 0.0), (needed, width), thin))
+    rows = (-_GAP - _SMALL, width + _GAP + (1.0 + ASCENT) * _SMALL + ASCENT * _WORDS)
+    made += [text(["selvedge"], 0.0, y, _WORDS, colour=BLACK) for y in rows]
+    tops = "nap: all tops to the other end" if cloth.nap else "no nap"
+    unit = _STEPS[cloth.system][3]
+    made.append(_upwards(f"cut end – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
+    made.append(_upwards("cut end", (length + 3.2 * _GAP, width / 2.0)))
+    return made
+
+
+def _block(checked: Checked, cloth: Cloth) -> tuple[list[etree._Element], float]:
+    """Return the test square and what is to be known, left of the cut end; where they end, mm."""
+    side, words, _, _ = _STEPS[cloth.system]
+    x, room = 12.0 - _BLOCK, _BLOCK - 12.0 - 5.0 * _GAP
+    title = checked.layer.label or checked.layer.id
+    bought = purchase_text(checked.layer.options.bought(checked.situation.length))
+    made: list[etree._Element] = []
+    y = _said(made, [f"{title}, full size"], (x, 0.0), room, _TITLE, bold=True)
+    y = _said(made, [bought], (x, y), room, _WORDS, bold=True)
+    y = _said(made, [cloth_text(checked)], (x, y), room, _WORDS) + _GAP
+    square: dict[str, str | float] = {"x": x, "y": y, "width": side, "height": side}
+    made.append(
+        element("rect", {**square, "id": "test-square", "style": style(line_look(BLACK, _EDGE))})
+    )
+    inside = ["Test square", f"{words} × {words}"]
+    middle = y + side / 2.0
+    made.append(text(inside, x + side / 2.0, middle, _TITLE, anchor="middle", colour=BLACK))
+    check = f"Measure both sides before you cut: each must be exactly {words} long."
+    y = _said(made, [check], (x, y + side + _GAP / 2.0), room, _WORDS, bold=True) + _GAP
+    y = _said(made, ["Before you cut"], (x, y), room, _WORDS, bold=True)
+    y = _said(made, [*_BEFORE, *CAUTIONS], (x, y), room, _SMALL)
+    return [group("known", "what is to be known", made)], y
+
+
+def _said(
+    into: list[etree._Element],
+    lines: Sequence[str],
+    at: Point,
+    room: float,
+    size: float,
+    *,
+    bold: bool = False,
+) -> float:
+    """Write lines, each broken to the room, from a corner downwards; return where they end."""
+    x, y = at
+    for line in lines:
+        rows = rows_in(line, room, size, bold=bold)
+        into.append(text(rows, x, y + ASCENT * size, size, bold=bold, colour=BLACK))
+        y += (len(rows) + 0.3) * LINE_HEIGHT * size
+    return y
+
+
+def _line(start: Point, end: Point, look: str) -> etree._Element:
+    """Return a straight line."""
+    return element("path", {"d": path_data((start, end), closed=False), "style": look})
+
+
+def _upwards(words: str, at: Point) -> etree._Element:
+    """Return words that read upwards, the middle of their baseline at a point."""
+    matrix = multiply(translation(*at), rotation(-90.0))
+    return text([words], 0.0, 0.0, _WORDS, anchor="middle", matrix=matrix, colour=BLACK)
