@@ -7,12 +7,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
 
 from nesting import guided
 from nesting.convex import convex_parts
 from nesting.guided import NOTHING, UNIT, all_depths, cheapest, depth_of, gather, reweigh, untangle
 from nesting.maps import BLOCK, Grid, Ints, build_grid
 from nesting.shapes import Points
+from tests.helpers import slow_maps
 
 
 def shape(*points: tuple[float, float]) -> tuple[Points, ...]:
@@ -44,32 +46,50 @@ def tangles(draw: st.DrawFn) -> tuple[Ints, np.ndarray]:
     return np.array(rows, dtype=np.int64), np.minimum(weights, weights.T)
 
 
-@settings(max_examples=60)
-@given(tangles(), st.integers(0, 2))
-def test_the_scan_finds_the_cheapest_position_of_all(
-    tangle: tuple[Ints, np.ndarray], kind: int
+def map_between(fixed: int, moving: int) -> tuple[int, int, Ints]:
+    """Return a map of the grid with its low corner."""
+    start, x, y, nx, ny = GRID.table[fixed * GRID.count + moving, :5]
+    return int(x), int(y), GRID.cells[start : start + nx * ny].reshape(nx, ny).astype(np.int64)
+
+
+@settings(max_examples=200)
+@given(
+    tangles(),
+    st.integers(0, 2),
+    st.tuples(st.integers(1, 30), st.integers(1, 20)),
+    st.one_of(st.just(NOTHING), st.integers(0, 20_000)),
+)
+def test_the_scan_finds_the_first_of_the_cheapest_positions(
+    tangle: tuple[Ints, np.ndarray], kind: int, size: tuple[int, int], below: int
 ) -> None:
-    state, weights = tangle
-    room = np.array([30, 20]) - SIZES[kind] + 1
-    kinds, xs, ys = state
+    """The same cost at the same position as the whole sum of shifted maps, ties included."""
+    (kinds, xs, ys), weights = tangle
+    room, others = np.array(size), range(1, len(kinds))
     bounds, near = np.empty(200, np.int64), np.empty((len(kinds), 6), np.int64)
     costs, place = np.empty(BLOCK * BLOCK, np.int64), np.empty(2, np.int64)
     found = gather(
         kind, 0, kinds, xs, ys, weights, room, GRID.count, GRID.table, GRID.pools, bounds, near
     )
-    best = cheapest(room, bounds, near, found, GRID.cells, NOTHING, costs, place)
+    best = cheapest(room, bounds, near, found, GRID.cells, below, costs, place)
 
-    def cost(x: int, y: int) -> int:
-        return sum(
-            int(weights[0, k])
-            * depth_of(
-                int(kinds[k]), kind, x - int(xs[k]), y - int(ys[k]), 3, GRID.table, GRID.cells
-            )
-            for k in range(1, len(kinds))
-        )
-
-    assert best == min(cost(x, y) for x in range(room[0]) for y in range(room[1]))
-    assert best == cost(int(place[0]), int(place[1]))
+    maps = [map_between(int(kinds[k]), kind) for k in others]
+    shifted = [
+        (x + int(xs[k]), y + int(ys[k]), cells)
+        for (x, y, cells), k in zip(maps, others, strict=True)
+    ]
+    every = slow_maps.costs_of(shifted, [int(weights[0, k]) for k in others], size)
+    assert (best, *place.tolist()) == slow_maps.first_cheapest(every, below)
+    blocks = [(side + BLOCK - 1) // BLOCK for side in size]
+    padded = np.full([BLOCK * count for count in blocks], NOTHING, dtype=np.int64)
+    padded[: size[0], : size[1]] = every
+    least = padded.reshape(blocks[0], BLOCK, blocks[1], BLOCK).min(axis=(1, 3))
+    assert (bounds[: least.size] <= least.ravel()).all()
+    for x, y in ((0, 0), (size[0] - 1, size[1] - 1), (size[0] // 2, size[1] // 2)):
+        depths = [
+            depth_of(kinds[k], kind, x - xs[k], y - ys[k], GRID.count, GRID.table, GRID.cells)
+            for k in others
+        ]
+        assert every[x, y] == sum(weights[0, k] * d for k, d in zip(others, depths, strict=True))
 
 
 @given(tangles())
@@ -131,6 +151,29 @@ def test_the_same_seed_goes_the_same_way() -> None:
 def test_the_budget_is_kept_to_a_sweep() -> None:
     crowded = np.repeat(HEAP, 3, axis=1)
     assert run(crowded, seed=1, movable=18, budget=40)[2] < 40 + 18
+
+
+@st.composite
+def weights_and_depths(draw: st.DrawFn) -> tuple[np.ndarray, np.ndarray]:
+    """Return symmetric weights and depths of the same pairs; few or many overlap."""
+    count = draw(st.integers(1, 8))
+    square = (count, count)
+    heavy = draw(st.sampled_from((2 * UNIT, guided.HEAVIEST)))
+    weights = draw(arrays(np.int32, square, elements=st.integers(UNIT, heavy)))
+    deep = draw(arrays(np.int32, square, elements=st.integers(0, 4000)))
+    kept = draw(arrays(np.bool_, square))
+    depths = np.where(kept | kept.T, np.minimum(deep, deep.T), 0).astype(np.int32)
+    np.fill_diagonal(depths, 0)
+    return np.minimum(weights, weights.T), depths
+
+
+@settings(max_examples=200)
+@given(weights_and_depths())
+def test_weights_change_as_plain_numpy_has_it(state: tuple[np.ndarray, np.ndarray]) -> None:
+    weights, depths = state
+    wanted = slow_maps.reweighed(weights, depths)
+    reweigh(weights, depths)
+    assert np.array_equal(weights, wanted)
 
 
 def test_weights_of_overlaps_grow_and_others_fade() -> None:

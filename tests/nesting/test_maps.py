@@ -1,18 +1,22 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Overlap maps agree with shapely at every grid node, and pools with the maps."""
+"""Overlap maps agree with shapely and with plain numpy at every grid node, and pools with them."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
+from scipy.ndimage import distance_transform_edt
 from shapely.affinity import translate
 
 from nesting.convex import convex_parts
-from nesting.maps import BLOCK, DEPTHS, Grid, build_grid
+from nesting.maps import BLOCK, DEPTHS, Grid, build_grid, build_pool, squared_distances
 from nesting.model import Outline
 from nesting.shapes import Points, counter_clockwise
+from tests.helpers import slow_maps
 from tests.helpers import strategies as some
 
 
@@ -55,20 +59,72 @@ def test_depth_is_the_way_out_in_eighths_of_a_cell() -> None:
     assert depths[10 - x, 0 - y] == 0
 
 
-@given(some.outlines(), some.outlines())
-def test_a_pool_holds_the_least_of_each_block(one: Outline, two: Outline) -> None:
-    extent = max(*at_corner(one).max(axis=0), *at_corner(two).max(axis=0))
-    grid = grid_of(one, two, step=extent / 15.0)
-    _, _, depths = map_of(grid, 0, 1)
-    row = grid.table[1]
-    at = int(row[5])
-    for shift_x, shift_y in np.ndindex(BLOCK, BLOCK):
-        for u, v in np.ndindex(int(row[6]), int(row[7])):
-            i, j = u * BLOCK - shift_x, v * BLOCK - shift_y
-            block = depths[max(i, 0) : i + BLOCK, max(j, 0) : j + BLOCK]
-            whole = i >= 0 and j >= 0 and block.shape == (BLOCK, BLOCK)
-            assert grid.pools[at] == (block.min() if whole else 0)
-            at += 1
+def two_shapes(first: Outline, second: Outline, cells: int) -> tuple[list[list[Points]], float]:
+    """Return the convex parts of two outlines and a step that gives the larger so many cells."""
+    corners = at_corner(first), at_corner(second)
+    step = max(float(points.max()) for points in corners) / cells
+    return [list(convex_parts(points)) for points in corners], step
+
+
+@settings(max_examples=60)
+@given(some.outlines(), some.outlines(), st.integers(3, 40))
+def test_every_map_is_that_of_half_planes_and_a_distance_transform(
+    first: Outline, second: Outline, cells: int
+) -> None:
+    shapes, step = two_shapes(first, second, cells)
+    grid = build_grid(shapes, step)
+    assume(grid.step == step)
+    in_cells = [[part / step for part in parts] for parts in shapes]
+    for fixed, moving in np.ndindex(2, 2):
+        x, y, depths = map_of(grid, fixed, moving)
+        wanted = slow_maps.depth_map(in_cells[fixed], in_cells[moving], (x, y), depths.shape)
+        assert np.array_equal(depths, wanted)
+
+
+@settings(max_examples=60)
+@given(some.rectangles(), some.outlines(), st.integers(3, 40))
+def test_maps_on_a_grid_that_edges_lie_on_are_the_same(
+    first: Outline, second: Outline, cells: int
+) -> None:
+    """Edges on grid lines: what touches without overlap is decided by a hair in both."""
+    step = first[2][0] / cells
+    shapes = [list(convex_parts(at_corner(outline))) for outline in (first, second)]
+    assume(max(float(np.concatenate(parts).max()) for parts in shapes) < 60 * step)
+    grid = build_grid(shapes, step)
+    in_cells = [[part / step for part in parts] for parts in shapes]
+    for fixed, moving in ((0, 0), (0, 1), (1, 0)):
+        x, y, depths = map_of(grid, fixed, moving)
+        wanted = slow_maps.depth_map(in_cells[fixed], in_cells[moving], (x, y), depths.shape)
+        assert np.array_equal(depths, wanted)
+
+
+@given(
+    arrays(np.uint8, st.tuples(st.integers(1, 30), st.integers(1, 30)), elements=st.integers(0, 1))
+)
+def test_distances_are_those_of_scipy(inner: np.ndarray) -> None:
+    mask = np.pad(inner, 1)
+    out = np.empty(mask.shape, np.int64)
+    squared_distances(mask, out)
+    assert np.array_equal(out, np.rint(distance_transform_edt(mask) ** 2).astype(np.int64))
+
+
+@given(arrays(np.uint16, st.tuples(st.integers(1, 25), st.integers(1, 25))))
+def test_a_pool_holds_the_least_of_each_block(depths: np.ndarray) -> None:
+    blocks = [(size + 2 * BLOCK - 2) // BLOCK for size in depths.shape]
+    row = np.array([0, 0, 0, *depths.shape, 0, *blocks], dtype=np.int64)
+    pools = np.zeros(BLOCK * BLOCK * blocks[0] * blocks[1], dtype=np.uint16)
+    build_pool(row, depths.ravel(), pools)
+    assert np.array_equal(pools.reshape(BLOCK, BLOCK, *blocks), slow_maps.pool_of(depths))
+
+
+def test_the_pools_of_a_grid_are_those_of_its_maps() -> None:
+    grid = grid_of(((0, 0), (9, 0), (9, 6), (0, 6)), ((0, 0), (8, 0), (0, 7)), step=0.5)
+    for pair in range(4):
+        _, _, depths = map_of(grid, pair // 2, pair % 2)
+        start, wide, tall = grid.table[pair, 5:8]
+        pool = grid.pools[start : start + BLOCK * BLOCK * wide * tall]
+        wanted = slow_maps.pool_of(depths.astype(np.int64))
+        assert np.array_equal(pool.reshape(BLOCK, BLOCK, wide, tall), wanted)
 
 
 def test_forgiving_takes_depth_away_and_not_below_nothing() -> None:
