@@ -145,8 +145,8 @@ def details_drawing(values: Namespace, document: Document, host: Host) -> bytes:
 def diagram_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     """Write the pages that are wanted of the selected layouts, all with none selected."""
     wanted = diagram_files(values)
-    layouts = selected_layouts(document, values.ids)
-    publish(document, layouts, values.paper, values.scale, wanted)
+    layers = chosen_layers(document, selected_layouts(document, values.ids))
+    publish(document, layers, values.paper, values.scale, wanted)
     return serialise(document)
 
 

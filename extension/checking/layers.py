@@ -85,6 +85,22 @@ def chosen_layers(document: Document, ids: Sequence[str]) -> tuple[LayoutLayer, 
     return tuple(layer for layer in layers if layer.element in chosen)
 
 
+def told_layers(document: Document, told: str) -> tuple[LayoutLayer, ...]:
+    """Return the layouts that a word stands for: an id, a number (1 is the first), "" all of them.
+
+    Raises DrawingError for a word that stands for none.
+    """
+    if told.isascii() and told.isdigit() and Identities(document.root).find(told) is None:
+        layers = layout_layers(document)
+        if not 1 <= int(told) <= len(layers):
+            raise DrawingError(
+                f"There is no layout number {told}: the drawing has {len(layers)}, "
+                f"{listed([layer.title for layer in layers])}."
+            )
+        return (layers[int(told) - 1],)
+    return chosen_layers(document, [told] if told else [])
+
+
 def one_layer(document: Document, wanted: str) -> LayoutLayer:
     """Return the layout of an id, or the only one there is when `wanted` is empty.
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
+from extension.checking.layers import told_layers
 from extension.diagram.paper import PAPERS, SCALES
 from extension.diagram.publish import Wanted, publish
 from extension.document import parse
@@ -29,7 +30,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     parser.add_argument("--paper", choices=PAPERS, default="a4")
     parser.add_argument("--scale", choices=tuple(SCALES), default="fit")
-    parser.add_argument("--layout", metavar="ID", default="", help="all layouts unless told")
+    parser.add_argument(
+        "--layout",
+        metavar="ID|N",
+        default="",
+        help="one of several: its id, or 1 for the first; all unless told",
+    )
 
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
@@ -37,8 +43,8 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     document = parse(arguments.input)
     wanted = Wanted(arguments.output, arguments.pdf, arguments.full_size)
     wanted.check(arguments.input)
-    layouts = [arguments.layout] if arguments.layout else []
-    publish(document, layouts, arguments.paper, arguments.scale, wanted)
+    layers = told_layers(document, arguments.layout)
+    publish(document, layers, arguments.paper, arguments.scale, wanted)
     for path in wanted.files:
         terminal.say(f"The cutting diagram is in “{path}”.")
     return 0

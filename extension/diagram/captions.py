@@ -21,6 +21,8 @@ NAMED = NUMBER_SIZES[:4]
 NAME_SHARE = 0.6
 EDGE, CLEAR = 0.5, 0.5
 """mm that words keep from the outline, and from lines."""
+HEAD = 1.2
+"""mm that words keep from a grainline, whose head is 2 mm wide."""
 LEADER_LETTERS = 2.2
 REACH = 30.0
 """mm round a small part within which its number is wanted."""
@@ -104,7 +106,7 @@ def _ways(shape: Shape) -> Iterator[tuple[Row, ...]]:
 def _inside(shape: Shape, around: shapely.Geometry) -> Caption | None:
     """Return the caption of a part inside it, None when there is no room."""
     outline = tuple((float(x), float(y)) for x, y in shape.outline.exterior.coords[:-1])
-    own = [shape.grainline.buffer(CLEAR)]
+    own = [shape.grainline.buffer(HEAD)]
     near = around.intersection(shape.outline.envelope)
     for obstacles in ([*own, near], own, []):
         room = room_in(outline, obstacles, EDGE)

@@ -49,17 +49,18 @@ def leaf_for(cloth: Cloth, paper: Paper) -> Leaf:
     return max(leaves, key=lambda leaf: fitting_scale(cloth, leaf.room))
 
 
-def scale_on(leaf: Leaf, cloth: Cloth, wanted: float | None) -> float:
+def scale_on(leaf: Leaf, cloth: Cloth, wanted: float | None, title: str) -> float:
     """Return mm on paper per mm of cloth.
 
-    `wanted` is 10 for 1:10, None for the largest that fits. Raises OptionError when the layout
-    would be cut off.
+    `wanted` is 10 for 1:10, None for the largest that fits; `title` is what messages call the
+    layout. Raises OptionError when it would be cut off.
     """
     fitting = fitting_scale(cloth, leaf.room)
     if wanted is None:
         return fitting
     if 1.0 / wanted > fitting:
         raise OptionError(
-            f"At 1:{wanted:g} the layout is larger than the paper: choose a smaller scale or “fit”."
+            f"At 1:{wanted:g} the layout {title} is larger than the paper: choose a smaller scale, "
+            "or as large as fits."
         )
     return 1.0 / wanted

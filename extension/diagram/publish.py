@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from extension.checking.layers import chosen_layers, only_one
+from extension.checking.layers import LayoutLayer, only_one
 from extension.diagram.editor import editor_here, pdf_of
 from extension.diagram.full_size import full_size
 from extension.diagram.page import page
@@ -62,14 +62,13 @@ class Wanted:
 
 
 def publish(
-    document: Document, layouts: Sequence[str], paper: Paper, scale: str, wanted: Wanted
+    document: Document, layers: Sequence[LayoutLayer], paper: Paper, scale: str, wanted: Wanted
 ) -> None:
-    """Write what is wanted of layouts, chosen by their ids, none standing for all.
+    """Write what is wanted of some layouts of a drawing.
 
     Nothing is written unless everything can be made. Raises DrawingError or OptionError.
     """
     program = editor_here() if wanted.needs_editor else ""
-    layers = chosen_layers(document, layouts)
     made: list[tuple[Path, bytes]] = []
     if wanted.page is not None or wanted.pdf is not None:
         said = sections(document, layers, paper, scale)

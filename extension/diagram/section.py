@@ -86,7 +86,8 @@ def cloth_text(checked: Checked) -> str:
 def _section(checked: Checked, paper: Paper, scale: str) -> Section:
     laid, cloth = places(checked), cloth_of(checked)
     leaf = leaf_for(cloth, paper)
-    picture = picture_of(laid, cloth, scale_on(leaf, cloth, SCALES[scale]))
+    on_paper = scale_on(leaf, cloth, SCALES[scale], checked.layer.title)
+    picture = picture_of(laid, cloth, on_paper)
     return Section(
         title_of(checked.layer),
         purchase_text(checked.layer.options.bought(checked.situation.length)),

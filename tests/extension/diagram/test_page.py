@@ -96,10 +96,10 @@ def test_a_layout_that_breaks_a_rule_is_not_published() -> None:
 
 def test_a_scale_that_would_be_cut_off_is_refused() -> None:
     cloth, leaf = Cloth(3000.0, 1400.0, True, "metric"), Leaf("a4", "landscape")
-    assert scale_on(leaf, cloth, 20.0) == 1.0 / 20.0
-    assert 3000.0 * scale_on(leaf, cloth, None) < 273.0
-    with pytest.raises(OptionError, match="At 1:10 the layout is larger than the paper"):
-        scale_on(leaf, cloth, 10.0)
+    assert scale_on(leaf, cloth, 20.0, "A") == 1.0 / 20.0
+    assert 3000.0 * scale_on(leaf, cloth, None, "A") < 273.0
+    with pytest.raises(OptionError, match="At 1:10 the layout A is larger than the paper"):
+        scale_on(leaf, cloth, 10.0, "A")
 
 
 def test_the_command_writes_the_page_and_never_over_the_drawing(tmp_path: Path) -> None:
