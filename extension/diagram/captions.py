@@ -47,12 +47,16 @@ class Row:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Caption:
-    """The words of a part, centred at `at`; with a leader to the part when they stand outside."""
+    """The words of a part, centred at `at`; with a leader to the part when they stand outside.
+
+    `across` says that they stand on the grainline, which gives way behind them.
+    """
 
     shape: Shape
     rows: tuple[Row, ...]
     at: Point
     leader: shapely.LineString | None = None
+    across: bool = False
 
     @property
     def box(self) -> shapely.Polygon:
@@ -71,13 +75,14 @@ class Caption:
 def captions(picture: Picture, lines: Sequence[shapely.LineString]) -> list[Caption]:
     """Return the captions in the order of the parts; they keep clear of `lines`, if they can."""
     around = shapely.union_all([line.buffer(CLEAR) for line in lines])
-    inside = {id(one): _inside(one, around) for one in picture.shapes}
-    found = [caption for caption in inside.values() if caption is not None]
-    for shape in picture.shapes:
-        if inside[id(shape)] is None:
-            outside = _outside(shape, picture, lines, found)
-            inside[id(shape)] = outside
-            found.append(outside)
+    inside = [_inside(one, around) for one in picture.shapes]
+    placed = [caption for caption in inside if caption is not None]
+    found = []
+    for shape, caption in zip(picture.shapes, inside, strict=True):
+        if caption is None:
+            caption = _outside(shape, picture, lines, placed)
+            placed.append(caption)
+        found.append(caption)
     return found
 
 
@@ -114,7 +119,7 @@ def _inside(shape: Shape, around: shapely.Geometry) -> Caption | None:
             spot = room.spot(*_extent(rows))
             # Words across the grainline are a makeshift: the number alone.
             if spot is not None and (obstacles or len(rows) == 1):
-                return Caption(shape, rows, spot)
+                return Caption(shape, rows, spot, across=not obstacles)
     return None
 
 
@@ -151,7 +156,8 @@ def _outside(
 def _room(field: shapely.Polygon, taken: Sequence[shapely.Geometry], centre: Point) -> Room:
     """Return the room of a field outside what is taken, seen from a part's centre."""
     corners = tuple((float(a), float(b)) for a, b in field.exterior.coords[:-1])
-    return replace(room_in(corners, taken, CLEAR), centre=centre)
+    near = [one for one in taken if one.intersects(field)]
+    return replace(room_in(corners, near, CLEAR), centre=centre)
 
 
 def _leader(caption: Caption, to: Point) -> shapely.LineString:

@@ -135,21 +135,27 @@ def figures(
 
     `taken` is where other words stand.
     """
-    lines = [shape.outline.exterior for shape in picture.shapes]
-    lines += [shape.grainline for shape in picture.shapes]
+    fixed = [shape.outline.exterior for shape in picture.shapes]
+    fixed += [shape.grainline for shape in picture.shapes]
+    words = list(taken)
     found: list[Figure] = []
     for distance in wanted:
-        fixed = shapely.union_all([*lines, *taken, *(one.box for one in found)])
-        fixed = fixed.union(shapely.union_all([one.distance.line for one in found]))
-        boxes = shapely.union_all([*taken, *(one.box for one in found)])
-        if boxes.intersects(distance.line):
+        if any(box.intersects(distance.line) for box in words):
             continue
-        figure = next(
-            (one for one in _spots(distance) if not one.box.buffer(AIR).intersects(fixed)), None
-        )
+        zone = distance.line.buffer(2.0 * LETTERS)
+        near = [one for one in (*fixed, *words) if one.intersects(zone)]
+        figure = next((one for one in _spots(distance) if _is_clear(one.box, near)), None)
         if figure is not None:
             found.append(figure)
+            words.append(figure.box)
+            fixed.append(distance.line)
     return found
+
+
+def _is_clear(box: shapely.Polygon, others: Sequence[shapely.Geometry]) -> bool:
+    """Return whether a figure keeps clear of everything else."""
+    with_air = box.buffer(AIR, join_style="mitre")
+    return not any(with_air.intersects(other) for other in others)
 
 
 def _spots(distance: Distance) -> Iterator[Figure]:

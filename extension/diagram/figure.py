@@ -22,6 +22,7 @@ LOOK = """
 .grain, .leader { stroke-width: 0.18; }
 .up, .down { stroke: #111; stroke-width: 0.35; stroke-linejoin: round; }
 .up { fill: #fff; } .down { fill: #cfcfcf; }
+.back { stroke: none; }
 .distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
 .over { stroke-dasharray: 0.5 0.9; }
 .head { fill: #1d5a8c; stroke: none; }
@@ -94,7 +95,12 @@ def _cloth(picture: Picture) -> list[str]:
 def _outline(shape: Shape) -> str:
     """Return the outline of a part, shaded when its printed side lies down."""
     points = " ".join(f"{x:.2f},{y:.2f}" for x, y in shape.outline.exterior.coords[:-1])
-    return f'<polygon points="{points}" class="{"down" if shape.place.flipped else "up"}"/>'
+    return f'<polygon points="{points}" class="{_side(shape)}"/>'
+
+
+def _side(shape: Shape) -> str:
+    """Return how a part is filled: by the side of it that is seen."""
+    return "down" if shape.place.flipped else "up"
 
 
 def _grain(shape: Shape) -> str:
@@ -144,6 +150,12 @@ def _caption(caption: Caption) -> list[str]:
         start, end = caption.leader.coords
         made.append(f'<path d="M{_at(start)}L{_at(end)}" class="leader"/>')
         made.append(f'<circle cx="{end[0]:.2f}" cy="{end[1]:.2f}" r="0.4" class="dot"/>')
+    if caption.across:
+        low_x, low_y, high_x, high_y = caption.box.bounds
+        made.append(
+            f'<rect x="{low_x:.2f}" y="{low_y:.2f}" width="{high_x - low_x:.2f}"'
+            f' height="{high_y - low_y:.2f}" class="{_side(caption.shape)} back"/>'
+        )
     for place, (row, y) in enumerate(caption.baselines()):
         look = "number" if place == 0 else "name"
         made.append(_text((caption.at[0], y), row.text, row.size, look))

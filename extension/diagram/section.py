@@ -58,7 +58,7 @@ def sections(
     on the paper at the scale (one of `SCALES`).
     """
     leaves = read_leaves(document, include_layouts=True)
-    return [_section(examined(document, leaves, layer), paper, scale) for layer in layers]
+    return [section_of(examined(document, leaves, layer), paper, scale) for layer in layers]
 
 
 def title_of(layer: LayoutLayer) -> str:
@@ -83,7 +83,8 @@ def cloth_text(checked: Checked) -> str:
     )
 
 
-def _section(checked: Checked, paper: Paper, scale: str) -> Section:
+def section_of(checked: Checked, paper: Paper, scale: str) -> Section:
+    """Return what is said about one layout. Raises as `sections` does."""
     laid, cloth = places(checked), cloth_of(checked)
     leaf = leaf_for(cloth, paper)
     on_paper = scale_on(leaf, cloth, SCALES[scale], checked.layer.title)

@@ -20,6 +20,8 @@ from extension.summary import CAUTIONS
 
 TITLE, HEADING, TEXT, CELLS, FOOT = 5.0, 4.2, 3.4, 3.2, 2.6
 """Font sizes, mm."""
+_TITLE_ROWS = 2
+"""A longer name of a layout would push the picture off the paper."""
 _BASE = 0.88
 """Where the baseline lies in a row of a table, so that it looks centred, in font sizes."""
 _BETWEEN = 10.0
@@ -107,7 +109,12 @@ def _pages(section: Section) -> list[_Page]:
     """Return the pages of one layout: the picture on its own, then the tables."""
     pages = [_Page(section.leaf, section.title)]
     _first(pages[0], section)
-    pages.append(_Page(section.leaf, section.title))
+    notes = rows_in(section.notes, pages[0].width, TEXT)
+    if pages[0].has_room(len(notes) * LINE_HEIGHT * TEXT):
+        pages[0].say(notes, TEXT)
+        _next(pages)
+    else:
+        _next(pages).say(notes, TEXT)
     for table in section.tables:
         _table(pages, table)
     _cautions(pages)
@@ -115,15 +122,17 @@ def _pages(section: Section) -> list[_Page]:
 
 
 def _first(page: _Page, section: Section) -> None:
-    """Write heading, picture and notes."""
-    page.say(rows_in(section.title, page.width, TITLE, bold=True), TITLE, "bold")
+    """Write heading and picture."""
+    title = rows_in(section.title, page.width - TITLE, TITLE, bold=True)
+    if len(title) > _TITLE_ROWS:
+        title = [*title[: _TITLE_ROWS - 1], f"{title[_TITLE_ROWS - 1]}…"]
+    page.say(title, TITLE, "bold")
     page.y += 0.5
     page.say(rows_in(section.bought, page.width, TEXT, bold=True), TEXT, "bold")
     page.say(rows_in(section.cloth, page.width, TEXT), TEXT)
     place = f"translate({MARGIN + MARGINS[0]:.2f} {page.y + MARGINS[2]:.2f})"
     page.elements += [f'<g transform="{place}">', *drawn(section.picture), "</g>"]
     page.y += section.picture.extent[1] + 1.0
-    page.say(rows_in(section.notes, page.width, TEXT), TEXT)
 
 
 def _table(pages: list[_Page], table: Table) -> None:

@@ -126,7 +126,7 @@ def _spread_garment() -> bytes:
     """Return the garment with its parts at `SPOTS`."""
     document = garment().document()
     plan = plan_of(document, CLOTH)
-    drawn_into(document, CLOTH, layout_of(plan, _spread(plan), LENGTH))
+    drawn_into(document, CLOTH, layout_of(plan, spread(plan), LENGTH))
     return serialise(document)
 
 
@@ -137,7 +137,7 @@ def _laid(drawing: SvgBuilder, options: LayOutOptions) -> bytes:
     return serialise(document)
 
 
-def _spread(plan: Plan) -> list[Placement]:
+def spread(plan: Plan) -> list[Placement]:
     """Return the placements of `SPOTS`."""
     placements = []
     for name, number, x, y in SPOTS:

@@ -1,0 +1,167 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What holds of every picture: legible letters, true distances, nothing on top of anything."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+import shapely
+from lxml import etree
+
+from extension.diagram.captions import Caption, captions
+from extension.diagram.distances import Figure, distances, figures
+from extension.diagram.figure import figure
+from extension.diagram.paper import PAPERS, Leaf, Paper, leaf_for
+from extension.diagram.shapes import Cloth, Picture, fitting_scale
+from extension.document import parse, serialise
+from extension.options import options_from_text
+from extension.rounding import INCH
+from tests.helpers.diagrams import LAYOUTS, published, sections_of
+from tests.helpers.edited import LENGTH, spread
+from tests.helpers.garments import garment
+from tests.helpers.golden import assert_golden
+from tests.helpers.layouts import drawn_into, layout_of, plan_of
+
+GOLDEN = Path(__file__).parent / "golden"
+FIVE_POINTS = 5 * 25.4 / 72
+"""mm: 1 pt = 1/72 in (CSS Values and Units Level 3, section 6.2)."""
+METRIC, INCHES = {"fabric_width": "90cm"}, {"fabric_width": "36in", "nap": "no"}
+GOLDENS: dict[str, tuple[dict[str, str], Paper, str]] = {
+    "as-large-as-fits": (METRIC, "a4", "fit"),
+    "one-to-twenty": (METRIC, "a4", "1:20"),
+    "inches-without-nap": (INCHES, "letter", "1:10"),
+}
+"""Layouts placed by hand: cloth, paper and scale, by the name of the file."""
+
+every_layout = pytest.mark.parametrize("name", LAYOUTS)
+
+
+def pictures(name: str, scale: str = "fit") -> list[Picture]:
+    return [section.picture for section in published(name, scale=scale)]
+
+
+@cache
+def lettered(picture: Picture) -> tuple[list[Caption], list[Figure]]:
+    """Return captions and figures of a picture, as it is drawn with them."""
+    wanted = distances(picture)
+    words = captions(picture, [one.line for one in wanted])
+    return words, figures(picture, wanted, [one.box for one in words])
+
+
+def drawn(picture: Picture) -> etree._Element:
+    return etree.fromstring(figure(picture, "layout1", "Cutting diagram"))
+
+
+def value(text: str) -> float:
+    """Return a distance in its unit: "12.3", "4 7/8"."""
+    whole = re.fullmatch(r"(\d+)?(?: ?(\d+)/(\d+))?|(\d+\.\d)", text)
+    assert whole is not None, text
+    if whole[4]:
+        return float(whole[4])
+    part = int(whole[2]) / int(whole[3]) if whole[2] else 0.0
+    return int(whole[1] or 0) + part
+
+
+@pytest.mark.parametrize("name", GOLDENS)
+def test_a_picture_is_as_it_was_when_it_was_looked_at(
+    name: str, pytestconfig: pytest.Config
+) -> None:
+    typed, paper, scale = GOLDENS[name]
+    options, document = options_from_text(typed), garment().document()
+    plan = plan_of(document, options)
+    drawn_into(document, options, layout_of(plan, spread(plan), LENGTH))
+    (section,) = sections_of(parse(serialise(document)), paper, scale)
+    store = pytestconfig.getoption("--store-golden")
+    assert_golden(drawn(section.picture), GOLDEN / f"{name}.svg", store=store)
+
+
+@every_layout
+@pytest.mark.parametrize("scale", ["fit", "1:20"])
+def test_no_letters_are_smaller_than_five_points(name: str, scale: str) -> None:
+    for picture in pictures(name, scale):
+        sizes = [float(text.get("font-size", "0")) for text in drawn(picture).iter("{*}text")]
+        assert min(sizes) >= FIVE_POINTS
+
+
+@every_layout
+@pytest.mark.parametrize("scale", ["fit", "1:20"])
+def test_words_stand_in_their_part_or_lead_to_it(name: str, scale: str) -> None:
+    for picture in pictures(name, scale):
+        found, _ = lettered(picture)
+        assert [one.shape for one in found] == list(picture.shapes)
+        for caption in found:
+            if caption.leader is None:
+                assert caption.shape.outline.contains(caption.box)
+            else:
+                assert caption.shape.outline.contains(shapely.Point(caption.leader.coords[-1]))
+                others = [one.outline for one in picture.shapes]
+                assert not shapely.union_all(others).intersects(caption.box)
+
+
+@every_layout
+@pytest.mark.parametrize("scale", ["fit", "1:20"])
+def test_no_words_lie_on_others(name: str, scale: str) -> None:
+    for picture in pictures(name, scale):
+        words, shown = lettered(picture)
+        boxes = [one.box for one in (*words, *shown)]
+        for one, other in itertools.combinations(boxes, 2):
+            assert one.intersection(other).area == 0.0
+
+
+@every_layout
+def test_dimension_lines_are_as_long_as_they_say(name: str) -> None:
+    for picture in pictures(name):
+        _, shown = lettered(picture)
+        assert shown
+        unit = 10.0 if picture.cloth.system == "metric" else float(INCH)
+        finest = 0.05 if picture.cloth.system == "metric" else 1 / 16
+        for one in shown:
+            told = value(one.distance.text)
+            length = one.distance.line.length / picture.scale / unit
+            assert told == pytest.approx(length, abs=finest + 1e-6)
+            ends = [shapely.Point(end) for end in (one.distance.start, one.distance.end)]
+            on_edge = [abs(ends[0].x), abs(ends[0].y), abs(ends[0].y - picture.size[1])]
+            assert min(on_edge) < 1e-6
+            assert any(shape.outline.distance(ends[1]) < 0.3 for shape in picture.shapes)
+
+
+@every_layout
+def test_figures_keep_off_outlines_and_other_lines(name: str) -> None:
+    for picture in pictures(name):
+        _, shown = lettered(picture)
+        for one in shown:
+            others = [other.distance.line for other in shown if other is not one]
+            edges = [shape.outline.exterior for shape in picture.shapes]
+            assert not shapely.union_all([*others, *edges]).intersects(one.box)
+
+
+def test_large_parts_do_have_dimension_lines() -> None:
+    (picture,) = pictures("jacket")
+    _, shown = lettered(picture)
+    assert len(shown) >= 12
+    assert {one.level for one in shown} == {True, False}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    ("length", "standing"), [(900.0, "portrait"), (2500.0, "landscape"), (600.0, "portrait")]
+)
+def test_paper_stands_as_the_layout_is_largest(paper: Paper, length: float, standing: str) -> None:
+    cloth = Cloth(length, 1400.0, True, "metric")
+    leaf = leaf_for(cloth, paper)
+    other = Leaf(leaf.paper, "landscape" if standing == "portrait" else "portrait")
+    assert leaf.standing == standing
+    assert fitting_scale(cloth, leaf.room) > fitting_scale(cloth, other.room)
+
+
+@every_layout
+def test_the_picture_fits_on_its_leaf(name: str) -> None:
+    for section in published(name):
+        wide, high = section.picture.extent
+        room = section.leaf.room
+        assert wide <= room[0] + 1e-6
+        assert high <= room[1] + 1e-6

@@ -1,0 +1,69 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Drawings with layouts to be published, small enough to be made in every test."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from extension.checking.check_layout import Checked, examined
+from extension.checking.layers import told_layers
+from extension.diagram.paper import Paper
+from extension.diagram.section import Section, section_of, sections
+from extension.document import Document, parse, serialise
+from extension.leaves import read_leaves
+from extension.options import options_from_text
+from tests.helpers.garments import garment
+from tests.helpers.layouts import drawn_into
+
+SAMPLES = Path(__file__).resolve().parent.parent.parent / "sample_svgs"
+
+LAYOUTS: dict[str, tuple[tuple[str, dict[str, str]], ...]] = {
+    "short": (("garment", {"fabric_width": "90cm"}),),
+    "without nap, in inches": (("garment", {"fabric_width": "36in", "nap": "no"}),),
+    "jacket": (("lined-jacket", {"fabric_width": "140cm"}),),
+    "many small parts": (("lined-jacket", {"fabric_width": "140cm", "garments": "3"}),),
+    "trousers in inches": (("inch-trousers", {"fabric_width": "58in"}),),
+    "two materials": (
+        ("lined-jacket", {"fabric_width": "90cm"}),
+        ("lined-jacket", {"fabric_width": "150cm", "material": "lining"}),
+    ),
+}
+"""The first layouts of samples (invented patterns) and of the small garment, by name."""
+
+
+@cache
+def _laid(name: str) -> bytes:
+    """Return the drawing of a name."""
+    source = LAYOUTS[name][0][0]
+    path = SAMPLES / f"{source}.svg"
+    document = garment().document() if source == "garment" else parse(path.read_bytes())
+    for _, typed in LAYOUTS[name]:
+        drawn_into(document, options_from_text(typed))
+    return serialise(document)
+
+
+def laid(name: str) -> Document:
+    """Return a drawing of `LAYOUTS` as it is read from a file."""
+    return parse(_laid(name))
+
+
+def sections_of(
+    document: Document, paper: Paper = "a4", scale: str = "fit", layout: str = ""
+) -> list[Section]:
+    """Return what is published of a drawing's layouts."""
+    return sections(document, told_layers(document, layout), paper, scale)
+
+
+@cache
+def _checked(name: str) -> tuple[Checked, ...]:
+    """Return the layouts of a drawing of `LAYOUTS`, judged once, for that takes a while."""
+    document = laid(name)
+    leaves = read_leaves(document, include_layouts=True)
+    return tuple(examined(document, leaves, layer) for layer in told_layers(document, ""))
+
+
+@cache
+def published(name: str, paper: Paper = "a4", scale: str = "fit") -> tuple[Section, ...]:
+    """Return what is published of a drawing of `LAYOUTS`."""
+    return tuple(section_of(checked, paper, scale) for checked in _checked(name))
