@@ -40,26 +40,24 @@ class Row:
 
     def add(self, job: Job, rounds: int, number: int, workers: int) -> None:
         """Lay out a job and take down what came of it."""
-        started = time.perf_counter()
         self.jobs += 1
         self.parts += sum(piece.cut * piece.garments for piece in job.pieces)
+        started = time.perf_counter()
+
+        def clock() -> float:
+            return time.perf_counter() - started
+
         try:
-            layout = solve(
-                job,
-                stop=AfterRounds(rounds),
-                seed=number,
-                workers=workers,
-                clock=lambda: time.perf_counter() - started,
-            )
+            layout = solve(job, stop=AfterRounds(rounds), seed=number, workers=workers, clock=clock)
+            taken = clock()
+            found = [violation.sentence for violation in check(job, layout)] + faults(job, layout)
         except Exception as fault:  # whatever it is, it is a fault of this job
             self.failed.append((job, f"{type(fault).__name__}: {fault}"))
             return
-        taken = time.perf_counter() - started
         self.seconds += taken
         self.slowest = max(self.slowest, taken)
         self.rounds += layout.rounds
         self.perfect += layout.rounds < rounds
-        found = [violation.sentence for violation in check(job, layout)] + faults(job, layout)
         if found:
             self.failed.append((job, found[0]))
 

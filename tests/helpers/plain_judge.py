@@ -12,7 +12,7 @@ from itertools import combinations
 
 import shapely
 from shapely import affinity
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from nesting.model import Job, Layout, Piece, Placement
@@ -24,7 +24,7 @@ SHARE = 0.05
 EDGE = 2e-5
 """mm by which the cloth's edge may be passed."""
 GRID = 1e-6
-"""mm: what two parts share is measured on a grid as fine as this."""
+"""mm: halves are joined, and what two parts share is measured, on a grid as fine as this."""
 
 
 def faults(job: Job, layout: Layout) -> list[str]:
@@ -51,7 +51,10 @@ def _lying(piece: Piece, spot: Placement) -> BaseGeometry:
         square = dx * dx + dy * dy
         cos, sin = (dx * dx - dy * dy) / square, 2.0 * dx * dy / square
         move = (ax - cos * ax - sin * ay, ay - sin * ax + cos * ay)
-        shape = shape.union(affinity.affine_transform(shape, [cos, sin, sin, -cos, *move]))
+        other = affinity.affine_transform(shape, [cos, sin, sin, -cos, *move])
+        # On a grid the halves meet in one line; what is a line still afterwards is no cloth.
+        both = shapely.get_parts(shapely.union(shape, other, grid_size=GRID))
+        shape = MultiPolygon([part for part in both if isinstance(part, Polygon)])
     shape = affinity.rotate(shape, -piece.grain, origin=(0.0, 0.0))
     if spot.flip:
         shape = affinity.scale(shape, 1.0, -1.0, origin=(0.0, 0.0))
