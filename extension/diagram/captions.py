@@ -133,7 +133,7 @@ def _outside(
     rows = (Row(_number(shape), LEADER_LETTERS),)
     left, right, above, below = MARGINS
     (length, width), (x, y) = picture.size, visual_centre(shape.outline)
-    taken = [one.outline for one in picture.shapes]
+    taken = [*(one.outline for one in picture.shapes), *picture.others]
     taken += [line.buffer(CLEAR) for line in lines]
     for one in others:
         taken.append(one.box)

@@ -77,7 +77,9 @@ def distances(picture: Picture) -> list[Distance]:
     large = [one for one in picture.shapes if one.outline.area >= LEAST_AREA][:MOST_PARTS]
     found: list[Distance] = []
     for shape in large:
-        others = shapely.union_all([one.outline for one in picture.shapes if one is not shape])
+        others = shapely.union_all(
+            [*(one.outline for one in picture.shapes if one is not shape), *picture.others]
+        )
         for ways in (_level(shape, picture, others), *_upright(shape, picture, others)):
             clear = (way for way in ways if not any(_beside_each_other(way, one) for one in found))
             found += [*clear][:1]
@@ -94,7 +96,7 @@ def _beside_each_other(one: Distance, other: Distance) -> bool:
 def _level(shape: Shape, picture: Picture, others: shapely.Geometry) -> Iterator[Distance]:
     """Yield the ways to show the distance from the cut end, that which crosses least first."""
     left, _, _, _ = shape.outline.bounds
-    if left < SHORTEST:
+    if left < SHORTEST or picture.start > 0.0:
         return
     touching = shape.outline.intersection(shapely.box(left - 1.0, -1e6, left + 0.2, 1e6))
     low, high = touching.bounds[1], touching.bounds[3]
@@ -137,6 +139,7 @@ def figures(
     """
     fixed = [shape.outline.exterior for shape in picture.shapes]
     fixed += [shape.grainline for shape in picture.shapes]
+    fixed += [part.exterior for part in picture.others]
     words = list(taken)
     found: list[Figure] = []
     for distance in wanted:

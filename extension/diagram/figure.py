@@ -13,6 +13,7 @@ import shapely
 
 from extension.diagram.captions import Caption, captions
 from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
+from extension.diagram.places import long_tape_text
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from nesting.model import Point
 
@@ -23,6 +24,7 @@ LOOK = """
 .up, .down { stroke: #111; stroke-width: 0.35; stroke-linejoin: round; }
 .up { fill: #fff; } .down { fill: #cfcfcf; }
 .back { stroke: none; }
+.other { fill: #f1eee6; stroke: #8a8a8a; stroke-width: 0.2; }
 .distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
 .over { stroke-dasharray: 0.5 0.9; }
 .head { fill: #1d5a8c; stroke: none; }
@@ -40,8 +42,9 @@ def figure(picture: Picture, name: str, title: str) -> str:
     """Return the picture as SVG in a web page; `name` starts its ids, `title` is plain text."""
     (width, height), (left, _, above, _) = picture.extent, MARGINS
     nap = "All tops lie one way." if picture.cloth.nap else "The cloth is without nap."
+    end = "The cut end is" if picture.start == 0.0 else "The side of the cut end is"
     about = (
-        f"{len(picture.shapes)} parts on a single layer of cloth. The cut end is at the left, "
+        f"{len(picture.shapes)} parts on a single layer of cloth. {end} at the left, "
         f"one selvedge above and one below. {nap} The placing table gives the same as text."
     )
     return "\n".join(
@@ -64,6 +67,7 @@ def drawn(picture: Picture) -> list[str]:
     shown = figures(picture, wanted, [one.box for one in words])
     return [
         *_cloth(picture),
+        *map(_other, picture.others),
         *(_outline(shape) for shape in picture.shapes),
         *(_distance(one.distance) for one in shown),
         *(_grain(shape) for shape in picture.shapes),
@@ -83,13 +87,26 @@ def _cloth(picture: Picture) -> list[str]:
         base = y + (-2.2 if outward < 0 else 4.4)
         made.append(_text((length / 2.0, base), "selvedge", _EDGE_LETTERS, "words"))
     middle = width / 2.0
-    made.append(_text((-2.0, middle), "cut end", _EDGE_LETTERS, "words", turned=True))
+    system = picture.cloth.system
+    edges = [(-2.0, f"{long_tape_text(picture.start, system)} from the cut end")]
+    if picture.start == 0.0:
+        edges = [(-2.0, "cut end")]
+    if picture.goes_on:
+        edges.append((length + 4.5, f"{long_tape_text(picture.end, system)}, goes on"))
+    for x, words in edges:
+        made.append(_text((x, middle), words, _EDGE_LETTERS, "words", turned=True))
     words = "nap: all tops this way" if picture.cloth.nap else "no nap"
     made.append(_text((-9.0, middle), words, _EDGE_LETTERS, "words", turned=True))
     if picture.cloth.nap:
         y = min(middle + 24.0, width - 2.0)
         made.append(f'<path d="M-16 {y:.2f}h10m-2.5 -1.5l2.5 1.5l-2.5 1.5" class="line"/>')
     return made
+
+
+def _other(part: shapely.Polygon) -> str:
+    """Return what is seen of a part that is told on another stretch."""
+    points = " ".join(f"{x:.2f},{y:.2f}" for x, y in part.exterior.coords[:-1])
+    return f'<path d="M{points}Z" class="other"/>'
 
 
 def _outline(shape: Shape) -> str:

@@ -88,8 +88,11 @@ def _section(section: Section, name: str) -> str:
             f'<section class="{section.leaf.standing}" aria-labelledby="{name}">',
             f'<h1 id="{name}">{escape(section.title)}</h1>',
             f"<p><strong>{escape(section.bought)}</strong>, {escape(section.cloth)}</p>",
-            # What scrolls must be reachable by keyboard.
-            f'<figure tabindex="0">{figure(section.picture, name, section.title)}</figure>',
+            *(
+                # What scrolls must be reachable by keyboard.
+                f'<figure tabindex="0">{figure(picture, f"{name}-{n}", section.title)}</figure>'
+                for n, picture in enumerate(section.pictures, start=1)
+            ),
             f"<p>{escape(section.notes)}</p>",
             f'<div class="tables">{tables}</div>',
             f'<div class="cautions"><h2>Before you cut</h2>{cautions}</div>\n</section>',

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The paper that a diagram is printed on, which way it stands, and the scale that goes on it."""
+"""The paper that a diagram is printed on, and which way it stands."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from extension.diagram.shapes import Cloth, fitting_scale
-from extension.errors import OptionError
 
 Paper = Literal["a4", "letter"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)
 Standing = Literal["portrait", "landscape"]
+LEAVES: tuple[Standing, ...] = ("landscape", "portrait")
+"""Which way a leaf may stand; of two ways as good as each other, the first."""
 SCALES: dict[str, float | None] = {"fit": None, "1:10": 10.0, "1:20": 20.0}
 """The scales to choose from: mm of cloth per mm of paper, None for the largest that fits."""
 
@@ -45,22 +46,5 @@ class Leaf:
 
 def leaf_for(cloth: Cloth, paper: Paper) -> Leaf:
     """Return the leaf on which a layout is largest."""
-    leaves = [Leaf(paper, "landscape"), Leaf(paper, "portrait")]
+    leaves = [Leaf(paper, standing) for standing in LEAVES]
     return max(leaves, key=lambda leaf: fitting_scale(cloth, leaf.room))
-
-
-def scale_on(leaf: Leaf, cloth: Cloth, wanted: float | None, title: str) -> float:
-    """Return mm on paper per mm of cloth.
-
-    `wanted` is 10 for 1:10, None for the largest that fits; `title` is what messages call the
-    layout. Raises OptionError when it would be cut off.
-    """
-    fitting = fitting_scale(cloth, leaf.room)
-    if wanted is None:
-        return fitting
-    if 1.0 / wanted > fitting:
-        raise OptionError(
-            f"At 1:{wanted:g} the layout {title} is larger than the paper: choose a smaller scale, "
-            "or as large as fits."
-        )
-    return 1.0 / wanted

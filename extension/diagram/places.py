@@ -95,6 +95,11 @@ def tape_text(length: float, system: System) -> str:
     return mixed(Fraction(round(Fraction(abs(length)) / INCH * 8), 8))
 
 
+def long_tape_text(length: float, system: System) -> str:
+    """Return a distance in mm as read off a tape, with its unit: `12.3 cm` or `4 7/8 in`."""
+    return f"{tape_text(length, system)} {'cm' if system == 'metric' else 'in'}"
+
+
 def ends_text(place: Place, system: System) -> str:
     """Return the distances of the ends of the grainline: one when both read the same."""
     first, last = (tape_text(end, system) for end in place.ends)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from extension.checking.check_layout import Checked, examined
 from extension.checking.layers import LayoutLayer
-from extension.diagram.paper import SCALES, Leaf, Paper, leaf_for, scale_on
+from extension.diagram.paper import Leaf, Paper
 from extension.diagram.places import Place, ends_text, places, tape_text
-from extension.diagram.shapes import Cloth, Picture, picture_of
+from extension.diagram.shapes import Cloth, Picture
+from extension.diagram.stretches import pictures_of
 from extension.document import Document
 from extension.leaves import read_leaves
 from extension.rounding import purchase_text, small_text
@@ -35,7 +36,7 @@ class Table:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Section:
-    """One layout: the picture with what stands above and below it, and the tables.
+    """One layout: the picture, or several of a long one, what stands round it, and the tables.
 
     `bought` is the length to buy, `cloth` what is laid out on.
     """
@@ -43,7 +44,7 @@ class Section:
     title: str
     bought: str
     cloth: str
-    picture: Picture
+    pictures: tuple[Picture, ...]
     notes: str
     tables: tuple[Table, ...]
     leaf: Leaf
@@ -86,35 +87,36 @@ def cloth_text(checked: Checked) -> str:
 def section_of(checked: Checked, paper: Paper, scale: str) -> Section:
     """Return what is said about one layout. Raises as `sections` does."""
     laid, cloth = places(checked), cloth_of(checked)
-    leaf = leaf_for(cloth, paper)
-    on_paper = scale_on(leaf, cloth, SCALES[scale], checked.layer.title)
-    picture = picture_of(laid, cloth, on_paper)
+    leaf, pictures = pictures_of(laid, cloth, paper, scale, checked.layer.title)
     return Section(
         title_of(checked.layer),
         purchase_text(checked.layer.options.bought(checked.situation.length)),
         cloth_text(checked),
-        picture,
-        _notes(picture),
+        pictures,
+        _notes(laid, pictures),
         (_pieces(laid), _placing(laid, cloth)),
         leaf,
     )
 
 
-def _notes(picture: Picture) -> str:
-    """Return what the signs on the picture mean."""
-    laid = [shape.place for shape in picture.shapes]
+def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
+    """Return what the signs on the pictures mean."""
     said = ["White: printed side up."]
     if any(place.flipped for place in laid):
         said.append("Shaded: printed side down.")
     if any(place.is_opened for place in laid):
         said.append("* Open out before laying.")
-    unit = _UNITS[picture.cloth.system][1]
+    first, unit = pictures[0], _UNITS[pictures[0].cloth.system][1]
     said += [
         "Arrows point to the top of the piece.",
         f"Distances in {unit}: from the cut end to the leading edge, and from the nearer selvedge "
         "to both ends of the grainline.",
-        f"Scale 1:{1.0 / picture.scale:.1f}.".replace(".0.", "."),
+        f"Scale 1:{1.0 / first.scale:.1f}.".replace(".0.", "."),
     ]
+    if len(pictures) > 1:
+        said.append(
+            f"The layout is shown in {len(pictures)} stretches; pale parts belong to another one."
+        )
     return " ".join(said)
 
 

@@ -45,16 +45,23 @@ class Shape:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Picture:
-    """Cloth and parts on paper; `scale` is mm on paper per mm of cloth."""
+    """Cloth and parts on paper, from `start` to `end` on the cloth (mm from the cut end).
+
+    `scale` is mm on paper per mm of cloth. `others` are what is seen of parts that are told on
+    another stretch of the same cloth. On paper, x runs from `start`.
+    """
 
     cloth: Cloth
     scale: float
     shapes: tuple[Shape, ...]
+    start: float
+    end: float
+    others: tuple[shapely.Polygon, ...] = ()
 
     @property
     def size(self) -> tuple[float, float]:
-        """Length and width of the cloth on paper, mm."""
-        return self.cloth.length * self.scale, self.cloth.width * self.scale
+        """Length and width of the cloth that is seen, on paper, mm."""
+        return (self.end - self.start) * self.scale, self.cloth.width * self.scale
 
     @property
     def extent(self) -> tuple[float, float]:
@@ -62,22 +69,44 @@ class Picture:
         left, right, above, below = MARGINS
         return self.size[0] + left + right, self.size[1] + above + below
 
+    @property
+    def goes_on(self) -> bool:
+        """Whether there is more of the cloth on another picture."""
+        return self.end < self.cloth.length - 0.01
 
-def picture_of(places: Sequence[Place], cloth: Cloth, scale: float) -> Picture:
-    """Return a layout on paper."""
+
+def picture_of(
+    places: Sequence[Place],
+    cloth: Cloth,
+    scale: float,
+    ends: tuple[float, float] | None = None,
+    everything: Sequence[Place] = (),
+) -> Picture:
+    """Return a layout on paper, or with `ends` the stretch of it between them.
+
+    `places` are the parts that are told there, `everything` all parts of the layout.
+    """
+    start, end = ends or (0.0, cloth.length)
 
     def paper(x: float, y: float) -> Point:
-        return x * scale, (cloth.width - y) * scale
+        return (x - start) * scale, (cloth.width - y) * scale
 
-    shapes = [
-        Shape(
-            place,
-            shapely.Polygon([paper(*point) for point in place.polygon.exterior.coords]),
-            (paper(*place.grain[0]), paper(*place.grain[1])),
-        )
+    def outline(place: Place) -> shapely.Polygon:
+        return shapely.Polygon([paper(*point) for point in place.polygon.exterior.coords])
+
+    shapes = tuple(
+        Shape(place, outline(place), (paper(*place.grain[0]), paper(*place.grain[1])))
         for place in places
+    )
+    own, seen = set(places), shapely.box(0.0, 0.0, (end - start) * scale, cloth.width * scale)
+    others = [
+        part
+        for place in everything
+        if place not in own
+        for part in shapely.get_parts(outline(place).intersection(seen))
+        if part.geom_type == "Polygon" and part.area > 0.01
     ]
-    return Picture(cloth, scale, tuple(shapes))
+    return Picture(cloth, scale, shapes, start, end, tuple(others))
 
 
 def fitting_scale(cloth: Cloth, room: tuple[float, float]) -> float:

@@ -13,7 +13,7 @@ from extension.diagram.columns import PAD, column_widths, rows_in
 from extension.diagram.figure import LOOK, drawn
 from extension.diagram.paper import MARGIN, Leaf
 from extension.diagram.section import Section, Table
-from extension.diagram.shapes import MARGINS
+from extension.diagram.shapes import MARGINS, Picture
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT
 from extension.drawn.svg import INKSCAPE, SODIPODI, SVG
 from extension.summary import CAUTIONS
@@ -108,10 +108,14 @@ class _Page:
 def _pages(section: Section) -> list[_Page]:
     """Return the pages of one layout: the picture on its own, then the tables."""
     pages = [_Page(section.leaf, section.title)]
-    _first(pages[0], section)
-    notes = rows_in(section.notes, pages[0].width, TEXT)
-    if pages[0].has_room(len(notes) * LINE_HEIGHT * TEXT):
-        pages[0].say(notes, TEXT)
+    _heads(pages[0], section)
+    for picture in section.pictures:
+        if not pages[-1].has_room(picture.extent[1]):
+            _next(pages)
+        _picture(pages[-1], picture)
+    notes = rows_in(section.notes, pages[-1].width, TEXT)
+    if pages[-1].has_room(len(notes) * LINE_HEIGHT * TEXT):
+        pages[-1].say(notes, TEXT)
         _next(pages)
     else:
         _next(pages).say(notes, TEXT)
@@ -121,8 +125,8 @@ def _pages(section: Section) -> list[_Page]:
     return pages
 
 
-def _first(page: _Page, section: Section) -> None:
-    """Write heading and picture."""
+def _heads(page: _Page, section: Section) -> None:
+    """Write what stands above the picture."""
     title = rows_in(section.title, page.width - TITLE, TITLE, bold=True)
     if len(title) > _TITLE_ROWS:
         title = [*title[: _TITLE_ROWS - 1], f"{title[_TITLE_ROWS - 1]}…"]
@@ -130,9 +134,13 @@ def _first(page: _Page, section: Section) -> None:
     page.y += 0.5
     page.say(rows_in(section.bought, page.width, TEXT, bold=True), TEXT, "bold")
     page.say(rows_in(section.cloth, page.width, TEXT), TEXT)
+
+
+def _picture(page: _Page, picture: Picture) -> None:
+    """Draw a picture."""
     place = f"translate({MARGIN + MARGINS[0]:.2f} {page.y + MARGINS[2]:.2f})"
-    page.elements += [f'<g transform="{place}">', *drawn(section.picture), "</g>"]
-    page.y += section.picture.extent[1] + 1.0
+    page.elements += [f'<g transform="{place}">', *drawn(picture), "</g>"]
+    page.y += picture.extent[1] + 1.0
 
 
 def _table(pages: list[_Page], table: Table) -> None:

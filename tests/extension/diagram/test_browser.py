@@ -44,7 +44,7 @@ def test_all_is_on_the_paper(tmp_path: Path, name: str, paper: Paper) -> None:
         assert leaf.text.count("selvedge") >= 3
         assert (leaf.width < leaf.height) == (section.leaf.standing == "portrait")
         numbers = {word.text.rstrip("*") for word in leaf.words}
-        assert {shape.place.number for shape in section.picture.shapes} <= numbers
+        assert {shape.place.number for shape in section.pictures[0].shapes} <= numbers
     told = " ".join(leaf.text for leaf in pages)
     assert told.count("Before you cut") == len(sections)
     # Picture and tables, with one leaf more where the table is long: no leaf is empty.

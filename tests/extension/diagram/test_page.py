@@ -13,10 +13,8 @@ from lxml import etree
 from extension.checking.layers import chosen_layers
 from extension.command_line import run
 from extension.diagram.page import page
-from extension.diagram.paper import Leaf, scale_on
 from extension.diagram.section import sections
-from extension.diagram.shapes import Cloth
-from extension.errors import DrawingError, OptionError
+from extension.errors import DrawingError
 from extension.terminal import Terminal
 from tests.helpers.edited import SPOTS, Edited
 from tests.helpers.layouts import no_time
@@ -92,14 +90,6 @@ def test_a_layout_that_breaks_a_rule_is_not_published() -> None:
     edited.transform("tab", 1, "translate(-10,180)")
     with pytest.raises(DrawingError, match="put it right with Check Layout"):
         page_of(edited)
-
-
-def test_a_scale_that_would_be_cut_off_is_refused() -> None:
-    cloth, leaf = Cloth(3000.0, 1400.0, True, "metric"), Leaf("a4", "landscape")
-    assert scale_on(leaf, cloth, 20.0, "A") == 1.0 / 20.0
-    assert 3000.0 * scale_on(leaf, cloth, None, "A") < 273.0
-    with pytest.raises(OptionError, match="At 1:10 the layout A is larger than the paper"):
-        scale_on(leaf, cloth, 10.0, "A")
 
 
 def test_the_command_writes_the_page_and_never_over_the_drawing(tmp_path: Path) -> None:
