@@ -29,7 +29,7 @@ th, td { border: 0.2mm solid #777; padding: 0.6mm 2mm; text-align: left; vertica
 tr, figure, .cautions { break-inside: avoid; }
 th.figure { width: 32mm; }
 td.figure { text-align: right; font-variant-numeric: tabular-nums; }
-.cautions { border: 0.4mm solid #111; padding: 1mm 3mm; margin-top: 4mm; }
+.cautions { border: 0.4mm solid #111; padding: 1mm 3mm; margin: 4mm 1mm 0 0; }
 .cautions h2 { margin-top: 0; }
 section + section { margin-top: 3rem; }
 svg { display: block; font-family: system-ui, sans-serif; }
