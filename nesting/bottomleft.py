@@ -24,6 +24,7 @@ from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
 from nesting.puzzle import put_together
 from nesting.settle import Settler
 from nesting.simplify import bases_of
+from nesting.stop import Stopped, never
 
 Order = tuple[int, ...]
 """Indices of the parts, the one to be placed first first."""
@@ -59,17 +60,22 @@ def improve(
     a random generator of its own, tries one order; all of them run in this process. The first
     round also tries to put the parts together as a jigsaw.
     """
+    rounds = 0
+
+    def stopped() -> bool:
+        return should_stop(rounds)
+
+    try:
+        for tolerance in (0.0, SIMPLER * problem.fabric.width):
+            bases_of(problem.shapes, problem.fabric.gap, tolerance, stopped)
+    except Stopped:
+        return rounds
     best = _Best(problem, start, on_better)
     constructor = Constructor(problem)
     chains = [
         _Chain(problem, constructor, np.random.default_rng([seed, number]), number)
         for number in range(workers)
     ]
-    rounds = 0
-
-    def stopped() -> bool:
-        return should_stop(rounds)
-
     while problem.parts and not stopped():
         if rounds == 0 and (whole := put_together(problem, stopped)) is not None:
             best.offer(whole, 1)
@@ -106,7 +112,7 @@ class Constructor:
         self,
         order: Sequence[int],
         kept: Sequence[Spot | None] = (),
-        should_stop: Callable[[], bool] = lambda: False,
+        should_stop: Callable[[], bool] = never,
     ) -> tuple[Spot | None, ...] | None:
         """Return the spots of all parts placed in an order; None when told to stop.
 

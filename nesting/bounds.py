@@ -22,7 +22,7 @@ parts do not overlap. Of a part that may take several turns the turn that gives 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -31,6 +31,7 @@ from numpy.typing import NDArray
 
 from nesting.problem import Problem, Shape
 from nesting.shapes import Points
+from nesting.stop import go_on_unless, never
 
 Floats = NDArray[np.float64]
 
@@ -89,21 +90,24 @@ def utilisation(area: float, width: float, length: float) -> float:
     return area / (width * length) if length > 0.0 else 0.0
 
 
-def lower_bound(problem: Problem, tilting: Collection[str] = ()) -> float:
+def lower_bound(
+    problem: Problem, tilting: Collection[str] = (), should_stop: Callable[[], bool] = never
+) -> float:
     """Return a length of cloth, mm, edge margins included, that no layout of all parts is below.
 
     `tilting` are pieces that may lie off the grain; of these only the area counts. Held parts
-    count like the others, and the cloth reaches to the end of the last of them.
+    count like the others, and the cloth reaches to the end of the last of them. Raises Stopped
+    when told to stop.
     """
     fabric = problem.fabric
     free = fabric.width - 2.0 * fabric.edge_margin
     gap = fabric.gap
     choices = [part.shapes for part in problem.parts]
     choices += [(spot.shape,) for spot in problem.obstacles]
-    plain = _column_table(problem.shapes, tilting, free, gap, 0.0)
+    plain = _column_table(problem.shapes, tilting, free, gap, 0.0, should_stop)
     bound = _bound([_least(plain[shape] for shape in choice) for choice in choices], free)
     if gap > 0.0:
-        grown = _column_table(problem.shapes, tilting, free + gap, 0.0, gap / 2.0)
+        grown = _column_table(problem.shapes, tilting, free + gap, 0.0, gap / 2.0, should_stop)
         parts = [_least(grown[shape] for shape in choice) for choice in choices]
         bound = max(bound, _bound(parts, free + gap) - gap)
     held = [spot.x + problem.shapes[spot.shape].high[0] for spot in problem.obstacles]
@@ -144,7 +148,12 @@ def _least(columns: Iterable[Columns]) -> Columns:
 
 
 def _column_table(
-    shapes: Sequence[Shape], tilting: Collection[str], free: float, gap: float, growth: float
+    shapes: Sequence[Shape],
+    tilting: Collection[str],
+    free: float,
+    gap: float,
+    growth: float,
+    should_stop: Callable[[], bool],
 ) -> list[Columns]:
     """Return the columns of every shape, grown by `growth`, on cloth `free` mm wide."""
     known: dict[tuple[str, float, bool], Columns] = {}
@@ -154,6 +163,7 @@ def _column_table(
         # Half a turn and a flip leave all chords as they are; not so the flip of an oblique part.
         key = (shape.piece, turn, flip and turn % 90.0 != 0.0)
         if key not in known:
+            go_on_unless(should_stop)
             polygon = _grown(shape.points, growth)
             known[key] = (
                 Columns(polygon.area, 0.0, np.zeros(SHARES), np.zeros(ROWS))

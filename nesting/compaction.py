@@ -21,6 +21,7 @@ from scipy.sparse import csr_matrix
 from nesting.contacts import half_planes
 from nesting.maps import Ints, starts_of
 from nesting.shapes import Points
+from nesting.stop import never
 
 Floats = NDArray[np.float64]
 
@@ -86,7 +87,7 @@ class Press:
         return float((laid.xs + self._sizes[laid.shapes, 0]).max())
 
     def separated(
-        self, laid: Arrangement, most: float, is_cancelled: Callable[[], bool] = lambda: False
+        self, laid: Arrangement, most: float, is_cancelled: Callable[[], bool] = never
     ) -> Arrangement | None:
         """Return the parts moved apart within a scaled length, None when that does not succeed."""
         movable, sizes = self._movable, self._sizes[laid.shapes]
@@ -109,7 +110,7 @@ class Press:
     def compacted(
         self,
         laid: Arrangement,
-        is_cancelled: Callable[[], bool] = lambda: False,
+        is_cancelled: Callable[[], bool] = never,
         rounds: int = MOST_COMPACTIONS,
     ) -> Arrangement:
         """Return the parts of an arrangement free of overlap pressed together; never longer."""

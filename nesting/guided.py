@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.compiled import compiled
-from nesting.maps import BLOCK, Cells, Ints
+from nesting.maps import LARGE, LARGE_BITS, SMALL, SMALL_BITS, Cells, Ints
 
 Weights = NDArray[np.int32]
 Seeds = NDArray[np.uint64]
@@ -25,10 +25,12 @@ UNIT = 256
 """The weight a pair begins with."""
 HEAVIEST = 60_000
 """Weights are halved when one has grown to this."""
-GROWTH_LEAST, GROWTH_MOST, FADING = 0.1, 0.5, 0.995
+GROWTH_LEAST, GROWTH_MOST, FADING = 0.1, 0.5, 0.98
 """How much a weight grows for the least and the deepest overlap, and fades without one."""
 NOTHING = 1 << 30
 """More than any cost."""
+SIDE = LARGE // SMALL
+"""Small blocks along a side of a large one."""
 
 
 @compiled
@@ -89,51 +91,94 @@ def gather(
 ) -> int:
     """Sum the pools of all parts that can reach a shape's box of positions; return their number.
 
-    `room` is the box in positions; `bounds` gets the sum of each block of it, and `near` a row per
-    part: its map's low corner in the box, start and size, and the weight.
+    `room` is the box in positions; `bounds` gets the sum of each large block of it, and `near` a
+    row per part: its map's low corner in the box, its size, the weight and the pair.
     """
-    tall = (room[1] + BLOCK - 1) // BLOCK
-    wide = (room[0] + BLOCK - 1) // BLOCK
+    tall = (room[1] + LARGE - 1) // LARGE
+    wide = (room[0] + LARGE - 1) // LARGE
     for block in range(wide * tall):
         bounds[block] = 0
     found = 0
     for other in range(len(shapes)):
         if other == part:
             continue
-        row = table[shapes[other] * count + shape]
+        pair = shapes[other] * count + shape
+        row = table[pair]
         x, y = xs[other] + row[1], ys[other] + row[2]
         if x >= room[0] or y >= room[1] or x + row[3] <= 0 or y + row[4] <= 0:
             continue
         weight = weights[part, other]
-        near[found, 0], near[found, 1], near[found, 2] = x, y, row[0]
-        near[found, 3], near[found, 4], near[found, 5] = row[3], row[4], weight
+        near[found, 0], near[found, 1], near[found, 2] = x, y, row[3]
+        near[found, 3], near[found, 4], near[found, 5] = row[4], weight, pair
         found += 1
-        block_x, block_y = x >> 2, y >> 2
-        pool = row[5] + ((x & 3) * BLOCK + (y & 3)) * row[6] * row[7]
-        for i in range(max(0, -block_x), min(row[6], wide - block_x)):
+        block_x, block_y = x >> LARGE_BITS, y >> LARGE_BITS
+        shift = (x & (LARGE - 1)) * LARGE + (y & (LARGE - 1))
+        pool = row[8] + shift * row[9] * row[10]
+        for i in range(max(0, -block_x), min(row[9], wide - block_x)):
             to = (block_x + i) * tall + block_y
-            start = pool + i * row[7]
-            for j in range(max(0, -block_y), min(row[7], tall - block_y)):
+            start = pool + i * row[10]
+            for j in range(max(0, -block_y), min(row[10], tall - block_y)):
                 bounds[to + j] += weight * np.int64(pools[start + j])
     return found
 
 
 @compiled
-def block_costs(
-    x0: int, y0: int, room: Ints, near: Ints, found: int, cells: Cells, costs: Ints
+def small_bounds(
+    x0: int,
+    y0: int,
+    room: Ints,
+    near: Ints,
+    close: Ints,
+    few: int,
+    table: Ints,
+    pools: Cells,
+    sums: Ints,
 ) -> None:
-    """Write the cost of each position of a block that begins at (x0, y0)."""
-    wide, tall = min(BLOCK, room[0] - x0), min(BLOCK, room[1] - y0)
-    for k in range(BLOCK * BLOCK):
+    """Write the bound of each small block of the large one that begins at (x0, y0).
+
+    `close` are the first `few` rows of `near` that reach into it.
+    """
+    for k in range(SIDE * SIDE):
+        sums[k] = 0
+    bx, by = x0 >> SMALL_BITS, y0 >> SMALL_BITS
+    for k in range(few):
+        one = near[close[k]]
+        row = table[one[5]]
+        u0, v0 = bx - (one[0] >> SMALL_BITS), by - (one[1] >> SMALL_BITS)
+        shift = (one[0] & (SMALL - 1)) * SMALL + (one[1] & (SMALL - 1))
+        pool = row[5] + shift * row[6] * row[7]
+        for i in range(max(0, -u0), min(SIDE, row[6] - u0)):
+            start = pool + (u0 + i) * row[7] + v0
+            for j in range(max(0, -v0), min(SIDE, row[7] - v0)):
+                sums[i * SIDE + j] += one[4] * np.int64(pools[start + j])
+
+
+@compiled
+def block_costs(
+    x0: int,
+    y0: int,
+    wide: int,
+    tall: int,
+    near: Ints,
+    close: Ints,
+    few: int,
+    table: Ints,
+    cells: Cells,
+    costs: Ints,
+) -> None:
+    """Write the cost of each position of a small block that begins at (x0, y0)."""
+    for k in range(SMALL * SMALL):
         costs[k] = 0
-    for k in range(found):
-        ux, uy, nx, ny = x0 - near[k, 0], y0 - near[k, 1], near[k, 3], near[k, 4]
+    for k in range(few):
+        one = near[close[k]]
+        ux, uy, nx, ny = x0 - one[0], y0 - one[1], one[2], one[3]
         if ux >= nx or uy >= ny or ux + wide <= 0 or uy + tall <= 0:
             continue
+        low = table[one[5], 0]
         for i in range(max(0, -ux), min(wide, nx - ux)):
-            start = near[k, 2] + (ux + i) * ny + uy
+            start = low + (ux + i) * ny + uy
             for j in range(max(0, -uy), min(tall, ny - uy)):
-                costs[i * BLOCK + j] += near[k, 5] * np.int64(cells[start + j])
+                costs[i * SMALL + j] += one[4] * np.int64(cells[start + j])
 
 
 @compiled
@@ -142,38 +187,55 @@ def cheapest(
     bounds: Ints,
     near: Ints,
     found: int,
+    table: Ints,
     cells: Cells,
+    pools: Cells,
     best: int,
-    costs: Ints,
+    scratch: Ints,
+    close: Ints,
     out: Ints,
 ) -> int:
     """Find the cheapest position of a box that costs less than `best`; write it and its cost.
 
     Returns the cost, and leaves `out` at (-1, -1) when no position is cheaper. The block with the
-    lowest bound is looked into first, so that most others need not be.
+    lowest bound is looked into first, so that most others need not be; then they come in order,
+    and of equal positions the first one met is kept.
     """
-    wide = (room[0] + BLOCK - 1) // BLOCK
-    tall = (room[1] + BLOCK - 1) // BLOCK
+    wide = (room[0] + LARGE - 1) // LARGE
+    tall = (room[1] + LARGE - 1) // LARGE
     lowest = 0
     for block in range(wide * tall):
         if bounds[block] < bounds[lowest]:
             lowest = block
     out[0], out[1] = -1, -1
-    holder = -1
+    sums, costs = scratch[: SIDE * SIDE], scratch[SIDE * SIDE :]
     for turn in range(-1, wide * tall):
         block = lowest if turn < 0 else turn
-        if turn == lowest or bounds[block] > best:
+        if turn == lowest or bounds[block] >= best:
             continue
-        if bounds[block] == best and (holder < 0 or block > holder):
-            continue
-        x0, y0 = block // tall * BLOCK, block % tall * BLOCK
-        block_costs(x0, y0, room, near, found, cells, costs)
-        for i in range(min(BLOCK, room[0] - x0)):
-            for j in range(min(BLOCK, room[1] - y0)):
-                cost = costs[i * BLOCK + j]
-                if cost < best or (cost == best and holder >= 0 and block < holder):
-                    best, holder = cost, block
-                    out[0], out[1] = x0 + i, y0 + j
+        x0, y0 = block // tall * LARGE, block % tall * LARGE
+        few = 0
+        for k in range(found):
+            x, y = near[k, 0], near[k, 1]
+            is_beside = x < x0 + LARGE and x + near[k, 2] > x0
+            if is_beside and y < y0 + LARGE and y + near[k, 3] > y0:
+                close[few] = k
+                few += 1
+        small_bounds(x0, y0, room, near, close, few, table, pools, sums)
+        for k in range(SIDE * SIDE):
+            if sums[k] >= best:
+                continue
+            x1, y1 = x0 + k // SIDE * SMALL, y0 + k % SIDE * SMALL
+            across, along = min(SMALL, room[0] - x1), min(SMALL, room[1] - y1)
+            if across <= 0 or along <= 0:
+                continue
+            block_costs(x1, y1, across, along, near, close, few, table, cells, costs)
+            for i in range(across):
+                for j in range(along):
+                    cost = costs[i * SMALL + j]
+                    if cost < best:
+                        best = cost
+                        out[0], out[1] = x1 + i, y1 + j
     return best
 
 
@@ -233,7 +295,9 @@ def untangle(
     """
     parts = len(shapes)
     bounds = np.empty(_most_blocks(rooms), np.int64)
-    costs, place = np.empty(BLOCK * BLOCK, np.int64), np.empty(2, np.int64)
+    place = np.empty(2, np.int64)
+    scratch = np.empty(SIDE * SIDE + SMALL * SMALL, np.int64)
+    close = np.empty(parts, np.int64)
     near, order = np.empty((parts, 6), np.int64), np.empty(parts, np.int64)
     total = all_depths(shapes, xs, ys, depths, count, table, cells)
     least, stale, used, sweeps = total, 0, 0, 0
@@ -267,7 +331,19 @@ def untangle(
                     bounds,
                     near,
                 )
-                lower = cheapest(rooms[shape], bounds, near, found, cells, cost, costs, place)
+                lower = cheapest(
+                    rooms[shape],
+                    bounds,
+                    near,
+                    found,
+                    table,
+                    cells,
+                    pools,
+                    cost,
+                    scratch,
+                    close,
+                    place,
+                )
                 used += 1
                 if place[0] >= 0 and lower < cost:
                     cost, chosen, x, y = lower, shape, place[0], place[1]
@@ -289,8 +365,8 @@ def _most_blocks(rooms: Ints) -> int:
     """Return the most blocks that a box of positions has."""
     most = 1
     for k in range(len(rooms)):
-        wide = (rooms[k, 0] + BLOCK - 1) // BLOCK
-        tall = (rooms[k, 1] + BLOCK - 1) // BLOCK
+        wide = (rooms[k, 0] + LARGE - 1) // LARGE
+        tall = (rooms[k, 1] + LARGE - 1) // LARGE
         most = max(most, wide * tall)
     return most
 

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from nesting import ENGINE
@@ -13,7 +14,7 @@ from nesting.errors import BrokenLayout
 from nesting.model import Job, Layout
 from nesting.problem import Problem, Spot, needed_length, outline_tuple, placements_of
 from nesting.shapes import signed_area
-from nesting.stop import Clock
+from nesting.stop import Clock, Stopped, never
 from nesting.verdict import Violation
 
 SHORTER = 1e-6
@@ -98,10 +99,15 @@ class Keeper:
         self._score, self.spots = score, tuple(spots)
         self._tell(rounds)
 
-    def find_bound(self) -> None:
-        """Work out the lower bound: once, when the first layout is there."""
+    def find_bound(self, should_stop: Callable[[], bool] = never) -> None:
+        """Work out the lower bound: once, when the first layout is there.
+
+        When told to stop only the area counts.
+        """
         tilting = [piece.id for piece in self._job.pieces if piece.off_grain > 0.0]
-        self.bound = lower_bound(self._problem, tilting)
+        self.bound = self._problem.area / self._problem.fabric.width
+        with suppress(Stopped):
+            self.bound = lower_bound(self._problem, tilting, should_stop)
 
     def hear(self, rounds: int) -> None:
         """Report progress when a round has been done or a while has passed, better or not."""

@@ -9,34 +9,39 @@ Gomes, Tsuzuki, "Raster penetration map applied to the irregular packing problem
 2019; the distance transform is that of Felzenszwalb, Huttenlocher, "Distance transforms of sampled
 functions", Theory of Computing 8, 2012.
 
-Beside each map lies its *pool*: the least value of every block of `BLOCK` x `BLOCK` positions, for
-every way the map may lie on the blocks. Sums of pools bound sums of maps from below, so most blocks
-need not be looked into.
+Beside each map lie its two *pools*: the least value of every block of positions, small and large,
+for every way the map may lie on the blocks. Sums of pools bound sums of maps from below, so most
+blocks need not be looked into, and a fine grid costs hardly more than a coarse one.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nesting.compiled import compiled
 from nesting.shapes import Points
+from nesting.stop import go_on_unless, never
 
 Ints = NDArray[np.int64]
 Cells = NDArray[np.uint16]
 Bits = NDArray[np.uint8]
 
-BLOCK = 4
+SMALL_BITS, LARGE_BITS = 2, 4
+SMALL, LARGE = 1 << SMALL_BITS, 1 << LARGE_BITS
+"""Positions along a side of a small and of a large block."""
 DEPTHS = 8
 """Steps of depth in a cell."""
 FINER = 2
 """The mask that depths are measured on is this many times finer than the grid."""
 HAIR = 1e-6
 """Cells: what touches by less than this does not overlap."""
+KEPT = 1
+"""Grids with another depth forgiven that are kept."""
 MOST_CELLS = 12_000_000
 """Cells of all maps of a problem together; the grid is made coarser when they would be more."""
 
@@ -46,7 +51,8 @@ class Grid:
     """The maps of all pairs of shapes.
 
     `table` has a row per (fixed, moving) pair, moving fastest: start of the map in `cells`, its
-    least x and y, its size in x and y, start of its pool in `pools`, size of the pool in blocks.
+    least x and y, its size in x and y; then for the small blocks and for the large ones the start
+    of the pool in `pools` and its size in blocks.
     """
 
     step: float
@@ -54,45 +60,60 @@ class Grid:
     table: Ints
     cells: Cells
     pools: Cells
+    _forgiven: dict[int, Grid] = field(default_factory=dict, repr=False)
 
     def forgiving(self, depth: int) -> Grid:
-        """Return the same maps with `depth` eighths of a cell forgiven."""
-        return Grid(
-            self.step, self.count, self.table, _less(self.cells, depth), _less(self.pools, depth)
-        )
+        """Return the same maps with `depth` eighths of a cell forgiven.
+
+        Chains mostly ask for the same depths, so the last few grids are kept for all of them.
+        """
+        known = self._forgiven.get(depth)
+        if known is None:
+            known = Grid(
+                self.step,
+                self.count,
+                self.table,
+                _less(self.cells, depth),
+                _less(self.pools, depth),
+            )
+            while len(self._forgiven) >= KEPT:
+                self._forgiven.pop(next(iter(self._forgiven)), None)
+            self._forgiven[depth] = known
+        return known
 
 
 def build_grid(
     shapes: Sequence[Sequence[Points]],
     step: float,
-    is_cancelled: Callable[[], bool] = lambda: False,
+    is_cancelled: Callable[[], bool] = never,
 ) -> Grid:
     """Return the maps of shapes, each given as convex parts in mm from the low corner of its box.
 
     `step` mm is the cell wished for; it is made larger when the maps would not fit into memory.
-    When cancelled the rest of the maps stays empty.
+    Raises Stopped when cancelled.
     """
     extents = [_extent(parts) for parts in shapes]
     step *= math.sqrt(max(1.0, _wished(extents, step) / MOST_CELLS))
     count = len(shapes)
-    table = np.zeros((count * count, 8), dtype=np.int64)
+    table = np.zeros((count * count, 11), dtype=np.int64)
     total = pooled = 0
     for pair in range(count * count):
         low, high = _reach(extents[pair // count], extents[pair % count], step)
         nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
-        blocks = (nx + 2 * BLOCK - 2) // BLOCK, (ny + 2 * BLOCK - 2) // BLOCK
-        table[pair] = (total, *low, nx, ny, pooled, *blocks)
+        table[pair, :5] = total, *low, nx, ny
         total += nx * ny
-        pooled += blocks[0] * blocks[1] * BLOCK * BLOCK
+        for column, block in ((5, SMALL), (8, LARGE)):
+            wide, tall = (nx + 2 * block - 2) // block, (ny + 2 * block - 2) // block
+            table[pair, column : column + 3] = pooled, wide, tall
+            pooled += wide * tall * block * block
     cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
     fixed = [_flat([part / step for part in parts]) for parts in shapes]
     moving = [_flat([_from_lowest(-part / step) for part in parts]) for parts in shapes]
     for pair in range(count * count):
-        if is_cancelled():
-            break
+        go_on_unless(is_cancelled)
         row = table[pair]
         build_map(*fixed[pair // count], *moving[pair % count], row, cells)
-        build_pool(row, cells, pools)
+        build_pools(row, cells, pools)
     return Grid(step, count, table, cells, pools)
 
 
@@ -139,7 +160,9 @@ def starts_of(parts: Sequence[Points]) -> Ints:
 def _less(values: Cells, depth: int) -> Cells:
     """Return values less a depth, not below 0."""
     step = np.uint16(depth)
-    return np.asarray(np.where(values > step, values - step, np.uint16(0)), dtype=np.uint16)
+    less: Cells = np.maximum(values, step)
+    less -= step
+    return less
 
 
 # --- loops --------------------------------------------------------------------------------------
@@ -283,19 +306,40 @@ def build_map(
 
 
 @compiled
-def build_pool(row: Ints, cells: Cells, pools: Cells) -> None:
-    """Fill in the pool of a map: for each shift against the blocks, the least of each block."""
+def build_pools(row: Ints, cells: Cells, pools: Cells) -> None:
+    """Fill in the pools of a map: for each shift against the blocks, the least of each block."""
     start, nx, ny = row[0], row[3], row[4]
-    at = row[5]
-    for shift_x in range(BLOCK):
-        for shift_y in range(BLOCK):
-            for u in range(row[6]):
-                for v in range(row[7]):
-                    i0, j0 = u * BLOCK - shift_x, v * BLOCK - shift_y
-                    if i0 >= 0 and j0 >= 0 and i0 + BLOCK <= nx and j0 + BLOCK <= ny:
-                        least = cells[start + i0 * ny + j0]
-                        for i in range(i0, i0 + BLOCK):
-                            for j in range(j0, j0 + BLOCK):
-                                least = min(least, cells[start + i * ny + j])
-                        pools[at] = least
+    margin = LARGE - 1
+    wide, tall = nx + 2 * margin, ny + 2 * margin
+    least = np.zeros((wide, tall), np.uint16)
+    for i in range(nx):
+        for j in range(ny):
+            least[margin + i, margin + j] = cells[start + i * ny + j]
+    side = 1
+    while side < LARGE:
+        # From the least of the windows that begin at each node to those of windows twice as wide.
+        for i in range(wide):
+            for j in range(tall - side):
+                least[i, j] = min(least[i, j], least[i, j + side])
+        for i in range(wide - side):
+            for j in range(tall):
+                least[i, j] = min(least[i, j], least[i + side, j])
+        side *= 2
+        if side == SMALL:
+            _pick(least, SMALL, row[5], row[6], row[7], pools)
+    _pick(least, LARGE, row[8], row[9], row[10], pools)
+
+
+@compiled
+def _pick(least: Cells, block: int, at: int, wide: int, tall: int, pools: Cells) -> None:
+    """Write the least of each block, shift by shift."""
+    margin = LARGE - 1
+    for shift_x in range(block):
+        for shift_y in range(block):
+            for u in range(wide):
+                for v in range(tall):
+                    x, y = u * block - shift_x + margin, v * block - shift_y + margin
+                    # A block that begins beyond the map's last node is free: 0 as it is.
+                    if x < least.shape[0] and y < least.shape[1]:
+                        pools[at] = least[x, y]
                     at += 1

@@ -100,6 +100,18 @@ def allowed_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
     return turns
 
 
+def lying_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
+    """Return the turns that are tried for a piece: the allowed ones, then those off the grain.
+
+    A piece that may lie off the grain leans as far as it may, to either side; a search that moves
+    parts but does not turn them gains little from what lies between.
+    Raises JobError when no turn is left.
+    """
+    turns = allowed_turns(piece, fabric)
+    leaning = [turn + lean for lean in (piece.off_grain, -piece.off_grain) for turn in turns]
+    return tuple(dict.fromkeys((*turns, *(turn % 360.0 for turn in leaning))))
+
+
 def is_flipped(piece: Piece, copy: int) -> bool:
     """Return whether copy number `copy` (from 1, over all garments) is the mirrored one.
 
@@ -141,7 +153,7 @@ def build_problem(job: Job) -> Problem:
     for piece in job.pieces:
         try:
             outlines[piece.id] = whole_outline(piece)
-            turns = allowed_turns(piece, job.fabric)
+            turns = lying_turns(piece, job.fabric)
             area = abs(signed_area(outlines[piece.id]))
             for copy in range(1, piece.cut * piece.garments + 1):
                 if (piece.id, copy) in held_copies:

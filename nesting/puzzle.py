@@ -30,6 +30,7 @@ from nesting.clip import (
 )
 from nesting.problem import FIT_TOLERANCE, Problem, Spot, allowed_box
 from nesting.shapes import Points, signed_area
+from nesting.stop import never
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -52,7 +53,7 @@ MEETING = 10.0
 
 
 def put_together(
-    problem: Problem, should_stop: Callable[[], bool] = lambda: False
+    problem: Problem, should_stop: Callable[[], bool] = never
 ) -> tuple[Spot, ...] | None:
     """Return a layout without any waste, None when there is none or it is not found.
 

@@ -11,7 +11,7 @@ next target is nearer to the best and two large parts change places.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,9 +23,10 @@ from nesting.maps import DEPTHS, Grid, Ints, build_grid
 from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
 from nesting.shapes import Points, oriented
 from nesting.simplify import bases_of
+from nesting.stop import go_on_unless, never
 
-ACROSS = 100
-"""Cells across the width: coarse grids with exact programs beat fine grids without."""
+ACROSS = 400
+"""Cells across the width: with pools so fine a grid is searched as quickly as a coarse one."""
 SIMPLER = 1.0 / 1000.0
 """Tolerance of the outlines searched with, as a share of the width."""
 SLACK = 0.5
@@ -35,9 +36,14 @@ FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
 FORGIVE_LESS, FORGIVE_MORE = 0.8, 1.05
 NEAR_MISS = 4 * DEPTHS
 """Sum of depths from which on the programs are tried."""
-PATIENCE = 1000
+PATIENCE = 600
 """Sweeps without progress after which a target is given up."""
-FIRST_SHRINK, LEAST_SHRINK = 0.02, 0.005
+FIRST_SHRINK, LEAST_SHRINK, MOST_SHRINK = 0.02, 0.005, 0.1
+"""Share of the best length by which the next target is shorter."""
+BOLDER = 2.0
+"""How much the shrink grows when a target was reached in the first chunk of evaluations."""
+NEARBY = 3
+"""Every other time, two parts change places that are at most so far apart in order of area."""
 LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
@@ -46,6 +52,8 @@ ROUND_CHUNKS, CHUNK, CHUNK_PARTS = 4, 5000, 120_000
 """A round is so many chunks of evaluations; fewer for many parts."""
 ADOPT = 1.005
 """A chain whose own best is longer than the shared one by this factor goes on from the latter."""
+FAR = 1 << 60
+"""More than any sum of depths."""
 SAME = 1e-6
 """mm within which two outlines are the same, moved."""
 FINE_ROUNDS = 3
@@ -76,20 +84,20 @@ class Table:
         return self.problem.fabric.width - 2.0 * self.problem.fabric.edge_margin
 
 
-def build_table(problem: Problem, is_cancelled: Callable[[], bool] = lambda: False) -> Table:
+def build_table(problem: Problem, is_cancelled: Callable[[], bool] = never) -> Table:
     """Return the table of a problem: convex parts and overlap maps of its kinds of shapes.
 
-    When cancelled the table is returned unfinished, not to be used.
+    Raises Stopped when cancelled.
     """
     fabric = problem.fabric
     width = fabric.width - 2.0 * fabric.edge_margin
     kinds, examples = _kinds_of(problem.shapes)
-    rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * fabric.width)
-    true_bases = bases_of(problem.shapes, fabric.gap, 0.0)
+    rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * fabric.width, is_cancelled)
+    true_bases = bases_of(problem.shapes, fabric.gap, 0.0, is_cancelled)
     chosen = [problem.shapes[index] for index in examples]
-    rough = tuple(_cut_up(rough_bases[shape.piece], shape) for shape in chosen)
+    rough = _cut_up(chosen, rough_bases, is_cancelled)
     drawn_simply = all(np.array_equal(rough_bases[name], true_bases[name]) for name in true_bases)
-    true = rough if drawn_simply else tuple(_cut_up(true_bases[one.piece], one) for one in chosen)
+    true = rough if drawn_simply else _cut_up(chosen, true_bases, is_cancelled)
     sizes = tuple(shape.size for shape in chosen)
     choices = tuple(
         tuple(dict.fromkeys(int(kinds[shape]) for shape in part.shapes)) for part in problem.parts
@@ -116,10 +124,17 @@ def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
     return kinds, examples
 
 
-def _cut_up(base: Points, shape: Shape) -> tuple[Points, ...]:
-    """Return the convex parts of an outline in a shape's orientation, from its box's low corner."""
-    turn, flip = shape.orientation.turn, shape.orientation.flip
-    return convex_parts(oriented(base, 0.0, turn, flip) - np.array(shape.low))
+def _cut_up(
+    shapes: Sequence[Shape], bases: Mapping[str, Points], should_stop: Callable[[], bool]
+) -> tuple[tuple[Points, ...], ...]:
+    """Return the convex parts of each shape's outline, from the low corner of the shape's box."""
+    made = []
+    for shape in shapes:
+        go_on_unless(should_stop)
+        turn, flip = shape.orientation.turn, shape.orientation.flip
+        outline = oriented(bases[shape.piece], 0.0, turn, flip)
+        made.append(convex_parts(outline - np.array(shape.low)))
+    return tuple(made)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -158,7 +173,7 @@ class Chain:
         self._grid = table.grid.forgiving(round(self._forgiven * DEPTHS))
         self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
         self._chunk = min(CHUNK, max(1, CHUNK_PARTS // count))
-        self._least, self._stale = 1 << 60, 0
+        self._least, self._stale, self._chunks = FAR, 0, 0
         self._aim()
 
     @property
@@ -190,12 +205,15 @@ class Chain:
             self._weights, self._depths, self._grid.count, self._grid.table, self._grid.cells,
             self._grid.pools, self._seeds, self._chunk, PATIENCE, self._least_state,
         )  # fmt: skip
+        self._chunks += 1
         if least < self._least:
             self._least, self._stale = least, stale
         else:
             self._stale += sweeps
-        if least <= NEAR_MISS and self._made_exact(is_cancelled):
+        if least <= self._near_miss and self._made_exact(least, is_cancelled):
             self._forgive(min(FORGIVEN_MOST, self._forgiven * FORGIVE_MORE))
+            if self._chunks == 1:
+                self._shrink = min(MOST_SHRINK, self._shrink * BOLDER)
             self._aim()
         elif least == 0 and self._forgiven > FORGIVEN_LEAST:
             self._forgive(self._forgiven * FORGIVE_LESS)
@@ -205,8 +223,11 @@ class Chain:
             self._swap()
             self._aim()
 
-    def _made_exact(self, is_cancelled: Callable[[], bool]) -> bool:
-        """Try to make a layout of the least tangled state; keep it when it is the shortest."""
+    def _made_exact(self, tangled: int, is_cancelled: Callable[[], bool]) -> bool:
+        """Try to make a layout of the least tangled state; keep it when it is the shortest.
+
+        `tangled` is the sum of its depths.
+        """
         key = self._least_state.tobytes()
         if key in self._tried:
             return False
@@ -219,6 +240,8 @@ class Chain:
         most = max(self._target, min(self._target * LONGER, promising))
         apart = press.separated(laid, most * press.scale, is_cancelled)
         if apart is None:
+            # Programs cost much: the next try waits for a state half as tangled.
+            self._near_miss = tangled // 2
             return False
         pressed = press.compacted(apart, is_cancelled)
         if press.length(pressed) / press.scale < self._inner(self.best.length):
@@ -279,7 +302,8 @@ class Chain:
         for axis in (0, 1):
             movable[1 + axis] = np.minimum(movable[1 + axis], self._rooms[movable[0], axis] - 1)
         self._weights[:] = UNIT
-        self._least, self._stale = 1 << 60, 0
+        self._least, self._stale, self._chunks = FAR, 0, 0
+        self._near_miss = NEAR_MISS
         self._tried: set[bytes] = set()
 
     def _forgive(self, cells: float) -> None:
@@ -293,6 +317,9 @@ class Chain:
         larger = self._by_area[: max(2, self._movable // 2)]
         if len(larger) < 2:
             return
-        one, two = self._generator.choice(len(larger), 2, replace=False)
-        pair = [larger[one], larger[two]]
+        one = int(self._generator.integers(len(larger)))
+        others = len(larger) - 1
+        most = min(NEARBY, others) if self._generator.integers(2) else others
+        step = 1 + int(self._generator.integers(most))
+        pair = [larger[one], larger[(one + step) % len(larger)]]
         self._state[1:, pair] = self._state[1:, pair[::-1]]

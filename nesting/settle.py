@@ -19,6 +19,7 @@ from nesting.clip import TOUCH, following
 from nesting.problem import Problem, Shape, Spot, allowed_box
 from nesting.shapes import Points, oriented
 from nesting.simplify import search_bases
+from nesting.stop import never
 
 Floats = NDArray[np.float64]
 
@@ -49,7 +50,7 @@ class Settler:
         self._sides: dict[tuple[int, int, bool], _Side] = {}
 
     def settle(
-        self, spots: Sequence[Spot | None], should_stop: Callable[[], bool] = lambda: False
+        self, spots: Sequence[Spot | None], should_stop: Callable[[], bool] = never
     ) -> tuple[Spot | None, ...] | None:
         """Return the spots with every part slid left and down as far as it goes; None when stopped.
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -22,6 +22,7 @@ from nesting.clip import following, grown
 from nesting.model import Point
 from nesting.problem import Problem, Shape
 from nesting.shapes import Points, frozen, oriented
+from nesting.stop import go_on_unless, never
 
 STRAIGHT = 50.0
 """An edge this many times as long as the tolerance is drawn straight, not a step of a curve."""
@@ -29,6 +30,8 @@ ENOUGH = 30
 """Points below which fewer would not make the search noticeably faster."""
 ARC_TOLERANCE = 0.002
 """mm by which the gap may be exceeded round a corner."""
+KEPT = 4096
+"""Outlines remembered: the true and the simplified ones of the largest job."""
 FLAT = 1e-12
 """Sine of a turn that counts as none."""
 
@@ -39,20 +42,34 @@ def search_bases(problem: Problem, tolerance: float) -> dict[str, Points]:
     It is grown by half the gap, so that grown outlines may touch, and then simplified outward by
     at most `tolerance` mm; 0 keeps every point. Asking again for the same shapes costs nothing.
     """
-    return dict(bases_of(problem.shapes, problem.fabric.gap, tolerance))
+    return bases_of(problem.shapes, problem.fabric.gap, tolerance)
 
 
-@lru_cache(maxsize=8)
-def bases_of(shapes: tuple[Shape, ...], gap: float, tolerance: float) -> Mapping[str, Points]:
-    """Return `search_bases` of shapes that belong to one problem, to be laid `gap` mm apart."""
+def bases_of(
+    shapes: Sequence[Shape],
+    gap: float,
+    tolerance: float,
+    should_stop: Callable[[], bool] = never,
+) -> dict[str, Points]:
+    """Return `search_bases` of shapes that belong to one problem, to be laid `gap` mm apart.
+
+    Raises Stopped when told to stop.
+    """
     bases: dict[str, Points] = {}
     for shape in shapes:
         if shape.piece not in bases:
-            turn, flip = shape.orientation.turn, shape.orientation.flip
-            # F undoes itself and turns the sense of a rotation round: (R F)^-1 = R F.
-            base = oriented(shape.points, 0.0, turn if flip else -turn, flip)
-            bases[shape.piece] = simplified(grown(base, gap / 2.0, ARC_TOLERANCE), tolerance)
+            go_on_unless(should_stop)
+            bases[shape.piece] = _base_of(shape, gap, tolerance)
     return bases
+
+
+@lru_cache(maxsize=KEPT)
+def _base_of(shape: Shape, gap: float, tolerance: float) -> Points:
+    """Return the outline to search with of the piece that a shape is of."""
+    turn, flip = shape.orientation.turn, shape.orientation.flip
+    # F undoes itself and turns the sense of a rotation round: (R F)^-1 = R F.
+    base = oriented(shape.points, 0.0, turn if flip else -turn, flip)
+    return simplified(grown(base, gap / 2.0, ARC_TOLERANCE), tolerance)
 
 
 def simplified(outline: Points, tolerance: float, enough: int = ENOUGH) -> Points:

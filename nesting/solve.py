@@ -54,12 +54,12 @@ def solve(
     keeper = Keeper(job, problem, seed=seed, workers=workers, clock=clock, on_progress=on_progress)
     start = first_layout(problem)
     keeper.offer(start, 0)
-    keeper.find_bound()
 
     def should_stop(rounds: int) -> bool:
         keeper.hear(rounds)
         return keeper.is_perfect or stop(rounds)
 
+    keeper.find_bound(lambda: stop(0))
     if should_stop(0):
         return keeper.result(0)
     search = search or default_search()

@@ -15,6 +15,21 @@ Clock = Callable[[], float]
 StopRule = Callable[[int], bool]
 
 
+class Stopped(Exception):
+    """Preparation was told to stop before it was ready."""
+
+
+def go_on_unless(should_stop: Callable[[], bool]) -> None:
+    """Raise Stopped when told to stop: asked between the steps of a long preparation."""
+    if should_stop():
+        raise Stopped
+
+
+def never() -> bool:
+    """Return that nothing asks for a stop."""
+    return False
+
+
 @dataclass(frozen=True, slots=True)
 class AfterRounds:
     """Stop when so many rounds are done; 0 stops before the first."""

@@ -16,10 +16,13 @@ from typing import TypeVar
 from nesting import bottomleft
 from nesting.compiled import IS_COMPILED
 from nesting.problem import Problem, Spot, needed_length
+from nesting.puzzle import put_together
 from nesting.raster import Chain, Found, Table, build_table
 
 CONSTRUCTED = 4
 """Rounds of constructed layouts before the chains start from the best of them."""
+CONSTRUCTED_PARTS = 30
+"""With more parts the chains start from the first layout at once: constructing takes too long."""
 ASKED_EVERY = 0.05
 """Seconds between two questions to the stop rule."""
 SHORTER = 1e-6
@@ -49,16 +52,23 @@ def improve(
         best = spots
         on_better(spots, rounds)
 
-    first = CONSTRUCTED if IS_COMPILED and len(problem.parts) > 1 else None
-    rounds = bottomleft.improve(
-        problem,
-        start,
-        seed=seed,
-        workers=workers,
-        should_stop=lambda done: (first is not None and done >= first) or should_stop(done),
-        on_better=keep,
-    )
-    if first is None or best is None or should_stop(rounds):
+    has_chains = IS_COMPILED and len(problem.parts) > 1
+    rounds = 0
+    if has_chains and best is not None and len(problem.parts) > CONSTRUCTED_PARTS:
+        whole = put_together(problem, lambda: should_stop(0))
+        if whole is not None and needed_length(problem, whole) < needed_length(problem, best):
+            # Found while the first round goes on: a replay must run it.
+            keep(whole, 1)
+    else:
+        rounds = bottomleft.improve(
+            problem,
+            start,
+            seed=seed,
+            workers=workers,
+            should_stop=lambda done: (has_chains and done >= CONSTRUCTED) or should_stop(done),
+            on_better=keep,
+        )
+    if not has_chains or best is None or should_stop(rounds):
         return rounds
     return rounds + _search(
         problem,

@@ -36,7 +36,7 @@ from extension.summary import summary
 from extension.words import listed
 from nesting.jobfile import layout_to_json
 from nesting.model import Layout, Piece, Placement
-from nesting.problem import allowed_turns
+from nesting.problem import lying_turns
 from nesting.shapes import oriented, whole_outline
 from nesting.tighten import tighten
 
@@ -134,7 +134,7 @@ def _straightened(
         if (spot.piece, spot.copies) in kept:
             continue
         piece = one.part.cut.piece
-        turns = allowed_turns(piece, plan.job.fabric)
+        turns = lying_turns(piece, plan.job.fabric)
         nearest = min(turns, key=lambda turn: abs((spot.turn - turn + 180.0) % 360.0 - 180.0))
         if nearest != spot.turn:
             spot = _turned(piece, spot, nearest)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt
 
 from nesting.guided import FADING, GROWTH_LEAST, GROWTH_MOST, HEAVIEST, UNIT
-from nesting.maps import BLOCK, DEPTHS, FINER, HAIR
+from nesting.maps import DEPTHS, FINER, HAIR, LARGE, SMALL
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -57,20 +57,20 @@ def nodes_in_sum(one: Floats, two: Floats, xs: Floats, ys: Floats) -> Mask:
     return inside
 
 
-def pool_of(depths: Ints) -> Ints:
-    """Return the least of each block for each shift: (BLOCK, BLOCK, blocks along x, along y).
+def pool_of(depths: Ints, block: int) -> Ints:
+    """Return the least of each block for each shift: (block, block, blocks along x, along y).
 
     A block that is not whole within the map holds 0.
     """
-    blocks = [(size + 2 * BLOCK - 2) // BLOCK for size in depths.shape]
-    padded = np.zeros([BLOCK * (count + 1) for count in blocks], dtype=np.int64)
-    at = BLOCK - 1
+    blocks = [(size + 2 * block - 2) // block for size in depths.shape]
+    padded = np.zeros([block * (count + 1) for count in blocks], dtype=np.int64)
+    at = block - 1
     padded[at : at + depths.shape[0], at : at + depths.shape[1]] = depths
-    least = sliding_window_view(padded, (BLOCK, BLOCK)).min(axis=(2, 3))
+    least = sliding_window_view(padded, (block, block)).min(axis=(2, 3))
     # Depths within the map may be 0 as well, so that blocks that reach out of it come out as 0.
     shifted = [
-        [least[at - i :: BLOCK, at - j :: BLOCK][: blocks[0], : blocks[1]] for j in range(BLOCK)]
-        for i in range(BLOCK)
+        [least[at - i :: block, at - j :: block][: blocks[0], : blocks[1]] for j in range(block)]
+        for i in range(block)
     ]
     return np.array(shifted)
 
@@ -93,14 +93,16 @@ def costs_of(
     return total
 
 
-def first_cheapest(costs: Ints, below: int) -> tuple[int, int, int]:
+def first_cheapest(costs: Ints, below: int, first: int) -> tuple[int, int, int]:
     """Return the least cost and its position; (below, -1, -1) when none is less than `below`.
 
-    Ties go to the lowest block, counted along y first, then to the lowest position within it.
+    Ties go to the large block `first`, then to the lowest large block, small block and position,
+    all counted along y first.
     """
     wide, tall = costs.shape
     x, y = np.divmod(np.arange(wide * tall), tall)
-    order = np.lexsort((y % BLOCK, x % BLOCK, y // BLOCK, x // BLOCK))
+    large = x // LARGE * -(-tall // LARGE) + y // LARGE
+    order = np.lexsort((y, x, y // SMALL, x // SMALL, large, large != first))
     chosen = int(order[np.argmin(costs.ravel()[order])])
     least = int(costs.flat[chosen])
     return (least, int(x[chosen]), int(y[chosen])) if least < below else (below, -1, -1)

@@ -11,8 +11,18 @@ from hypothesis.extra.numpy import arrays
 
 from nesting import guided
 from nesting.convex import convex_parts
-from nesting.guided import NOTHING, UNIT, all_depths, cheapest, depth_of, gather, reweigh, untangle
-from nesting.maps import BLOCK, Grid, Ints, build_grid
+from nesting.guided import (
+    NOTHING,
+    SIDE,
+    UNIT,
+    all_depths,
+    cheapest,
+    depth_of,
+    gather,
+    reweigh,
+    untangle,
+)  # fmt: skip
+from nesting.maps import LARGE, SMALL, Grid, Ints, build_grid
 from nesting.shapes import Points
 from tests.helpers import slow_maps
 
@@ -37,7 +47,7 @@ def tangles(draw: st.DrawFn) -> tuple[Ints, np.ndarray]:
     """Return kinds and places (3, parts), and symmetric weights."""
     count = draw(st.integers(2, 7))
     rows = [
-        draw(st.lists(st.integers(0, most), min_size=count, max_size=count)) for most in (2, 18, 9)
+        draw(st.lists(st.integers(0, most), min_size=count, max_size=count)) for most in (2, 40, 30)
     ]
     weights = np.array(
         [[draw(st.integers(UNIT, 5 * UNIT)) for _ in range(count)] for _ in range(count)],
@@ -56,7 +66,7 @@ def map_between(fixed: int, moving: int) -> tuple[int, int, Ints]:
 @given(
     tangles(),
     st.integers(0, 2),
-    st.tuples(st.integers(1, 30), st.integers(1, 20)),
+    st.tuples(st.integers(1, 50), st.integers(1, 40)),
     st.one_of(st.just(NOTHING), st.integers(0, 20_000)),
 )
 def test_the_scan_finds_the_first_of_the_cheapest_positions(
@@ -66,11 +76,14 @@ def test_the_scan_finds_the_first_of_the_cheapest_positions(
     (kinds, xs, ys), weights = tangle
     room, others = np.array(size), range(1, len(kinds))
     bounds, near = np.empty(200, np.int64), np.empty((len(kinds), 6), np.int64)
-    costs, place = np.empty(BLOCK * BLOCK, np.int64), np.empty(2, np.int64)
+    scratch, place = np.empty(SIDE**2 + SMALL**2, np.int64), np.empty(2, np.int64)
+    close = np.empty(len(kinds), np.int64)
     found = gather(
         kind, 0, kinds, xs, ys, weights, room, GRID.count, GRID.table, GRID.pools, bounds, near
     )
-    best = cheapest(room, bounds, near, found, GRID.cells, below, costs, place)
+    best = cheapest(
+        room, bounds, near, found, GRID.table, GRID.cells, GRID.pools, below, scratch, close, place
+    )
 
     maps = [map_between(int(kinds[k]), kind) for k in others]
     shifted = [
@@ -78,12 +91,14 @@ def test_the_scan_finds_the_first_of_the_cheapest_positions(
         for (x, y, cells), k in zip(maps, others, strict=True)
     ]
     every = slow_maps.costs_of(shifted, [int(weights[0, k]) for k in others], size)
-    assert (best, *place.tolist()) == slow_maps.first_cheapest(every, below)
-    blocks = [(side + BLOCK - 1) // BLOCK for side in size]
-    padded = np.full([BLOCK * count for count in blocks], NOTHING, dtype=np.int64)
+    blocks = [(side + LARGE - 1) // LARGE for side in size]
+    bounds = bounds[: blocks[0] * blocks[1]]
+    wanted = slow_maps.first_cheapest(every, below, int(bounds.argmin()))
+    assert (best, *place.tolist()) == wanted
+    padded = np.full([LARGE * count for count in blocks], NOTHING, dtype=np.int64)
     padded[: size[0], : size[1]] = every
-    least = padded.reshape(blocks[0], BLOCK, blocks[1], BLOCK).min(axis=(1, 3))
-    assert (bounds[: least.size] <= least.ravel()).all()
+    least = padded.reshape(blocks[0], LARGE, blocks[1], LARGE).min(axis=(1, 3))
+    assert (bounds <= least.ravel()).all()
     for x, y in ((0, 0), (size[0] - 1, size[1] - 1), (size[0] // 2, size[1] // 2)):
         depths = [
             depth_of(kinds[k], kind, x - xs[k], y - ys[k], GRID.count, GRID.table, GRID.cells)

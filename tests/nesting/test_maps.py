@@ -13,7 +13,7 @@ from scipy.ndimage import distance_transform_edt
 from shapely.affinity import translate
 
 from nesting.convex import convex_parts
-from nesting.maps import BLOCK, DEPTHS, Grid, build_grid, build_pool, squared_distances
+from nesting.maps import DEPTHS, LARGE, SMALL, Grid, build_grid, build_pools, squared_distances
 from nesting.model import Outline
 from nesting.shapes import Points, counter_clockwise
 from tests.helpers import slow_maps
@@ -108,23 +108,29 @@ def test_distances_are_those_of_scipy(inner: np.ndarray) -> None:
     assert np.array_equal(out, np.rint(distance_transform_edt(mask) ** 2).astype(np.int64))
 
 
-@given(arrays(np.uint16, st.tuples(st.integers(1, 25), st.integers(1, 25))))
+@given(arrays(np.uint16, st.tuples(st.integers(1, 40), st.integers(1, 40))))
 def test_a_pool_holds_the_least_of_each_block(depths: np.ndarray) -> None:
-    blocks = [(size + 2 * BLOCK - 2) // BLOCK for size in depths.shape]
-    row = np.array([0, 0, 0, *depths.shape, 0, *blocks], dtype=np.int64)
-    pools = np.zeros(BLOCK * BLOCK * blocks[0] * blocks[1], dtype=np.uint16)
-    build_pool(row, depths.ravel(), pools)
-    assert np.array_equal(pools.reshape(BLOCK, BLOCK, *blocks), slow_maps.pool_of(depths))
+    row, pooled = [0, 0, 0, *depths.shape], 0
+    for block in (SMALL, LARGE):
+        blocks = [(size + 2 * block - 2) // block for size in depths.shape]
+        row += [pooled, *blocks]
+        pooled += block * block * blocks[0] * blocks[1]
+    pools = np.zeros(pooled, dtype=np.uint16)
+    build_pools(np.array(row, dtype=np.int64), depths.ravel(), pools)
+    assert_pools(np.array(row), pools, depths)
+
+
+def assert_pools(row: np.ndarray, pools: np.ndarray, depths: np.ndarray) -> None:
+    for block, (start, wide, tall) in ((SMALL, row[5:8]), (LARGE, row[8:11])):
+        pool = pools[start : start + block * block * wide * tall]
+        wanted = slow_maps.pool_of(depths.astype(np.int64), block)
+        assert np.array_equal(pool.reshape(block, block, wide, tall), wanted)
 
 
 def test_the_pools_of_a_grid_are_those_of_its_maps() -> None:
     grid = grid_of(((0, 0), (9, 0), (9, 6), (0, 6)), ((0, 0), (8, 0), (0, 7)), step=0.5)
     for pair in range(4):
-        _, _, depths = map_of(grid, pair // 2, pair % 2)
-        start, wide, tall = grid.table[pair, 5:8]
-        pool = grid.pools[start : start + BLOCK * BLOCK * wide * tall]
-        wanted = slow_maps.pool_of(depths.astype(np.int64))
-        assert np.array_equal(pool.reshape(BLOCK, BLOCK, wide, tall), wanted)
+        assert_pools(grid.table[pair], grid.pools, map_of(grid, pair // 2, pair % 2)[2])
 
 
 def test_forgiving_takes_depth_away_and_not_below_nothing() -> None:

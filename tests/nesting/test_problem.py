@@ -200,3 +200,11 @@ def test_the_outlines_of_a_problem_are_the_unfolded_ones() -> None:
     outline = outline_tuple(problem_of(piece).outlines["a"])
     assert strategies.area(outline) == pytest.approx(2 * strategies.area(FLAG))
     assert all(type(value) is float for point in outline for value in point)
+
+
+def test_a_piece_that_may_lie_off_the_grain_leans_to_either_side() -> None:
+    leaning = Piece("flag", FLAG, off_grain=2.0)
+    assert orientations(problem_of(leaning, fabric=replace(WIDE, nap=False))) == [
+        {(turn, False) for turn in (0.0, 2.0, 358.0, 180.0, 182.0, 178.0)}
+    ]
+    assert orientations(problem_of(leaning)) == [{(turn, False) for turn in (0.0, 2.0, 358.0)}]
