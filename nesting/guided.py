@@ -4,10 +4,10 @@
 Every part that overlaps is moved, in random order, to the position and turn where the sum of
 weight times depth over all other parts is least on the whole cloth. After each sweep the weights
 of pairs that still overlap grow by their share of the deepest overlap, the others fade. All numbers
-are whole or exactly repeatable, and ties go to the lower index. Sources: Umetani, Yagiura et al.,
-"Solving the irregular strip packing problem via guided local search for overlap minimization",
-ITOR 16(6), 2009; Egeblad, Nielsen, Odgaard, "Fast neighborhood search for two- and
-three-dimensional nesting problems", EJOR 183(3), 2007.
+are whole or exactly repeatable, and of equal positions the first one met is taken. Sources:
+Umetani, Yagiura et al., "Solving the irregular strip packing problem via guided local search for
+overlap minimization", ITOR 16(6), 2009; Egeblad, Nielsen, Odgaard, "Fast neighborhood search for
+two- and three-dimensional nesting problems", EJOR 183(3), 2007.
 """
 
 from __future__ import annotations

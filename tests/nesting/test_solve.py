@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -257,3 +258,17 @@ def test_a_bad_job_is_refused_before_anything_is_laid() -> None:
         with pytest.raises(JobError):
             run(bad, search)
     assert search.starts == []
+
+
+@pytest.mark.parametrize(("consent", "least", "most"), [(0.0, 303.0, 304.0), (2.0, 300.0, 300.1)])
+def test_a_part_leans_off_the_grain_as_far_as_it_may(
+    consent: float, least: float, most: float
+) -> None:
+    """A strip of 300 x 100 mm drawn 2 degrees askew: 300 cos 2 + 100 sin 2 = 303.3 mm as it is."""
+    along = complex(math.cos(math.radians(2.0)), math.sin(math.radians(2.0)))
+    corners = [along * complex(x, y) for x, y in ((0, 0), (300, 0), (300, 100), (0, 100))]
+    strip = Piece("strip", tuple((z.real, z.imag) for z in corners), off_grain=consent)
+    job = Job(Fabric(400.0), (strip,))
+    layout = solve(job, stop=AfterRounds(2), clock=FakeClock())
+    assert check(job, layout) == ()
+    assert least <= layout.length <= most
