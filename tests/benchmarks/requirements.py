@@ -1,0 +1,91 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""How good a table's lengths are: `python -m tests.benchmarks.requirements [--compare N]`.
+
+Works out the fabric requirements of the rain jacket in three sizes (its sheet joined and read by
+our own commands), on four widths, with and without nap, within a stated time, and prints every
+cell. Then N cells, evenly spread, are laid out once more by themselves, as a person would who waits
+a minute for each. Wanted: the table in 180 s, no compared cell more than 2 % longer than its own
+run.
+"""
+
+from __future__ import annotations
+
+import argparse
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from extension.document import Document, parse
+from extension.requirements_table.crews import crew_of
+from extension.requirements_table.kept import Shelf
+from extension.requirements_table.make import fabric_requirements
+from extension.requirements_table.options import table_options
+from extension.requirements_table.sentences import nap_text, width_text
+from extension.requirements_table.table import Entry
+from extension.requirements_table.work import Run
+from tests.benchmarks.watch import PROJECT, watched
+
+SHEET = PROJECT / "sample_svgs" / "rain-jacket-sizes.svg"
+WIDTHS = "main=90cm,110cm,140cm,150cm"
+MOST = 2.0
+"""% that a compared cell may be longer than its own run."""
+
+
+def read_drawing(folder: Path) -> Document:
+    """Return the sheet with its lines joined and its markings read, as a person prepares it."""
+    joined, read = folder / "joined.svg", folder / "read.svg"
+    for words in (("join-lines", SHEET, joined), ("read-markings", joined, read)):
+        command, source, target = map(str, words)
+        run = [sys.executable, "-m", "extension", command, source, "--output", target]
+        subprocess.run(run, cwd=PROJECT, check=True, stdout=subprocess.DEVNULL)
+    return parse(read)
+
+
+def entries_within(seconds: float) -> tuple[list[Entry], float]:
+    """Return the cells that can be laid, with their layouts, and the seconds the table took."""
+    with tempfile.TemporaryDirectory() as folder:
+        document = read_drawing(Path(folder))
+    started = time.perf_counter()
+
+    def clock() -> float:
+        return time.perf_counter() - started
+
+    options = table_options({"widths": WIDTHS, "sizes": "all", "seconds": f"{seconds:g}"})
+    with crew_of(options.base.workers, "") as crew:
+        outcome = fabric_requirements(
+            document, options, Run(clock, lambda rounds: False), crew, Shelf(None)
+        )
+    return [entry for entry in outcome.table.entries if entry.layout is not None], clock()
+
+
+def main() -> None:
+    """Print the table and the comparison."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seconds", type=float, default=180.0, help="for the whole table")
+    parser.add_argument("--compare", type=int, default=24, help="cells laid once more")
+    parser.add_argument("--each", type=float, default=60.0, help="seconds for each of these")
+    arguments = parser.parse_args()
+    entries, taken = entries_within(arguments.seconds)
+    count = min(arguments.compare, len(entries))
+    compared = {round(k * (len(entries) - 1) / max(1, count - 1)) for k in range(count)}
+    print(f"{len(entries)} cells in {taken:.0f} s")
+    print(f"{'size':8}{'booked':>10}  {'nap':14}{'needed, mm':>12}{'alone, mm':>12}{'%':>8}")
+    missed = 0
+    for number, entry in enumerate(entries):
+        assert entry.layout is not None
+        cell, needed = entry.cell, entry.layout.length
+        line = f"{cell.sizes.title:8}{width_text(cell.width):>10}  {nap_text(cell.nap):14}"
+        line += f"{needed:12.2f}"
+        if number in compared:
+            alone = watched(entry.planned.job, arguments.each).layout.length
+            longer = 100.0 * (needed / alone - 1.0)
+            missed += longer > MOST
+            line += f"{alone:12.2f}{longer:8.2f}"
+        print(line, flush=True)
+    print(f"{count} compared, {missed} more than {MOST:g} % longer")
+
+
+if __name__ == "__main__":
+    main()
