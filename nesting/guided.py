@@ -25,7 +25,7 @@ UNIT = 256
 """The weight a pair begins with."""
 HEAVIEST = 60_000
 """Weights are halved when one has grown to this."""
-GROWTH_LEAST, GROWTH_MOST, FADING = 0.1, 0.5, 0.98
+GROWTH_LEAST, GROWTH_MOST, FADING = 0.1, 0.5, 0.97
 """How much a weight grows for the least and the deepest overlap, and fades without one."""
 NOTHING = 1 << 30
 """More than any cost."""

@@ -36,14 +36,14 @@ FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
 FORGIVE_LESS, FORGIVE_MORE = 0.8, 1.05
 NEAR_MISS = 4 * DEPTHS
 """Sum of depths from which on the programs are tried."""
-PATIENCE = 600
-"""Sweeps without progress after which a target is given up."""
+PATIENCE, IDLE = 200, 4000
+"""Sweeps and evaluations without progress after both of which a target is given up."""
 FIRST_SHRINK, LEAST_SHRINK, MOST_SHRINK = 0.02, 0.005, 0.1
 """Share of the best length by which the next target is shorter."""
-BOLDER = 2.0
-"""How much the shrink grows when a target was reached in the first chunk of evaluations."""
+BOLDER, MUCH_BOLDER = 1.5, 2.0
+"""How much the shrink grows when a target was reached, and when the first chunk was enough."""
 NEARBY = 3
-"""Every other time, two parts change places that are at most so far apart in order of area."""
+"""Two parts that change places are at most so far apart in the order of their areas."""
 LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
@@ -173,7 +173,7 @@ class Chain:
         self._grid = table.grid.forgiving(round(self._forgiven * DEPTHS))
         self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
         self._chunk = min(CHUNK, max(1, CHUNK_PARTS // count))
-        self._least, self._stale, self._chunks = FAR, 0, 0
+        self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
         self._aim()
 
     @property
@@ -200,25 +200,29 @@ class Chain:
     def _step(self, is_cancelled: Callable[[], bool]) -> None:
         """Untangle for a chunk of evaluations, and decide how to go on."""
         kinds, xs, ys = self._state
-        least, stale, sweeps, _ = untangle(
+        least, stale, sweeps, used = untangle(
             kinds, xs, ys, self._movable, self._choices, self._choice_starts, self._rooms,
             self._weights, self._depths, self._grid.count, self._grid.table, self._grid.cells,
-            self._grid.pools, self._seeds, self._chunk, PATIENCE, self._least_state,
+            self._grid.pools, self._seeds, self._chunk, self._chunk, self._least_state,
         )  # fmt: skip
         self._chunks += 1
         if least < self._least:
             self._least, self._stale = least, stale
+            self._idle = used * stale // max(1, sweeps)
         else:
             self._stale += sweeps
+            self._idle += used
         if least <= self._near_miss and self._made_exact(least, is_cancelled):
             self._forgive(min(FORGIVEN_MOST, self._forgiven * FORGIVE_MORE))
             if self._chunks == 1:
-                self._shrink = min(MOST_SHRINK, self._shrink * BOLDER)
+                self._shrink = min(MOST_SHRINK, self._shrink * MUCH_BOLDER)
+            else:
+                self._shrink = max(self._shrink, min(FIRST_SHRINK, self._shrink * BOLDER))
             self._aim()
         elif least == 0 and self._forgiven > FORGIVEN_LEAST:
             self._forgive(self._forgiven * FORGIVE_LESS)
             self._weights[:] = UNIT
-        elif self._stale > PATIENCE or least == 0:
+        elif least == 0 or (self._stale > PATIENCE and self._idle > IDLE):
             self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
             self._swap()
             self._aim()
@@ -302,7 +306,7 @@ class Chain:
         for axis in (0, 1):
             movable[1 + axis] = np.minimum(movable[1 + axis], self._rooms[movable[0], axis] - 1)
         self._weights[:] = UNIT
-        self._least, self._stale, self._chunks = FAR, 0, 0
+        self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
         self._near_miss = NEAR_MISS
         self._tried: set[bytes] = set()
 
@@ -313,13 +317,11 @@ class Chain:
         self._forgiven = cells
 
     def _swap(self) -> None:
-        """Let two of the larger half of the parts change places."""
+        """Let two of the larger half of the parts, about as large, change places."""
         larger = self._by_area[: max(2, self._movable // 2)]
         if len(larger) < 2:
             return
         one = int(self._generator.integers(len(larger)))
-        others = len(larger) - 1
-        most = min(NEARBY, others) if self._generator.integers(2) else others
-        step = 1 + int(self._generator.integers(most))
+        step = 1 + int(self._generator.integers(min(NEARBY, len(larger) - 1)))
         pair = [larger[one], larger[(one + step) % len(larger)]]
         self._state[1:, pair] = self._state[1:, pair[::-1]]
