@@ -65,6 +65,7 @@ def improve(
     def stopped() -> bool:
         return should_stop(rounds)
 
+    # What takes long is prepared here, where a stop is heard; those who need it find it remembered.
     try:
         for tolerance in (0.0, SIMPLER * problem.fabric.width):
             bases_of(problem.shapes, problem.fabric.gap, tolerance, stopped)
