@@ -12,7 +12,6 @@ import pytest
 from extension.checking.check_layout import check_layouts
 from extension.document import parse
 from extension.names import lay
-from tests.helpers.edited import Edited
 from tests.helpers.editor import Profile, window_named, xdotool
 from tests.helpers.screen import need, virtual_screen
 
@@ -20,20 +19,6 @@ pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
 
 FRONT, OTHER, TAB = "thriftlay-1-part-1", "thriftlay-1-part-2", "thriftlay-1-part-4"
 CHECK, TIGHTEN = "org.thriftlay.check.noprefs", "org.thriftlay.tighten.noprefs"
-
-
-@pytest.fixture
-def profile(tmp_path: Path) -> Profile:
-    made = Profile(tmp_path / "profile ä")
-    made.install()
-    return made
-
-
-@pytest.fixture
-def drawing(tmp_path: Path) -> Path:
-    file = tmp_path / "laid.svg"
-    file.write_bytes(Edited().data)
-    return file
 
 
 def kinds(saved: bytes) -> list[tuple[str, tuple[str, ...]]]:

@@ -19,13 +19,6 @@ READ = "org.thriftlay.read-markings.noprefs"
 DETAILS = "org.thriftlay.details"
 
 
-@pytest.fixture
-def profile(tmp_path: Path) -> Profile:
-    made = Profile(tmp_path / "profile ä")
-    made.install()
-    return made
-
-
 def test_a_german_sheet_is_read_from_the_menu(profile: Profile, samples: Path) -> None:
     saved = profile.run(samples / "to_read/apron-german.svg", [READ])
     pieces = read_pieces(read_leaves(parse(saved)), ReadRequest()).pieces

@@ -4,13 +4,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from xml.sax.saxutils import quoteattr
 
 import pytest
 from lxml import etree
 
 from extension.names import lay
-from tests.helpers.edited import SPOTS, Edited
+from tests.helpers.edited import SPOTS
 from tests.helpers.editor import Profile
 from tests.helpers.pdf import pages_of
 
@@ -20,32 +19,12 @@ START = "org.thriftlay.diagram"
 RUN = f"{START}.noprefs"
 
 
-@pytest.fixture
-def profile(tmp_path: Path) -> Profile:
-    made = Profile(tmp_path / "profile ä")
-    made.install()
-    return made
-
-
-@pytest.fixture
-def drawing(tmp_path: Path) -> Path:
-    file = tmp_path / "laid.svg"
-    file.write_bytes(Edited().data)
-    return file
-
-
-def prefer(profile: Profile, **told: object) -> None:
-    words = " ".join(f"{START}.{name}={quoteattr(str(value))}" for name, value in told.items())
-    text = f'<inkscape version="1"><group id="extensions" {words}/></inkscape>'
-    (profile.folder / "preferences.xml").write_text(text, encoding="utf-8")
-
-
 def test_the_menu_command_writes_the_page_and_leaves_the_drawing(
     profile: Profile, drawing: Path, tmp_path: Path
 ) -> None:
     page, pdf = tmp_path / "Schnittauflage ü.html", tmp_path / "Schnittauflage ü.pdf"
     full = tmp_path / "full size.svg"
-    prefer(profile, page=page, pdf=pdf, full_size=full, paper="letter", scale="1:10")
+    profile.prefer(START, page=page, pdf=pdf, full_size=full, paper="letter", scale="1:10")
     saved = profile.run(drawing, [RUN])
     told = etree.fromstring(page.read_bytes())
     assert len(told.findall(".//{*}polygon")) == len(SPOTS)

@@ -14,7 +14,8 @@ from tests.helpers.graded import tunic
 
 pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
 
-RUN = "org.thriftlay.requirements.noprefs"
+START = "org.thriftlay.requirements"
+RUN = f"{START}.noprefs"
 TABLE = "{urn:thriftlay:1}table"
 
 
@@ -22,15 +23,10 @@ def layers(drawing: bytes, name: str) -> list[etree._Element]:
     return [node for node in etree.fromstring(drawing) if node.get(name) is not None]
 
 
-def test_the_menu_command_puts_a_table_beside_the_pieces(tmp_path: Path) -> None:
-    profile = Profile(tmp_path / "profile ä")
-    profile.install()
+def test_the_menu_command_puts_a_table_beside_the_pieces(profile: Profile, tmp_path: Path) -> None:
     page, table = tmp_path / "Tabelle ü.html", tmp_path / "table.csv"
-    start = "org.thriftlay.requirements"
     told = {"widths": "main = 110 cm, 140 cm", "seconds": 12, "page": page, "csv": table}
-    words = " ".join(f'{start}.{name}="{value}"' for name, value in told.items())
-    text = f'<inkscape version="1"><group id="extensions" {words}/></inkscape>'
-    (profile.folder / "preferences.xml").write_text(text, encoding="utf-8")
+    profile.prefer(START, **told)
     drawing = tunic(("S", "L")).write(tmp_path / "tunic.svg")
     saved = profile.run(drawing, [RUN])
     (layer,) = layers(saved, TABLE)

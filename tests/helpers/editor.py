@@ -45,10 +45,10 @@ class Profile:
         places = {"python": sys.executable, "program": str(self.program), "kernels": kernels}
         (beside / PLACES_FILE).write_text(json.dumps(places), encoding="utf-8")
 
-    def prefer(self, **values: object) -> None:
-        """Set what the dialog was last left at; ticks are 0 or 1."""
+    def prefer(self, command: str = LAY_OUT, /, **values: object) -> None:
+        """Set what the dialog of a command was last left at; ticks are 0 or 1."""
         told = " ".join(
-            f"{LAY_OUT}.{name}={quoteattr(str(value))}" for name, value in values.items()
+            f"{command}.{name}={quoteattr(str(value))}" for name, value in values.items()
         )
         text = f'<inkscape version="1"><group id="extensions" {told}/></inkscape>'
         (self.folder / "preferences.xml").write_text(text, encoding="utf-8")
