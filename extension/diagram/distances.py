@@ -21,7 +21,7 @@ LETTERS = 2.2
 """mm: font size of the figures, a little over 6 pt."""
 AIR = 0.35
 """mm between a figure and its line, and between figures and other lines."""
-LEAST_AREA = 220.0
+LEAST_AREA = 150.0
 """mm2 on paper below which a part is too small for lines of its own."""
 MOST_PARTS = 12
 SHORTEST = 6.0
@@ -30,6 +30,8 @@ APART = 1.5
 """mm between two lines that run side by side."""
 ALONG = 0.25
 """Share of a grainline by which a line may stand in from its end, where another is in the way."""
+_AWAY, _TAIL = 2.0, 1.0
+"""mm of a line before its figure, towards the part, and behind it."""
 _TRIES = 9
 _STEP = 0.5
 """mm between two places that are tried along a line."""
@@ -39,13 +41,15 @@ _STEP = 0.5
 class Distance:
     """A line that a distance is measured along, from the edge of the cloth to the part.
 
-    `over` is where it runs across other parts.
+    `over` is where it runs across other parts. `from_before` says that it began on an earlier
+    stretch of the cloth, so that only its end is seen.
     """
 
     start: Point
     end: Point
     text: str
     over: shapely.Geometry
+    from_before: bool = False
 
     @property
     def line(self) -> shapely.LineString:
@@ -96,13 +100,20 @@ def _beside_each_other(one: Distance, other: Distance) -> bool:
 def _level(shape: Shape, picture: Picture, others: shapely.Geometry) -> Iterator[Distance]:
     """Yield the ways to show the distance from the cut end, that which crosses least first."""
     left, _, _, _ = shape.outline.bounds
-    if left < SHORTEST or picture.start > 0.0:
+    system = picture.cloth.system
+    text = tape_text(shape.place.leading, system)
+    from_before = picture.start > 0.0
+    if text == tape_text(picture.start, system) or (left < SHORTEST and not from_before):
         return
     touching = shape.outline.intersection(shapely.box(left - 1.0, -1e6, left + 0.2, 1e6))
     low, high = touching.bounds[1], touching.bounds[3]
-    text = tape_text(shape.place.leading, picture.cloth.system)
     tries = [low + (high - low) * (n + 1) / (_TRIES + 1) for n in range(_TRIES)]
-    ways = [_distance((0.0, y), (left, y), text, others) for y in tries]
+    # Too near to the edge of a later stretch, the line and its figure stand in the part itself.
+    room = line_width(text, LETTERS) + _AWAY + _TAIL
+    start = 0.0 if left >= (room if from_before else SHORTEST) else left + room
+    ways = [_distance((start, y), (left, y), text, others, from_before) for y in tries]
+    if start > 0.0:
+        ways = [way for way in ways if shape.outline.buffer(0.2).contains(way.line)]
     yield from sorted(
         ways, key=lambda way: (round(way.over.length, 3), abs(way.end[1] - (low + high) / 2.0))
     )
@@ -126,8 +137,11 @@ def _upright(
         yield (_distance((x, edge), (x, end[1]), text, others) for x in xs)
 
 
-def _distance(start: Point, end: Point, text: str, others: shapely.Geometry) -> Distance:
-    return Distance(start, end, text, shapely.LineString((start, end)).intersection(others))
+def _distance(
+    start: Point, end: Point, text: str, others: shapely.Geometry, from_before: bool = False
+) -> Distance:
+    over = shapely.LineString((start, end)).intersection(others)
+    return Distance(start, end, text, over, from_before)
 
 
 def figures(
@@ -165,8 +179,8 @@ def _spots(distance: Distance) -> Iterator[Figure]:
     """Yield places of a figure beside its line, those near the part first."""
     half = line_width(distance.text, LETTERS) / 2.0
     length = distance.line.length
-    away = half + 2.0
-    while away + half + 1.0 <= length:
+    away = half + _AWAY
+    while away + half + _TAIL <= length + 1e-6:
         point = distance.line.interpolate(length - away)
         for side in (-1.0, 1.0):
             yield _beside(distance, (point.x, point.y), side)

@@ -142,7 +142,12 @@ def _distance(distance: Distance) -> str:
         for part, look in ((free, "distance"), (distance.over, "distance over"))
         if not part.is_empty
     ]
-    heads = "".join(f"M{_head(one, other)}Z" for one, other in ((start, end), (end, start)))
+    if distance.from_before:
+        x, y = start
+        broken = "".join(f"M{_at((x + off, y + 0.9))}l0.7 -1.8" for off in (0.4, 1.1))
+        strokes.append(f'<path d="{broken}" class="distance"/>')
+    tips = [(end, start)] if distance.from_before else [(start, end), (end, start)]
+    heads = "".join(f"M{_head(one, other)}Z" for one, other in tips)
     return "".join([*strokes, f'<path d="{heads}" class="head"/>'])
 
 

@@ -115,7 +115,8 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
     ]
     if len(pictures) > 1:
         said.append(
-            f"The layout is shown in {len(pictures)} stretches; pale parts belong to another one."
+            f"The layout is shown in {len(pictures)} stretches; pale parts belong to another one. "
+            "Distances with // begin at the cut end too, on a stretch before."
         )
     return " ".join(said)
 

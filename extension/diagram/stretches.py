@@ -15,6 +15,10 @@ LEAST = 1.0 / 20.0
 """mm on paper per mm of cloth: a layout that would be smaller is shown in stretches."""
 
 
+_HALVINGS = 12
+"""Steps in which the scale of stretches is found: to 1 in 4,000."""
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class _Stretch:
     """Part of the length of the cloth, mm from the cut end, and the parts that are told there."""
@@ -24,14 +28,19 @@ class _Stretch:
     own: tuple[Place, ...]
 
 
+_Way = tuple[Leaf, list[_Stretch]]
+"""A leaf, and the stretches that are shown on such leaves."""
+
+
 def pictures_of(
     laid: Sequence[Place], cloth: Cloth, paper: Paper, scale: str, title: str
 ) -> tuple[Leaf, tuple[Picture, ...]]:
     """Return the leaf that a layout is printed on, and its pictures from the cut end on.
 
     `scale` is one of `SCALES`. A picture that would be smaller than 1:20, or longer than the paper
-    at the scale that is wanted, is shown in stretches. Raises OptionError, which calls the layout
-    `title`, when it is too wide for the scale, or a part of it too long.
+    at the scale that is wanted, is shown in stretches; those of the former are enlarged again as
+    far as they fit. Raises OptionError, which calls the layout `title`, when it is too wide for
+    the scale, or a part of it too long.
     """
     wanted = SCALES[scale]
     leaf = leaf_for(cloth, paper)
@@ -44,6 +53,8 @@ def pictures_of(
     found = _fewest(laid, cloth, paper, size)
     if found is None and wanted is None:
         return leaf, (picture_of(laid, cloth, fitting),)
+    if found is not None and wanted is None:
+        size, found = _enlarged(laid, cloth, paper, size, found)
     if found is None:
         raise OptionError(
             f"At {scale} the layout {title} is larger than the paper: choose a smaller scale, "
@@ -55,9 +66,22 @@ def pictures_of(
     )
 
 
-def _fewest(
-    laid: Sequence[Place], cloth: Cloth, paper: Paper, size: float
-) -> tuple[Leaf, list[_Stretch]] | None:
+def _enlarged(
+    laid: Sequence[Place], cloth: Cloth, paper: Paper, size: float, found: _Way
+) -> tuple[float, _Way]:
+    """Return the largest scale at which there are no more stretches than at `size`."""
+    largest = 2.0 * size
+    for _ in range(_HALVINGS):
+        middle = (size + largest) / 2.0
+        way = _fewest(laid, cloth, paper, middle)
+        if way is not None and len(way[1]) <= len(found[1]):
+            size, found = middle, way
+        else:
+            largest = middle
+    return size, found
+
+
+def _fewest(laid: Sequence[Place], cloth: Cloth, paper: Paper, size: float) -> _Way | None:
     """Return the leaf on which there are the fewest stretches, None when there is none."""
     left, right, above, below = MARGINS
     ways = []

@@ -23,6 +23,7 @@ LAYOUTS: dict[str, tuple[tuple[str, dict[str, str]], ...]] = {
     "without nap, in inches": (("garment", {"fabric_width": "36in", "nap": "no"}),),
     "jacket": (("lined-jacket", {"fabric_width": "140cm"}),),
     "many small parts": (("lined-jacket", {"fabric_width": "140cm", "garments": "3"}),),
+    "skirts, in stretches": (("wrap-skirt", {"fabric_width": "120cm", "garments": "3"}),),
     "trousers in inches": (("inch-trousers", {"fabric_width": "58in"}),),
     "two materials": (
         ("lined-jacket", {"fabric_width": "90cm"}),

@@ -10,12 +10,15 @@ import shapely
 
 from extension.checking.check_layout import examined
 from extension.checking.layers import one_layer
+from extension.diagram.captions import captions
+from extension.diagram.distances import Distance, distances, figures
 from extension.diagram.paper import SCALES
 from extension.diagram.places import Place, places
-from extension.diagram.shapes import Cloth
+from extension.diagram.shapes import Cloth, Picture, picture_of
 from extension.diagram.stretches import pictures_of
 from extension.errors import OptionError
 from extension.leaves import read_leaves
+from tests.helpers.diagrams import published
 from tests.helpers.edited import Edited
 
 
@@ -70,13 +73,66 @@ def test_every_part_is_told_once_and_whole(
         assert all(seen.contains(shape.outline) for shape in picture.shapes)
         assert picture.extent[0] <= leaf.room[0] + 1e-6
         assert picture.extent[1] <= leaf.room[1] + 1e-6
-        assert picture.scale == 1.0 / (SCALES[scale] or 20.0)
+        assert picture.scale == pictures[0].scale
+    wanted = SCALES[scale]
+    assert pictures[0].scale == 1.0 / wanted if wanted else pictures[0].scale >= 1.0 / 20.0
+
+
+def test_stretches_are_as_large_as_they_can_be(laid: tuple[Place, ...]) -> None:
+    many, cloth = row_of(laid, 12), Cloth(6000.0, 900.0, True, "metric")
+    leaf, pictures = pictures_of(many, cloth, "a4", "fit", "A")
+    _, small = pictures_of(many, cloth, "a4", "1:20", "A")
+    assert len(pictures) == len(small) == 2
+    # Half a layout on each: only a part that is whole on one of them keeps them from being larger.
+    assert max(one.extent[0] for one in pictures) == pytest.approx(leaf.room[0], abs=0.2)
+    assert pictures[0].scale > 1.4 / 20.0
+
+
+@pytest.mark.parametrize("name", ["apart", "skirts, in stretches"])
+def test_every_stretch_has_distances_from_the_cut_end(laid: tuple[Place, ...], name: str) -> None:
+    many, cloth = row_of(laid, 24), Cloth(12_000.0, 900.0, True, "metric")
+    _, pictures = pictures_of(many, cloth, "a4", "1:10", "A")
+    if name == "skirts, in stretches":
+        (section,) = published(name)
+        pictures = section.pictures
+    assert len(pictures) > 1
+    for picture in pictures:
+        level = [one for one in shown_on(picture) if one.is_level]
+        assert level
+        for one in level:
+            told = picture.start + one.end[0] / picture.scale
+            assert float(one.text) * 10.0 == pytest.approx(told, abs=0.5 + 1e-6)
+            assert one.from_before == (picture.start > 0.0)
+            # From the edge of the picture, or pointing back at the leading edge from the part.
+            assert one.start[0] == 0.0 or one.start[0] > one.end[0]
+
+
+def test_a_part_close_to_the_edge_of_a_stretch_has_its_distance_in_itself(
+    laid: tuple[Place, ...],
+) -> None:
+    largest = max(laid, key=lambda place: place.polygon.area)
+    cloth, near = Cloth(12_000.0, 900.0, True, "metric"), moved(largest, 3000.0 - largest.leading)
+    picture = picture_of([near], cloth, 0.1, (2980.0, 5000.0))
+    (one,) = [one for one in distances(picture) if one.is_level]
+    assert one.text == "300.0"
+    assert picture.shapes[0].outline.buffer(0.2).contains(one.line)
+    assert one.start[0] > one.end[0] == pytest.approx(2.0)
+    # Where the stretch itself begins at the part, the words beside the cloth say it.
+    at_edge = picture_of([near], cloth, 0.1, (3000.0, 5000.0))
+    assert not [one for one in distances(at_edge) if one.is_level]
+
+
+def shown_on(picture: Picture) -> list[Distance]:
+    """Return the distances that have room for their figures."""
+    wanted = distances(picture)
+    words = captions(picture, [one.line for one in wanted])
+    return [one.distance for one in figures(picture, wanted, [one.box for one in words])]
 
 
 def test_no_cloth_is_left_out_between_stretches(laid: tuple[Place, ...]) -> None:
     cloth = Cloth(12_000.0, 900.0, True, "metric")
     many = row_of(laid, 24)
-    _, pictures = pictures_of(many, cloth, "a4", "fit", "A")
+    _, pictures = pictures_of(many, cloth, "a4", "1:20", "A")
     assert pictures[0].start == 0.0
     assert pictures[-1].end == cloth.length
     for one, other in itertools.pairwise(pictures):
