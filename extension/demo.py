@@ -43,8 +43,8 @@ img {{ width: 100%; border: 1px solid #d9d0bd; }}
 <h1>{title}</h1>
 <p class="length">{length}</p>
 <p><a href="{drawing}"><img src="{picture}" alt="{alt}"></a></p>
-<p>White parts lie as drawn, grey ones are mirrored: printed side down. The small arrow on a part
-points to its top. The pattern and its measures are invented. The drawing with the pattern and, to
+<p>White parts lie printed side up, grey ones printed side down. The small arrow on a part points
+to its top. The pattern and its measures are invented. The drawing with the pattern and, to
 the right of it, the layout: <a href="{drawing}">{drawing}</a>, to be opened in the editor.</p>
 <h2>What the layout says</h2>
 <ul>

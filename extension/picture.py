@@ -25,7 +25,7 @@ from nesting.shapes import Points, oriented
 CLOTH, EDGE, PART, FLIPPED, INK, SOFT = (
     "#fbf3e2", "#8a7a5c", "#ffffff", "#d9d9d9", "#1a1a1a", "#6b6b6b",
 )  # fmt: skip
-"""Warm cloth, white parts, grey for mirrored ones: tells apart in black and white, too."""
+"""Warm cloth, white parts, grey where the printed side is down: told apart in black and white."""
 
 INCHES = 13.0
 """The longer side of the picture."""
@@ -151,7 +151,9 @@ def _arrow(
 
 def label_of(part: LaidPart) -> str:
     """Return the lines of a part's label."""
-    lines = textwrap.wrap(part.title, 14) + [part.number] + (["mirrored"] if part.flipped else [])
+    lines = [*textwrap.wrap(part.title, 14), part.number]
+    if part.flipped:
+        lines += ["printed", "side down"]
     return "\n".join(line for line in lines if line)
 
 

@@ -7,12 +7,12 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from extension.cautions import CAUTIONS
 from extension.model import LeftOut, Reading
 from extension.options import LayOutOptions
 from extension.plan import Cut, Plan, consents, uncertain_tops
 from extension.rounding import Purchase, buy_text
 from extension.settings import settings_of
-from extension.summary import CAUTIONS
 from nesting.jobfile import layout_to_json
 from nesting.model import Layout
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extension.cautions import CAUTIONS
 from extension.model import LeftOut
 from extension.options import LayOutOptions
 from extension.plan import Plan, consents, titled, uncertain_tops
@@ -12,14 +13,6 @@ from extension.rounding import Purchase, length_text, purchase_text, small_text
 from extension.units import MM_PER_INCH
 from extension.words import listed
 from nesting.model import Layout
-
-CAUTIONS = (
-    "An estimate, not a guarantee: wash, dry and press the cloth, measure its usable width, and "
-    "lay every piece on it before the first cut.",
-    "Check the test square, the number of pieces, left and right hands, grain, nap and seam "
-    "allowance; do not cut along a centre line. Keep blades closed when not in use.",
-)
-"""The usual cautions, on every result."""
 
 _WORDS = {
     "other size": "of another size",

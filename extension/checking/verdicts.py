@@ -221,11 +221,11 @@ def _hands(situation: Situation, names: _Names) -> Iterator[Finding]:
         wrong = [known[key] for key in violation.parts if not _is_right_hand(known[key])]
         parts = [one.part for one in wrong]
         flipped = wrong[0].pose is not None and wrong[0].pose.flip
-        lies, should = ("mirrored", "as drawn") if flipped else ("as drawn", "mirrored")
-        verb, it = ("lies", "it") if len(parts) == 1 else ("lie", "them")
+        lies, should = ("down", "up") if flipped else ("up", "down")
+        verb, be, it = ("lies", "is", "it") if len(parts) == 1 else ("lie", "are", "them")
         sentence = (
-            f"{listed([names.label(part) for part in parts])} {verb} {lies} but is cut {should}: "
-            f"flip {it}"
+            f"{listed([names.label(part) for part in parts])} {verb} printed side {lies} but "
+            f"{be} to be cut printed side {should}: flip {it}"
         )
         yield Finding(
             "hand",

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from lxml import etree
 
+from extension.cautions import FULL_SIZE_CAUTIONS
 from extension.checking.check_layout import Checked, examined, layout_now
 from extension.checking.layers import LayoutLayer
 from extension.diagram.columns import rows_in
@@ -28,7 +29,6 @@ from extension.drawn.sheet import Sheet
 from extension.drawn.svg import NSMAP, element, group, layer, path_data, style, svg
 from extension.leaves import read_leaves
 from extension.rounding import purchase_text
-from extension.summary import CAUTIONS
 from extension.transforms import multiply, rotation, translation
 from extension.units import MM_PER_INCH, System
 from nesting.model import Point
@@ -208,7 +208,7 @@ def _block(checked: Checked, cloth: Cloth) -> tuple[list[etree._Element], float]
     check = f"Measure both sides before you cut: each must be exactly {words} long."
     y = _said(made, [check], (x, y + side + _GAP / 2.0), room, _WORDS, bold=True) + _GAP
     y = _said(made, ["Before you cut"], (x, y), room, _WORDS, bold=True)
-    y = _said(made, [*_BEFORE, *CAUTIONS], (x, y), room, _SMALL)
+    y = _said(made, [*_BEFORE, *FULL_SIZE_CAUTIONS], (x, y), room, _SMALL)
     return [group("known", "what is to be known", made)], y
 
 

@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
+from extension.cautions import SCALED_CAUTIONS
 from extension.diagram.figure import LOOK, figure
 from extension.diagram.paper import MARGIN, Leaf
 from extension.diagram.section import Section, Table
-from extension.summary import CAUTIONS
 
 _NAMES = {"a4": "A4", "letter": "letter"}
 """What CSS calls the papers (CSS Paged Media Module Level 3, section 7.1)."""
@@ -79,7 +79,7 @@ def _css(leaf: Leaf) -> str:
 
 def _section(section: Section, name: str) -> str:
     """Return one layout: the picture on its own leaf of paper, the tables on the next."""
-    cautions = "".join(f"<p>{escape(line)}</p>" for line in CAUTIONS)
+    cautions = "".join(f"<p>{escape(line)}</p>" for line in SCALED_CAUTIONS)
     tables = "".join(
         _table(table, f"{name}-table{n}") for n, table in enumerate(section.tables, start=1)
     )

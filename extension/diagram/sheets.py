@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from extension.cautions import SCALED_CAUTIONS
 from extension.diagram.columns import PAD, column_widths, rows_in
 from extension.diagram.figure import LOOK, drawn
 from extension.diagram.paper import MARGIN, Leaf
@@ -16,7 +17,6 @@ from extension.diagram.section import Section, Table
 from extension.diagram.shapes import MARGINS, Picture
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT
 from extension.drawn.svg import INKSCAPE, SODIPODI, SVG
-from extension.summary import CAUTIONS
 
 TITLE, HEADING, TEXT, CELLS, FOOT = 5.0, 4.2, 3.4, 3.2, 2.6
 """Font sizes, mm."""
@@ -213,7 +213,9 @@ def _row(
 def _cautions(pages: list[_Page]) -> None:
     """Write the cautions in a frame."""
     page, inset = pages[-1], 3.0
-    rows = [row for line in CAUTIONS for row in rows_in(line, page.width - 2.0 * inset, TEXT)]
+    rows = [
+        row for line in SCALED_CAUTIONS for row in rows_in(line, page.width - 2.0 * inset, TEXT)
+    ]
     height = 2.0 * inset + HEADING * LINE_HEIGHT + len(rows) * TEXT * LINE_HEIGHT
     if not page.has_room(height):
         page = _next(pages)

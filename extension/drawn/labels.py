@@ -51,14 +51,14 @@ class Caption:
     def line(self) -> str:
         """The part as one line: what the editor calls it in its list of objects."""
         words = f"{self.title}, {self.count}"
-        return f"{words}, mirrored" if self.flipped else words
+        return f"{words}, printed side down" if self.flipped else words
 
     @property
     def kind(self) -> str:
         """What parts with the same number have in common."""
         words = [self.title]
         if self.flipped:
-            words.append("mirrored, printed side down")
+            words.append("printed side down")
         if not self.top_certain:
             words.append("top not certain")
         return ", ".join(words)
@@ -164,14 +164,12 @@ def arrangements(caption: Caption) -> dict[tuple[str, ...], float]:
 
     A way that is liked half as much is taken where its letters can be more than twice as large.
     """
-    hand = ["mirrored", "printed side down"] if caption.flipped else []
+    hand = ["printed side down"] if caption.flipped else []
     top = [] if caption.top_certain else ["top not certain"]
-    counted = ", ".join([caption.count, *hand[:1]])
     words = " ".join([*hand, *top]).split()
     ways = (
-        ([caption.title, counted, *hand[1:], *top], 1.0),
-        ([caption.title, caption.count, *hand, *top], 0.95),
-        ([", ".join([caption.title, counted, *hand[1:], *top])], 0.9),
+        ([caption.title, caption.count, *hand, *top], 1.0),
+        ([", ".join([caption.title, caption.count, *hand, *top])], 0.9),
         ([*caption.title.split(), caption.count, *hand, *top], 0.8),
         ([*caption.title.split(), caption.count, *words], 0.6),
     )

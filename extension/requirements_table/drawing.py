@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from lxml import etree
 
+from extension.cautions import CAUTIONS
 from extension.document import Document
 from extension.drawn.frames import transform_text
 from extension.drawn.ink import line_look
@@ -36,7 +37,6 @@ from extension.requirements_table.sentences import (
 )
 from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
-from extension.summary import CAUTIONS
 from extension.transforms import multiply, translation
 
 HEADING = "Fabric requirements"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from extension.cautions import CAUTIONS
 from extension.document import SVG, Document, serialise
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
@@ -33,7 +34,7 @@ from extension.requirements_table.sentences import (
 from extension.requirements_table.table import Entry, Table, bought_for, table_of
 from extension.requirements_table.work import Run, Work
 from extension.settings import settings_text
-from extension.summary import CAUTIONS, summary
+from extension.summary import summary
 
 _FILE_NAME = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname"
 

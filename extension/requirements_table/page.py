@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from extension.cautions import CAUTIONS
 from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
@@ -28,7 +29,6 @@ from extension.requirements_table.sentences import (
 from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
 from extension.rounding import length_text
-from extension.summary import CAUTIONS
 
 ACROSS = 6
 """Widths beside each other; more go into a further table, so that a page holds them."""

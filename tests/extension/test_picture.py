@@ -55,7 +55,7 @@ def test_parts_lie_where_the_placements_say(report: dict[str, Any]) -> None:
 def test_labels_say_name_number_and_hand() -> None:
     points = np.zeros((3, 2))
     long = LaidPart(points, "Left front facing of the coat", "2 of 2", True, (1.0, 0.0))
-    assert label_of(long).split("\n")[-2:] == ["2 of 2", "mirrored"]
+    assert label_of(long).split("\n")[-3:] == ["2 of 2", "printed", "side down"]
     assert max(map(len, label_of(long).split("\n"))) <= 14
     assert label_of(LaidPart(points, "Back", "", False, (1.0, 0.0))) == "Back"
 

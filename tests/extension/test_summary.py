@@ -7,11 +7,12 @@ from dataclasses import replace
 
 import pytest
 
+from extension.cautions import CAUTIONS
 from extension.model import LeftOut
 from extension.options import LayOutOptions, options_from_text
 from extension.plan import Plan
 from extension.rounding import purchase
-from extension.summary import CAUTIONS, NapTrial, counted, left_out_text, summary
+from extension.summary import NapTrial, counted, left_out_text, summary
 from nesting.model import LeftOver, Placement
 from tests.helpers.garments import garment
 from tests.helpers.layouts import layout_of, plan_of

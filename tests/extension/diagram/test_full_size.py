@@ -175,6 +175,7 @@ def test_the_pdf_is_as_large_as_the_drawing(tmp_path: Path) -> None:
     assert f"{page.width:.0f}mm" == f"{float(wide[:-2]):.0f}mm"
     assert f"{page.height:.0f}mm" == f"{float(high[:-2]):.0f}mm"
     assert "Test square" in page.text
+    assert "Check the test square" in " ".join(page.text.split())
     assert page.outside(5.0) == []
 
 

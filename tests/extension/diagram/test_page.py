@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
+from extension.cautions import SCALED_CAUTIONS
 from extension.checking.layers import chosen_layers
 from extension.command_line import run
 from extension.diagram.page import page
@@ -67,6 +68,12 @@ def test_mirrored_parts_are_shaded_and_named() -> None:
     shaded = [one for one in page.findall(".//{*}polygon") if one.get("class") == "down"]
     named = [row for row in rows(page, 1) if row[2].startswith("printed side down")]
     assert len(shaded) == len(named) == 2
+
+
+def test_a_page_to_scale_speaks_of_no_test_square() -> None:
+    said = " ".join("".join(map(str, page_of(Edited()).itertext())).split())
+    assert "test square" not in said.lower()
+    assert all(caution in said for caution in SCALED_CAUTIONS)
 
 
 def test_the_picture_is_named_and_described() -> None:

@@ -81,9 +81,9 @@ def test_a_roomy_part_has_the_full_label_at_full_size() -> None:
     assert box(words).centroid.distance(shapely.Point(250, 150)) < 40
 
 
-def test_a_mirrored_part_says_so_in_words() -> None:
+def test_a_part_with_its_printed_side_down_says_so_in_words() -> None:
     (words,) = texts(label(MIRRORED, rectangle(500, 300)))
-    assert lines(words) == ["Front 38", "2 of 2, mirrored", "printed side down"]
+    assert lines(words) == ["Front 38", "2 of 2", "printed side down"]
 
 
 def test_a_doubtful_top_is_marked() -> None:
@@ -94,9 +94,9 @@ def test_a_doubtful_top_is_marked() -> None:
 @pytest.mark.parametrize(
     ("outline", "expected"),
     [
-        (rectangle(400, 24), ["Front 38, 2 of 2, mirrored, printed side down"]),
-        (rectangle(130, 90), ["Front 38", "2 of 2, mirrored", "printed side down"]),
-        (rectangle(90, 250), ["Front", "38", "2 of 2", "mirrored", "printed", "side", "down"]),
+        (rectangle(400, 24), ["Front 38, 2 of 2, printed side down"]),
+        (rectangle(130, 90), ["Front 38", "2 of 2", "printed side down"]),
+        (rectangle(90, 250), ["Front", "38", "2 of 2", "printed", "side", "down"]),
     ],
 )
 def test_a_narrow_part_breaks_its_label_to_fit(outline: Outline, expected: list[str]) -> None:
@@ -122,7 +122,7 @@ def test_a_part_too_small_for_words_has_a_number_that_the_legend_explains() -> N
     again = texts(label(FRONT, rectangle(40, 20), labels=labels))
     other = texts(label(MIRRORED, rectangle(40, 20), labels=labels))
     assert [lines(one[0]) for one in (first, again, other)] == [["1"], ["1"], ["2"]]
-    assert labels.legend == ("1 = Front 38", "2 = Front 38, mirrored, printed side down")
+    assert labels.legend == ("1 = Front 38", "2 = Front 38, printed side down")
 
 
 def test_a_number_keeps_off_the_marks_apart_from_its_arrow_if_need_be() -> None:
@@ -142,7 +142,7 @@ def test_a_part_without_any_room_still_has_its_number() -> None:
 
 def test_the_fullest_lines_are_liked_best_and_none_is_told_twice() -> None:
     ways = arrangements(MIRRORED)
-    assert next(iter(ways)) == ("Front 38", "2 of 2, mirrored", "printed side down")
+    assert next(iter(ways)) == ("Front 38", "2 of 2", "printed side down")
     assert list(ways.values()) == sorted(ways.values(), reverse=True)
     assert len(arrangements(Caption("Tab", "1 of 1", False, True))) == 2
 
@@ -152,7 +152,7 @@ def test_the_caption_counts_copies_over_all_garments() -> None:
     spot = Placement("front", (4,), 2, 0.0, True, 0.0, 0.0)
     caption = caption_of(plan.cuts["front"], spot, nap=True)
     assert (caption.title, caption.count, caption.flipped) == ("Front", "4 of 6", True)
-    assert caption.line == "Front, 4 of 6, mirrored"
+    assert caption.line == "Front, 4 of 6, printed side down"
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
