@@ -61,13 +61,17 @@ FOREIGN = ("PYTHON", "LD_", "DYLD_", "GI_", "GTK_", "GDK_", "GIO_", "FONTCONFIG"
 """Prefixes of variables that make another Python load the editor's libraries, not its own."""
 
 
+KEPT = "THRIFTLAY_KEPT_"
+"""Put before their names: the program restores them when it asks the editor for a PDF."""
+
+
 def clean_environment(environ: Mapping[str, str]) -> dict[str, str]:
     """Return the environment without what would lead another Python astray."""
-    return {
-        name: value
-        for name, value in environ.items()
-        if not name.upper().startswith(FOREIGN) and name.upper() != "__PYVENV_LAUNCHER__"
-    }
+    clean = {}
+    for name, value in environ.items():
+        is_foreign = name.upper().startswith(FOREIGN) or name.upper() == "__PYVENV_LAUNCHER__"
+        clean[KEPT + name if is_foreign else name] = value
+    return clean
 
 
 class Places:

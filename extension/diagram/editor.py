@@ -12,7 +12,7 @@ from pathlib import Path
 from lxml import etree
 
 from extension.errors import OptionError
-from extension.installer.places import Home, editor_program
+from extension.installer.places import KEPT, Home, boxed_kind, editor_program, running_editor
 from extension.rounding import metric_text
 from extension.units import MM_PER_INCH
 
@@ -23,6 +23,10 @@ _INSTEAD = "or choose the web page and print it to PDF from a browser"
 NOT_FOUND = (
     "A PDF is made by the editor (Inkscape), which was not found on this computer: install "
     f"Inkscape 1.2 or later, {_INSTEAD}."
+)
+BOXED = (
+    "A PDF is made by the editor, and the only Inkscape found here is a {kind} package, which "
+    f"cannot be asked from outside its own box: install Inkscape as a system package, {_INSTEAD}."
 )
 TOO_SLOW = (
     f"The editor did not make the PDF within {SECONDS:.0f} seconds: close other programs and try "
@@ -39,10 +43,15 @@ MOST = 14_400 / 72 * MM_PER_INCH
 
 
 def editor_here() -> str:
-    """Return the editor's program. Raises OptionError when there is none."""
-    program = editor_program(Home(sys.platform, os.environ, Path.home()))
+    """Return the program of the editor that this runs in, else of one that is on this computer.
+
+    Raises OptionError when there is none.
+    """
+    home = Home(sys.platform, os.environ, Path.home())
+    program = running_editor(home) or editor_program(home)
     if not program:
-        raise OptionError(NOT_FOUND)
+        kind = boxed_kind(home)
+        raise OptionError(BOXED.format(kind=kind) if kind else NOT_FOUND)
     return program
 
 
@@ -95,7 +104,13 @@ def _environment(folder: Path) -> dict[str, str]:
     """
     profile = folder / "profile"
     profile.mkdir()
-    return {**os.environ, "SELF_CALL": "true", "INKSCAPE_PROFILE_DIR": str(profile)}
+    # What the launcher kept from our Python is what the editor needs to find its libraries.
+    kept = {
+        name.removeprefix(KEPT): value
+        for name, value in os.environ.items()
+        if name.startswith(KEPT)
+    }
+    return {**os.environ, **kept, "SELF_CALL": "true", "INKSCAPE_PROFILE_DIR": str(profile)}
 
 
 def _last_words(output: bytes) -> str:

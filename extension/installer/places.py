@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,6 +19,11 @@ _MAC_APP = "/Applications/Inkscape.app/Contents/MacOS/inkscape"
 _WINDOWS_PROGRAMS = ("ProgramFiles", "ProgramW6432", "LOCALAPPDATA")
 _FLATPAK = ".var/app/org.inkscape.Inkscape"
 _SNAP = "snap/inkscape"
+
+KEPT = "THRIFTLAY_KEPT_"
+"""What the launcher puts before the names of variables that it keeps from the program."""
+_DATA = (("share", "inkscape", "extensions"), ("share", "locale"))
+"""How folders of the editor's own data end."""
 
 _BY_HAND = (
     "look up the user extensions folder in the editor under Edit > Preferences > System, and run "
@@ -102,13 +107,47 @@ def editor_program(home: Home) -> str:
     return next((str(path) for path in known if path.is_file()), "")
 
 
+def running_editor(home: Home) -> str:
+    """Return the program of the editor that this runs in, or "" when there is none.
+
+    The editor has its own folder of extensions in PYTHONPATH and that of its words in
+    INKEX_GETTEXT_DIRECTORY (seen in 1.2.2); the launcher passes on what it keeps from the program.
+    An AppImage is asked as a whole, for only that way it finds its own libraries.
+    """
+    separator = ";" if home.platform == "win32" else ":"
+    folders = home.environ.get(f"{KEPT}PYTHONPATH", "").split(separator)
+    folders.append(home.environ.get("INKEX_GETTEXT_DIRECTORY", ""))
+    found = (program for folder in folders for program in _programs_for(Path(folder), home))
+    return next((str(program) for program in found if program.is_file()), "")
+
+
+def _programs_for(folder: Path, home: Home) -> Iterator[Path]:
+    """Yield where the program of the editor may be that one of its data folders belongs to."""
+    depth = next((len(end) for end in _DATA if folder.parts[-len(end) :] == end), 0)
+    if not depth:
+        return
+    root = folder.parents[depth - 1]
+    box, image = home.environ.get("APPDIR", ""), home.environ.get("APPIMAGE", "")
+    if box and folder.is_relative_to(box):
+        yield from (Path(image), Path(box) / "AppRun")
+    if home.platform == "win32":
+        yield root / "bin/inkscape.com"
+    yield from (root / "bin/inkscape", root.parent / "MacOS/inkscape")
+
+
 def _why_not(home: Home) -> str:
     """Return the sentence for a computer where no usable editor was found."""
+    kind = boxed_kind(home)
+    return BOXED.format(kind=kind) if kind else NOT_FOUND
+
+
+def boxed_kind(home: Home) -> str:
+    """Return the kind of package that keeps an editor in a box of its own, "" without one."""
     if (home.folder / _FLATPAK).is_dir():
-        return BOXED.format(kind="Flatpak")
+        return "Flatpak"
     if (home.folder / _SNAP).is_dir() or Path("/snap/bin/inkscape").exists():
-        return BOXED.format(kind="Snap")
-    return NOT_FOUND
+        return "Snap"
+    return ""
 
 
 def _ask(program: str, question: str) -> str:

@@ -15,8 +15,10 @@ from pathlib import Path
 
 import pytest
 
+from extension.installer.places import KEPT as KEPT_THERE
 from extension.launcher import (
     GRACE,
+    KEPT,
     NOT_SET_UP,
     STOPPED_SHORT,
     UNEXPECTED_NO_FILE,
@@ -142,7 +144,10 @@ def test_the_program_starts_clean_in_a_hostile_environment(host: Hosted, tmp_pat
 def test_scrubbing_keeps_proxies_certificates_and_settings_of_pip() -> None:
     kept = {"HTTP_PROXY": "a", "no_proxy": "b", "SSL_CERT_FILE": "c", "PIP_CERT": "d", "PATH": "e"}
     dropped = {"PYTHONPATH": "1", "__PYVENV_LAUNCHER__": "2", "GI_TYPELIB_PATH": "3", "pythonx": ""}
-    assert clean_environment({**kept, **dropped}) == kept
+    put_by = {KEPT + name: value for name, value in dropped.items()}
+    assert clean_environment({**kept, **dropped}) == {**kept, **put_by}
+    # The program looks for them under the same name.
+    assert KEPT == KEPT_THERE
 
 
 @posix_only

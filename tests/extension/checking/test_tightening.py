@@ -102,7 +102,7 @@ def test_a_second_tightening_has_nothing_to_gain_and_draws_nothing() -> None:
     [
         (lambda e: e.delete(e.part("front", 2)), "is missing"),
         (lambda e: e.duplicate("front", 1, "translate(0,-230)"), "once too often"),
-        (lambda e: e.transform("front", 2, "translate(0,1300) scale(1,-1)"), "cut printed side down"),
+        (lambda e: e.transform("front", 2, "translate(0,1300) scale(1,-1)"), "cut printed side"),
         (lambda e: e.transform("front", 1, "rotate(180,120,800)"), "against the nap"),
         (lambda e: e.transform("front", 1, "scale(1.05)"), "edited after|resized"),
         (lambda e: e.delete(e.find("pieces")), "no longer in the drawing"),

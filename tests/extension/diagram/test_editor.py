@@ -11,6 +11,9 @@ import pytest
 from extension.diagram import editor
 from extension.diagram.editor import editor_here, pdf_of
 from extension.errors import OptionError
+from tests.helpers.edited import Edited
+from tests.helpers.editor import PROJECT
+from tests.helpers.launching import hosted
 from tests.helpers.pdf import pages_of
 from tests.helpers.screen import need
 
@@ -36,6 +39,50 @@ def test_the_editor_makes_a_page_of_the_drawings_size(tmp_path: Path) -> None:
     (page,) = pages_of(file)
     assert (page.width, page.height) == pytest.approx((90.0, 50.0), abs=0.1)
     assert page.text == "Hem"
+
+
+STANDS_IN = """
+import os, pathlib
+told = dict(word[2:].split("=", 1) for word in sys.argv[1:] if word.startswith("--"))
+libraries = os.environ.get("LD_LIBRARY_PATH", "none")
+pathlib.Path(told["export-filename"]).write_text("%PDF by the stand-in, libraries " + libraries)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the stand-in editor is a script")
+def test_the_editor_that_started_the_command_makes_the_pdf(tmp_path: Path) -> None:
+    bin_, pdf = tmp_path / "portable/bin", tmp_path / "made.pdf"
+    bin_.mkdir(parents=True)
+    Path(program(bin_, STANDS_IN)).rename(bin_ / "inkscape")
+    host = hosted(tmp_path, PROJECT)
+    host.drawing.write_bytes(Edited().data)
+    (tmp_path / "empty").mkdir()
+    environ = {
+        "PATH": str(tmp_path / "empty"),
+        "PYTHONPATH": f"/profile/extensions:{tmp_path}/portable/share/inkscape/extensions",
+        "LD_LIBRARY_PATH": str(tmp_path / "portable/lib"),
+    }
+    done = host.run("diagram", f"--pdf={pdf}", environ=environ)
+    assert done.stderr == b""
+    assert pdf.read_text() == f"%PDF by the stand-in, libraries {tmp_path}/portable/lib"
+    del environ["PYTHONPATH"]
+    done = host.run("diagram", f"--pdf={tmp_path / 'other.pdf'}", environ=environ)
+    assert b"or choose the web page" in done.stderr
+    assert not (tmp_path / "other.pdf").exists()
+
+
+@pytest.mark.parametrize(
+    ("there", "kind"), [(".var/app/org.inkscape.Inkscape", "Flatpak"), ("snap/inkscape", "Snap")]
+)
+def test_an_editor_in_a_box_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, there: str, kind: str
+) -> None:
+    (tmp_path / there).mkdir(parents=True)
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setattr(editor.sys, "platform", "linux")
+    with pytest.raises(OptionError, match=f"{kind} package.*or choose the web page"):
+        editor_here()
 
 
 def test_without_an_editor_the_person_is_told_what_to_do(

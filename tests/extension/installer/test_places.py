@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from extension.installer.places import Home, find_editor
+from extension.installer.places import KEPT, Home, find_editor, running_editor
 from extension.installer.report import SetupError
 
 posix_only = pytest.mark.skipif(sys.platform == "win32", reason="the stand-in editor is a script")
@@ -106,3 +106,54 @@ def test_windows_programs_are_looked_up_where_windows_keeps_them(tmp_path: Path)
     program.rename(program.with_suffix(".com"))
     found = find_editor(home(tmp_path, "win32", ProgramFiles=str(tmp_path)))
     assert found.program == str(program.with_suffix(".com"))
+
+
+@posix_only
+@pytest.mark.parametrize(
+    ("platform", "root", "data", "program"),
+    [
+        ("linux", "portable", "share/inkscape/extensions", "portable/bin/inkscape"),
+        ("linux", "snap/inkscape/7", "share/inkscape/extensions", "snap/inkscape/7/bin/inkscape"),
+        ("win32", "Inkscape", "share/inkscape/extensions", "Inkscape/bin/inkscape.com"),
+        (
+            "darwin",
+            "Inkscape.app/Contents/Resources",
+            "share/inkscape/extensions",
+            "Inkscape.app/Contents/MacOS/inkscape",
+        ),
+    ],
+)
+def test_the_editor_that_this_runs_in_is_found_beside_its_extensions(
+    tmp_path: Path, platform: str, root: str, data: str, program: str
+) -> None:
+    file = tmp_path / program
+    file.parent.mkdir(parents=True)
+    file.touch()
+    own, separator = str(tmp_path / root / data), ";" if platform == "win32" else ":"
+    path = separator.join(["/users/a/extensions", own, f"{own}/inkex"])
+    assert running_editor(home(tmp_path, platform, **{f"{KEPT}PYTHONPATH": path})) == str(file)
+    words = str(tmp_path / root / "share/locale")
+    assert running_editor(home(tmp_path, platform, INKEX_GETTEXT_DIRECTORY=words)) == str(file)
+    assert running_editor(home(tmp_path, platform, PYTHONPATH=path)) == ""
+    file.unlink()
+    assert running_editor(home(tmp_path, platform, INKEX_GETTEXT_DIRECTORY=words)) == ""
+
+
+@posix_only
+def test_an_app_image_is_asked_as_a_whole(tmp_path: Path) -> None:
+    """APPDIR and APPIMAGE are set by an AppImage's runtime (its documentation, "Environment")."""
+    mount, image = tmp_path / "mount", tmp_path / "Inkscape.AppImage"
+    stand_in(mount / "usr/bin", "")
+    (mount / "AppRun").touch()
+    image.touch()
+    told = {
+        f"{KEPT}PYTHONPATH": str(mount / "usr/share/inkscape/extensions"),
+        "APPDIR": str(mount),
+        "APPIMAGE": str(image),
+    }
+    assert running_editor(home(tmp_path, **told)) == str(image)
+    image.unlink()  # taken apart into a folder
+    assert running_editor(home(tmp_path, **told)) == str(mount / "AppRun")
+    # Another program's AppImage, from which the editor was started, is not taken for it.
+    told["APPDIR"] = str(tmp_path / "files")
+    assert running_editor(home(tmp_path, **told)) == str(mount / "usr/bin/inkscape")
