@@ -19,7 +19,7 @@ from extension.checking.check_layout import check_layouts
 from extension.checking.layers import chosen_layers
 from extension.checking.tightening import tighten_layout
 from extension.diagram.dialog import diagram_files, diagram_parser
-from extension.diagram.publish import publish
+from extension.diagram.publish import Watch, publish
 from extension.dialog import (
     check_parser,
     chosen_path,
@@ -78,9 +78,15 @@ class Talk:
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
 
-    def tell(self, kind: str, text: str, done: float | None = None) -> None:
-        """Write one line of JSON at once; a launcher that has gone is no fault."""
-        line = json.dumps({"kind": kind, "text": text, "done": done})
+    def tell(
+        self, kind: str, text: str, done: float | None = None, *, cancels: bool = False
+    ) -> None:
+        """Write one line of JSON at once; a launcher that has gone is no fault.
+
+        `cancels` says that a stop leaves nothing, not the best so far.
+        """
+        told = {"kind": kind, "text": text, "done": done}
+        line = json.dumps({**told, "cancels": True} if cancels else told)
         try:
             self._stream.write(line.encode("ascii") + b"\n")
             self._stream.flush()
@@ -146,7 +152,11 @@ def diagram_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     """Write the pages that are wanted of the selected layouts, all with none selected."""
     wanted = diagram_files(values)
     layers = chosen_layers(document, selected_layouts(document, values.ids))
-    publish(document, layers, values.paper, values.scale, wanted)
+
+    def tell(text: str) -> None:
+        host.talk.tell("progress", text, cancels=True)
+
+    publish(document, layers, values.paper, values.scale, wanted, Watch(tell, host.stop))
     return serialise(document)
 
 

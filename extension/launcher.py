@@ -7,7 +7,7 @@ waits for the end of stdout; so a run is silent unless there is something to say
 
 With the program we speak lines of JSON: it writes {"kind": "progress", "text": ..., "done": ...}
 or {"kind": "message", "text": ...} on its stdout, and reads "stop" on its stdin. End of its stdin
-means stop, too.
+means stop, too. Progress with "cancels": true says that a stop leaves nothing.
 """
 
 from __future__ import annotations
@@ -149,7 +149,7 @@ class Run:
             except (ValueError, TypeError, KeyError):
                 continue  # a library's print, not for us
             if kind == "progress":
-                self.progress = {"text": text, "done": said.get("done")}
+                self.progress = {**said, "text": text}
             elif kind == "message":
                 self.messages.append(text)
 

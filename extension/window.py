@@ -14,13 +14,19 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     Step = Callable[[], "dict[str, object] | None"]
-    """Tells the last progress ({"text": ..., "done": 0 to 1 or None}), or None after the end."""
+    """Tells the last progress, or None after the end.
+
+    It is {"text": ..., "done": 0 to 1 or None, "cancels": whether a stop leaves nothing}.
+    """
 
 TITLE = "Thriftlay"
 HEADING = "Thriftlay is at work"
 HINT = "The editor waits until this is done."
 STOP = "Stop and keep the best so far"
 STOPPING = "Finishing with the best so far…"
+CANCEL = "Cancel"
+CANCELLING = "Ending…"
+"""Where a stop leaves nothing."""
 FIRST = "Reading the drawing…"
 MILLISECONDS = 100
 """Time between two looks at the run."""
@@ -31,8 +37,13 @@ def words(progress: dict[str, object], stopping: bool) -> tuple[str, float | Non
     done = progress.get("done")
     share = min(1.0, max(0.0, float(done))) if isinstance(done, (int, float)) else None
     if stopping:
-        return STOPPING, share
+        return CANCELLING if progress.get("cancels") else STOPPING, share
     return str(progress.get("text") or FIRST), share
+
+
+def button_words(progress: dict[str, object]) -> str:
+    """Return what the button says."""
+    return CANCEL if progress.get("cancels") else STOP
 
 
 def show(step: Step, stop: Callable[[], None]) -> None:
@@ -90,6 +101,7 @@ def _show_gtk(step: Step, stop: Callable[[], None]) -> None:
             return False
         text, share = words(progress, bool(asked))
         line.set_text(text)
+        button.set_label(button_words(progress))
         if share is None:
             bar.pulse()
         else:
@@ -141,6 +153,7 @@ def _show_tk(step: Step, stop: Callable[[], None]) -> None:
             return
         text, share = words(progress, bool(asked))
         line.set(text)
+        button.configure(text=button_words(progress))
         bar.configure(mode="indeterminate" if share is None else "determinate")
         if share is None:
             bar.step(0.05)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from extension.checking.layers import told_layers
 from extension.diagram.paper import PAPERS, SCALES
-from extension.diagram.publish import Wanted, publish
+from extension.diagram.publish import Wanted, Watch, publish
 from extension.document import parse
 from extension.terminal import Terminal
 from nesting.stop import Clock, StopRule
@@ -44,7 +44,9 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     wanted = Wanted(arguments.output, arguments.pdf, arguments.full_size)
     wanted.check(arguments.input)
     layers = told_layers(document, arguments.layout)
-    publish(document, layers, arguments.paper, arguments.scale, wanted)
+    watch = Watch(terminal.show_line, stop)
+    publish(document, layers, arguments.paper, arguments.scale, wanted, watch)
+    terminal.clear()
     for path in wanted.files:
         terminal.say(f"The cutting diagram is in “{path}”.")
     return 0

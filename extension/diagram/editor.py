@@ -3,11 +3,15 @@
 
 from __future__ import annotations
 
+import contextlib
+import math
 import os
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import BinaryIO
 
 from lxml import etree
 
@@ -15,10 +19,15 @@ from extension.errors import OptionError
 from extension.installer.places import KEPT, Home, boxed_kind, editor_program, running_editor
 from extension.rounding import metric_text
 from extension.units import MM_PER_INCH
+from nesting.stop import never
 
 SECONDS = 180.0
 """Longest time for one file: the first start of an editor on a slow machine is a minute."""
 
+_LOOK_EVERY = 0.1
+"""Seconds between two looks at the editor."""
+
+STOPPED = "The cutting diagram was stopped before it was finished: nothing was written."
 _INSTEAD = "or choose the web page and print it to PDF from a browser"
 NOT_FOUND = (
     "A PDF is made by the editor (Inkscape), which was not found on this computer: install "
@@ -55,11 +64,16 @@ def editor_here() -> str:
     return program
 
 
-def pdf_of(drawing: bytes, program: str, seconds: float = SECONDS) -> bytes:
+def pdf_of(
+    drawing: bytes,
+    program: str,
+    should_stop: Callable[[], bool] = never,
+    seconds: float = SECONDS,
+) -> bytes:
     """Return a drawing as PDF, one page for each page of the drawing.
 
-    `program` is the editor's. Raises OptionError when it fails or takes longer than `seconds`, and
-    for a drawing larger than a page may be.
+    `program` is the editor's. Raises OptionError when it fails, is stopped or takes longer than
+    `seconds`, and for a drawing larger than a page may be.
     """
     _check_size(drawing)
     with tempfile.TemporaryDirectory(prefix="thriftlay-", ignore_cleanup_errors=True) as name:
@@ -67,26 +81,47 @@ def pdf_of(drawing: bytes, program: str, seconds: float = SECONDS) -> bytes:
         (folder / "drawing.svg").write_bytes(drawing)
         result = folder / "drawing.pdf"
         command = [program, "--export-type=pdf", f"--export-filename={result}"]
-        try:
-            done = subprocess.run(
-                [*command, str(folder / "drawing.svg")],
-                env=_environment(folder),
-                stdin=subprocess.DEVNULL,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.STDOUT,
-                timeout=seconds,
-                check=False,
-                creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
-            )
-        except subprocess.TimeoutExpired:
-            raise OptionError(TOO_SLOW) from None
-        except OSError as error:
-            raise OptionError(FAILED.format(instead=_INSTEAD, said=error.strerror)) from None
+        said = folder / "said.txt"
+        with said.open("wb") as output:
+            _run([*command, str(folder / "drawing.svg")], folder, output, should_stop, seconds)
         data = result.read_bytes() if result.is_file() else b""
         # The editor's exit code proves nothing, so the content has to.
         if not data.startswith(b"%PDF"):
-            raise OptionError(FAILED.format(instead=_INSTEAD, said=_last_words(done.stdout)))
+            raise OptionError(FAILED.format(instead=_INSTEAD, said=_last_words(said.read_bytes())))
         return data
+
+
+def _run(
+    command: Sequence[str],
+    folder: Path,
+    output: BinaryIO,
+    should_stop: Callable[[], bool],
+    seconds: float,
+) -> None:
+    """Run the editor to its end. Raises OptionError when it does not come to one by itself."""
+    try:
+        process = subprocess.Popen(
+            command,
+            env=_environment(folder),
+            stdin=subprocess.DEVNULL,
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+        )
+    except OSError as error:
+        raise OptionError(FAILED.format(instead=_INSTEAD, said=error.strerror)) from None
+    with process:
+        for _ in range(math.ceil(seconds / _LOOK_EVERY)):
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                process.wait(_LOOK_EVERY)
+            # Ctrl+C ends the editor, too: it has not failed then.
+            if should_stop():
+                process.kill()
+                raise OptionError(STOPPED)
+            if process.returncode is not None:
+                return
+        process.kill()
+        raise OptionError(TOO_SLOW)
 
 
 def _check_size(drawing: bytes) -> None:

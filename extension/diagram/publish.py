@@ -6,12 +6,12 @@ The one place that wires the kinds of page together, for the command line and th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from extension.checking.layers import LayoutLayer, only_one
-from extension.diagram.editor import editor_here, pdf_of
+from extension.diagram.editor import STOPPED, editor_here, pdf_of
 from extension.diagram.full_size import full_size
 from extension.diagram.page import page
 from extension.diagram.paper import Paper
@@ -19,6 +19,7 @@ from extension.diagram.section import sections
 from extension.diagram.sheets import sheets
 from extension.document import Document, check_writable, write_atomically
 from extension.errors import OptionError
+from nesting.stop import StopRule
 
 NOTHING_WANTED = "There is nothing to write: choose a file for the cutting diagram."
 
@@ -61,13 +62,33 @@ class Wanted:
             check_writable(path)
 
 
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Whom to tell what is being made, in a few words, and whether to stop."""
+
+    tell: Callable[[str], None]
+    stop: StopRule
+
+
 def publish(
-    document: Document, layers: Sequence[LayoutLayer], paper: Paper, scale: str, wanted: Wanted
+    document: Document,
+    layers: Sequence[LayoutLayer],
+    paper: Paper,
+    scale: str,
+    wanted: Wanted,
+    watch: Watch,
 ) -> None:
     """Write what is wanted of some layouts of a drawing.
 
-    Nothing is written unless everything can be made. Raises DrawingError or OptionError.
+    Nothing is written unless everything can be made. Raises DrawingError or OptionError, also
+    when it is stopped.
     """
+
+    def made_pdf(drawing: bytes, what: str) -> bytes:
+        watch.tell(f"The editor makes {what}…")
+        return pdf_of(drawing, program, lambda: watch.stop(0))
+
+    watch.tell("Drawing the cutting diagram…")
     program = editor_here() if wanted.needs_editor else ""
     made: list[tuple[Path, bytes]] = []
     if wanted.page is not None or wanted.pdf is not None:
@@ -75,9 +96,13 @@ def publish(
         if wanted.page is not None:
             made.append((wanted.page, page(said).encode()))
         if wanted.pdf is not None:
-            made.append((wanted.pdf, pdf_of(sheets(said), program)))
+            made.append((wanted.pdf, made_pdf(sheets(said), "the PDF")))
     if wanted.full_size is not None:
         drawing = full_size(document, only_one(layers))
-        made.append((wanted.full_size, pdf_of(drawing, program) if wanted.plots_pdf else drawing))
+        if wanted.plots_pdf:
+            drawing = made_pdf(drawing, "the PDF in full size")
+        made.append((wanted.full_size, drawing))
+    if watch.stop(0):
+        raise OptionError(STOPPED)
     for path, data in made:
         write_atomically(data, path)

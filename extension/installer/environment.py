@@ -20,7 +20,7 @@ from pathlib import Path
 
 from extension.installer.places import PROJECT
 from extension.installer.report import Say, SetupError, writing_to
-from extension.launcher import clean_environment
+from extension.launcher import KEPT, clean_environment
 
 READY = "thriftlay-ready.txt"
 """Written into an environment as the last step: without it, it is half made and begun anew."""
@@ -125,7 +125,11 @@ def python_of(folder: Path) -> Path:
 def outer_environment(environ: Mapping[str, str] = os.environ) -> dict[str, str]:
     """Return the environment for pip: proxies and certificates stay, other Pythons do not."""
     clean = clean_environment(environ)
-    return {name: value for name, value in clean.items() if name.upper() not in _ELSEWHERE}
+    return {
+        name: value
+        for name, value in clean.items()
+        if name.upper() not in _ELSEWHERE and not name.startswith(KEPT)
+    }
 
 
 def is_ready(folder: Path) -> bool:

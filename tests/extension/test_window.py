@@ -95,12 +95,21 @@ def shown(python: str, screen: str, folder: Path, during: str, only: str = "") -
         ({"text": "a", "done": -1}, False, ("a", 0.0)),
         ({"text": "a", "done": "half"}, False, ("a", None)),
         ({"text": "a", "done": 0.5}, True, (window.STOPPING, 0.5)),
+        ({"text": "a", "cancels": True}, True, (window.CANCELLING, None)),
     ],
 )
 def test_words_of_the_window(
     progress: dict[str, object], stopping: bool, expected: tuple[str, float | None]
 ) -> None:
     assert window.words(progress, stopping) == expected
+
+
+@pytest.mark.parametrize(
+    ("progress", "expected"),
+    [({}, window.STOP), ({"cancels": False}, window.STOP), ({"cancels": True}, window.CANCEL)],
+)
+def test_the_button_says_what_a_stop_leaves(progress: dict[str, object], expected: str) -> None:
+    assert window.button_words(progress) == expected
 
 
 def toolkit(fault: type[Exception] | None, calls: list[str], name: str) -> Callable[..., None]:

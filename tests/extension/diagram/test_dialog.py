@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import io
 import json
+import threading
 from pathlib import Path
 
 import pytest
@@ -21,12 +22,23 @@ def drawing(tmp_path: Path) -> Path:
     return file
 
 
+class Quiet:
+    """The stdin of a launcher that never says "stop"."""
+
+    def read(self, size: int, /) -> bytes:
+        threading.Event().wait()
+        return b""
+
+
 def run(drawing: Path, *arguments: str) -> tuple[int, str]:
     """Run the dialog's command; return its exit code and what it told the person."""
     told = io.BytesIO()
     words = ["--command=diagram", *arguments, f"--output={drawing.parent / 'out.svg'}"]
-    code = run_hosted([*words, str(drawing)], io.BytesIO(b""), told, no_time)
-    return code, " ".join(json.loads(line)["text"] for line in told.getvalue().splitlines())
+    code = run_hosted([*words, str(drawing)], Quiet(), told, no_time)
+    lines = [json.loads(line) for line in told.getvalue().splitlines()]
+    # While it works the window offers to cancel, for there is no best so far.
+    assert all(line.get("cancels") for line in lines if line["kind"] == "progress")
+    return code, " ".join(line["text"] for line in lines if line["kind"] == "message")
 
 
 def test_the_page_is_written_and_the_drawing_handed_back_as_it_was(drawing: Path) -> None:
@@ -34,6 +46,14 @@ def test_the_page_is_written_and_the_drawing_handed_back_as_it_was(drawing: Path
     assert run(drawing, f"--page={page}") == (DONE, "")
     assert "Cutting diagram" in page.read_text(encoding="utf-8")
     assert (drawing.parent / "out.svg").read_bytes().count(b"lay:layout=") == 1
+
+
+def test_after_cancel_nothing_is_written(drawing: Path) -> None:
+    page, out = drawing.parent / "page.html", drawing.parent / "out.svg"
+    words = ["--command=diagram", f"--page={page}", f"--output={out}", str(drawing)]
+    assert run_hosted(words, io.BytesIO(b"stop"), io.BytesIO(), no_time) == REFUSED
+    assert not page.exists()
+    assert not out.exists()
 
 
 def test_without_a_file_there_is_nothing_to_do(drawing: Path) -> None:

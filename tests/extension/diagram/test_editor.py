@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from extension.checking.layers import chosen_layers
 from extension.diagram import editor
+from extension.diagram import publish as publishing
 from extension.diagram.editor import editor_here, pdf_of
 from extension.errors import OptionError
 from tests.helpers.edited import Edited
@@ -97,6 +99,38 @@ def test_without_an_editor_the_person_is_told_what_to_do(
 def test_an_editor_that_takes_too_long_is_ended(tmp_path: Path) -> None:
     with pytest.raises(OptionError, match="did not make the PDF within"):
         pdf_of(DRAWING, program(tmp_path, "time.sleep(60)"), seconds=0.5)
+
+
+def test_an_editor_is_ended_when_the_person_cancels(tmp_path: Path) -> None:
+    asked = iter([False, False, True])
+    with pytest.raises(OptionError, match="nothing was written"):
+        pdf_of(DRAWING, program(tmp_path, "time.sleep(60)"), lambda: next(asked))
+    assert next(asked, "all asked") == "all asked"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the stand-in editor is a script")
+def test_while_the_pdf_is_made_it_is_told_and_can_be_cancelled(tmp_path: Path) -> None:
+    edited, told = Edited(), []
+    waits = program(tmp_path, "time.sleep(60)")
+    pdf, page_ = tmp_path / "made.pdf", tmp_path / "page.html"
+
+    def stop(rounds: int) -> bool:
+        return "The editor makes the PDF…" in told
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(publishing, "editor_here", lambda: waits)
+        with pytest.raises(OptionError, match="nothing was written"):
+            publishing.publish(
+                edited.document,
+                chosen_layers(edited.document, ()),
+                "a4",
+                "fit",
+                publishing.Wanted(page_, pdf),
+                publishing.Watch(told.append, stop),
+            )
+    assert told == ["Drawing the cutting diagram…", "The editor makes the PDF…"]
+    assert not pdf.exists()
+    assert not page_.exists()
 
 
 def test_what_the_editor_says_of_a_failure_is_passed_on(tmp_path: Path) -> None:
