@@ -18,6 +18,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -86,10 +87,12 @@ def build_grid(
     shapes: Sequence[Sequence[Points]],
     step: float,
     is_cancelled: Callable[[], bool] = never,
+    workers: int = 1,
 ) -> Grid:
     """Return the maps of shapes, each given as convex parts in mm from the low corner of its box.
 
     `step` mm is the cell wished for; it is made larger when the maps would not fit into memory.
+    `workers` threads build them, each pair once: which of the two is fixed only turns a map round.
     Raises Stopped when cancelled.
     """
     extents = [_extent(parts) for parts in shapes]
@@ -109,11 +112,20 @@ def build_grid(
     cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
     fixed = [_flat([part / step for part in parts]) for parts in shapes]
     moving = [_flat([_from_lowest(-part / step) for part in parts]) for parts in shapes]
-    for pair in range(count * count):
+
+    def fill(one: int, two: int) -> None:
         go_on_unless(is_cancelled)
-        row = table[pair]
-        build_map(*fixed[pair // count], *moving[pair % count], row, cells)
+        row, back = table[one * count + two], table[two * count + one]
+        build_map(*fixed[one], *moving[two], row, cells)
         build_pools(row, cells, pools)
+        if one != two:
+            turn_map(row, back, cells)
+            build_pools(back, cells, pools)
+
+    pairs = [(one, two) for one in range(count) for two in range(one, count)]
+    with ThreadPoolExecutor(workers) as threads:
+        # The list hears of the first fault; the loops hold no lock.
+        list(threads.map(fill, *zip(*pairs, strict=True)))
     return Grid(step, count, table, cells, pools)
 
 
@@ -303,6 +315,14 @@ def build_map(
             if squared > 0:
                 depth = int(DEPTHS * np.sqrt(float(squared)) / FINER + 0.5)
                 cells[row[0] + i * ny + j] = min(max(1, depth), 65535)
+
+
+@compiled
+def turn_map(row: Ints, back: Ints, cells: Cells) -> None:
+    """Copy a map of two shapes as that of the two the other way about: every position negated."""
+    start, last = row[0], back[0] + row[3] * row[4] - 1
+    for k in range(row[3] * row[4]):
+        cells[last - k] = cells[start + k]
 
 
 @compiled

@@ -21,6 +21,7 @@ from nesting.convex import convex_parts
 from nesting.guided import UNIT, untangle
 from nesting.maps import DEPTHS, Grid, Ints, build_grid
 from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
+from nesting.scan import heaviest
 from nesting.shapes import Points, oriented
 from nesting.simplify import bases_of
 from nesting.stop import go_on_unless, never
@@ -84,10 +85,12 @@ class Table:
         return self.problem.fabric.width - 2.0 * self.problem.fabric.edge_margin
 
 
-def build_table(problem: Problem, is_cancelled: Callable[[], bool] = never) -> Table:
+def build_table(
+    problem: Problem, is_cancelled: Callable[[], bool] = never, workers: int = 1
+) -> Table:
     """Return the table of a problem: convex parts and overlap maps of its kinds of shapes.
 
-    Raises Stopped when cancelled.
+    `workers` threads build the maps. Raises Stopped when cancelled.
     """
     fabric = problem.fabric
     width = fabric.width - 2.0 * fabric.edge_margin
@@ -105,7 +108,7 @@ def build_table(problem: Problem, is_cancelled: Callable[[], bool] = never) -> T
     longest = max((min(sizes[kind][0] for kind in options) for options in choices), default=0.0)
     held = needed_length(problem, ()) if problem.obstacles else 0.0
     least = max(longest, problem.area / width, held - 2.0 * fabric.edge_margin)
-    grid = build_grid(rough, width / ACROSS, is_cancelled)
+    grid = build_grid(rough, width / ACROSS, is_cancelled, workers)
     return Table(problem, kinds, rough, true, sizes, grid, choices, least)
 
 
@@ -167,6 +170,7 @@ class Chain:
         count = self._state.shape[1]
         self._weights = np.full((count, count), UNIT, dtype=np.int32)
         self._depths = np.zeros((count, count), dtype=np.int32)
+        self._heaviest = heaviest(table.grid.cells, count, 2 * UNIT)
         self._least_state = self._state.copy()
         self.best = Found(needed_length(problem, start), tuple(start), self._state.copy())
         self._shrink, self._forgiven = FIRST_SHRINK, FORGIVEN_MOST
@@ -202,8 +206,9 @@ class Chain:
         kinds, xs, ys = self._state
         least, stale, sweeps, used = untangle(
             kinds, xs, ys, self._movable, self._choices, self._choice_starts, self._rooms,
-            self._weights, self._depths, self._grid.count, self._grid.table, self._grid.cells,
-            self._grid.pools, self._seeds, self._chunk, self._chunk, self._least_state,
+            self._weights, self._heaviest, self._depths, self._grid.count, self._grid.table,
+            self._grid.cells, self._grid.pools, self._seeds, self._chunk, self._chunk,
+            self._least_state,
         )  # fmt: skip
         self._chunks += 1
         if least < self._least:

@@ -92,7 +92,7 @@ def _search(
     cancelled = threading.Event()
 
     def begin() -> list[Chain]:
-        table: Table = build_table(problem, cancelled.is_set)
+        table: Table = build_table(problem, cancelled.is_set, workers)
         return [Chain(table, start, seed, number) for number in range(workers)]
 
     def task(chain: Chain) -> Callable[[], Found]:

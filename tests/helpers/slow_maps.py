@@ -15,7 +15,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt
 
-from nesting.guided import FADING, GROWTH_LEAST, GROWTH_MOST, HEAVIEST, UNIT
+from nesting.guided import FADING, GROWTH_LEAST, GROWTH_MOST, UNIT
 from nesting.maps import DEPTHS, FINER, HAIR, LARGE, SMALL
 
 Floats = NDArray[np.float64]
@@ -108,7 +108,7 @@ def first_cheapest(costs: Ints, below: int, first: int) -> tuple[int, int, int]:
     return (least, int(x[chosen]), int(y[chosen])) if least < below else (below, -1, -1)
 
 
-def reweighed(weights: NDArray[np.int32], depths: NDArray[np.int32]) -> Ints:
+def reweighed(weights: NDArray[np.int32], depths: NDArray[np.int32], most: int) -> Ints:
     """Return the weights after a sweep: pairs that overlap grow, others fade, all are bounded."""
     before, deepest = weights.astype(np.int64), int(depths.max(initial=0))
     if deepest == 0:
@@ -119,4 +119,4 @@ def reweighed(weights: NDArray[np.int32], depths: NDArray[np.int32]) -> Ints:
     after = np.where(depths > 0, grown, faded)
     np.fill_diagonal(after, before.diagonal())
     apart = ~np.eye(len(after), dtype=np.bool_)
-    return (after + 1) // 2 if after[apart].max(initial=0) > HEAVIEST else after
+    return (after + 1) // 2 if after[apart].max(initial=0) > most else after

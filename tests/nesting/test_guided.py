@@ -4,25 +4,14 @@
 from __future__ import annotations
 
 import numpy as np
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from nesting import guided
 from nesting.convex import convex_parts
-from nesting.guided import (
-    NOTHING,
-    SIDE,
-    UNIT,
-    all_depths,
-    cheapest,
-    depth_of,
-    gather,
-    reweigh,
-    untangle,
-)  # fmt: skip
+from nesting.guided import UNIT, all_depths, depth_of, reweigh, untangle
 from nesting.maps import LARGE, SMALL, Grid, Ints, build_grid
+from nesting.scan import HEAVIEST, MOST, SIDE, cheapest, gather, heaviest
 from nesting.shapes import Points
 from tests.helpers import slow_maps
 
@@ -67,7 +56,7 @@ def map_between(fixed: int, moving: int) -> tuple[int, int, Ints]:
     tangles(),
     st.integers(0, 2),
     st.tuples(st.integers(1, 50), st.integers(1, 40)),
-    st.one_of(st.just(NOTHING), st.integers(0, 20_000)),
+    st.one_of(st.just(MOST), st.integers(0, 20_000)),
 )
 def test_the_scan_finds_the_first_of_the_cheapest_positions(
     tangle: tuple[Ints, np.ndarray], kind: int, size: tuple[int, int], below: int
@@ -75,8 +64,8 @@ def test_the_scan_finds_the_first_of_the_cheapest_positions(
     """The same cost at the same position as the whole sum of shifted maps, ties included."""
     (kinds, xs, ys), weights = tangle
     room, others = np.array(size), range(1, len(kinds))
-    bounds, near = np.empty(200, np.int64), np.empty((len(kinds), 6), np.int64)
-    scratch, place = np.empty(SIDE**2 + SMALL**2, np.int64), np.empty(2, np.int64)
+    bounds, near = np.empty(200, np.int32), np.empty((len(kinds), 6), np.int64)
+    scratch, place = np.empty(SIDE**2 + SMALL**2, np.int32), np.empty(2, np.int64)
     close = np.empty(len(kinds), np.int64)
     found = gather(
         kind, 0, kinds, xs, ys, weights, room, GRID.count, GRID.table, GRID.pools, bounds, near
@@ -95,7 +84,7 @@ def test_the_scan_finds_the_first_of_the_cheapest_positions(
     bounds = bounds[: blocks[0] * blocks[1]]
     wanted = slow_maps.first_cheapest(every, below, int(bounds.argmin()))
     assert (best, *place.tolist()) == wanted
-    padded = np.full([LARGE * count for count in blocks], NOTHING, dtype=np.int64)
+    padded = np.full([LARGE * count for count in blocks], MOST, dtype=np.int64)
     padded[: size[0], : size[1]] = every
     least = padded.reshape(blocks[0], LARGE, blocks[1], LARGE).min(axis=(1, 3))
     assert (bounds <= least.ravel()).all()
@@ -128,6 +117,7 @@ def run(state: Ints, seed: int, movable: int, budget: int = 2000) -> tuple[int, 
         np.arange(count + 1),
         np.array([34, 20]) - SIZES + 1,
         weights,
+        HEAVIEST,
         depths,
         GRID.count,
         GRID.table,
@@ -173,7 +163,7 @@ def weights_and_depths(draw: st.DrawFn) -> tuple[np.ndarray, np.ndarray]:
     """Return symmetric weights and depths of the same pairs; few or many overlap."""
     count = draw(st.integers(1, 8))
     square = (count, count)
-    heavy = draw(st.sampled_from((2 * UNIT, guided.HEAVIEST)))
+    heavy = draw(st.sampled_from((2 * UNIT, HEAVIEST)))
     weights = draw(arrays(np.int32, square, elements=st.integers(UNIT, heavy)))
     deep = draw(arrays(np.int32, square, elements=st.integers(0, 4000)))
     kept = draw(arrays(np.bool_, square))
@@ -183,23 +173,43 @@ def weights_and_depths(draw: st.DrawFn) -> tuple[np.ndarray, np.ndarray]:
 
 
 @settings(max_examples=200)
-@given(weights_and_depths())
-def test_weights_change_as_plain_numpy_has_it(state: tuple[np.ndarray, np.ndarray]) -> None:
+@given(weights_and_depths(), st.sampled_from((2 * UNIT, HEAVIEST)))
+def test_weights_change_as_plain_numpy_has_it(
+    state: tuple[np.ndarray, np.ndarray], most: int
+) -> None:
     weights, depths = state
-    wanted = slow_maps.reweighed(weights, depths)
-    reweigh(weights, depths)
+    wanted = slow_maps.reweighed(weights, depths, most)
+    reweigh(weights, depths, most)
     assert np.array_equal(weights, wanted)
 
 
 def test_weights_of_overlaps_grow_and_others_fade() -> None:
     weights = np.full((3, 3), 1000, np.int32)
     depths = np.array([[0, 8, 4], [8, 0, 0], [4, 0, 0]], np.int32)
-    reweigh(weights, depths)
+    reweigh(weights, depths, HEAVIEST)
     assert weights[0, 1] > weights[0, 2] > 1000 > weights[1, 2]
     assert (weights == weights.T).all()
 
 
-def test_weights_stay_within_their_numbers(monkeypatch: pytest.MonkeyPatch) -> None:
-    weights = np.full((2, 2), guided.HEAVIEST, np.int32)
-    reweigh(weights, np.array([[0, 5], [5, 0]], np.int32))
-    assert weights.max() <= guided.HEAVIEST
+def test_weights_stay_within_their_numbers() -> None:
+    weights = np.full((2, 2), HEAVIEST, np.int32)
+    reweigh(weights, np.array([[0, 5], [5, 0]], np.int32), HEAVIEST)
+    assert weights.max() <= HEAVIEST
+
+
+def test_no_cost_passes_its_bits() -> None:
+    """Fifty parts in one place, each as heavy as may be and as deep as can be."""
+    parts, alike = 50, build_grid([shape((0, 0), (600, 0), (600, 600), (0, 600))], 1.0)
+    most = heaviest(alike.cells, parts, 2 * UNIT)
+    assert 2 * UNIT < most < HEAVIEST
+    room, kinds, places = np.array([1, 1]), np.zeros(parts, np.int64), np.zeros(parts, np.int64)
+    weights = np.full((parts, parts), most, np.int32)
+    bounds, near = np.empty(1, np.int32), np.empty((parts, 6), np.int64)
+    table, pools = alike.table, alike.pools
+    found = gather(0, 0, kinds, places, places, weights, room, 1, table, pools, bounds, near)
+    scratch, out = np.empty(SIDE**2 + SMALL**2, np.int32), np.empty(2, np.int64)
+    close = np.empty(parts, np.int64)
+    cost = cheapest(room, bounds, near, found, table, alike.cells, pools, MOST, scratch, close, out)
+    deepest = depth_of(0, 0, 0, 0, 1, table, alike.cells)
+    assert cost == (parts - 1) * most * deepest
+    assert deepest == alike.cells.max()

@@ -98,6 +98,16 @@ def test_maps_on_a_grid_that_edges_lie_on_are_the_same(
         assert np.array_equal(depths, wanted)
 
 
+@given(some.outlines(), some.outlines(), st.integers(2, 5))
+def test_maps_do_not_depend_on_how_many_build_them(
+    first: Outline, second: Outline, workers: int
+) -> None:
+    shapes, step = two_shapes(first, second, 30)
+    alone, together = build_grid(shapes, step), build_grid(shapes, step, workers=workers)
+    assert np.array_equal(alone.cells, together.cells)
+    assert np.array_equal(alone.pools, together.pools)
+
+
 @given(
     arrays(np.uint8, st.tuples(st.integers(1, 30), st.integers(1, 30)), elements=st.integers(0, 1))
 )
