@@ -6,6 +6,7 @@ Exit codes: 0 done, 1 a layout breaks a rule (check), 2 bad input, 130 ended by 
 
 from __future__ import annotations
 
+import re
 from argparse import ArgumentParser
 from collections.abc import Sequence
 from typing import NoReturn
@@ -16,6 +17,7 @@ from extension.commands import (
     compare,
     details,
     diagram,
+    hold,
     join_lines,
     lay_out,
     read_label,
@@ -34,6 +36,7 @@ COMMANDS: dict[str, Command] = {
     "compare": compare,
     "details": details,
     "diagram": diagram,
+    "hold": hold,
     "join-lines": join_lines,
     "lay-out": lay_out,
     "read-label": read_label,
@@ -44,6 +47,9 @@ COMMANDS: dict[str, Command] = {
 """Every command by its name; to add one, add its module here."""
 
 BAD_INPUT = 2
+_OPTION, _NEGATIVE = re.compile(r"--[a-z][a-z-]*"), re.compile(r"-[.,]?\d")
+_LACKING = re.compile(r"argument (\S+): expected (?:one|at least one) argument")
+
 INTERRUPTED = 130
 """What shells expect of a program ended by Ctrl+C."""
 
@@ -52,7 +58,7 @@ def run(words: Sequence[str], terminal: Terminal, clock: Clock) -> int:
     """Run a command line and return its exit code. `clock` gives the seconds since its start."""
     stop = Request()
     try:
-        arguments = parser().parse_args(words)
+        arguments = parser().parse_args(tied(words))
         with stopping(stop):
             return COMMANDS[arguments.command].run(arguments, terminal, clock, stop)
     except ThriftlayError as error:
@@ -81,9 +87,27 @@ def parser() -> ArgumentParser:
     return made
 
 
+def tied(words: Sequence[str]) -> list[str]:
+    """Return words with a value such as `-5cm` tied to the option before it: `--gap=-5cm`.
+
+    Else it would be taken for an option; tied, it is judged like every other value.
+    """
+    found: list[str] = []
+    for word in words:
+        before = found[-1] if found else ""
+        if _NEGATIVE.match(word) and _OPTION.fullmatch(before):
+            found[-1] = f"{before}={word}"
+        else:
+            found.append(word)
+    return found
+
+
 class _Parser(ArgumentParser):
     """A parser whose faults are one line, like every other fault."""
 
     def error(self, message: str) -> NoReturn:
         """Raise the fault instead of printing how the command is used."""
+        lacking = _LACKING.fullmatch(message)
+        if lacking:
+            message = f"there is no value behind {lacking[1]}, so type one there"
         raise OptionError(f"{message[0].upper()}{message[1:]}: see {self.prog} --help.")

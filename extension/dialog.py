@@ -203,6 +203,13 @@ def check_parser() -> ArgumentParser:
     return parser
 
 
+def hold_parser() -> ArgumentParser:
+    """Return the parser of the command that holds or releases parts, which asks nothing."""
+    parser = common_parser()
+    parser.set_defaults(command="hold")
+    return parser
+
+
 def tighten_parser() -> ArgumentParser:
     """Return the parser of the dialog that tightens a layout."""
     parser = common_parser()

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import BinaryIO, Protocol
 
 from extension.checking.check_layout import check_layouts
+from extension.checking.hold_parts import hold_parts
 from extension.checking.layers import chosen_layers
 from extension.checking.tightening import tighten_layout
 from extension.diagram.dialog import diagram_files, diagram_parser
@@ -26,6 +27,7 @@ from extension.dialog import (
     common_parser,
     detail_changes,
     details_parser,
+    hold_parser,
     hold_request,
     join_lines_parser,
     lay_out_options,
@@ -160,6 +162,11 @@ def diagram_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     return serialise(document)
 
 
+def hold_drawing(values: Namespace, document: Document, host: Host) -> bytes:
+    """Return the drawing with the selected parts held, or released when all of them are held."""
+    return hold_parts(document, selected_layouts(document, values.ids)).drawing
+
+
 def read_markings_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     """Return the drawing with what is drawn on the pieces written on them; tell what to look at."""
     outcome = read_markings(document, overwrite=values.overwrite)
@@ -207,6 +214,7 @@ COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
     "check": (check_parser, check_drawing),
     "details": (details_parser, details_drawing),
     "diagram": (diagram_parser, diagram_drawing),
+    "hold": (hold_parser, hold_drawing),
     "join-lines": (join_lines_parser, join_lines_drawing),
     "lay-out": (lay_out_parser, lay_out_drawing),
     "read-markings": (read_markings_parser, read_markings_drawing),

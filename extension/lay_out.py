@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from extension.checking.holding import HoldRequest, held_parts, held_sources
+from extension.checking.signs import sign_held
 from extension.document import Document, serialise
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
@@ -100,6 +101,8 @@ def lay_out(
         kept=held.kept,
     )
     layer = draw_layout(document, everything, sheet)
+    if held.kept:
+        sign_held(document, layer.get("id", ""))
     report = report_of(
         reading,
         plan,

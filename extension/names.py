@@ -48,6 +48,7 @@ RESULT_ATTRIBUTES = {
     "turned": "180",
     "flipped": "yes",
     "held": "yes",
+    "sign": "held",
     "joined": "1",
     "joined-from": '["path12", "path14"]',
     "dashes": "8 2 1 2",

@@ -20,6 +20,7 @@ from extension.checking.layers import LayoutLayer, chosen_layers, damaged_layers
 from extension.checking.marks import List, draw_marks, review_layers
 from extension.checking.recognise import LaidPart, Recogniser
 from extension.checking.renew import renew, store
+from extension.checking.signs import renew_signs
 from extension.checking.verdicts import Finding, Situation, findings
 from extension.checking.words import notes_on, verdict
 from extension.document import Document, serialise
@@ -85,6 +86,8 @@ def check_layouts(document: Document, ids: Sequence[str] = ()) -> Outcome:
     layers = chosen_layers(document, ids)
     checked = [examined(document, leaves, layer) for layer in layers]
     _sweep(document, {layer.id for layer in layers})
+    for layer in layers:
+        renew_signs(document, leaves, layer)
     for one in checked:
         is_last = one is checked[-1] and len(checked) > 1
         _write_down(document, one, table([_row(each) for each in checked]) if is_last else ())

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from lxml import etree
+
 from extension.checking.layers import LayoutLayer
 from extension.identities import described
 from extension.model import Group, Leaf
@@ -120,6 +122,13 @@ def place_of(leaf: Leaf) -> str:
     """Return the name of the layer that a leaf lies on."""
     layers = [group for group in leaf.groups if group.is_layer]
     return described(layers[-1].id, layers[-1].label) if layers else "no layer"
+
+
+def part_group(part: FoundPart) -> etree._Element | None:
+    """Return the group of a part, None when it was ungrouped."""
+    names = {group.id for group in part.groups}
+    ancestors = part.shape.leaf.element.iterancestors()
+    return next((one for one in ancestors if one.get("id") in names), None)
 
 
 def _part(leaf: Leaf, notes: Mapping[str, str], stray: bool) -> FoundPart | None:

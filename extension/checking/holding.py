@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from lxml import etree
 
 from extension.checking.copies import Assigned, tally
-from extension.checking.found import FoundPart, astray, found_on, leaves_on
+from extension.checking.found import FoundPart, astray, found_on, leaves_on, part_group
 from extension.checking.frame import Frame, frame_of, is_identity, matrix_of
 from extension.checking.layers import LayoutLayer, layout_layers, layout_of, one_layer
 from extension.checking.recognise import LaidPart, Recogniser, placement
@@ -107,15 +107,15 @@ def _chosen(
     document: Document, leaves: Sequence[Leaf], request: HoldRequest
 ) -> tuple[LayoutLayer, list[FoundPart]] | None:
     """Return the one layout whose parts are held, and these parts; None when nothing is held."""
-    wanted = _elements(document, request.ids)
+    wanted = elements_of(document, request.ids)
     layer = _layer(document, leaves, request, wanted)
     if layer is None:
         return None
     found = found_on(leaves_on(leaves, layer))
     parts = [*found.parts, *(astray(leaves) if request.ids else [])]
-    held = [part for part in parts if part.held or _is_within(part, wanted)]
+    held = [part for part in parts if part.held or is_within(part, wanted)]
     for id_, element in wanted.items():
-        if not any(_is_within(part, {id_: element}) for part in parts):
+        if not any(is_within(part, {id_: element}) for part in parts):
             raise DrawingError(f"“{id_}” is no part of a layout, so it cannot be held.", id_)
     return (layer, held) if held else None
 
@@ -153,12 +153,12 @@ def _layer(
         titles = listed([layer.title for layer in holding])
         raise DrawingError(
             f"Parts are held on several layouts, {titles}: say which of them is to be laid out "
-            "again, or let the others go (remove lay:held)."
+            "again, or release the others (Hold or Release Parts)."
         )
     return holding[0] if holding else None
 
 
-def _elements(document: Document, ids: Sequence[str]) -> dict[str, etree._Element]:
+def elements_of(document: Document, ids: Sequence[str]) -> dict[str, etree._Element]:
     """Return the elements of ids. Raises DrawingError when there is none of an id."""
     identities = Identities(document.root)
     found = {}
@@ -170,8 +170,10 @@ def _elements(document: Document, ids: Sequence[str]) -> dict[str, etree._Elemen
     return found
 
 
-def _is_within(part: FoundPart, wanted: Mapping[str, etree._Element]) -> bool:
+def is_within(part: FoundPart, wanted: Mapping[str, etree._Element]) -> bool:
     """Return whether a part is, lies in, or holds one of these elements."""
+    if part.shape.leaf.id in wanted or any(one.id in wanted for one in part.groups):
+        return True  # by name, for a clone shows the elements of another part
     outline = part.shape.leaf.element
     lines: list[etree._Element] = [outline, *outline.iterancestors()]
     if any(element is one for element in wanted.values() for one in lines):
@@ -180,13 +182,6 @@ def _is_within(part: FoundPart, wanted: Mapping[str, etree._Element]) -> bool:
     return group is not None and any(
         one is group for element in wanted.values() for one in element.iterancestors()
     )
-
-
-def part_group(part: FoundPart) -> etree._Element | None:
-    """Return the group of a part, None when it was ungrouped."""
-    names = {group.id for group in part.groups}
-    ancestors = part.shape.leaf.element.iterancestors()
-    return next((one for one in ancestors if one.get("id") in names), None)
 
 
 # --- whether they can be held -------------------------------------------------------------------

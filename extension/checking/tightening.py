@@ -20,6 +20,7 @@ from extension.checking.copies import Assigned
 from extension.checking.holding import HoldRequest, held_parts
 from extension.checking.layers import one_layer
 from extension.checking.recognise import placement
+from extension.checking.signs import sign_held
 from extension.checking.verdicts import Finding
 from extension.checking.words import counted_kinds
 from extension.document import Document, serialise
@@ -86,6 +87,8 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
         return TightenOutcome(None, said, _report(before, layout, said, ""))
     drawn = _drawn(document, before, plan, layout, said)
     new = draw_layout(document, leaves, replace(drawn, kept=held.kept))
+    if held.kept:
+        sign_held(document, new.get("id", ""))
     report = _report(before, layout, said, new.get("id", ""))
     return TightenOutcome(serialise(document), drawn.summary, report)
 

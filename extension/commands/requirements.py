@@ -6,13 +6,14 @@ from __future__ import annotations
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
-from extension.document import check_writable, parse, write_atomically
+from extension.document import parse, write_atomically
 from extension.errors import OptionError
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.make import fabric_requirements
 from extension.requirements_table.options import table_options
 from extension.requirements_table.work import Run
+from extension.results import check_results
 from extension.terminal import Terminal
 from nesting.stop import Clock, StopRule
 
@@ -139,12 +140,10 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
 
 def _check_targets(arguments: Namespace) -> None:
     """Raise before the work when a result could not be written, or would destroy something."""
-    given = [path for path in (arguments.output, arguments.csv, arguments.html) if path is not None]
-    if not given:
+    beside = [path for path in (arguments.csv, arguments.html) if path is not None]
+    drawn = [] if arguments.output is None else [arguments.output]
+    if not beside and not drawn:
         raise OptionError("There is nothing to write: name a file with --csv, --html or --output.")
-    taken = {arguments.input.resolve()}
-    for path in given:
-        if path.resolve() in taken and path is not arguments.output:
-            raise OptionError(f"The table would overwrite “{path}”: give it another name.")
-        taken.add(path.resolve())
-        check_writable(path)
+    # The drawing with the table may take the place of the drawing.
+    check_results("The table", drawn)
+    check_results("The table", beside, [arguments.input, *drawn])

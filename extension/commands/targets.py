@@ -9,16 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from extension.document import check_writable, write_atomically
-from extension.errors import OptionError
+from extension.results import check_results
 
 
 def check_targets(drawing: Path, output: Path | None, report: Path | None) -> None:
     """Raise before the work when a result could not be written, or would destroy something."""
     if report is not None:
-        for other in (drawing, output):
-            if other is not None and report.resolve() == other.resolve():
-                raise OptionError(f"The report would overwrite “{other}”: give it another name.")
-        check_writable(report)
+        check_results("The report", (report,), (drawing, *([] if output is None else [output])))
     if output is not None:
         check_writable(output)
 

@@ -17,8 +17,9 @@ from extension.diagram.page import page
 from extension.diagram.paper import Paper
 from extension.diagram.section import sections
 from extension.diagram.sheets import sheets
-from extension.document import Document, check_writable, write_atomically
+from extension.document import Document, write_atomically
 from extension.errors import OptionError
+from extension.results import check_results
 from nesting.stop import StopRule
 
 NOTHING_WANTED = "There is nothing to write: choose a file for the cutting diagram."
@@ -54,12 +55,7 @@ class Wanted:
         """Raise before the work when a file could not be written, or would destroy something."""
         if not self.files:
             raise OptionError(NOTHING_WANTED)
-        taken = set() if drawing is None else {drawing.resolve()}
-        for path in self.files:
-            if path.resolve() in taken:
-                raise OptionError(f"The diagram would overwrite “{path}”: give it another name.")
-            taken.add(path.resolve())
-            check_writable(path)
+        check_results("The diagram", self.files, () if drawing is None else (drawing,))
 
 
 @dataclass(frozen=True, slots=True)

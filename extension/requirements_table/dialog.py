@@ -7,9 +7,8 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from extension.dialog import added_allowance, chosen_path, common_parser, yes_or_no
-from extension.document import check_writable
-from extension.errors import OptionError
 from extension.requirements_table.options import TableOptions, table_options
+from extension.results import check_results
 
 
 def requirements_parser() -> ArgumentParser:
@@ -67,8 +66,5 @@ def result_files(values: Namespace) -> tuple[Path | None, Path | None]:
     """
     page = chosen_path(values.page, "The web page")
     csv = chosen_path(values.csv, "The spreadsheet")
-    if page is not None and page == csv:
-        raise OptionError("The web page and the spreadsheet have the same name: change one.")
-    for path in filter(None, (page, csv)):
-        check_writable(path)
+    check_results("The table", [path for path in (page, csv) if path is not None])
     return page, csv

@@ -18,6 +18,7 @@ from tests.helpers.screen import need, virtual_screen
 pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
 
 FRONT, OTHER, TAB = "thriftlay-1-part-1", "thriftlay-1-part-2", "thriftlay-1-part-4"
+HOLD = "org.thriftlay.hold.noprefs"
 CHECK, TIGHTEN = "org.thriftlay.check.noprefs", "org.thriftlay.tighten.noprefs"
 
 
@@ -111,6 +112,35 @@ def test_the_menu_command_tightens_on_a_new_layer(profile: Profile, drawing: Pat
     report = check_layouts(parse(saved), ["thriftlay-2"]).report
     assert report["violations"] == []
     assert report["length"] < 455.0
+
+
+def held(saved: bytes) -> dict[str, int]:
+    """Return the ids of the groups of held parts, each with the number of its signs."""
+    groups = [one for one in parse(saved).root.iter("{*}g") if one.get(lay("held")) == "yes"]
+    return {
+        str(one.get("id")): len([node for node in one.iter("{*}g") if node.get(lay("sign"))])
+        for one in groups
+    }
+
+
+def test_the_menu_command_holds_and_releases_parts(profile: Profile, drawing: Path) -> None:
+    both = [f"select-by-id:{FRONT},{TAB}", HOLD]
+    assert held(profile.run(drawing, both)) == {FRONT: 1, TAB: 1}
+    # Moved by hand, turned, checked: the sign is with its part and there once.
+    moved = [
+        "select-clear",
+        f"select-by-id:{TAB}",
+        "transform-translate:3,3",
+        "select-clear",
+        CHECK,
+    ]
+    saved = profile.run(drawing, [*both, *moved])
+    assert held(saved) == {FRONT: 1, TAB: 1}
+    assert kinds(saved) == []
+    assert held(profile.run(drawing, [*both, "select-clear", f"select-by-id:{TAB}", HOLD])) == {
+        FRONT: 1
+    }
+    assert held(profile.run(drawing, [*both, "undo"])) == {}
 
 
 @pytest.fixture

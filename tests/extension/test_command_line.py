@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 import nesting.solve
-from extension.command_line import BAD_INPUT, COMMANDS, INTERRUPTED, parser, run
+from extension.command_line import BAD_INPUT, COMMANDS, INTERRUPTED, parser, run, tied
 from extension.document import parse
 from extension.names import lay
 from extension.options import options_from_text
@@ -147,6 +147,11 @@ def test_names_with_spaces_and_letters_of_any_script_work(tmp_path: Path) -> Non
 BAD_WORDS: dict[str, tuple[list[str], str]] = {
     "width 0": (["--fabric-width", "0cm"], "fabric width"),
     "width negative": (["--fabric-width=-140cm"], "fabric width"),
+    "width negative, apart": (["--fabric-width", "-5cm"], "fabric width must be more than nothing"),
+    "gap negative": (["--gap", "-3mm"], "gap between parts must be between 0 and 500 mm"),
+    "end allowance negative": (["--end-allowance", "-.5in"], "end allowance must be between"),
+    "allowance negative": (["--allowance", "-15mm"], "seam allowance to add must be between"),
+    "value forgotten": (["--gap", "--no-nap"], "There is no value behind --gap, so type one there"),
     "width no number": (["--fabric-width", "NaN"], "fabric width"),
     "width text": (["--fabric-width", "wide"], "fabric width"),
     "width without unit": (["--fabric-width", "140"], "no unit"),
@@ -289,6 +294,35 @@ def test_every_command_has_help_and_says_how_to_stop(capsys: pytest.CaptureFixtu
             parser().parse_args([name, "--help"])
         assert left.value.code == 0
         assert "Ctrl+C" in capsys.readouterr().out
+
+
+def test_only_a_value_behind_an_option_is_tied_to_it() -> None:
+    words = [
+        "lay-out",
+        "-5.svg",
+        "--gap",
+        "-3mm",
+        "--select",
+        "a",
+        "-1",
+        "--gap=2",
+        "-2",
+        "--",
+        "-7",
+    ]
+    tied_words = [
+        "lay-out",
+        "-5.svg",
+        "--gap=-3mm",
+        "--select",
+        "a",
+        "-1",
+        "--gap=2",
+        "-2",
+        "--",
+        "-7",
+    ]
+    assert tied(words) == tied_words
 
 
 @pytest.mark.parametrize("words", [[], ["spin"], ["lay-out"]])

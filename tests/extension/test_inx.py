@@ -16,6 +16,7 @@ from extension.dialog import (
     check_parser,
     common_parser,
     details_parser,
+    hold_parser,
     join_lines_parser,
     lay_out_parser,
     read_markings_parser,
@@ -31,6 +32,7 @@ PARSERS = {
     "check": check_parser,
     "details": details_parser,
     "diagram": diagram_parser,
+    "hold": hold_parser,
     "join_lines": join_lines_parser,
     "lay_out": lay_out_parser,
     "read_markings": read_markings_parser,
@@ -48,6 +50,7 @@ MENU = (
     "Tighten Layout",
     "Cutting Diagram",
     "Fabric Requirements",
+    "Hold or Release Parts",
 )
 """The submenu in working order. Inkscape 1.2 adds the dots of a command with a dialog (seen)."""
 

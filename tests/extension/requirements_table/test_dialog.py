@@ -77,7 +77,7 @@ def files(*arguments: str) -> tuple[Path | None, Path | None]:
 
 def test_files_are_tried_before_the_work(tmp_path: Path) -> None:
     assert files() == (None, None)
-    with pytest.raises(OptionError, match="have the same name"):
+    with pytest.raises(OptionError, match="would overwrite"):
         files(f"--page={tmp_path / 'a'}", f"--csv={tmp_path / 'a'}")
     with pytest.raises(DrawingError, match="Cannot write"):
         files(f"--page={tmp_path / 'not there' / 'a.html'}")
