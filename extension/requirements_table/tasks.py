@@ -11,6 +11,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
+from extension.requirements_table.budget import FREE, PREPARING, Cost
 from nesting import ENGINE
 from nesting.errors import ThriftlayError
 from nesting.model import Job, Layout
@@ -41,15 +42,14 @@ class Task:
 class Done:
     """What came of a task.
 
-    `layout` is None when it was not begun or failed, `fault` says why it failed. `per_round`
-    are the seconds that a round took. `ended`: there
-    was nothing more to find; `stopped`: the flag came first.
+    `layout` is None when it was not begun or failed, `fault` says why it failed. `cost` is
+    what its rounds took. `ended`: there was nothing more to find; `stopped`: the flag came first.
     """
 
     number: int
     layout: Layout | None
     fault: str = ""
-    per_round: float = 0.0
+    cost: Cost = FREE
     ended: bool = False
     stopped: bool = False
 
@@ -87,17 +87,19 @@ class Watch:
         self.stopped = self._rule(rounds)
         return self.stopped
 
-    def per_round(self, now: float) -> float:
-        """Return what a round takes, in seconds.
+    def cost(self, now: float) -> Cost:
+        """Return what the rounds cost: each as those of the second half, the rest is preparation.
 
-        That is the mean of all, preparation included; or, where they have become slower, the mean
-        of those of the second half of the time.
+        When all went into preparation, each as their mean.
         """
-        if not self._ends:
-            return now
-        rounds, end = self._ends[-1]
-        before = max((each for each in self._ends if each[1] <= end / 2.0), default=(0, 0.0))
-        return max(end / rounds, (end - before[1]) / (rounds - before[0]))
+        rounds, end = self._ends[-1] if self._ends else (1, now)
+        half = max(PREPARING, rounds // 2)
+        marks = [each for each in self._ends if each[0] <= half]
+        if rounds <= PREPARING or not marks:
+            return Cost(0.0, now / rounds)
+        before, began = marks[-1]
+        each = (end - began) / (rounds - before)
+        return Cost(max(0.0, now - rounds * each), each)
 
 
 def engine_here() -> str:
@@ -123,7 +125,7 @@ def run_task(task: Task) -> Done:
     return Done(
         task.number,
         layout,
-        per_round=watch.per_round(clock()),
+        cost=watch.cost(clock()),
         ended=not watch.stopped,
         stopped=flag.seen and watch.stopped,
     )

@@ -8,7 +8,7 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from extension.requirements_table.budget import FIRST_ROUNDS, next_rounds
+from extension.requirements_table.budget import Cost, first_rounds, next_rounds
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.quiet import Quiet
@@ -95,7 +95,7 @@ class Work:
     shelf: Shelf
     _worked: Worked = field(init=False)
     _quiet: Quiet = field(init=False)
-    _costs: list[float | None] = field(init=False)
+    _costs: list[Cost | None] = field(init=False)
     _ended: list[bool] = field(init=False)
     _stopped: bool = field(init=False, default=False)
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
@@ -118,7 +118,11 @@ class Work:
         """
         with Quiet() as quiet, self.crew.at_work():
             self._quiet = quiet
-            rounds = self.rounds or self.shelf.find_rounds(self.jobs, self.seed) or FIRST_ROUNDS
+            rounds = (
+                self.rounds
+                or self.shelf.find_rounds(self.jobs, self.seed)
+                or first_rounds(self._count, self.seconds, self.crew.workers)
+            )
             while rounds:
                 self._lay(rounds)
                 rounds = self._next(rounds)
@@ -140,7 +144,7 @@ class Work:
         self._worked.rounds = rounds
         self._worked.finished = [self._is_there(number, rounds) for number in range(self._count)]
         todo = [number for number in range(self._count) if not self._worked.finished[number]]
-        todo.sort(key=self._cost, reverse=True)
+        todo.sort(key=lambda number: self._expected(number, rounds), reverse=True)
         for done in self._each([self._task(number, rounds) for number in todo], stage):
             self._take(done, rounds)
 
@@ -155,10 +159,10 @@ class Work:
         self._worked.layouts[number] = kept
         return True
 
-    def _cost(self, number: int) -> float:
+    def _expected(self, number: int, rounds: int) -> float:
         """Return what a cell is expected to take: the dearest are begun first."""
         cost = self._costs[number]
-        return _copies(self.jobs[number]) if cost is None else cost
+        return _copies(self.jobs[number]) if cost is None else cost.of(rounds)
 
     def _task(self, number: int, rounds: int) -> Task:
         has_one = self._worked.layouts[number] is not None
@@ -177,7 +181,7 @@ class Work:
             self._worked.layouts[number] = layout
         if not done.stopped:
             self._worked.finished[number] = True
-            self._costs[number], self._ended[number] = done.per_round, done.ended
+            self._costs[number], self._ended[number] = done.cost, done.ended
             self.shelf.keep(self.jobs[number], self.seed, rounds, layout)
 
     def _each(self, tasks: Sequence[Task], stage: str) -> Iterator[Done]:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from extension.requirements_table import tasks
+from extension.requirements_table.budget import Cost
 from extension.requirements_table.tasks import Flag, Task, Watch, run_task
 from nesting.check import check
 from nesting.errors import BrokenLayout
@@ -35,7 +36,7 @@ def test_the_same_task_gives_the_same_layout_and_passes_the_judge() -> None:
     assert check(JOB, one.layout) == ()
     assert (one.number, one.layout.rounds, one.layout.workers) == (5, 2, 1)
     assert (one.fault, one.ended, one.stopped) == ("", False, False)
-    assert one.per_round > 0.0
+    assert one.cost.of(2) > 0.0
 
 
 def test_what_cannot_be_better_ends_by_itself() -> None:
@@ -90,21 +91,28 @@ def test_a_flag_is_looked_at_now_and_then(tmp_path: Path) -> None:
     assert flag(0)  # what has been seen stays
 
 
-def watched(*ends: float) -> float:
-    """Return what a round is said to take when rounds end at these seconds."""
+def watched(*ends: float) -> Cost:
+    """Return what rounds are said to cost when they end at these seconds."""
     now = [0.0]
     watch = Watch(lambda rounds: False, lambda: now[0])
     watch(0)
     for rounds, now[0] in enumerate(ends, start=1):
         watch(rounds)
-    return watch.per_round(now[0])
+    return watch.cost(now[0])
 
 
-def test_the_cost_of_a_round_counts_preparation_while_rounds_are_few() -> None:
-    assert watched(3.0) == 3.0
-    assert watched(3.0, 4.0) == 2.0
-    assert watched() == 0.0
+def test_while_rounds_are_few_all_is_counted_as_theirs() -> None:
+    assert watched(3.0) == Cost(0.0, 3.0)
+    assert watched(3.0, 4.0) == Cost(0.0, 2.0)
+    assert watched() == Cost(0.0, 0.0)
+
+
+def test_preparation_is_told_from_rounds() -> None:
+    cost = watched(1.0, 2.0, 5.0, 5.5)
+    assert (cost.prepared, cost.per_round) == pytest.approx((3.5, 0.5))
+    assert cost.of(4) == pytest.approx(5.5)
 
 
 def test_rounds_that_became_slower_cost_what_they_cost_now() -> None:
-    assert watched(1.0, 2.0, 3.0, 7.0, 11.0) == pytest.approx(4.0)
+    assert watched(1.0, 2.0, 3.0, 7.0, 11.0).per_round == pytest.approx(4.0)
+    assert watched(1.0, 2.0, 3.0, 4.0, 7.0, 10.0, 13.0, 16.0).per_round == pytest.approx(3.0)

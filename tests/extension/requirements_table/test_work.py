@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from extension.requirements_table import work as work_module
+from extension.requirements_table.budget import FIRST_ROUNDS
 from extension.requirements_table.crews import LocalCrew, crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.tasks import Done, Task, run_task
@@ -87,12 +88,12 @@ def test_with_time_left_all_is_done_again_with_more_rounds(
 ) -> None:
     doer = Doer()
     monkeypatch.setattr(work_module, "run_task", doer)
-    more = iter([3, 0])
+    more = iter([5, 0])
     monkeypatch.setattr(work_module, "next_rounds", lambda *_: next(more))
     result = worked(rounds=None)
-    assert [task.rounds for task in doer.tasks] == [2] * len(JOBS) + [3] * len(JOBS)
-    assert (result.rounds, all(result.finished)) == (3, True)
-    assert placements(result) == placements(worked(rounds=3))
+    assert [task.rounds for task in doer.tasks] == [FIRST_ROUNDS] * len(JOBS) + [5] * len(JOBS)
+    assert (result.rounds, all(result.finished)) == (5, True)
+    assert placements(result) == placements(worked(rounds=5))
 
 
 def test_a_stop_before_the_end_leaves_every_cell_with_a_layout(
@@ -117,7 +118,7 @@ def test_a_stop_before_the_end_leaves_every_cell_with_a_layout(
 
 def test_the_deadline_stops_like_a_person(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(work_module, "LOOK_EVERY", 0.001)
-    monkeypatch.setattr(work_module, "FIRST_ROUNDS", 100_000)
+    monkeypatch.setattr(work_module, "first_rounds", lambda *_: 100_000)
     result = worked(rounds=None, clock=lambda: 99.9)
     assert all(layout is not None for layout in result.layouts)
     assert not any(result.finished)
