@@ -21,7 +21,6 @@ from numpy.typing import NDArray
 from nesting.leftmost import Barrier, barrier_of, leftmost
 from nesting.nofit import NoFits
 from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
-from nesting.puzzle import put_together
 from nesting.settle import Settler
 from nesting.simplify import bases_of
 from nesting.stop import Stopped, never
@@ -57,8 +56,7 @@ def improve(
     """Search for better orders of the parts and hand over ever shorter layouts; return the rounds.
 
     The contract is that of `nesting.improver.Improver`. In a round each of `workers` chains, with
-    a random generator of its own, tries one order; all of them run in this process. The first
-    round also tries to put the parts together as a jigsaw.
+    a random generator of its own, tries one order; all of them run in this process.
     """
     rounds = 0
 
@@ -78,8 +76,6 @@ def improve(
         for number in range(workers)
     ]
     while problem.parts and not stopped():
-        if rounds == 0 and (whole := put_together(problem, stopped)) is not None:
-            best.offer(whole, 1)
         for chain in chains:
             spots = chain.step(stopped)
             if spots is None or not best.take(spots, rounds + 1, stopped):
@@ -316,15 +312,11 @@ class _Best:
         if settled is None:
             return False
         self._unsettled = length
-        self.offer(settled, rounds)
-        return True
-
-    def offer(self, spots: Sequence[Spot | None], rounds: int) -> None:
-        """Hand over a complete layout if it is the shortest."""
-        length = needed_length(self._problem, spots)
+        length = needed_length(self._problem, settled)
         if length < self._length - SHORTER:
             self._length = length
-            self._on_better(tuple(spot for spot in spots if spot is not None), rounds)
+            self._on_better(tuple(spot for spot in settled if spot is not None), rounds)
+        return True
 
 
 def _sizes(problem: Problem) -> NDArray[np.float64]:

@@ -21,6 +21,7 @@ from nesting.convex import convex_parts
 from nesting.guided import UNIT, untangle
 from nesting.maps import DEPTHS, Grid, Ints, build_grid
 from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
+from nesting.reserve import Reserve
 from nesting.scan import heaviest
 from nesting.shapes import Points, oriented
 from nesting.simplify import bases_of
@@ -173,6 +174,7 @@ class Chain:
         self._heaviest = heaviest(table.grid.cells, count, 2 * UNIT)
         self._least_state = self._state.copy()
         self.best = Found(needed_length(problem, start), tuple(start), self._state.copy())
+        self._tidiest, self._reserve = self._least_state, Reserve()
         self._shrink, self._forgiven = FIRST_SHRINK, FORGIVEN_MOST
         self._grid = table.grid.forgiving(round(self._forgiven * DEPTHS))
         self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
@@ -199,6 +201,7 @@ class Chain:
         if self.best.length > shared.length * ADOPT:
             self._state = shared.state.copy()
         self.best = shared
+        self._reserve.clear()
         self._aim()
 
     def _step(self, is_cancelled: Callable[[], bool]) -> None:
@@ -212,7 +215,7 @@ class Chain:
         )  # fmt: skip
         self._chunks += 1
         if least < self._least:
-            self._least, self._stale = least, stale
+            self._least, self._stale, self._tidiest = least, stale, self._least_state.copy()
             self._idle = used * stale // max(1, sweeps)
         else:
             self._stale += sweeps
@@ -230,6 +233,8 @@ class Chain:
             self._weights[:] = UNIT
         elif least == 0 or (self._stale > PATIENCE and self._idle > IDLE):
             self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
+            self._reserve.add(self._least, self._tidiest)
+            self._state = self._reserve.pick(self._generator, self._tidiest)
             self._swap()
             self._aim()
 
@@ -275,6 +280,7 @@ class Chain:
         length = needed_length(problem, spots)
         if length < self.best.length:
             self.best = Found(length, tuple(spots), self._least_state.copy())
+            self._reserve.clear()
 
     def _with_obstacles(self, laid: Arrangement) -> Arrangement:
         """Return an arrangement with the held parts exactly where they lie, not on the grid."""

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The default search: a few constructed layouts, then chains that share the best in rounds.
+"""The default search: a jigsaw, or some constructed layouts, then chains that share the best.
 
 A round is a fixed number of evaluations in each of `workers` chains, then one exchange of the best
 in their order, so rounds, seed and number of workers decide the result and the machine does not.
@@ -19,7 +19,7 @@ from nesting.problem import Problem, Spot, needed_length
 from nesting.puzzle import put_together
 from nesting.raster import Chain, Found, Table, build_table
 
-CONSTRUCTED = 4
+CONSTRUCTED = 2
 """Rounds of constructed layouts before the chains start from the best of them."""
 CONSTRUCTED_PARTS = 30
 """With more parts the chains start from the first layout at once: constructing takes too long."""
@@ -42,8 +42,8 @@ def improve(
 ) -> int:
     """Search for ever shorter layouts until told to stop; return the rounds done.
 
-    The contract is that of `nesting.improver.Improver`. Without compiled loops the constructive
-    search goes on alone.
+    The contract is that of `nesting.improver.Improver`. First of all the parts are tried as a
+    jigsaw. Without compiled loops the constructive search goes on alone.
     """
     best = _complete(start)
 
@@ -52,17 +52,18 @@ def improve(
         best = spots
         on_better(spots, rounds)
 
+    whole = put_together(problem, lambda: should_stop(0))
+    if whole is not None and (
+        best is None or needed_length(problem, whole) < needed_length(problem, best)
+    ):
+        # Found while the first round goes on: a replay must run it.
+        keep(whole, 1)
     has_chains = IS_COMPILED and len(problem.parts) > 1
     rounds = 0
-    if has_chains and best is not None and len(problem.parts) > CONSTRUCTED_PARTS:
-        whole = put_together(problem, lambda: should_stop(0))
-        if whole is not None and needed_length(problem, whole) < needed_length(problem, best):
-            # Found while the first round goes on: a replay must run it.
-            keep(whole, 1)
-    else:
+    if not has_chains or best is None or len(problem.parts) <= CONSTRUCTED_PARTS:
         rounds = bottomleft.improve(
             problem,
-            start,
+            start if best is None else best,
             seed=seed,
             workers=workers,
             should_stop=lambda done: (has_chains and done >= CONSTRUCTED) or should_stop(done),
