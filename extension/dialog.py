@@ -26,7 +26,7 @@ _SELECT_ONE = (
 )
 _SELECT_KEPT = (
     "To keep parts in place, select them, all on one layout, or let it keep only those that are "
-    "marked as held."
+    "held."
 )
 
 
