@@ -41,16 +41,29 @@ def depth_of(
 
 @compiled
 def all_depths(
-    shapes: Ints, xs: Ints, ys: Ints, depths: Weights, count: int, table: Ints, cells: Cells
+    shapes: Ints,
+    xs: Ints,
+    ys: Ints,
+    movable: int,
+    depths: Weights,
+    count: int,
+    table: Ints,
+    cells: Cells,
 ) -> int:
-    """Write the depth of every pair of parts and return their sum."""
+    """Write the depth of every pair of parts and return their sum.
+
+    Pairs of which neither is among the first `movable` count as free: held parts that touch may
+    overlap by a hair on the grid, and nothing can be done about it.
+    """
     total = 0
     for i in range(len(shapes)):
         depths[i, i] = 0
         for j in range(i):
-            depth = depth_of(
-                shapes[j], shapes[i], xs[i] - xs[j], ys[i] - ys[j], count, table, cells
-            )
+            depth = 0
+            if j < movable:
+                depth = depth_of(
+                    shapes[j], shapes[i], xs[i] - xs[j], ys[i] - ys[j], count, table, cells
+                )
             depths[i, j] = depth
             depths[j, i] = depth
             total += depth
@@ -130,7 +143,7 @@ def untangle(
     scratch = np.empty(SIDE * SIDE + SMALL * SMALL, np.int32)
     close = np.empty(parts, np.int64)
     near, order = np.empty((parts, 6), np.int64), np.empty(parts, np.int64)
-    total = all_depths(shapes, xs, ys, depths, count, table, cells)
+    total = all_depths(shapes, xs, ys, movable, depths, count, table, cells)
     least, stale, used, sweeps = total, 0, 0, 0
     best[0], best[1], best[2] = shapes, xs, ys
     while total > 0 and used < budget and stale < patience:

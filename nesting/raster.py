@@ -219,8 +219,7 @@ class Chain:
             self._idle = used * stale // max(1, sweeps)
         else:
             self._stale += sweeps
-            # Held parts that touch may read as tangled: then sweeps pass without an evaluation.
-            self._idle += max(used, sweeps)
+            self._idle += used
         if least <= self._near_miss and self._made_exact(least, is_cancelled):
             self._forgive(min(FORGIVEN_MOST, self._forgiven * FORGIVE_MORE))
             if self._chunks == 1:

@@ -17,7 +17,7 @@ from nesting import team
 from nesting.first import first_layout
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, Spot, build_problem, needed_length
-from nesting.raster import Chain, build_table
+from nesting.raster import build_table
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
 from tests.helpers.published import instance_job
@@ -186,18 +186,3 @@ def test_published_instances_stay_below_their_bounds(
     _, better = run(problem, team.CONSTRUCTED + 14, workers=2)
     assert faults(problem, better[-1][0]) == []
     assert needed_length(problem, better[-1][0]) <= most
-
-
-def test_a_chain_gives_a_target_up_even_when_no_part_can_be_moved(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Held parts that touch may overlap on the grid: sweeps pass, and nothing is tried in them."""
-    problem = build_problem(JOB)
-    swaps: list[Chain] = []
-    monkeypatch.setattr("nesting.raster.untangle", lambda *_: (10_000, 1000, 1000, 0))
-    monkeypatch.setattr(Chain, "_swap", lambda chain: swaps.append(chain))
-    start = first_layout(problem)
-    chain = Chain(build_table(problem), [spot for spot in start if spot is not None], 0, 0)
-    for _ in range(3):
-        chain.round(lambda: False)
-    assert swaps
