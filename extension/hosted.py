@@ -58,6 +58,7 @@ from nesting.keeper import Progress
 from nesting.stop import AfterSeconds, AnyOf, Clock, Request, StopRule
 
 DONE, REFUSED = 0, 2
+AT_WORK = "Reading the drawing…"
 MOST_QUESTIONS = 6
 """How many questions a window shows; the review layer has them all."""
 LINE_EVERY = 0.2
@@ -209,40 +210,56 @@ def requirements_drawing(values: Namespace, document: Document, host: Host) -> b
     return outcome.drawing
 
 
-Action = Callable[[Namespace, Document, Host], bytes]
-COMMANDS: dict[str, tuple[Callable[[], ArgumentParser], Action]] = {
-    "check": (check_parser, check_drawing),
-    "details": (details_parser, details_drawing),
-    "diagram": (diagram_parser, diagram_drawing),
-    "hold": (hold_parser, hold_drawing),
-    "join-lines": (join_lines_parser, join_lines_drawing),
-    "lay-out": (lay_out_parser, lay_out_drawing),
-    "read-markings": (read_markings_parser, read_markings_drawing),
-    "requirements": (requirements_parser, requirements_drawing),
-    "tighten": (tighten_parser, tighten_drawing),
+@dataclass(frozen=True, slots=True)
+class Hosted:
+    """A command of the menu: the parser of its dialog, what it does, what a stop leaves.
+
+    `keeps`: the best so far; otherwise nothing.
+    """
+
+    parser: Callable[[], ArgumentParser]
+    act: Callable[[Namespace, Document, Host], bytes]
+    keeps: bool = False
+
+
+COMMANDS = {
+    "check": Hosted(check_parser, check_drawing),
+    "details": Hosted(details_parser, details_drawing),
+    "diagram": Hosted(diagram_parser, diagram_drawing),
+    "hold": Hosted(hold_parser, hold_drawing),
+    "join-lines": Hosted(join_lines_parser, join_lines_drawing),
+    "lay-out": Hosted(lay_out_parser, lay_out_drawing, keeps=True),
+    "read-markings": Hosted(read_markings_parser, read_markings_drawing),
+    "requirements": Hosted(requirements_parser, requirements_drawing, keeps=True),
+    "tighten": Hosted(tighten_parser, tighten_drawing, keeps=True),
 }
-"""The parser of each dialog and what it does, by the command's name; to add one, add it here."""
+"""The commands by name; to add one, add it here."""
 
 
 def run_hosted(words: Sequence[str], stdin: Raw, stdout: BinaryIO, clock: Clock) -> int:
     """Run a command as the launcher passes it on; return the exit code."""
-    stop = Request()
-    threading.Thread(target=listen, args=(stdin, stop), daemon=True).start()
+    stop, said = Request(), Request()
+    threading.Thread(target=listen, args=(stdin, stop, said), daemon=True).start()
     host = Host(clock, stop, Talk(stdout))
     named, _ = common_parser().parse_known_args(words)
-    parser, action = COMMANDS[named.command]
-    values = parser().parse_args(words)
+    command = COMMANDS[named.command]
+    values = command.parser().parse_args(words)
+    if not command.keeps:
+        host.talk.tell("progress", AT_WORK, cancels=True)
     try:
         # Bytes, not the path: the editor's temporary name means nothing to a person.
-        drawing = action(values, parse(Path(values.file).read_bytes()), host)
-        write_atomically(drawing, Path(values.output))
+        before = Path(values.file).read_bytes()
+        drawing = command.act(values, parse(before), host)
+        cancelled = said(0) and not command.keeps
+        write_atomically(before if cancelled else drawing, Path(values.output))
     except ThriftlayError as error:
         host.talk.tell("message", str(error))
         return REFUSED
     return DONE
 
 
-def listen(stdin: Raw, stop: Request) -> None:
+def listen(stdin: Raw, stop: Request, said: Request) -> None:
     """Wait for the launcher's "stop", which is all that it ever says, or for its end."""
-    stdin.read(1)
+    if stdin.read(1):
+        said.ask()
     stop.ask()

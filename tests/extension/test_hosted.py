@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from argparse import Namespace
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ from extension import hosted
 from extension.dialog import lay_out_parser
 from extension.document import Document, serialise
 from extension.errors import DrawingError
-from extension.hosted import DONE, REFUSED, Host, ProgressLines, Talk, run_hosted
+from extension.hosted import DONE, REFUSED, Host, Hosted, ProgressLines, Talk, run_hosted
 from nesting.keeper import Progress
 from tests.helpers.launching import EXTENSION, alive, descendants
 from tests.helpers.launching import hosted as hosted_by_launcher
@@ -124,10 +125,15 @@ def test_a_fault_of_the_drawing_is_a_message_and_no_result(tmp_path: Path) -> No
 
 
 def scripted(
-    monkeypatch: pytest.MonkeyPatch, action: hosted.Action, drawing: Path, output: Path
+    monkeypatch: pytest.MonkeyPatch,
+    action: Callable[[Namespace, Document, Host], bytes],
+    drawing: Path,
+    output: Path,
+    *,
+    keeps: bool = True,
 ) -> tuple[int, bytes]:
     """Run a command of the test's own; return the exit code and what was told."""
-    monkeypatch.setitem(hosted.COMMANDS, "trial", (lay_out_parser, action))
+    monkeypatch.setitem(hosted.COMMANDS, "trial", Hosted(lay_out_parser, action, keeps))
     told = io.BytesIO()
     words = ["--command=trial", f"--output={output}", "--id=a", str(drawing)]
     code = run_hosted(words, io.BytesIO(b"stop\n"), told, lambda: 0.0)
@@ -148,6 +154,22 @@ def test_a_command_gets_the_dialog_the_document_and_the_host(
     assert code == DONE
     assert lines_of(told) == [{"kind": "progress", "text": "half", "done": 0.5}]
     assert b"<rect" in (tmp_path / "out.svg").read_bytes()
+
+
+@pytest.mark.parametrize("keeps", [False, True])
+def test_a_stop_of_a_command_that_keeps_nothing_leaves_the_drawing_as_it_was(
+    keeps: bool, monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(values: Namespace, document: Document, host: Host) -> bytes:
+        while not host.stop(0):
+            pass
+        return b"<svg/>"
+
+    before, output = drawing.read_bytes(), tmp_path / "out.svg"
+    code, told = scripted(monkeypatch, action, drawing, output, keeps=keeps)
+    assert code == DONE
+    assert output.read_bytes() == (b"<svg/>" if keeps else before)
+    assert [line.get("cancels") for line in lines_of(told)] == ([] if keeps else [True])
 
 
 def test_a_sentence_of_any_command_is_told(
