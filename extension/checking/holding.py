@@ -6,7 +6,7 @@ Held are parts that say so (`lay:held`), and parts that are chosen for a run.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from lxml import etree
@@ -172,16 +172,27 @@ def elements_of(document: Document, ids: Sequence[str]) -> dict[str, etree._Elem
 
 def is_within(part: FoundPart, wanted: Mapping[str, etree._Element]) -> bool:
     """Return whether a part is, lies in, or holds one of these elements."""
-    if part.shape.leaf.id in wanted or any(one.id in wanted for one in part.groups):
-        return True  # by name, for a clone shows the elements of another part
     outline = part.shape.leaf.element
     lines: list[etree._Element] = [outline, *outline.iterancestors()]
+    if part.is_clone:
+        return not wanted.keys().isdisjoint(_names_round_clone(part, lines))
     if any(element is one for element in wanted.values() for one in lines):
         return True
     group = part_group(part)
     return group is not None and any(
         one is group for element in wanted.values() for one in element.iterancestors()
     )
+
+
+def _names_round_clone(part: FoundPart, original: Sequence[etree._Element]) -> Iterator[str]:
+    """Yield the ids of a clone and of what it lies in, but not those of the part that it shows."""
+    own = {one.get("id") for one in original}
+    leaf = part.shape.leaf
+    is_round = True
+    for id_ in (*(group.id for group in leaf.groups), leaf.id):
+        is_round = is_round and id_ in own
+        if is_round or id_ not in own:
+            yield id_
 
 
 # --- whether they can be held -------------------------------------------------------------------
@@ -191,8 +202,8 @@ def _refuse(parts: Collection[LaidPart]) -> None:
     """Raise for the first part that cannot be held as it is."""
     for part in parts:
         why = {
-            "edited": "its original was edited after the layout: let it go, and lay it out again",
-            "resized": "it has been resized: undo that, or let it go",
+            "edited": "its original was edited after the layout: release it, and lay it out again",
+            "resized": "it has been resized: undo that, or release it",
             "original": "its original is no longer in the drawing: delete the part, or restore it",
         }.get(part.trouble)
         if part.found.is_clone:

@@ -2,7 +2,8 @@
 """The sign on parts that are held: a pin and the word, small, on the part itself.
 
 It stands in the part's group, so that it moves along. Signs are never edited, only drawn anew from
-what the parts say (`lay:held`), so that they cannot contradict it for long.
+what the parts say (`lay:held`), so that they cannot contradict it for long. Each line and word of a
+sign says what it is, so that also what is left of an ungrouped one is known.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from extension.drawn.svg import FreeIds, element, group, path_data, style
 from extension.leaves import read_leaves
 from extension.model import Leaf
 from extension.names import lay
+from extension.objects import carriers
 from extension.transforms import inverse, multiply, translation
 from nesting.model import Point
 
@@ -44,7 +46,8 @@ _UNDER = (0.28, 0.46)
 def renew_signs(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> None:
     """Draw the signs of one layout anew; `leaves` are everything drawn in the document."""
     own = leaves_on(leaves, layer)
-    parts = [part for part in found_on(own).parts if part.held]
+    # A clone shows the sign of its original.
+    parts = [part for part in found_on(own).parts if part.held and not part.is_clone]
     # Worked out before anything changes: leaves belong to the tree as it was read.
     made = [_sign(document, part, own) for part in parts]
     for old in [one for one in layer.element.iter(etree.Element) if one.get(lay("sign"))]:
@@ -76,8 +79,11 @@ def _sign(document: Document, part: FoundPart, leaves: Sequence[Leaf]) -> etree.
     spot, size = _place(part, leaves)
     # Upright as the page is seen, whichever way the part was turned by hand.
     matrix = multiply(inverse(matrix_of(document, inside)), translation(*_corner(spot, size)))
-    notes = {lay("role"): "label", lay("sign"): HELD, "transform": transform_text(matrix)}
-    return group("", HELD, _pin(size), notes)
+    sign = group("", HELD, _pin(size), {"transform": transform_text(matrix)})
+    for node in sign.iter(etree.Element):
+        node.set(lay("role"), "label")
+        node.set(lay("sign"), HELD)
+    return sign
 
 
 def _place(part: FoundPart, leaves: Sequence[Leaf]) -> tuple[Point, float]:
@@ -100,7 +106,7 @@ def _marks(part: FoundPart, leaves: Sequence[Leaf]) -> list[shapely.Geometry]:
     names = {one.id for one in part.groups}
     taken: list[shapely.Geometry] = []
     for leaf in leaves:
-        if leaf is part.shape.leaf or any("sign" in one.attributes for one in leaf.groups):
+        if leaf is part.shape.leaf or any("sign" in one.attributes for one in carriers(leaf)):
             continue
         if any(one.id in names for one in leaf.groups):
             lines = [ring.points for ring in leaf.rings if len(ring.points) > 1]

@@ -51,7 +51,8 @@ def held_ids(edited: Edited, number: int = 0) -> list[str]:
 
 
 def signs(element: etree._Element) -> list[etree._Element]:
-    return [one for one in element.iter(etree.Element) if one.get(lay("sign"))]
+    """Return the groups of all signs."""
+    return [one for one in element.iter("{*}g") if one.get(lay("sign"))]
 
 
 def signed_ids(edited: Edited) -> list[str]:
@@ -163,16 +164,54 @@ def test_what_is_no_part_is_passed_over_but_not_alone() -> None:
 
 
 def test_a_clone_is_refused_with_the_remedy_and_nothing_changes() -> None:
-    edited = Edited()
-    clone = etree.SubElement(edited.layer[1], "{http://www.w3.org/2000/svg}use")
-    clone.set("{http://www.w3.org/1999/xlink}href", f"#{FRONT}")
-    clone.set("id", "twin")
-    document = edited.document
+    document = cloned().document
     before = etree.tostring(document.root)
     assert "twin" in {part.id for part in parts_on(document)}
     with pytest.raises(DrawingError, match="is a clone: unlink it first"):
         hold_parts(document, [TAB, "twin"], True)
     assert etree.tostring(document.root) == before
+
+
+def pins(edited: Edited) -> list[etree._Element]:
+    """Return the words of all signs, also of broken ones."""
+    return [one for one in edited.root.iter("{*}text") if "".join(one.itertext()) == "held"]
+
+
+def cloned() -> Edited:
+    """Return a drawing with a clone of a part below the cloth."""
+    edited = Edited()
+    clone = etree.SubElement(edited.layer[1], "{http://www.w3.org/2000/svg}use")
+    clone.set("{http://www.w3.org/1999/xlink}href", f"#{FRONT}")
+    clone.set("id", "twin")
+    clone.set("transform", "translate(0,900)")
+    return edited
+
+
+def test_a_part_that_is_cloned_is_held_and_released_and_has_one_sign() -> None:
+    before = cloned()
+    after = held(before, FRONT)
+    assert signed_ids(after) == [FRONT]
+    checked = edited_from(after.check().drawing)
+    assert signed_ids(checked) == [FRONT]
+    assert held_ids(held(checked, FRONT, hold=False)) == []
+    layer = str(before.layer.get("id"))
+    with pytest.raises(DrawingError, match="is a clone"):
+        held(before, layer)
+
+
+def test_a_sign_that_was_ungrouped_goes_with_the_others() -> None:
+    edited = held(Edited(), FRONT)
+    name = str(edited.ungroup("front", 1).get("id"))
+    (sign,) = signs(edited.root)
+    for child in reversed(list(sign)):
+        child.set("transform", f"{sign.get('transform')} {child.get('transform', '')}".strip())
+        sign.addnext(child)
+    edited.delete(sign)
+    outcome = edited.check()
+    assert outcome.is_clean
+    checked = edited_from(outcome.drawing)
+    assert len(pins(checked)) == len(signs(checked.root)) == 1
+    assert not pins(held(edited, name, hold=False))
 
 
 def test_the_command_line_holds_and_releases(tmp_path: Path) -> None:
