@@ -80,6 +80,16 @@ class Talk:
 
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
+        self._notes: list[str] = []
+
+    def note(self, text: str) -> None:
+        """Keep a message about the result, to be told with it."""
+        self._notes.append(text)
+
+    def tell_notes(self) -> None:
+        """Tell the messages about the result."""
+        for text in self._notes:
+            self.tell("message", text)
 
     def tell(
         self, kind: str, text: str, done: float | None = None, *, cancels: bool = False
@@ -137,7 +147,7 @@ def join_lines_drawing(values: Namespace, document: Document, host: Host) -> byt
     if outcome.drawing is None:
         raise nothing_joined(outcome)
     if outcome.warnings:
-        host.talk.tell("message", "\n\n".join(outcome.summary))
+        host.talk.note("\n\n".join(outcome.summary))
     return outcome.drawing
 
 
@@ -175,7 +185,7 @@ def read_markings_drawing(values: Namespace, document: Document, host: Host) -> 
     if questions:
         more = len(questions) - MOST_QUESTIONS
         rest = [f"{more} more stand in the list beside the drawing."] if more > 0 else []
-        host.talk.tell("message", "\n\n".join([first, *questions[:MOST_QUESTIONS], *rest]))
+        host.talk.note("\n\n".join([first, *questions[:MOST_QUESTIONS], *rest]))
     return outcome.drawing
 
 
@@ -189,7 +199,7 @@ def tighten_drawing(values: Namespace, document: Document, host: Host) -> bytes:
     progress = ProgressLines(host.talk, values.seconds)
     outcome = tighten_layout(document, layers[0].id, Run(host.clock, stop, progress))
     if outcome.drawing is None:
-        host.talk.tell("message", " ".join(outcome.summary))
+        host.talk.note(" ".join(outcome.summary))
     return outcome.drawing or serialise(document)
 
 
@@ -252,6 +262,8 @@ def run_hosted(words: Sequence[str], stdin: Raw, stdout: BinaryIO, clock: Clock)
         drawing = command.act(values, parse(before), host)
         cancelled = said(0) and not command.keeps
         write_atomically(before if cancelled else drawing, Path(values.output))
+        if not cancelled:
+            host.talk.tell_notes()
     except ThriftlayError as error:
         host.talk.tell("message", str(error))
         return REFUSED

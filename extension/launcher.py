@@ -322,7 +322,8 @@ def conclude(places: Places, run: Run, editor: Editor, output: Path) -> None:
     if editor.gone():
         return
     if run.killed:
-        editor.say([STOPPED_SHORT])
+        # Where nothing was to be kept, it is just what was asked for.
+        editor.say([] if run.progress.get("cancels") else [STOPPED_SHORT])
         return
     if code != 0 and not run.messages:
         file = problem_file(places, run, code)

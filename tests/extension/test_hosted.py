@@ -161,6 +161,7 @@ def test_a_stop_of_a_command_that_keeps_nothing_leaves_the_drawing_as_it_was(
     keeps: bool, monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
 ) -> None:
     def action(values: Namespace, document: Document, host: Host) -> bytes:
+        host.talk.note("Look at the layer beside the drawing.")
         while not host.stop(0):
             pass
         return b"<svg/>"
@@ -169,7 +170,9 @@ def test_a_stop_of_a_command_that_keeps_nothing_leaves_the_drawing_as_it_was(
     code, told = scripted(monkeypatch, action, drawing, output, keeps=keeps)
     assert code == DONE
     assert output.read_bytes() == (b"<svg/>" if keeps else before)
-    assert [line.get("cancels") for line in lines_of(told)] == ([] if keeps else [True])
+    said = [(line["kind"], line.get("cancels", False)) for line in lines_of(told)]
+    # Nor is anything told of a result that is not there.
+    assert said == ([("message", False)] if keeps else [("progress", True)])
 
 
 def test_a_sentence_of_any_command_is_told(

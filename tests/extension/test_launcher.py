@@ -244,8 +244,9 @@ class HeardEditor(Editor):
         self.said += list(messages)  # type: ignore[call-overload]
 
 
-def test_a_program_that_does_not_stop_in_its_grace_is_ended_and_told(
-    host: Hosted, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("cancels", [False, True])
+def test_a_program_that_does_not_stop_in_its_grace_is_ended_and_told_unless_it_keeps_nothing(
+    cancels: bool, host: Hosted, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("THRIFTLAY_WINDOW", "none")
     places = LauncherPlaces.read(host.folder / "thriftlay.json")
@@ -257,11 +258,12 @@ def test_a_program_that_does_not_stop_in_its_grace_is_ended_and_told(
         places.environment(),
     )
     (process,) = pids_in(notes)
+    run.progress = {"text": "At work", "cancels": cancels}
     run.stop(0.2)
     run.stop(GRACE)  # a second, later request does not lengthen the grace
     watch(run, editor)
     conclude(places, run, editor, output)
-    assert (editor.shown, editor.said) == ([], [STOPPED_SHORT])
+    assert (editor.shown, editor.said) == ([], [] if cancels else [STOPPED_SHORT])
     assert not alive(process)
 
 

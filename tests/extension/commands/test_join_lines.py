@@ -32,7 +32,8 @@ def menu(drawing: Path, output: Path, *words: str) -> tuple[int, list[str]]:
     told = io.BytesIO()
     passed = [f"--output={output}", "--command=join-lines", "--tab=lines", *words, str(drawing)]
     code = run_hosted(passed, io.BytesIO(b""), told, lambda: 0.0)
-    return code, [json.loads(line)["text"] for line in told.getvalue().splitlines()]
+    lines = [json.loads(line) for line in told.getvalue().splitlines()]
+    return code, [line["text"] for line in lines if line["kind"] == "message"]
 
 
 def joined_ids(file: Path) -> list[str]:
