@@ -46,6 +46,9 @@ COMMANDS: dict[str, Command] = {
 }
 """Every command by its name; to add one, add its module here."""
 
+KEEPING = frozenset({"lay-out", "requirements", "tighten"})
+"""Commands that keep the best so far when they are stopped."""
+
 BAD_INPUT = 2
 _OPTION, _NEGATIVE = re.compile(r"--[a-z][a-z-]*"), re.compile(r"-[.,]?\d")
 _LACKING = re.compile(r"argument (\S+): expected (?:one|at least one) argument")
@@ -80,7 +83,9 @@ def parser() -> ArgumentParser:
             name,
             help=module.HELP,
             description=module.__doc__,
-            epilog="Ctrl+C stops and keeps the best so far.",
+            epilog="Ctrl+C stops and keeps the best so far."
+            if name in KEEPING
+            else "Ctrl+C, pressed twice, ends it: nothing is written then.",
             allow_abbrev=False,
         )
         module.add_arguments(command)
