@@ -62,7 +62,7 @@ FOREIGN = ("PYTHON", "LD_", "DYLD_", "GI_", "GTK_", "GDK_", "GIO_", "FONTCONFIG"
 
 
 KEPT = "THRIFTLAY_KEPT_"
-"""Put before their names: the program restores them when it asks the editor for a PDF."""
+"""Put before the names of such variables: the program restores them when it asks the editor."""
 
 
 def clean_environment(environ: Mapping[str, str]) -> dict[str, str]:

@@ -16,7 +16,8 @@ from typing import BinaryIO
 from lxml import etree
 
 from extension.errors import OptionError
-from extension.installer.places import KEPT, Home, boxed_kind, editor_program, running_editor
+from extension.installer.places import Home, boxed_kind, editor_program, running_editor
+from extension.launcher import KEPT
 from extension.rounding import metric_text
 from extension.units import MM_PER_INCH
 from nesting.stop import never

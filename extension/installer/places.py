@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from extension.installer.report import SetupError
+from extension.launcher import KEPT
 
 FOLDER = "thriftlay"
 """Name of our folder among the user's extensions."""
@@ -20,8 +21,6 @@ _WINDOWS_PROGRAMS = ("ProgramFiles", "ProgramW6432", "LOCALAPPDATA")
 _FLATPAK = ".var/app/org.inkscape.Inkscape"
 _SNAP = "snap/inkscape"
 
-KEPT = "THRIFTLAY_KEPT_"
-"""What the launcher puts before the names of variables that it keeps from the program."""
 _DATA = (("share", "inkscape", "extensions"), ("share", "locale"))
 """How folders of the editor's own data end."""
 

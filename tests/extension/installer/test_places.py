@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from extension.installer.places import KEPT, Home, find_editor, running_editor
+from extension.installer.places import Home, find_editor, running_editor
 from extension.installer.report import SetupError
+from extension.launcher import KEPT
 
 posix_only = pytest.mark.skipif(sys.platform == "win32", reason="the stand-in editor is a script")
 
