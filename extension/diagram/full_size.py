@@ -112,7 +112,7 @@ def _title(words: str) -> etree._Element:
 
 
 def _parts(document: Document, checked: Checked, laid: Sequence[Place]) -> list[etree._Element]:
-    """Return the parts as they lie, unfolded and mirrored, with marks, numbers and names."""
+    """Return the parts as they lie, opened out, with marks, numbers and names."""
     plan, options = checked.situation.plan, checked.layer.options
     assert plan is not None  # parts that are copies of something were found
     layout = layout_now(checked)
