@@ -41,7 +41,7 @@ NEAR_MISS = 4 * DEPTHS
 PATIENCE, IDLE = 200, 4000
 """Sweeps and evaluations without progress after both of which a target is given up."""
 FIRST_SHRINK, LEAST_SHRINK, MOST_SHRINK = 0.02, 0.005, 0.1
-"""Share of the best length by which the next target is shorter."""
+"""Share of the length reached by which the next target is shorter."""
 BOLDER, MUCH_BOLDER = 1.5, 2.0
 """How much the shrink grows when a target was reached, and when the first chunk was enough."""
 NEARBY = 3
@@ -49,7 +49,11 @@ NEARBY = 3
 LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
-"""Share of the best length by which a separated layout must promise to be shorter."""
+"""Share of the length reached by which a separated layout must promise to be shorter."""
+STUCK = 100
+"""Targets given up one after the other after which a chain begins afresh."""
+AFRESH = 1.05
+"""How much longer than the best layout it begins then."""
 ROUND_CHUNKS, CHUNK, CHUNK_PARTS = 4, 5000, 120_000
 """A round is so many chunks of evaluations; fewer for many parts."""
 ADOPT = 1.005
@@ -175,6 +179,7 @@ class Chain:
         self._least_state = self._state.copy()
         self.best = Found(needed_length(problem, start), tuple(start), self._state.copy())
         self._tidiest, self._reserve = self._least_state, Reserve()
+        self._length, self._failed, self._is_apart = self.best.length, 0, False
         self._shrink, self._forgiven = FIRST_SHRINK, FORGIVEN_MOST
         self._grid = table.grid.forgiving(round(self._forgiven * DEPTHS))
         self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
@@ -195,14 +200,38 @@ class Chain:
             self._step(is_cancelled)
 
     def adopt(self, shared: Found) -> None:
-        """Go on below the best layout of all chains, from its state when far behind it."""
+        """Go on below the best layout of all chains, from its state when far behind it.
+
+        A chain that has begun afresh goes its own way.
+        """
         if shared.length >= self.best.length:
             return
-        if self.best.length > shared.length * ADOPT:
-            self._state = shared.state.copy()
         self.best = shared
-        self._reserve.clear()
+        if self._is_apart:
+            return
+        if self._length > shared.length * ADOPT:
+            self._state = shared.state.copy()
+        self._reach(shared.length)
         self._aim()
+
+    def _reach(self, length: float) -> None:
+        """Measure the next targets from a length of cloth that has been reached."""
+        self._length, self._failed = length, 0
+        self._reserve.clear()
+
+    def _give_up(self) -> None:
+        """Begin the next target in another state: changed a little, or afresh after many."""
+        self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
+        self._failed += 1
+        if self._failed < STUCK:
+            self._reserve.add(self._least, self._tidiest)
+            self._state = self._reserve.pick(self._generator, self._tidiest)
+            self._swap()
+            return
+        self._is_apart, self._shrink = True, FIRST_SHRINK
+        self._reach(self.best.length * AFRESH)  # to aim from: no layout's length
+        order = self._generator.permutation(self._movable)
+        self._state[1:, : self._movable] = self._state[1:, order]
 
     def _step(self, is_cancelled: Callable[[], bool]) -> None:
         """Untangle for a chunk of evaluations, and decide how to go on."""
@@ -231,10 +260,7 @@ class Chain:
             self._forgive(self._forgiven * FORGIVE_LESS)
             self._weights[:] = UNIT
         elif least == 0 or (self._stale > PATIENCE and self._idle > IDLE):
-            self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
-            self._reserve.add(self._least, self._tidiest)
-            self._state = self._reserve.pick(self._generator, self._tidiest)
-            self._swap()
+            self._give_up()
             self._aim()
 
     def _made_exact(self, tangled: int, is_cancelled: Callable[[], bool]) -> bool:
@@ -250,7 +276,7 @@ class Chain:
         kinds, xs, ys = self._least_state.copy()
         laid = Arrangement(kinds, xs * step * press.scale, ys * step * press.scale)
         laid = self._with_obstacles(laid)
-        promising = self._inner(self.best.length) * (1.0 - BETTER)
+        promising = self._inner(self._length) * (1.0 - BETTER)
         most = max(self._target, min(self._target * LONGER, promising))
         apart = press.separated(laid, most * press.scale, is_cancelled)
         if apart is None:
@@ -258,7 +284,7 @@ class Chain:
             self._near_miss = tangled // 2
             return False
         pressed = press.compacted(apart, is_cancelled)
-        if press.length(pressed) / press.scale < self._inner(self.best.length):
+        if press.length(pressed) / press.scale < self._inner(self._length):
             if self._fine is not None:
                 pressed = self._fine.compacted(pressed, is_cancelled, FINE_ROUNDS)
             self._keep(pressed)
@@ -277,9 +303,11 @@ class Chain:
             at_y = y / self._press.scale + margin - shape.low[1]
             spots.append(Spot(index, float(at_x), float(min(max(box[1], at_y), box[3]))))
         length = needed_length(problem, spots)
+        if length < self._length:
+            self._reach(length)
         if length < self.best.length:
+            self._is_apart = False
             self.best = Found(length, tuple(spots), self._least_state.copy())
-            self._reserve.clear()
 
     def _with_obstacles(self, laid: Arrangement) -> Arrangement:
         """Return an arrangement with the held parts exactly where they lie, not on the grid."""
@@ -308,7 +336,7 @@ class Chain:
     def _aim(self) -> None:
         """Set the next target, and begin afresh with weights and patience."""
         table = self._table
-        aimed = self._inner(self.best.length) * (1.0 - self._shrink)
+        aimed = self._inner(self._length) * (1.0 - self._shrink)
         self._target = max(table.least_length, aimed)
         room = np.array([self._target, table.width])
         free = np.floor((room - np.array(table.sizes)) / table.grid.step + SLACK)

@@ -9,15 +9,17 @@ import sys
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from nesting import team
+from nesting import raster, team
 from nesting.first import first_layout
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, Spot, build_problem, needed_length
-from nesting.raster import build_table
+from nesting.raster import Chain, build_table
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
 from tests.helpers.published import instance_job
@@ -186,3 +188,34 @@ def test_published_instances_stay_below_their_bounds(
     _, better = run(problem, team.CONSTRUCTED + 14, workers=2)
     assert faults(problem, better[-1][0]) == []
     assert needed_length(problem, better[-1][0]) <= most
+
+
+def test_a_chain_that_fails_for_long_begins_afresh_at_a_greater_length(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Targets first come nearer to the best layout; then all parts change places, farther off."""
+    problem = build_problem(JOB)
+    rooms: list[int] = []
+    states: list[list[list[int]]] = []
+
+    def in_vain(*words: Any) -> tuple[int, int, int, int]:
+        states.append(np.array(words[:3]).tolist())
+        rooms.append(int(words[6][:, 0].max()))
+        return 10_000 + len(rooms), raster.PATIENCE + 1, raster.PATIENCE + 1, raster.IDLE + 1
+
+    monkeypatch.setattr(raster, "untangle", in_vain)
+    monkeypatch.setattr(raster, "STUCK", 5)
+    start = tuple(spot for spot in first_layout(problem) if spot is not None)
+    chain = Chain(build_table(problem), start, 0, 0)
+    chain.round(lambda: False)
+    chain.round(lambda: False)
+    assert rooms[:5] == sorted(rooms[:5])
+    assert rooms[5] > 1.02 * rooms[4]
+    moved = [k for k in range(9) if [axis[k] for axis in states[5]] != [a[k] for a in states[4]]]
+    assert len(moved) > 4
+    assert chain.best.spots == start
+    shorter = raster.Found(chain.best.length * 0.999, start, np.array(states[0]))
+    chain.adopt(shorter)
+    chain.round(lambda: False)
+    assert chain.best == shorter
+    assert rooms[8] > 1.02 * rooms[4]
