@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 PREPARING = 3
 """Rounds in which the search constructs and prepares: they do not tell what later ones cost."""
-FIRST_ROUNDS, QUICK_ROUNDS = 4, 2
+FIRST_ROUNDS, QUICK_ROUNDS = 8, 2
 """Rounds of the first pass, which gives every cell a layout at once; and when time is short."""
 AMPLE = 10.0
 """Seconds of one worker for each cell from which on time is not short."""
@@ -21,7 +21,7 @@ WORTH_IT = 1.3
 """By which factor rounds must grow for another pass."""
 MOST_GROWTH = 32
 """By which factor at most: few rounds do not tell what very many cost."""
-SAFE = 0.85
+SAFE = 0.9
 """Share of what is left that is planned for: other programs want the cores, too."""
 MOST_ROUNDS = 1_000_000
 

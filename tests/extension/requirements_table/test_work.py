@@ -88,12 +88,12 @@ def test_with_time_left_all_is_done_again_with_more_rounds(
 ) -> None:
     doer = Doer()
     monkeypatch.setattr(work_module, "run_task", doer)
-    more = iter([5, 0])
+    more = iter([9, 0])
     monkeypatch.setattr(work_module, "next_rounds", lambda *_: next(more))
     result = worked(rounds=None)
-    assert [task.rounds for task in doer.tasks] == [FIRST_ROUNDS] * len(JOBS) + [5] * len(JOBS)
-    assert (result.rounds, all(result.finished)) == (5, True)
-    assert placements(result) == placements(worked(rounds=5))
+    assert [task.rounds for task in doer.tasks] == [FIRST_ROUNDS] * len(JOBS) + [9] * len(JOBS)
+    assert (result.rounds, all(result.finished)) == (9, True)
+    assert placements(result) == placements(worked(rounds=9))
 
 
 def test_a_stop_before_the_end_leaves_every_cell_with_a_layout(
