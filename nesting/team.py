@@ -21,7 +21,7 @@ from nesting.raster import Chain, Found, Table, build_table
 
 CONSTRUCTED = 2
 """Rounds of constructed layouts before the chains start from the best of them."""
-CONSTRUCTED_PARTS = 30
+CONSTRUCTED_PARTS = 12
 """With more parts the chains start from the first layout at once: constructing takes too long."""
 ASKED_EVERY = 0.05
 """Seconds between two questions to the stop rule."""
