@@ -39,7 +39,7 @@ prepare()
 found["prepared"] = compiled()
 for path in sys.argv[1:]:
     job = job_from_json(Path(path).read_bytes())
-    solve(job, stop=AfterRounds(9), clock=lambda: 0.0, workers=2)
+    solve(job, stop=AfterRounds(5), clock=lambda: 0.0, workers=2)
 found["after"] = compiled()
 print(json.dumps(found))
 """

@@ -19,7 +19,7 @@ from tests.helpers.job_kinds import KINDS
 from tests.helpers.plain_judge import faults
 from tests.helpers.strategies import area
 
-ROUNDS = 7
+ROUNDS = 5
 """Enough for constructed layouts and for the search that follows them."""
 EACH = 16
 """Jobs of each kind."""

@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from extension.requirements_table import work as work_module
-from extension.requirements_table.budget import FIRST_ROUNDS
 from extension.requirements_table.crews import LocalCrew, crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.tasks import Done, Task, run_task
@@ -88,12 +87,13 @@ def test_with_time_left_all_is_done_again_with_more_rounds(
 ) -> None:
     doer = Doer()
     monkeypatch.setattr(work_module, "run_task", doer)
-    more = iter([9, 0])
+    monkeypatch.setattr(work_module, "first_rounds", lambda *_: 2)
+    more = iter([3, 0])
     monkeypatch.setattr(work_module, "next_rounds", lambda *_: next(more))
     result = worked(rounds=None)
-    assert [task.rounds for task in doer.tasks] == [FIRST_ROUNDS] * len(JOBS) + [9] * len(JOBS)
-    assert (result.rounds, all(result.finished)) == (9, True)
-    assert placements(result) == placements(worked(rounds=9))
+    assert [task.rounds for task in doer.tasks] == [2] * len(JOBS) + [3] * len(JOBS)
+    assert (result.rounds, all(result.finished)) == (3, True)
+    assert placements(result) == placements(worked(rounds=3))
 
 
 def test_a_stop_before_the_end_leaves_every_cell_with_a_layout(
