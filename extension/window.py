@@ -27,6 +27,8 @@ STOPPING = "Finishing with the best so far…"
 CANCEL = "Cancel"
 CANCELLING = "Ending…"
 """Where a stop leaves nothing."""
+UNKNOWN = "Stop"
+"""Before the program has told what a stop leaves."""
 FIRST = "Reading the drawing…"
 MILLISECONDS = 100
 """Time between two looks at the run."""
@@ -37,12 +39,14 @@ def words(progress: dict[str, object], stopping: bool) -> tuple[str, float | Non
     done = progress.get("done")
     share = min(1.0, max(0.0, float(done))) if isinstance(done, (int, float)) else None
     if stopping:
-        return CANCELLING if progress.get("cancels") else STOPPING, share
+        return CANCELLING if not progress or progress.get("cancels") else STOPPING, share
     return str(progress.get("text") or FIRST), share
 
 
 def button_words(progress: dict[str, object]) -> str:
     """Return what the button says."""
+    if not progress:
+        return UNKNOWN
     return CANCEL if progress.get("cancels") else STOP
 
 

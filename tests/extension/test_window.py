@@ -106,7 +106,12 @@ def test_words_of_the_window(
 
 @pytest.mark.parametrize(
     ("progress", "expected"),
-    [({}, window.STOP), ({"cancels": False}, window.STOP), ({"cancels": True}, window.CANCEL)],
+    [
+        ({}, window.UNKNOWN),
+        ({"text": "a"}, window.STOP),
+        ({"cancels": False}, window.STOP),
+        ({"cancels": True}, window.CANCEL),
+    ],
 )
 def test_the_button_says_what_a_stop_leaves(progress: dict[str, object], expected: str) -> None:
     assert window.button_words(progress) == expected
