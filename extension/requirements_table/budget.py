@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 PREPARING = 3
 """Rounds in which the search constructs and prepares: they do not tell what later ones cost."""
-FIRST_ROUNDS, QUICK_ROUNDS = 8, 2
+FIRST_ROUNDS, QUICK_ROUNDS = 4, 2
 """Rounds of the first pass, which gives every cell a layout at once; and when time is short."""
 AMPLE = 10.0
 """Seconds of one worker for each cell from which on time is not short."""
