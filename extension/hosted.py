@@ -58,7 +58,7 @@ from nesting.keeper import Progress
 from nesting.stop import AfterSeconds, AnyOf, Clock, Request, StopRule
 
 DONE, REFUSED = 0, 2
-AT_WORK = "Reading the drawing…"
+AT_WORK = "At work on the drawing…"
 MOST_QUESTIONS = 6
 """How many questions a window shows; the review layer has them all."""
 LINE_EVERY = 0.2

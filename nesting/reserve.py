@@ -21,7 +21,7 @@ STARTS = 10
 
 
 class Reserve:
-    """States of one chain below one best length, the least tangled first.
+    """States of one chain below one length reached, the least tangled first.
 
     Two that are equally tangled are taken to be the same: mostly they are, but for a cell or for
     equal parts in each other's places.
@@ -32,7 +32,7 @@ class Reserve:
         self._starts: dict[int, int] = {}
 
     def clear(self) -> None:
-        """Forget all states: they belonged to a longer target."""
+        """Forget all states: they belong to another length."""
         self._states.clear()
         self._starts.clear()
 

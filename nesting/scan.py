@@ -88,7 +88,6 @@ def gather(
 def small_bounds(
     x0: int,
     y0: int,
-    room: Ints,
     near: Ints,
     close: Ints,
     few: int,
@@ -183,7 +182,7 @@ def cheapest(
             if is_beside and y < y0 + LARGE and y + near[k, 3] > y0:
                 close[few] = k
                 few += 1
-        small_bounds(x0, y0, room, near, close, few, table, pools, sums)
+        small_bounds(x0, y0, near, close, few, table, pools, sums)
         for k in range(SIDE * SIDE):
             if sums[k] >= best:
                 continue

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 PREPARING = 3
-"""Rounds in which the search constructs and prepares: they do not tell what later ones cost."""
+"""Rounds in which the search may construct and prepare: they do not tell what later ones cost."""
 FIRST_ROUNDS, QUICK_ROUNDS = 4, 2
 """Rounds of the first pass, which gives every cell a layout at once; and when time is short."""
 AMPLE = 10.0
