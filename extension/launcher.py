@@ -59,8 +59,6 @@ UNEXPECTED_NO_FILE = "Thriftlay met a fault of its own and stopped. Nothing was 
 
 FOREIGN = ("PYTHON", "LD_", "DYLD_", "GI_", "GTK_", "GDK_", "GIO_", "FONTCONFIG", "PANGO")
 """Prefixes of variables that make another Python load the editor's libraries, not its own."""
-
-
 KEPT = "THRIFTLAY_KEPT_"
 """Put before the names of such variables: the program restores them when it asks the editor."""
 

@@ -219,3 +219,27 @@ def test_a_chain_that_fails_for_long_begins_afresh_at_a_greater_length(
     chain.round(lambda: False)
     assert chain.best == shorter
     assert rooms[8] > 1.02 * rooms[4]
+
+
+def test_a_chain_gives_targets_up_though_held_parts_touch(monkeypatch: pytest.MonkeyPatch) -> None:
+    """On the grid held parts that touch may overlap by a hair; nobody waits for them to part."""
+    square: Outline = ((0, 0), (33.3, 0), (33.3, 33.3), (0, 33.3))
+    sides = range(3)
+    held = tuple(Placement("s", (1,), k + 1, 0.0, False, 33.3 * k, 0.0) for k in sides)
+    job = Job(Fabric(100.0), (Piece("s", square, cut=3), Piece("t", square, cut=8)), held)
+    problem = build_problem(job)
+    given_up: list[int] = []
+    give_up = Chain._give_up
+
+    def counted(chain: Chain) -> None:
+        given_up.append(chain._least)
+        give_up(chain)
+
+    monkeypatch.setattr(Chain, "_give_up", counted)
+    start = tuple(spot for spot in first_layout(problem) if spot is not None)
+    chain = Chain(build_table(problem), start, 0, 0)
+    for _ in range(8):
+        chain.round(lambda: False)
+    assert faults(problem, chain.best.spots) == []
+    assert not chain.is_done
+    assert given_up
