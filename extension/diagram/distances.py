@@ -154,6 +154,8 @@ def figures(
     fixed = [shape.outline.exterior for shape in picture.shapes]
     fixed += [shape.grainline for shape in picture.shapes]
     fixed += [part.exterior for part in picture.others]
+    wide, tall = picture.size
+    fixed += [shapely.LineString(((0.0, y), (wide, y))) for y in (0.0, tall)]  # the selvedges
     words = list(taken)
     found: list[Figure] = []
     for distance in wanted:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -13,7 +14,7 @@ import shapely
 from lxml import etree
 
 from extension.diagram.captions import Caption, captions
-from extension.diagram.distances import Figure, distances, figures
+from extension.diagram.distances import Distance, Figure, distances, figures
 from extension.diagram.figure import figure
 from extension.diagram.paper import PAPERS, Leaf, Paper, leaf_for
 from extension.diagram.shapes import Cloth, Picture, fitting_scale
@@ -140,6 +141,16 @@ def test_figures_keep_off_outlines_and_other_lines(name: str) -> None:
             others = [other.distance.line for other in shown if other is not one]
             edges = [shape.outline.exterior for shape in picture.shapes]
             assert not shapely.union_all([*others, *edges]).intersects(one.box)
+            assert shapely.box(0.0, 0.0, *picture.size).contains_properly(one.box)
+
+
+@pytest.mark.parametrize("from_edge", [0.6, 1.2])
+def test_figures_beside_a_selvedge_stand_on_the_cloth(from_edge: float) -> None:
+    bare = replace(pictures("short")[0], shapes=(), others=())
+    for y in (from_edge, bare.size[1] - from_edge):
+        line = Distance((0.0, y), (40.0, y), "123.4", shapely.Point())
+        (one,) = figures(bare, [line], [])
+        assert shapely.box(0.0, 0.0, *bare.size).contains_properly(one.box)
 
 
 def test_large_parts_do_have_dimension_lines() -> None:
