@@ -64,6 +64,8 @@ SAME = 1e-6
 """mm within which two outlines are the same, moved."""
 FINE_ROUNDS = 3
 """Programs on the true outlines for each best layout."""
+FROM_TABLE = ("_table", "_press", "_fine", "_grid")
+"""What a chain has from its table and does not keep when it is laid aside."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -158,11 +160,27 @@ class Chain:
     """One worker's search. `seed` and `number` decide its random choices."""
 
     def __init__(self, table: Table, start: Sequence[Spot], seed: int, number: int) -> None:
-        self._table = table
-        problem = table.problem
-        self._movable = len(problem.parts)
+        self._forgiven = FORGIVEN_MOST
+        self.take_up(table)
         self._generator = np.random.default_rng([seed, number, 1])
         self._seeds = self._generator.integers(1, 1 << 62, 1).astype(np.uint64)
+        self._state = self._on_grid([*start, *table.problem.obstacles])
+        count = self._state.shape[1]
+        self._weights = np.full((count, count), UNIT, dtype=np.int32)
+        self._depths = np.zeros((count, count), dtype=np.int32)
+        self._least_state = self._state.copy()
+        self.best = Found(needed_length(table.problem, start), tuple(start), self._state.copy())
+        self._tidiest, self._reserve = self._least_state, Reserve()
+        self._length, self._failed, self._is_apart = self.best.length, 0, False
+        self._shrink = FIRST_SHRINK
+        self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
+        self._aim()
+
+    def take_up(self, table: Table) -> None:
+        """Go on, with a table of the same problem, with a chain that was laid aside: pickled."""
+        problem = table.problem
+        self._table = table
+        self._movable = len(problem.parts)
         self._press = Press(table.rough, table.sizes, table.width, self._movable)
         self._fine = (
             None
@@ -171,21 +189,15 @@ class Chain:
         )
         self._choices = np.concatenate([np.array(c, dtype=np.int64) for c in table.choices])
         self._choice_starts = np.cumsum([0, *(len(c) for c in table.choices)]).astype(np.int64)
-        self._state = self._on_grid([*start, *problem.obstacles])
-        count = self._state.shape[1]
-        self._weights = np.full((count, count), UNIT, dtype=np.int32)
-        self._depths = np.zeros((count, count), dtype=np.int32)
-        self._heaviest = heaviest(table.grid.cells, count, 2 * UNIT)
-        self._least_state = self._state.copy()
-        self.best = Found(needed_length(problem, start), tuple(start), self._state.copy())
-        self._tidiest, self._reserve = self._least_state, Reserve()
-        self._length, self._failed, self._is_apart = self.best.length, 0, False
-        self._shrink, self._forgiven = FIRST_SHRINK, FORGIVEN_MOST
         self._grid = table.grid.forgiving(round(self._forgiven * DEPTHS))
         self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
+        count = self._movable + len(problem.obstacles)
+        self._heaviest = heaviest(table.grid.cells, count, 2 * UNIT)
         self._chunk = min(CHUNK, max(1, CHUNK_PARTS // count))
-        self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
-        self._aim()
+
+    def __getstate__(self) -> dict[str, object]:
+        """Return how far the chain is, without what comes from its table."""
+        return {name: value for name, value in vars(self).items() if name not in FROM_TABLE}
 
     @property
     def is_done(self) -> bool:

@@ -26,9 +26,9 @@ def default_search() -> Improver:
     It is imported only now because compiled code takes a second to load, and the first layout
     does not need it.
     """
-    from nesting.team import improve
+    from nesting.team import Search
 
-    return improve
+    return Search()
 
 
 def solve(

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
 from typing import TypeVar
 
 from nesting import bottomleft
@@ -31,102 +33,151 @@ SHORTER = 1e-6
 T = TypeVar("T")
 
 
-def improve(
-    problem: Problem,
-    start: tuple[Spot | None, ...],
-    *,
-    seed: int,
-    workers: int,
-    should_stop: Callable[[int], bool],
-    on_better: Callable[[tuple[Spot, ...], int], None],
-) -> int:
-    """Search for ever shorter layouts until told to stop; return the rounds done.
+@dataclass(frozen=True, eq=False, slots=True)
+class Standing:
+    """How far a search is after whole rounds: what it needs to go on elsewhere. Can be pickled."""
 
-    The contract is that of `nesting.improver.Improver`. First of all the parts are tried as a
-    jigsaw. Without compiled loops the constructive search goes on alone.
+    chains: tuple[Chain, ...]
+    rounds: int
+    best: tuple[Spot, ...]
+    found: int
+    """The round in which the best was found."""
+
+
+class Search:
+    """The default search. The contract is that of `nesting.improver.Improver`.
+
+    It goes on from a `standing` as if there had been no break, with the same problem, seed and
+    number of workers; then rounds are counted from the very beginning. After a call `standing`
+    is how far it is, None when chains had not begun or were stopped in mid-round.
     """
-    best = _complete(start)
 
-    def keep(spots: tuple[Spot, ...], rounds: int) -> None:
-        nonlocal best
-        best = spots
-        on_better(spots, rounds)
+    def __init__(self, standing: Standing | None = None) -> None:
+        self.standing = standing
 
-    whole = put_together(problem, lambda: should_stop(0))
-    if whole is not None and (
-        best is None or needed_length(problem, whole) < needed_length(problem, best)
-    ):
-        # Found while the first round goes on: a replay must run it.
-        keep(whole, 1)
-    has_chains = IS_COMPILED and len(problem.parts) > 1
-    rounds = 0
-    if not has_chains or best is None or len(problem.parts) <= CONSTRUCTED_PARTS:
-        rounds = bottomleft.improve(
-            problem,
-            start if best is None else best,
-            seed=seed,
-            workers=workers,
-            should_stop=lambda done: (has_chains and done >= CONSTRUCTED) or should_stop(done),
-            on_better=keep,
-        )
-    if not has_chains or best is None or should_stop(rounds):
+    def __call__(
+        self,
+        problem: Problem,
+        start: tuple[Spot | None, ...],
+        *,
+        seed: int,
+        workers: int,
+        should_stop: Callable[[int], bool],
+        on_better: Callable[[tuple[Spot, ...], int], None],
+    ) -> int:
+        """Search for ever shorter layouts until told to stop; return the rounds done."""
+        before, self.standing = self.standing, None
+        best, found, rounds = _complete(start), 0, 0
+
+        def keep(spots: tuple[Spot, ...], number: int) -> None:
+            nonlocal best, found
+            best, found = spots, number
+            on_better(spots, number)
+
+        def stopped() -> bool:
+            return should_stop(rounds)
+
+        if before is None:
+            rounds = _prepare(problem, start, seed, workers, should_stop, keep)
+        else:
+            rounds = before.rounds
+            keep(before.best, before.found)
+        if not _has_chains(problem) or best is None or stopped():
+            return rounds
+        cancelled = threading.Event()
+        begin = partial(_begin, problem, best, seed, workers, before, cancelled.is_set)
+        try:
+            chains = _together([begin], stopped)
+            while chains is not None and not stopped():
+                shared = _go_round(chains[0], cancelled.is_set, stopped)
+                if shared is None:
+                    return rounds
+                rounds += 1
+                if shared.length < needed_length(problem, best) - SHORTER:
+                    keep(shared.spots, rounds)
+                if all(chain.is_done for chain in chains[0]):
+                    break
+            if chains is not None:
+                self.standing = Standing(chains[0], rounds, best, found)
+        finally:
+            cancelled.set()
         return rounds
-    return rounds + _search(
-        problem,
-        best,
-        seed,
-        workers,
-        lambda more: should_stop(rounds + more),
-        lambda spots, more: on_better(spots, rounds + more),
-    )
 
 
-def _search(
+def _begin(
     problem: Problem,
-    start: tuple[Spot, ...],
+    best: tuple[Spot, ...],
     seed: int,
     workers: int,
-    should_stop: Callable[[int], bool],
-    on_better: Callable[[tuple[Spot, ...], int], None],
-) -> int:
-    """Run chains in rounds from a complete layout; return the rounds done."""
-    cancelled = threading.Event()
+    before: Standing | None,
+    is_cancelled: Callable[[], bool],
+) -> tuple[Chain, ...]:
+    """Return chains that begin from a layout, or those that go on from where they stood."""
+    table: Table = build_table(problem, is_cancelled, workers)
+    if before is None:
+        return tuple(Chain(table, best, seed, number) for number in range(workers))
+    for chain in before.chains:
+        chain.take_up(table)
+    return before.chains
 
-    def begin() -> list[Chain]:
-        table: Table = build_table(problem, cancelled.is_set, workers)
-        return [Chain(table, start, seed, number) for number in range(workers)]
+
+def _go_round(
+    chains: Sequence[Chain], is_cancelled: Callable[[], bool], should_stop: Callable[[], bool]
+) -> Found | None:
+    """Do a round of every chain and let all share the best; None when told to stop before."""
 
     def task(chain: Chain) -> Callable[[], Found]:
         def work() -> Found:
-            chain.round(cancelled.is_set)
+            chain.round(is_cancelled)
             return chain.best
 
         return work
 
-    rounds, length = 0, needed_length(problem, start)
+    found = _together([task(chain) for chain in chains], should_stop)
+    if found is None:
+        return None
+    best = min(found, key=lambda one: one.length)
+    for chain in chains:
+        chain.adopt(best)
+    return best
 
-    def stopped() -> bool:
-        return should_stop(rounds)
 
-    try:
-        begun = _together([begin], stopped)
-        chains = [] if begun is None else begun[0]
-        while chains and not stopped():
-            found = _together([task(chain) for chain in chains], stopped)
-            if found is None:
-                break
-            rounds += 1
-            best = min(found, key=lambda one: one.length)
-            if best.length < length - SHORTER:
-                length = best.length
-                on_better(best.spots, rounds)
-            for chain in chains:
-                chain.adopt(best)
-            if all(chain.is_done for chain in chains):
-                break
-    finally:
-        cancelled.set()
-    return rounds
+def _has_chains(problem: Problem) -> bool:
+    """Return whether chains search: they need compiled loops and more than one part."""
+    return IS_COMPILED and len(problem.parts) > 1
+
+
+def _prepare(
+    problem: Problem,
+    start: tuple[Spot | None, ...],
+    seed: int,
+    workers: int,
+    should_stop: Callable[[int], bool],
+    keep: Callable[[tuple[Spot, ...], int], None],
+) -> int:
+    """Try the parts as a jigsaw and construct what chains can start from; return the rounds done.
+
+    Where no chains search, the constructive search goes on alone until told to stop.
+    """
+    best = _complete(start)
+    whole = put_together(problem, lambda: should_stop(0))
+    if whole is not None and (
+        best is None or needed_length(problem, whole) < needed_length(problem, best)
+    ):
+        best = whole
+        # Found while the first round goes on: a replay must run it.
+        keep(whole, 1)
+    has_chains = _has_chains(problem)
+    if has_chains and best is not None and len(problem.parts) > CONSTRUCTED_PARTS:
+        return 0
+    return bottomleft.improve(
+        problem,
+        start if best is None else best,
+        seed=seed,
+        workers=workers,
+        should_stop=lambda done: (has_chains and done >= CONSTRUCTED) or should_stop(done),
+        on_better=keep,
+    )
 
 
 def _together(tasks: Sequence[Callable[[], T]], should_stop: Callable[[], bool]) -> list[T] | None:

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """How many rounds every cell gets, so that all of them end within a stated time.
 
-All cells are laid out for very few rounds first, which tells what they cost; then anew for more,
-and so on while the time that is left allows. So whatever is finished was given the same
+All cells are laid out for very few rounds first, which tells what they cost; then each goes on to
+more, and so on while the time that is left allows. So whatever is finished was given the same
 number of rounds in every cell, and the table can be made again without a clock.
 """
 
@@ -17,8 +17,8 @@ FIRST_ROUNDS, QUICK_ROUNDS = 4, 2
 """Rounds of the first pass, which gives every cell a layout at once; and when time is short."""
 AMPLE = 10.0
 """Seconds of one worker for each cell from which on time is not short."""
-WORTH_IT = 1.3
-"""By which factor rounds must grow for another pass."""
+WORTH_IT = 1.1
+"""By which factor rounds must grow for another pass, in which all is prepared once more."""
 MOST_GROWTH = 32
 """By which factor at most: few rounds do not tell what very many cost."""
 SAFE = 0.9
@@ -28,7 +28,7 @@ MOST_ROUNDS = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """What a cell costs, in seconds: what is prepared, once, and each round."""
+    """What a cell costs, in seconds: what is prepared, in every pass, and each round."""
 
     prepared: float
     per_round: float
@@ -56,7 +56,7 @@ def makespan(seconds: Sequence[float], workers: int) -> float:
 
 
 def next_rounds(rounds: int, costs: Sequence[Cost], seconds: float, workers: int) -> int:
-    """Return the rounds of another pass after one of `rounds`; 0 when it is not worth while.
+    """Return to how many rounds in all another pass goes on from `rounds`; 0: it is not worth it.
 
     As many as fit into the seconds, but no more than can be told from so few; in two digits, so
     that they are easily typed.
@@ -65,7 +65,7 @@ def next_rounds(rounds: int, costs: Sequence[Cost], seconds: float, workers: int
     each = makespan([cost.per_round for cost in costs], workers)
     if each <= 0.0 or left <= 0.0:
         return 0
-    more = _two_digits(int(min(left / each, MOST_GROWTH * rounds, MOST_ROUNDS)))
+    more = _two_digits(int(min(rounds + left / each, MOST_GROWTH * rounds, MOST_ROUNDS)))
     return more if more >= WORTH_IT * rounds else 0
 
 

@@ -7,9 +7,11 @@ everywhere. Only a stop depends on the time.
 
 from __future__ import annotations
 
+import pickle
 import time
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from extension.requirements_table.budget import FREE, PREPARING, Cost
 from nesting import ENGINE
@@ -18,22 +20,42 @@ from nesting.model import Job, Layout
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AnyOf, Clock, StopRule
 
+if TYPE_CHECKING:
+    from nesting.team import Search
+
 LOOK_EVERY = 0.05
 """Seconds between two looks at the flag."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How far a cell is: whole rounds done, and the search's own standing, pickled.
+
+    The process that hands out the work has no search, so to it these are bytes. Going on from
+    them gives what going through without a break would give.
+    """
+
+    rounds: int
+    search: bytes
+
+
+NOWHERE = Standing(0, b"")
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Task:
     """What one process is to do.
 
-    `flag` names a file that appears when all are to stop, "" for none; when it is there from the
-    start, a task that `can_wait` is not begun.
+    `standing` is how far the cell is already, as an earlier task told: it goes on from there, to so
+    many rounds in all. `flag` names a file that appears when all are to stop, "" for none; when it
+    is there from the start, a task that `can_wait` is not begun.
     """
 
     number: int
     job: Job
     seed: int
     rounds: int
+    standing: Standing = NOWHERE
     flag: str = ""
     can_wait: bool = False
 
@@ -43,13 +65,15 @@ class Done:
     """What came of a task.
 
     `layout` is None when it was not begun or failed, `fault` says why it failed. `cost` is
-    what its rounds took. `ended`: there was nothing more to find; `stopped`: the flag came first.
+    what its rounds took. `standing` is from where it can go on. `ended`: there was nothing more to
+    find; `stopped`: the flag came first.
     """
 
     number: int
     layout: Layout | None
     fault: str = ""
     cost: Cost = FREE
+    standing: Standing = NOWHERE
     ended: bool = False
     stopped: bool = False
 
@@ -72,18 +96,20 @@ class Flag:
 
 
 class Watch:
-    """Asks another rule, and notes when rounds end."""
+    """Asks another rule, and notes when rounds end, beyond those `begun` with."""
 
-    def __init__(self, rule: StopRule, clock: Clock) -> None:
+    def __init__(self, rule: StopRule, clock: Clock, begun: int = 0) -> None:
         self._rule = rule
         self._clock = clock
+        self._begun = begun
         self._ends: list[tuple[int, float]] = []
         self.stopped = False
 
     def __call__(self, rounds: int) -> bool:
         """Return whether the other rule says stop."""
-        if rounds > (self._ends[-1][0] if self._ends else 0):
-            self._ends.append((rounds, self._clock()))
+        done = rounds - self._begun
+        if done > (self._ends[-1][0] if self._ends else 0):
+            self._ends.append((done, self._clock()))
         self.stopped = self._rule(rounds)
         return self.stopped
 
@@ -117,15 +143,31 @@ def run_task(task: Task) -> Done:
     flag = Flag(task.flag, clock)
     if task.can_wait and flag(0):
         return Done(task.number, None, stopped=True)
-    watch = Watch(AnyOf(flag, AfterRounds(task.rounds)), clock)
+    watch = Watch(AnyOf(flag, AfterRounds(task.rounds)), clock, task.standing.rounds)
+    search = _search_from(task.standing)
     try:
-        layout = solve(task.job, seed=task.seed, stop=watch, workers=1, clock=clock)
+        layout = solve(task.job, seed=task.seed, stop=watch, workers=1, clock=clock, search=search)
     except ThriftlayError as error:
         return Done(task.number, None, str(error))
     return Done(
         task.number,
         layout,
         cost=watch.cost(clock()),
+        standing=_standing_of(search),
         ended=not watch.stopped,
         stopped=flag.seen and watch.stopped,
     )
+
+
+def _search_from(standing: Standing) -> Search:
+    """Return the search, going on from where it stood."""
+    from nesting.team import Search  # only in a process that searches: it takes a second to load
+
+    return Search(pickle.loads(standing.search) if standing.search else None)
+
+
+def _standing_of(search: Search) -> Standing:
+    """Return how far a search is, for another process."""
+    if search.standing is None:
+        return NOWHERE
+    return Standing(search.standing.rounds, pickle.dumps(search.standing))

@@ -1,5 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""All cells laid out, each for the same number of rounds, in as many passes as the time allows."""
+"""All cells laid out, each for the same number of rounds, in as many passes as the time allows.
+
+In a later pass every cell goes on from where it stood.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +15,7 @@ from extension.requirements_table.budget import Cost, first_rounds, next_rounds
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.quiet import Quiet
-from extension.requirements_table.tasks import Done, Task, run_task
+from extension.requirements_table.tasks import NOWHERE, Done, Standing, Task, run_task
 from nesting.check import check
 from nesting.errors import ThriftlayError
 from nesting.model import Job, Layout
@@ -96,6 +99,7 @@ class Work:
     _worked: Worked = field(init=False)
     _quiet: Quiet = field(init=False)
     _costs: list[Cost | None] = field(init=False)
+    _standings: list[Standing] = field(init=False)
     _ended: list[bool] = field(init=False)
     _stopped: bool = field(init=False, default=False)
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
@@ -105,6 +109,7 @@ class Work:
         count = self._count
         self._worked = Worked([None] * count, [False] * count, [""] * count)
         self._costs = [None] * count
+        self._standings = [NOWHERE] * count
         self._ended = [False] * count
 
     @property
@@ -162,12 +167,14 @@ class Work:
     def _expected(self, number: int, rounds: int) -> float:
         """Return what a cell is expected to take: the dearest are begun first."""
         cost = self._costs[number]
-        return _copies(self.jobs[number]) if cost is None else cost.of(rounds)
+        if cost is None:
+            return _copies(self.jobs[number])
+        return cost.of(rounds - self._standings[number].rounds)
 
     def _task(self, number: int, rounds: int) -> Task:
         has_one = self._worked.layouts[number] is not None
-        job, flag = self.jobs[number], self.crew.flag
-        return Task(number, job, self.seed, rounds, flag, can_wait=has_one)
+        job, standing, flag = self.jobs[number], self._standings[number], self.crew.flag
+        return Task(number, job, self.seed, rounds, standing, flag, can_wait=has_one)
 
     def _take(self, done: Done, rounds: int) -> None:
         """Keep what came of a task. Nothing passes the judge unseen."""
@@ -182,6 +189,7 @@ class Work:
         if not done.stopped:
             self._worked.finished[number] = True
             self._costs[number], self._ended[number] = done.cost, done.ended
+            self._standings[number] = done.standing
             self.shelf.keep(self.jobs[number], self.seed, rounds, layout)
 
     def _each(self, tasks: Sequence[Task], stage: str) -> Iterator[Done]:

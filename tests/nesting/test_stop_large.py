@@ -92,7 +92,7 @@ def test_the_search_is_stopped_soon(work: float) -> None:
     problem = build_problem(JOB)
     start = first_layout(problem)
     watch = Watch(work)
-    team.improve(
+    team.Search()(
         problem, start, seed=0, workers=2, should_stop=watch, on_better=lambda spots, rounds: None
     )
     assert watch.longest < SOON

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 import subprocess
 import sys
 import threading
@@ -40,9 +41,10 @@ def run(
     rounds: int,
     workers: int = 1,
     stop: Callable[[int], bool] | None = None,
+    search: team.Search | None = None,
 ) -> tuple[int, Better]:
     better: Better = []
-    done = team.improve(
+    done = (search or team.Search())(
         problem,
         first_layout(problem),
         seed=1,
@@ -84,6 +86,32 @@ def test_more_rounds_go_on_from_fewer() -> None:
     problem = build_problem(JOB)
     few, many = (run(problem, team.CONSTRUCTED + n)[1] for n in (2, 5))
     assert many[: len(few)] == few
+
+
+@pytest.mark.parametrize(("workers", "before"), [(1, 6), (2, 3)])
+def test_a_search_laid_aside_goes_on_as_if_there_had_been_no_break(
+    workers: int, before: int
+) -> None:
+    problem = build_problem(JOB)
+    done, whole = run(problem, 9, workers)
+    search = team.Search()
+    _, first = run(problem, before, workers, search=search)
+    later = team.Search(pickle.loads(pickle.dumps(search.standing)))
+    went_on, then = run(problem, 9, workers, search=later)
+    assert went_on == done == 9
+    assert first + then[1:] == whole  # what goes on begins by handing over the best again
+    assert then[0] == first[-1]
+
+
+def test_a_search_cut_short_in_mid_round_cannot_go_on() -> None:
+    search, asked = team.Search(), [0]
+
+    def stop(rounds: int) -> bool:
+        asked[0] += rounds == team.CONSTRUCTED + 1
+        return asked[0] > 1  # the first time is between two rounds
+
+    run(build_problem(JOB), 0, stop=stop, search=search)
+    assert search.standing is None
 
 
 def test_results_do_not_depend_on_the_hash_seed() -> None:

@@ -91,12 +91,26 @@ def test_a_flag_is_looked_at_now_and_then(tmp_path: Path) -> None:
     assert flag(0)  # what has been seen stays
 
 
-def watched(*ends: float) -> Cost:
+def test_a_cell_that_goes_on_comes_out_as_in_one_go() -> None:
+    whole = run_task(Task(0, JOB, seed=1, rounds=9))
+    first = pickle.loads(pickle.dumps(run_task(Task(0, JOB, seed=1, rounds=3))))
+    then = run_task(Task(0, JOB, seed=1, rounds=9, standing=first.standing))
+    assert whole.layout is not None
+    assert then.layout is not None
+    assert first.layout is not None
+    assert then.layout.placements == whole.layout.placements
+    assert then.layout.rounds == whole.layout.rounds == 9
+    assert first.layout.length > then.layout.length
+    assert (first.standing.rounds, then.standing.rounds) == (3, 9)
+
+
+def watched(*ends: float, begun: int = 0) -> Cost:
     """Return what rounds are said to cost when they end at these seconds."""
     now = [0.0]
-    watch = Watch(lambda rounds: False, lambda: now[0])
+    watch = Watch(lambda rounds: False, lambda: now[0], begun)
     watch(0)
-    for rounds, now[0] in enumerate(ends, start=1):
+    watch(begun)
+    for rounds, now[0] in enumerate(ends, start=begun + 1):
         watch(rounds)
     return watch.cost(now[0])
 
@@ -116,3 +130,7 @@ def test_preparation_is_told_from_rounds() -> None:
 def test_rounds_that_became_slower_cost_what_they_cost_now() -> None:
     assert watched(1.0, 2.0, 3.0, 7.0, 11.0).per_round == pytest.approx(4.0)
     assert watched(1.0, 2.0, 3.0, 4.0, 7.0, 10.0, 13.0, 16.0).per_round == pytest.approx(3.0)
+
+
+def test_a_cell_that_goes_on_costs_what_its_own_rounds_took() -> None:
+    assert watched(2.0, 4.0, 8.0, 8.5, begun=40) == watched(2.0, 4.0, 8.0, 8.5)
