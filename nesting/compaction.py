@@ -112,13 +112,17 @@ class Press:
         laid: Arrangement,
         is_cancelled: Callable[[], bool] = never,
         rounds: int = MOST_COMPACTIONS,
+        trust: float = COMPACTING,
     ) -> Arrangement:
-        """Return the parts of an arrangement free of overlap pressed together; never longer."""
+        """Return the parts of an arrangement free of overlap pressed together; never longer.
+
+        So many programs at most, in each of which a part moves up to `trust`, scaled.
+        """
         length = self.length(laid)
         for _ in range(rounds):
             if is_cancelled():
                 break
-            step = self._step(laid, COMPACTING, math.inf, separate=False)
+            step = self._step(laid, trust, math.inf, separate=False)
             if step is None:
                 break
             shorter = self.length(step[0])

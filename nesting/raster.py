@@ -62,8 +62,10 @@ FAR = 1 << 60
 """More than any sum of depths."""
 SAME = 1e-6
 """mm within which two outlines are the same, moved."""
-FINE_ROUNDS = 3
+FINE_ROUNDS = 5
 """Programs on the true outlines for each best layout."""
+FINE_TRUST = 10.0
+"""How far a part may move in each, scaled: several times what simpler outlines cost."""
 FROM_TABLE = ("_table", "_press", "_fine", "_grid")
 """What a chain has from its table and does not keep when it is laid aside."""
 
@@ -298,7 +300,7 @@ class Chain:
         pressed = press.compacted(apart, is_cancelled)
         if press.length(pressed) / press.scale < self._inner(self._length):
             if self._fine is not None:
-                pressed = self._fine.compacted(pressed, is_cancelled, FINE_ROUNDS)
+                pressed = self._fine.compacted(pressed, is_cancelled, FINE_ROUNDS, FINE_TRUST)
             self._keep(pressed)
         return True
 
