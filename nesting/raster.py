@@ -51,9 +51,9 @@ LONGER = 1.05
 BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
 STUCK = 100
-"""Targets given up one after the other after which a chain begins afresh."""
-AFRESH = 1.05
-"""How much longer than the best layout it begins then."""
+"""Targets given up one after the other after which a chain steps back from the best layout."""
+STEP_BACK, DISTURBED = 1.01, 0.15
+"""How much longer it may be then, and the share of its parts that change places."""
 ROUND_CHUNKS, CHUNK, CHUNK_PARTS = 4, 5000, 120_000
 """A round is so many chunks of evaluations; fewer for many parts."""
 ADOPT = 1.005
@@ -216,7 +216,7 @@ class Chain:
     def adopt(self, shared: Found) -> None:
         """Go on below the best layout of all chains, from its state when far behind it.
 
-        A chain that has begun afresh goes its own way.
+        A chain that has stepped back goes its own way.
         """
         if shared.length >= self.best.length:
             return
@@ -234,7 +234,7 @@ class Chain:
         self._reserve.clear()
 
     def _give_up(self) -> None:
-        """Begin the next target in another state: changed a little, or afresh after many."""
+        """Begin the next target in another state: changed a little, or a step back after many."""
         self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
         self._failed += 1
         if self._failed < STUCK:
@@ -243,9 +243,11 @@ class Chain:
             self._swap()
             return
         self._is_apart, self._shrink = True, FIRST_SHRINK
-        self._reach(self.best.length * AFRESH)  # to aim from: no layout's length
-        order = self._generator.permutation(self._movable)
-        self._state[1:, : self._movable] = self._state[1:, order]
+        self._reach(self.best.length * STEP_BACK)  # to aim from: no layout's length
+        self._state = self.best.state.copy()
+        count = min(self._movable, max(2, round(DISTURBED * self._movable)))
+        some = self._generator.choice(self._movable, count, replace=False)
+        self._state[1:, some] = self._state[1:, self._generator.permutation(some)]
 
     def _step(self, is_cancelled: Callable[[], bool]) -> None:
         """Untangle for a chunk of evaluations, and decide how to go on."""

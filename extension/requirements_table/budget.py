@@ -21,7 +21,7 @@ WORTH_IT = 1.1
 """By which factor rounds must grow for another pass, in which all is prepared once more."""
 MOST_GROWTH = 32
 """By which factor at most: few rounds do not tell what very many cost."""
-SAFE = 0.9
+SAFE = 0.95
 """Share of what is left that is planned for: other programs want the cores, too."""
 MOST_ROUNDS = 1_000_000
 

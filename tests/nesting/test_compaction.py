@@ -71,6 +71,15 @@ def test_squares_with_room_between_them_are_pressed_together_exactly() -> None:
     assert press.length(pressed) / press.scale == pytest.approx(3 * 350.0, abs=1e-6)
 
 
+@pytest.mark.parametrize(("programs", "trust"), [(1, 10.0), (3, 10.0), (2, 25.0)])
+def test_a_part_moves_no_farther_than_it_may_in_each_program(programs: int, trust: float) -> None:
+    square = np.array([[0.0, 0.0], [350.0, 0.0], [350.0, 350.0], [0.0, 350.0]])
+    press = press_of([square], 1)
+    far = Arrangement(np.zeros(1, dtype=np.int64), np.array([400.0]), np.zeros(1))
+    pressed = press.compacted(far, rounds=programs, trust=trust)
+    assert pressed.xs == pytest.approx([400.0 - programs * trust])
+
+
 def test_a_small_overlap_is_undone_within_the_length() -> None:
     triangle = np.array([[0.0, 0.0], [300.0, 0.0], [0.0, 300.0]])
     press = press_of([triangle] * 2, 2)
