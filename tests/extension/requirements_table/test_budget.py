@@ -47,7 +47,7 @@ def test_another_pass_fits_into_the_time_and_is_worth_it(
 
 
 def test_rounds_are_told_in_two_digits() -> None:
-    assert next_rounds(500, [Cost(0.0, 0.001)], 1.5, 1) == 1800  # 1350 more fit
+    assert next_rounds(500, [Cost(0.0, 0.001)], 1.35 / SAFE, 1) == 1800  # 1350 more fit
 
 
 def test_what_is_prepared_is_taken_off_first() -> None:
