@@ -14,7 +14,7 @@ from extension.reading import ReadRequest
 from extension.vocabulary import material
 from extension.words import folded, listed
 from nesting.model import Fabric, Job, Piece
-from nesting.problem import allowed_turns
+from nesting.problem import allowed_turns, hands_of
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -111,10 +111,18 @@ def consents(plan: Plan) -> tuple[str, ...]:
         cuts = [cut for id_, cut in plan.cuts.items() if any(map(needs_consent, turns[id_]))]
         if cuts:
             found.append(f"By consent {_titles(cuts)} may {words}.")
+    cuts = [cut for cut in plan.cuts.values() if _may_be_flipped(cut.piece)]
+    if cuts:
+        found.append(f"By consent {_titles(cuts)} may be cut with either side up.")
     for degrees in sorted({cut.piece.off_grain for cut in plan.cuts.values()} - {0.0}):
         cuts = [cut for cut in plan.cuts.values() if cut.piece.off_grain == degrees]
         found.append(f"By consent {_titles(cuts)} may lie up to {degrees:g}° off the grain.")
     return tuple(found)
+
+
+def _may_be_flipped(piece: Piece) -> bool:
+    """Return whether copies of a piece may lie either way, which no half of a pair may."""
+    return any(len(hands_of(piece, copy)) > 1 for copy in range(1, piece.cut + 1))
 
 
 def uncertain_tops(plan: Plan) -> tuple[str, ...]:
@@ -135,6 +143,7 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
         cut=demand.cut,
         garments=garments,
         hand=demand.hand,
+        either_side=drawn.side_up == "either",
         turns=drawn.turns,
         turns_on_nap=drawn.turns_on_nap,
         off_grain=drawn.off_grain,

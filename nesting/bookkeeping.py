@@ -66,8 +66,9 @@ def wrong_counts(
 def wrong_hands(pieces: Mapping[str, Piece], placements: Iterable[Placement]) -> list[Violation]:
     """Rule "hand": in each garment half the copies of a mirrored piece are flipped, else none.
 
-    With an odd count the odd one is as drawn. When some copies are left over neither hand has
-    more copies than the whole garment would.
+    With an odd count the odd one is as drawn; with either side up, copies beyond the pairs may be
+    flipped. When some copies are left over neither hand has more copies than the whole garment
+    would.
     """
     groups: dict[tuple[str, int], list[Placement]] = {}
     for spot in placements:
@@ -76,15 +77,17 @@ def wrong_hands(pieces: Mapping[str, Piece], placements: Iterable[Placement]) ->
     found = []
     for (name, garment), group in groups.items():
         piece = pieces[name]
-        most = piece.cut // 2 if piece.hand == "mirrored" and piece.fold is None else 0
+        pairs = piece.cut // 2 if piece.hand == "mirrored" and piece.fold is None else 0
+        most = piece.cut - pairs if piece.either_side else pairs
         flipped = sum(len(spot.copies) for spot in group if spot.flip)
         drawn = sum(len(spot.copies) for spot in group if not spot.flip)
-        amount = max(flipped - most, drawn - (piece.cut - most))
+        amount = max(flipped - most, drawn - (piece.cut - pairs))
         if amount > 0:
             keys = tuple(key for spot in group for key in keys_of(spot))
+            needed = min(max(flipped, pairs), most)
             sentence = (
                 f"Of {piece.label} garment {garment} has {flipped} mirrored and {drawn} as drawn, "
-                f"but it needs {most} and {piece.cut - most}: flip {amount}."
+                f"but it needs {needed} and {piece.cut - needed}: flip {amount}."
             )
             found.append(Violation("hand", keys, float(amount), sentence))
     return found

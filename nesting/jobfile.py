@@ -42,6 +42,7 @@ PIECE: Keys = (
     "cut",
     "garments",
     "hand",
+    "either_side",
     "turns",
     "turns_on_nap",
     "off_grain",

@@ -39,8 +39,9 @@ class Piece:
     `outline` is the drawn outline in its own coordinates (the half of it when `fold` is set);
     `grain` is the direction of the grainline towards the top of the piece, in those coordinates.
     `cut` is per garment; with hand `mirrored` every second copy of a garment is flipped, so a
-    single copy never is, and a piece drawn on the fold never is. `turns` are allowed on top of
-    laying the grainline along x.
+    single copy never is, and a piece drawn on the fold never is; with `either_side` the copies
+    that are no half of a pair may be flipped or not. `turns` are allowed on top of laying the
+    grainline along x.
     """
 
     id: str
@@ -49,6 +50,7 @@ class Piece:
     cut: int = 1
     garments: int = 1
     hand: Hand = "mirrored"
+    either_side: bool = False
     turns: tuple[float, ...] = (0.0, 180.0)
     turns_on_nap: bool = False
     off_grain: float = 0.0

@@ -112,12 +112,17 @@ def lying_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
     return tuple(dict.fromkeys((*turns, *(turn % 360.0 for turn in leaning))))
 
 
-def is_flipped(piece: Piece, copy: int) -> bool:
-    """Return whether copy number `copy` (from 1, over all garments) is the mirrored one.
+def hands_of(piece: Piece, copy: int) -> tuple[bool, ...]:
+    """Return whether copy number `copy` (from 1, over all garments) lies flipped, the usual first.
 
-    Hands are decided within each garment: every second copy, so an odd count leaves one as drawn.
+    Hands are decided within each garment: every second copy is the mirrored one of a pair, so an
+    odd count leaves one as drawn. A copy that is no half of a pair may be both where its piece may
+    lie with either side up.
     """
-    return piece.hand == "mirrored" and piece.fold is None and (copy - 1) % piece.cut % 2 == 1
+    number = (copy - 1) % piece.cut
+    if piece.hand == "mirrored" and piece.fold is None and number < piece.cut // 2 * 2:
+        return (number % 2 == 1,)
+    return (False, True) if piece.either_side else (False,)
 
 
 def build_problem(job: Job) -> Problem:
@@ -158,12 +163,9 @@ def build_problem(job: Job) -> Problem:
             for copy in range(1, piece.cut * piece.garments + 1):
                 if (piece.id, copy) in held_copies:
                     continue
-                flip = is_flipped(piece, copy)
+                ways = [Orientation(turn, flip) for flip in hands_of(piece, copy) for turn in turns]
                 fitting = _fitting(
-                    piece,
-                    [shape_of(piece, Orientation(turn, flip)) for turn in turns],
-                    shapes,
-                    job.fabric,
+                    piece, [shape_of(piece, way) for way in ways], shapes, job.fabric
                 )
                 garment = (copy - 1) // piece.cut + 1
                 parts.append(Part(piece.id, copy, garment, area, fitting))

@@ -18,7 +18,7 @@ import shapely
 from nesting.check import check_held
 from nesting.errors import JobError, first_of
 from nesting.model import Fabric, Job, Outline, Piece, Placement, Point
-from nesting.problem import is_flipped
+from nesting.problem import hands_of
 from nesting.shapes import whole_outline
 from nesting.verdict import capital
 
@@ -95,6 +95,7 @@ def _piece_faults(piece: Piece, label: str) -> Iterator[str]:
     yield from _count_faults(f"The number of garments of {label}", piece.garments)
     if piece.hand not in ("mirrored", "same"):
         yield f"The hand of {label} must be “mirrored” or “same”, not {_said(piece.hand)}."
+    yield from _flag_faults(f"The either side of {label}", piece.either_side)
     yield from _turn_faults(label, piece.turns)
     yield from _flag_faults(f"The turns on nap of {label}", piece.turns_on_nap)
     yield from _number_faults(
@@ -228,7 +229,7 @@ def _spot_faults(what: str, piece: Piece, spot: Placement) -> Iterator[str]:
     if not is_count(spot.garment) or spot.garment != (copy - 1) // piece.cut + 1:
         wrong = _said(spot.garment)
         yield f"{what} is copy {copy} of {piece.label}, which is not of garment {wrong}."
-    if spot.flip != is_flipped(piece, copy):
+    if spot.flip not in hands_of(piece, copy):
         hand = "as drawn" if spot.flip else "mirrored"
         yield f"{what} is copy {copy} of {piece.label}, which is cut {hand}: flip it."
 
@@ -323,6 +324,7 @@ def _clean_piece(piece: Piece) -> Piece:
         cut=int(piece.cut),
         garments=int(piece.garments),
         hand=piece.hand,
+        either_side=piece.either_side,
         turns=tuple(float(turn) for turn in piece.turns),
         turns_on_nap=piece.turns_on_nap,
         off_grain=float(piece.off_grain),

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from extension.checking.recognise import LaidPart, Pose
 from extension.plan import Cut
-from nesting.problem import is_flipped
+from nesting.problem import hands_of
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -44,7 +44,7 @@ def tally(cuts: Mapping[str, Cut], parts: Sequence[LaidPart]) -> Tally:
         assigned += counter.assigned
         surplus += counter.left
         if counter.free:
-            missing[id_] = tuple(counter.free)
+            missing[id_] = tuple(sorted(counter.free))
     surplus += [part for part in parts if part.cut is None and part.trouble == "not asked for"]
     place = {id(part): number for number, part in enumerate(parts)}
     assigned.sort(key=lambda one: place[id(one.part)])
@@ -57,21 +57,23 @@ class _Counter:
 
     def __init__(self, cut: Cut, parts: Sequence[LaidPart]) -> None:
         self._piece = cut.piece
-        self.free = list(range(1, cut.copies + 1))
+        # Copies that may lie either way come last: they take what is left.
+        copies = range(1, cut.copies + 1)
+        self.free = sorted(copies, key=lambda copy: len(self._hands(copy)))
         self.left = list(parts)
         self.assigned: list[Assigned] = []
         # Parts that lie astray come last: what lies on the cloth is meant.
         self.left.sort(key=lambda part: bool(part.found.astray))
         self._take_own()
-        self._take(lambda part, copy: _best(part, self._hand(copy), only=True))
-        self._take(lambda part, copy: _best(part, self._hand(copy), only=False))
+        self._take(lambda part, copy: _best(part, self._hands(copy), only=True))
+        self._take(lambda part, copy: _best(part, self._hands(copy), only=False))
         self._take(lambda part, copy: part.poses[0] if part.poses else None)
         for part in [part for part in self.left if not part.poses][: len(self.free)]:
             self._give(part, self.free[0], None)
 
-    def _hand(self, copy: int) -> bool:
-        """Return whether a copy is the mirrored one."""
-        return is_flipped(self._piece, copy)
+    def _hands(self, copy: int) -> tuple[bool, ...]:
+        """Return whether a copy is the mirrored one, or may be."""
+        return hands_of(self._piece, copy)
 
     def _take_own(self) -> None:
         """Let parts be the copy they are noted as, where their hand is that copy's."""
@@ -79,7 +81,7 @@ class _Counter:
             copy = part.found.copies[0] if part.found.copies else 0
             if copy not in self.free:
                 continue
-            pose = _best(part, self._hand(copy), only=False)
+            pose = _best(part, self._hands(copy), only=False)
             if pose is not None or not part.poses:
                 self._give(part, copy, pose)
 
@@ -99,9 +101,9 @@ class _Counter:
         self.free.remove(copy)
 
 
-def _best(part: LaidPart, flip: bool, *, only: bool) -> Pose | None:
-    """Return the best pose of a hand; with `only`, of a part that has no other hand."""
-    poses = [pose for pose in part.poses if pose.flip == flip]
+def _best(part: LaidPart, hands: Sequence[bool], *, only: bool) -> Pose | None:
+    """Return the best pose of some hands; with `only`, of a part that has no other hand."""
+    poses = [pose for pose in part.poses if pose.flip in hands]
     if not poses or (only and len(poses) < len(part.poses)):
         return None
     return poses[0]

@@ -15,7 +15,7 @@ from extension.checking.frame import Frame
 from extension.checking.registration import SAME, Contour, Motion, contour, motions, moved, nearest
 from extension.plan import Cut, Plan
 from nesting.model import Placement
-from nesting.problem import allowed_turns, is_flipped
+from nesting.problem import allowed_turns, hands_of
 from nesting.shapes import whole_outline
 
 STRAIGHT = 0.05
@@ -152,7 +152,7 @@ class _Model:
     def likely(self, copies: Sequence[int]) -> list[tuple[bool, float]]:
         """Return the ways, as (mirrored, degrees), in which a copy ought to lie, the best first."""
         piece = self.cut.piece
-        flip = bool(copies) and is_flipped(piece, copies[0])
+        flip = bool(copies) and hands_of(piece, copies[0])[0]
         return [
             (hand, (turn + piece.grain if hand else turn - piece.grain) % 360.0)
             for hand in (flip, not flip)

@@ -23,7 +23,7 @@ from extension.words import listed
 from nesting.bookkeeping import against_the_nap, wrong_hands, wrong_turns
 from nesting.check import Laid, off_the_cloth, overlaps, too_near
 from nesting.model import Fabric, Piece, Placement
-from nesting.problem import is_flipped
+from nesting.problem import hands_of
 from nesting.verdict import Rule, Violation, capital, part_key
 
 ROUNDING = 0.01
@@ -366,7 +366,7 @@ def _outline(part: LaidPart) -> tuple[shapely.Geometry, ...]:
 def _is_right_hand(one: Assigned) -> bool:
     """Return whether a part lies in the hand of the copy it is."""
     assert one.part.cut is not None
-    return one.pose is None or one.pose.flip == is_flipped(one.part.cut.piece, one.copy)
+    return one.pose is None or one.pose.flip in hands_of(one.part.cut.piece, one.copy)
 
 
 def _both(names: _Names, one: LaidPart, other: LaidPart) -> str:

@@ -47,6 +47,7 @@ def test_a_piece_becomes_a_piece_of_the_job_with_its_rules() -> None:
     assert piece.turns == (0.0, 90.0, 180.0, 270.0)
     assert piece.turns_on_nap
     assert piece.off_grain == 2.0
+    assert not piece.either_side
     assert piece.grain == 90.0
     assert made.parts == 2
 
@@ -127,6 +128,14 @@ def test_consents_are_named_by_kind() -> None:
         "By consent Piece 0 may lie against the nap.",
         "By consent Piece 1 may lie up to 1.5° off the grain.",
     )
+
+
+@pytest.mark.parametrize(("cut", "is_said"), [("1", True), ("2", False), ("3", True)])
+def test_either_side_up_is_a_consent_for_what_is_no_half_of_a_pair(cut: str, is_said: bool) -> None:
+    made = plan({"cut": cut, "side-up": "either"}, {"cut": "1"})
+    assert [piece.either_side for piece in made.job.pieces] == [True, False]
+    said = "By consent Piece 0 may be cut with either side up."
+    assert consents(made) == ((said,) if is_said else ())
 
 
 def test_what_the_nap_forbids_is_no_consent() -> None:

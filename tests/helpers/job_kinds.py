@@ -36,6 +36,7 @@ def _pieces(
                 outline=outline,
                 cut=draw(st.integers(1, most)),
                 hand=draw(hands),
+                either_side=draw(st.booleans()),
                 turns=draw(st.sampled_from(((0.0,), (0.0, 180.0), QUARTERS))),
                 turns_on_nap=draw(st.booleans()),
                 grain=draw(st.sampled_from((0.0, 0.0, 90.0, -45.0))),

@@ -100,10 +100,14 @@ def _rules(job: Job, layout: Layout) -> list[str]:
         flipped = piece.cut // 2 if mirrored else 0
         for garment in range(1, piece.garments + 1):
             counts = hands[piece.id, garment, True], hands[piece.id, garment, False]
-            wanted = flipped, piece.cut - flipped
-            is_right = counts[0] <= wanted[0] and counts[1] <= wanted[1]
-            if not is_right or (not layout.left_over and counts != wanted):
-                found.append(f"hands of {piece.id}: {counts} instead of {wanted}")
+            spare = piece.cut - 2 * flipped if mirrored else piece.cut
+            wanted = {
+                (flipped + more, piece.cut - flipped - more)
+                for more in (range(spare + 1) if piece.either_side else (0,))
+            }
+            is_right = any(counts[0] <= one[0] and counts[1] <= one[1] for one in wanted)
+            if not is_right or (not layout.left_over and counts not in wanted):
+                found.append(f"hands of {piece.id}: {counts}, not among {wanted}")
     return found + [f"held {spot} has moved" for spot in set(job.held) - set(layout.placements)]
 
 

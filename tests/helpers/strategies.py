@@ -248,6 +248,7 @@ def pieces(draw: st.DrawFn, number: int = 1, most: int = 4) -> Piece:
         cut=draw(st.integers(1, most)),
         garments=draw(st.integers(1, 2)),
         hand=draw(st.sampled_from(("mirrored", "same"))),
+        either_side=draw(st.booleans()),
         turns=turns,
         # With nap only turn 0 is left of the turns, so a piece without it must be allowed more.
         turns_on_nap=0.0 not in turns or draw(st.booleans()),

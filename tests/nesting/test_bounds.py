@@ -16,7 +16,7 @@ from nesting import bounds
 from nesting.bounds import lower_bound, utilisation
 from nesting.check import lay
 from nesting.model import Fabric, Job, Outline, Piece, Placement
-from nesting.problem import build_problem, is_flipped, needed_length
+from nesting.problem import build_problem, hands_of, needed_length
 from tests.helpers import strategies
 from tests.helpers.published import instance_job, read
 
@@ -278,7 +278,7 @@ def test_the_row_of_all_parts_is_what_the_judge_sees() -> None:
     """The helper layouts above are measured by the judge's geometry once."""
     piece = Piece("a", rectangle(100.0, 50.0), cut=2)
     problem = build_problem(Job(Fabric(500.0), (piece,)))
-    spots = [Placement("a", (n,), 1, 0.0, is_flipped(piece, n), 100.0 * n, 60.0) for n in (1, 2)]
+    spots = [Placement("a", (n,), 1, 0.0, hands_of(piece, n)[0], 100.0 * n, 60.0) for n in (1, 2)]
     ends = [part.polygon.bounds[2] for part in lay({"a": piece}, spots)]
     assert np.array(ends) == pytest.approx([200.0, 300.0])
     assert needed_length(problem, []) == 0.0

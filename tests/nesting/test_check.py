@@ -289,6 +289,12 @@ def row(piece: Piece, flips: list[bool], garments: list[int] | None = None) -> L
         (Piece("a", FLAG, cut=4), [False, True, False, False], False),
         (Piece("a", FLAG, cut=2, hand="same"), [False, False], True),
         (Piece("a", FLAG, cut=2, hand="same"), [False, True], False),
+        (Piece("a", FLAG, cut=1, either_side=True), [True], True),
+        (Piece("a", FLAG, cut=2, either_side=True), [True, True], False),
+        (Piece("a", FLAG, cut=3, either_side=True), [True, True, False], True),
+        (Piece("a", FLAG, cut=3, either_side=True), [True, True, True], False),
+        (Piece("a", FLAG, cut=3, either_side=True), [False, False, False], False),
+        (Piece("a", FLAG, cut=2, hand="same", either_side=True), [True, True], True),
     ],
 )
 def test_pairs_are_mirrored_and_an_odd_one_is_as_drawn(
@@ -296,6 +302,16 @@ def test_pairs_are_mirrored_and_an_odd_one_is_as_drawn(
 ) -> None:
     job = Job(Fabric(width=250.0), (piece,))
     assert kinds(check(job, row(piece, flips))) == ([] if clean else ["hand"])
+
+
+@pytest.mark.parametrize(
+    ("flips", "advice"),
+    [([True, True, True], "needs 2 and 1: flip 1."), ([False] * 3, "needs 1 and 2: flip 1.")],
+)
+def test_the_advice_flips_no_more_than_must_be(flips: list[bool], advice: str) -> None:
+    piece = Piece("a", FLAG, cut=3, either_side=True)
+    (found,) = check(Job(Fabric(width=250.0), (piece,)), row(piece, flips))
+    assert found.sentence.endswith(advice)
 
 
 def test_hands_are_counted_within_each_garment() -> None:
@@ -513,6 +529,6 @@ def test_the_judge_knows_hands_of_the_problem_the_search_gets() -> None:
     for cut in range(1, 6):
         for garments in (1, 2, 3):
             piece = Piece("a", FLAG, cut=cut, garments=garments)
-            flips = [problem.is_flipped(piece, n + 1) for n in range(cut * garments)]
+            flips = [problem.hands_of(piece, n + 1)[0] for n in range(cut * garments)]
             numbers = [n // cut + 1 for n in range(cut * garments)]
             assert check(Job(Fabric(width=250.0), (piece,)), row(piece, flips, numbers)) == ()

@@ -22,7 +22,7 @@ EXAMPLE = """{"format": "thriftlay-job", "version": 1, "unit": "mm",
  "fabric": {"width": 1400, "length": null, "edge_margin": 0, "gap": 0, "nap": true},
  "pieces": [{"id": "front", "name": "Front",
              "outline": [[0, 0], [300, 0], [300, 500], [0, 500]],
-             "cut": 2, "garments": 1, "hand": "mirrored", "turns": [0, 180],
+             "cut": 2, "garments": 1, "hand": "mirrored", "either_side": false, "turns": [0, 180],
              "turns_on_nap": false, "off_grain": 0, "grain": 0, "fold": null}]}"""
 
 LEAST = """{"format": "thriftlay-job", "version": 1, "fabric": {"width": 1400},

@@ -17,7 +17,7 @@ from nesting.problem import (
     allowed_box,
     allowed_turns,
     build_problem,
-    is_flipped,
+    hands_of,
     needed_length,
     outline_tuple,
     placements_of,
@@ -57,12 +57,31 @@ def orientations(problem: Problem) -> list[set[tuple[float, bool]]]:
 def test_pairs_are_made_within_each_garment(cut: int, garments: int, flips: list[bool]) -> None:
     """Garments x (cut // 2) copies are flipped; an odd count leaves one as drawn."""
     piece = Piece("a", FLAG, cut=cut, garments=garments)
-    assert [is_flipped(piece, n + 1) for n in range(cut * garments)] == flips
+    assert [hands_of(piece, n + 1) for n in range(cut * garments)] == [(flip,) for flip in flips]
     parts = problem_of(piece).parts
     assert sum(flips) == garments * (cut // 2)
     assert [part.copy for part in parts] == list(range(1, cut * garments + 1))
     assert [part.garment for part in parts] == [n // cut + 1 for n in range(cut * garments)]
     assert orientations(problem_of(piece)) == [{(0.0, flip)} for flip in flips]
+
+
+@pytest.mark.parametrize(
+    ("piece", "hands"),
+    [
+        (Piece("a", FLAG, either_side=True), "?"),
+        (Piece("a", FLAG, cut=2, either_side=True), "du"),
+        (Piece("a", FLAG, cut=3, garments=2, either_side=True), "du?du?"),
+        (Piece("a", FLAG, cut=2, hand="same", either_side=True), "??"),
+        (Piece("a", FLAG, cut=2, fold=((0.0, 0.0), (0.0, 80.0)), either_side=True), "??"),
+        (Piece("a", FLAG, cut=3), "dud"),
+    ],
+)
+def test_either_side_frees_what_is_no_half_of_a_pair(piece: Piece, hands: str) -> None:
+    ways = {"d": (False,), "u": (True,), "?": (False, True)}
+    made = [hands_of(piece, n + 1) for n in range(piece.cut * piece.garments)]
+    assert made == [ways[hand] for hand in hands]
+    lying = [{flip for _, flip in each} for each in orientations(problem_of(piece))]
+    assert lying == [set(each) for each in made]
 
 
 def test_same_hands_and_fold_pieces_are_never_flipped() -> None:

@@ -25,6 +25,10 @@ PAIR = Job(Fabric(150.0, nap=False), (Piece("a", TRIANGLE, cut=2, hand="same"),)
 """Two right triangles: 200 mm one after the other, 100 mm as a square."""
 
 
+LEANING: Outline = ((0.0, 0.0), (100.0, 0.0), (130.0, 50.0), (30.0, 50.0))
+OTHER_WAY: Outline = ((30.0, 0.0), (130.0, 0.0), (100.0, 50.0), (0.0, 50.0))
+
+
 class FakeClock:
     def __init__(self) -> None:
         self.now = 0.0
@@ -272,3 +276,16 @@ def test_a_part_leans_off_the_grain_as_far_as_it_may(
     layout = solve(job, stop=AfterRounds(2), clock=FakeClock())
     assert check(job, layout) == ()
     assert least <= layout.length <= most
+
+
+@pytest.mark.parametrize(("either_side", "length"), [(False, 260.0), (True, 230.0)])
+def test_a_piece_that_may_lie_with_either_side_up_is_flipped_where_that_is_shorter(
+    either_side: bool, length: float
+) -> None:
+    """Two slanted strips as wide as the cloth: they meet along the slant when they lean alike."""
+    other = Piece("b", OTHER_WAY, either_side=either_side)
+    job = Job(Fabric(50.0, nap=False), (Piece("a", LEANING), other))
+    layout = solve(job, stop=AfterRounds(3), clock=FakeClock())
+    assert check(job, layout) == ()
+    assert layout.length == pytest.approx(length, abs=0.01)
+    assert [spot.flip for spot in layout.placements] == [False, either_side]

@@ -63,6 +63,7 @@ def test_sizes_of_the_fabric_have_limits(field: str, good: list[Any], bad: list[
         ("off_grain", "off-grain", [0, 45], [-0.1, 45.1, math.nan, True, "2"]),
         ("grain", "grain", [-360, 0.5, 360], [-360.1, 361, math.inf, "up", None]),
         ("hand", "hand", ["mirrored", "same"], ["Mirrored", "", None, True, 1]),
+        ("either_side", "either side", [True, False], [1, 0, "yes", None]),
         ("turns", "turn", [(0,), (0, -90, 360)], [(), (0, 361), (0, "a"), (True,), 0, "0", None]),
         ("turns_on_nap", "turns on nap", [True, False], [1, 0, "yes", None]),
         ("name", "name", ["", "Ärmel 😀"], [1, None, "\ud800"]),

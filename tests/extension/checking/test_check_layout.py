@@ -194,6 +194,16 @@ def test_each_fault_is_found_by_its_name_and_amount(
     assert not edited.check().is_clean
 
 
+@pytest.mark.parametrize("either", [False, True])
+def test_a_part_may_lie_flipped_where_its_piece_may_lie_with_either_side_up(either: bool) -> None:
+    edited = Edited()
+    front = edited.find("front")
+    front.set(lay("cut"), "2 same")  # its second part lies mirrored
+    if either:
+        front.set(lay("side-up"), "either")
+    assert edited.found() == (CLEAN if either else [("hand", ("front #2",))])
+
+
 def test_the_verdict_tells_no_news_too() -> None:
     assert Edited().check().summary == ("5 of 5 parts, no overlap, 0.46 m.",)
 

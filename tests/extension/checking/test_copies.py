@@ -12,6 +12,7 @@ from extension.checking.copies import tally
 from extension.checking.found import FoundPart
 from extension.checking.recognise import LaidPart, Pose
 from extension.checking.registration import Motion
+from extension.names import lay
 from extension.outlines import ClosedShape, closed_shape
 from extension.plan import Cut
 from tests.helpers.drawn import box, leaf
@@ -62,6 +63,22 @@ def test_a_duplicate_of_a_copy_with_no_place_left_is_one_too_many() -> None:
 def test_a_part_that_fits_both_ways_takes_what_others_leave() -> None:
     either = part(False, True, copy=1)
     assert copies(part(False, copy=1), part(False, copy=3), either) == [1, 3, 2]
+
+
+def test_parts_that_may_lie_either_way_leave_pairs_what_they_need() -> None:
+    drawing = garment()
+    front = next(one for one in drawing.root.iter() if one.get("id") == "front")
+    front.set(lay("cut"), "3")
+    front.set(lay("side-up"), "either")
+    made = plan_of(drawing.document(), changed(WIDE, garments=2))
+    cut = made.cuts["front"]  # 2 and 5 are mirrored, 3 and 6 either
+    hands = (True, True, False, False, False, True)
+    parts = [part(hand, cut=cut) for hand in hands]
+    found = tally({"front": cut}, parts)
+    by_part = {id(one.part): one for one in found.assigned}
+    assert all(by_part[id(one)].pose is one.poses[0] for one in parts)
+    assert {by_part[id(one)].copy for one in parts[:2]} == {2, 5}
+    assert found.missing == {}
 
 
 def test_a_part_of_the_wrong_hand_is_still_that_copy() -> None:
