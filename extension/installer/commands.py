@@ -15,6 +15,9 @@ from extension.installer.environment import TESTS, ensure, outer_environment
 from extension.installer.places import PROJECT, Editor, Home, find_editor
 from extension.installer.report import Say, SetupError, say, writing_to
 
+SIDE_BY_SIDE = ("-n", "2", "--dist", "loadfile")
+"""How pytest runs: two processes, since most of the time the editor is waited for."""
+
 
 def parser() -> argparse.ArgumentParser:
     """Return the parser of the installer's arguments."""
@@ -104,8 +107,8 @@ def demo(folder: Path, data: Path) -> int:
 
 
 def test(for_pytest: Sequence[str], data: Path) -> int:
-    """Run the tests."""
-    return in_tests_environment(["-m", "pytest", *for_pytest], data)
+    """Run the tests, two files at once; words for pytest have the last say."""
+    return in_tests_environment(["-m", "pytest", *SIDE_BY_SIDE, *for_pytest], data)
 
 
 def in_tests_environment(arguments: Sequence[str], data: Path, tell: Say = say) -> int:

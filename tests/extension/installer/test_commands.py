@@ -70,7 +70,7 @@ def test_extra_arguments_reach_pytest(monkeypatch: pytest.MonkeyPatch) -> None:
         commands, "in_tests_environment", lambda words, data: seen.append(list(words)) or 5
     )
     assert main(["--test", "-q", "tests/nesting"]) == 5
-    assert seen == [["-m", "pytest", "-q", "tests/nesting"]]
+    assert seen == [["-m", "pytest", *commands.SIDE_BY_SIDE, "-q", "tests/nesting"]]
 
 
 def test_the_demonstration_goes_where_she_is_or_says(
