@@ -24,7 +24,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.compiled import compiled
+from nesting.compiled import Index, compiled
 from nesting.shapes import Points
 from nesting.stop import go_on_unless, never
 
@@ -314,7 +314,7 @@ def build_map(
             squared = distances[i * FINER, j * FINER]
             if squared > 0:
                 depth = int(DEPTHS * np.sqrt(float(squared)) / FINER + 0.5)
-                cells[row[0] + i * ny + j] = min(max(1, depth), 65535)
+                cells[Index(row[0] + i * ny + j)] = min(max(1, depth), 65535)
 
 
 @compiled
@@ -322,7 +322,7 @@ def turn_map(row: Ints, back: Ints, cells: Cells) -> None:
     """Copy a map of two shapes as that of the two the other way about: every position negated."""
     start, last = row[0], back[0] + row[3] * row[4] - 1
     for k in range(row[3] * row[4]):
-        cells[last - k] = cells[start + k]
+        cells[Index(last - k)] = cells[Index(start + k)]
 
 
 @compiled
@@ -334,16 +334,16 @@ def build_pools(row: Ints, cells: Cells, pools: Cells) -> None:
     least = np.zeros((wide, tall), np.uint16)
     for i in range(nx):
         for j in range(ny):
-            least[margin + i, margin + j] = cells[start + i * ny + j]
+            least[Index(margin + i), Index(margin + j)] = cells[Index(start + i * ny + j)]
     side = 1
     while side < LARGE:
         # From the least of the windows that begin at each node to those of windows twice as wide.
         for i in range(wide):
             for j in range(tall - side):
-                least[i, j] = min(least[i, j], least[i, j + side])
+                least[i, j] = min(least[i, j], least[i, Index(j + side)])
         for i in range(wide - side):
             for j in range(tall):
-                least[i, j] = min(least[i, j], least[i + side, j])
+                least[i, j] = min(least[i, j], least[Index(i + side), j])
         side *= 2
         if side == SMALL:
             _pick(least, SMALL, row[5], row[6], row[7], pools)
@@ -361,5 +361,5 @@ def _pick(least: Cells, block: int, at: int, wide: int, tall: int, pools: Cells)
                     x, y = u * block - shift_x + margin, v * block - shift_y + margin
                     # A block that begins beyond the map's last node is free: 0 as it is.
                     if x < least.shape[0] and y < least.shape[1]:
-                        pools[at] = least[x, y]
+                        pools[Index(at)] = least[Index(x), Index(y)]
                     at += 1

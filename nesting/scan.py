@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.compiled import compiled
+from nesting.compiled import Index, compiled
 from nesting.maps import LARGE, LARGE_BITS, SMALL, SMALL_BITS, Cells, Ints
 
 Costs = NDArray[np.int32]
@@ -80,7 +80,7 @@ def gather(
             to = (block_x + i) * tall + block_y
             start = pool + i * row[10]
             for j in range(max(0, -block_y), min(row[10], tall - block_y)):
-                bounds[to + j] += weight * np.int32(pools[start + j])
+                bounds[Index(to + j)] += weight * np.int32(pools[Index(start + j)])
     return found
 
 
@@ -111,7 +111,7 @@ def small_bounds(
         for i in range(max(0, -u0), min(SIDE, row[6] - u0)):
             start = pool + (u0 + i) * row[7] + v0
             for j in range(max(0, -v0), min(SIDE, row[7] - v0)):
-                sums[i * SIDE + j] += weight * np.int32(pools[start + j])
+                sums[Index(i * SIDE + j)] += weight * np.int32(pools[Index(start + j)])
 
 
 @compiled
@@ -139,7 +139,7 @@ def block_costs(
         for i in range(max(0, -ux), min(wide, nx - ux)):
             start = low + (ux + i) * ny + uy
             for j in range(max(0, -uy), min(tall, ny - uy)):
-                costs[i * SMALL + j] += weight * np.int32(cells[start + j])
+                costs[Index(i * SMALL + j)] += weight * np.int32(cells[Index(start + j)])
 
 
 @compiled
@@ -164,11 +164,15 @@ def cheapest(
     """
     wide = (room[0] + LARGE - 1) // LARGE
     tall = (room[1] + LARGE - 1) // LARGE
-    lowest = 0
-    for block in range(wide * tall):
-        if bounds[block] < bounds[lowest]:
-            lowest = block
     out[0], out[1] = -1, -1
+    least = bounds[0]
+    for block in range(wide * tall):
+        least = min(least, bounds[block])
+    if least >= best:
+        return best
+    lowest = 0
+    while bounds[lowest] > least:
+        lowest += 1
     sums, costs = scratch[: SIDE * SIDE], scratch[SIDE * SIDE :]
     for turn in range(-1, wide * tall):
         block = lowest if turn < 0 else turn

@@ -47,13 +47,14 @@ class Standing:
 class Search:
     """The default search. The contract is that of `nesting.improver.Improver`.
 
-    It goes on from a `standing` as if there had been no break, with the same problem, seed and
-    number of workers; then rounds are counted from the very beginning. After a call `standing`
-    is how far it is, None when chains had not begun or were stopped in mid-round.
+    The first call goes on from where `before` stood as if there had been no break, with the same
+    problem, seed and number of workers; then rounds are counted from the very beginning. After a
+    call `standing` is how far it is, None when chains had not begun or were stopped in mid-round.
     """
 
-    def __init__(self, standing: Standing | None = None) -> None:
-        self.standing = standing
+    def __init__(self, before: Standing | None = None) -> None:
+        self._before = before
+        self.standing: Standing | None = None
 
     def __call__(
         self,
@@ -66,7 +67,7 @@ class Search:
         on_better: Callable[[tuple[Spot, ...], int], None],
     ) -> int:
         """Search for ever shorter layouts until told to stop; return the rounds done."""
-        before, self.standing = self.standing, None
+        before, self._before, self.standing = self._before, None, None
         best, found, rounds = _complete(start), 0, 0
 
         def keep(spots: tuple[Spot, ...], number: int) -> None:

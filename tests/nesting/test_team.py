@@ -104,6 +104,13 @@ def test_a_search_laid_aside_goes_on_as_if_there_had_been_no_break(
     assert then[0] == first[-1]
 
 
+def test_a_search_called_again_begins_anew() -> None:
+    search = team.Search()
+    problems = [build_problem(JOB), build_problem(Job(JOB.fabric, JOB.pieces[:1]))]
+    again = [run(problem, 4, search=search) for problem in problems]
+    assert again == [run(problem, 4) for problem in problems]
+
+
 def test_a_search_cut_short_in_mid_round_cannot_go_on() -> None:
     search, asked = team.Search(), [0]
 
