@@ -79,7 +79,7 @@ class Search:
             return should_stop(rounds)
 
         if before is None:
-            rounds = _prepare(problem, start, seed, workers, should_stop, keep)
+            rounds = _construct(problem, start, seed, workers, should_stop, keep)
         else:
             rounds = before.rounds
             keep(before.best, before.found)
@@ -148,7 +148,7 @@ def _has_chains(problem: Problem) -> bool:
     return IS_COMPILED and len(problem.parts) > 1
 
 
-def _prepare(
+def _construct(
     problem: Problem,
     start: tuple[Spot | None, ...],
     seed: int,
