@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -252,15 +253,9 @@ def test_the_bound_does_not_depend_on_where_pieces_are_drawn(job: Job) -> None:
     moved = Job(
         job.fabric,
         tuple(
-            Piece(
-                piece.id,
-                strategies.moved(piece.outline, 500.0, -250.0),
-                cut=piece.cut,
-                garments=piece.garments,
-                hand=piece.hand,
-                turns=piece.turns,
-                turns_on_nap=piece.turns_on_nap,
-                grain=piece.grain,
+            replace(
+                piece,
+                outline=strategies.moved(piece.outline, 500.0, -250.0),
                 fold=None
                 if piece.fold is None
                 else (
