@@ -50,7 +50,7 @@ LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
-STUCK = 30
+STUCK = 50
 """Targets given up one after the other after which a chain steps back from the best layout."""
 STEP_BACK, DISTURBED = 1.01, 0.15
 """How much longer it may be then, and the share of its parts that change places."""
