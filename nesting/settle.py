@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from nesting.clip import TOUCH, following
 from nesting.problem import Problem, Shape, Spot, allowed_box
 from nesting.shapes import Points, oriented
-from nesting.simplify import search_bases
+from nesting.simplify import ARC_TOLERANCE, search_bases
 from nesting.stop import never
 
 Floats = NDArray[np.float64]
@@ -48,6 +48,8 @@ class Settler:
         self._problem = problem
         self._bases = search_bases(problem, 0.0)
         self._sides: dict[tuple[int, int, bool], _Side] = {}
+        # Round a corner half the gap is a hair more than half, so parts just the gap apart overlap.
+        self._hair = TOUCH + (ARC_TOLERANCE if problem.fabric.gap > 0.0 else 0.0)
 
     def settle(
         self, spots: Sequence[Spot | None], should_stop: Callable[[], bool] = never
@@ -86,7 +88,8 @@ class Settler:
             if other is not None:
                 fixed = self._side(other.shape, axis, facing=False)
                 offset = spot.x - other.x, spot.y - other.y
-                way = min(way, _clearance(moving, fixed, offset[axis], offset[1 - axis]))
+                along, across = offset[axis], offset[1 - axis]
+                way = min(way, _clearance(moving, fixed, along, across, self._hair))
         if axis == 0:
             return replace(spot, x=spot.x - way), way
         return replace(spot, y=spot.y - way), way
@@ -129,10 +132,11 @@ def _side_of(outline: Points, axis: int, facing: bool) -> _Side:
     return _Side(edges, box)
 
 
-def _clearance(moving: _Side, fixed: _Side, along: float, across: float) -> float:
+def _clearance(moving: _Side, fixed: _Side, along: float, across: float, hair: float) -> float:
     """Return how far a shape can slide until it touches another; infinite when it never does.
 
-    (along, across) is the position of the moving shape relative to the fixed one.
+    (along, across) is the position of the moving shape relative to the fixed one. Edges up to
+    `hair` mm within each other touch.
     """
     if moving.box[1] + across >= fixed.box[3] or moving.box[3] + across <= fixed.box[1]:
         return math.inf
@@ -151,7 +155,7 @@ def _clearance(moving: _Side, fixed: _Side, along: float, across: float) -> floa
     gap_high = start_1 + slope_1 * (high - low_1) - start_2 - slope_2 * (high - low_2)
     # Edges the moving one has already passed do not hold it back; those that touch do, and along
     # a steep edge a hair across is a long way.
-    touching = TOUCH * (2.0 + np.abs(slope_1) + np.abs(slope_2))
+    touching = hair * (2.0 + np.abs(slope_1) + np.abs(slope_2))
     meets = (high - low > TOUCH) & (gap_low + gap_high >= -2.0 * touching)
     if not meets.any():
         return math.inf

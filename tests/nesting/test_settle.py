@@ -51,6 +51,17 @@ def test_settled_layouts_are_valid_and_no_longer(job: Job) -> None:
         assert after.y <= before.y
 
 
+def test_parts_that_lie_the_gap_apart_slide_no_nearer() -> None:
+    """A point over a point: grown round its corners by half the gap, each is a hair larger."""
+    pieces = [
+        Piece(name, ((0, 0), (5, 1), (0, tall)), turns=(0.0,), fold=((0, 0), (0, tall)))
+        for name, tall in (("low", 2.0), ("high", 2.125))
+    ]
+    problem = build_problem(Job(Fabric(12.0, gap=1.5, nap=False), tuple(pieces)))
+    assert faults(problem, (start := first_layout(problem))) == []
+    assert faults(problem, settled(problem, start)) == []
+
+
 @settings(max_examples=30)
 @given(some.jobs(most_pieces=3))
 def test_afterwards_no_part_can_slide_farther(job: Job) -> None:
