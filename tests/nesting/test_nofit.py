@@ -113,6 +113,22 @@ def test_on_the_boundary_means_touching(
 
 @settings(max_examples=60)
 @given(some.outlines(), some.outlines())
+@example(
+    some.turned(((0.0, 0.0), (17.25, 0.0), (17.25, 5.0), (0.0, 5.0)), 30.0),
+    some.turned(
+        (
+            (0, 0),
+            (10.125, 0),
+            (10.125, 10),
+            (9.125, 10),
+            (9.125, 1),
+            (8.125, 1),
+            (8.125, 10),
+            (0, 10),
+        ),
+        30.0,
+    ),
+)
 def test_it_is_the_minkowski_sum_pyclipper_makes(first: Outline, second: Outline) -> None:
     # pyclipper's sum sweeps the boundary only: its holes count where one shape swallows the
     # other, so they are filled here unless the test of a point says they are free.
@@ -130,7 +146,9 @@ def test_it_is_the_minkowski_sum_pyclipper_makes(first: Outline, second: Outline
     ]
     expected = outer.difference(unary_union(free)) if free else outer
     found = as_shapely(nofit(fixed, moving))
-    assert found.symmetric_difference(expected).buffer(-1e-6).is_empty
+    # On a grid: GEOS (seen with 3.14.1) can give up on rings that differ by rounding alone.
+    apart = shapely.symmetric_difference(found, expected, grid_size=1e-9)
+    assert apart.buffer(-1e-6).is_empty
 
 
 @given(some.outlines(), some.outlines())
