@@ -66,7 +66,10 @@ FINE_ROUNDS = 5
 """Programs on the true outlines for each best layout."""
 FINE_TRUST = 10.0
 """How far a part may move in each, scaled: several times what simpler outlines cost."""
-FROM_TABLE = ("_table", "_press", "_fine", "_grid")
+FROM_TABLE = {
+    "_table", "_movable", "_press", "_fine", "_choices", "_choice_starts", "_grid", "_by_area",
+    "_heaviest", "_chunk",
+}  # fmt: skip
 """What a chain has from its table and does not keep when it is laid aside."""
 
 

@@ -88,18 +88,19 @@ class Search:
         cancelled = threading.Event()
         begin = partial(_begin, problem, best, seed, workers, before, cancelled.is_set)
         try:
-            chains = _together([begin], stopped)
-            while chains is not None and not stopped():
-                shared = _go_round(chains[0], cancelled.is_set, stopped)
+            begun = _together([begin], stopped)
+            chains = () if begun is None else begun[0]
+            while chains and not stopped():
+                shared = _go_round(chains, cancelled.is_set, stopped)
                 if shared is None:
                     return rounds
                 rounds += 1
                 if shared.length < needed_length(problem, best) - SHORTER:
                     keep(shared.spots, rounds)
-                if all(chain.is_done for chain in chains[0]):
+                if all(chain.is_done for chain in chains):
                     break
-            if chains is not None:
-                self.standing = Standing(chains[0], rounds, best, found)
+            if chains:
+                self.standing = Standing(chains, rounds, best, found)
         finally:
             cancelled.set()
         return rounds

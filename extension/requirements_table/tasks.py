@@ -28,25 +28,25 @@ LOOK_EVERY = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
-    """How far a cell is: whole rounds done, and the search's own standing, pickled.
+class Bookmark:
+    """How far a cell is: whole rounds done, and the standing of its search, pickled.
 
     The process that hands out the work has no search, so to it these are bytes. Going on from
     them gives what going through without a break would give.
     """
 
     rounds: int
-    search: bytes
+    standing: bytes
 
 
-NOWHERE = Standing(0, b"")
+NOWHERE = Bookmark(0, b"")
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Task:
     """What one process is to do.
 
-    `standing` is how far the cell is already, as an earlier task told: it goes on from there, to so
+    `bookmark` is how far the cell is already, as an earlier task told: it goes on from there, to so
     many rounds in all. `flag` names a file that appears when all are to stop, "" for none; when it
     is there from the start, a task that `can_wait` is not begun.
     """
@@ -55,7 +55,7 @@ class Task:
     job: Job
     seed: int
     rounds: int
-    standing: Standing = NOWHERE
+    bookmark: Bookmark = NOWHERE
     flag: str = ""
     can_wait: bool = False
 
@@ -65,7 +65,7 @@ class Done:
     """What came of a task.
 
     `layout` is None when it was not begun or failed, `fault` says why it failed. `cost` is
-    what its rounds took. `standing` is from where it can go on. `ended`: there was nothing more to
+    what its rounds took. `bookmark` is from where it can go on. `ended`: there was nothing more to
     find; `stopped`: the flag came first.
     """
 
@@ -73,7 +73,7 @@ class Done:
     layout: Layout | None
     fault: str = ""
     cost: Cost = FREE
-    standing: Standing = NOWHERE
+    bookmark: Bookmark = NOWHERE
     ended: bool = False
     stopped: bool = False
 
@@ -143,8 +143,8 @@ def run_task(task: Task) -> Done:
     flag = Flag(task.flag, clock)
     if task.can_wait and flag(0):
         return Done(task.number, None, stopped=True)
-    watch = Watch(AnyOf(flag, AfterRounds(task.rounds)), clock, task.standing.rounds)
-    search = _search_from(task.standing)
+    watch = Watch(AnyOf(flag, AfterRounds(task.rounds)), clock, task.bookmark.rounds)
+    search = _search_from(task.bookmark)
     try:
         layout = solve(task.job, seed=task.seed, stop=watch, workers=1, clock=clock, search=search)
     except ThriftlayError as error:
@@ -153,21 +153,21 @@ def run_task(task: Task) -> Done:
         task.number,
         layout,
         cost=watch.cost(clock()),
-        standing=_standing_of(search),
+        bookmark=_bookmark_of(search),
         ended=not watch.stopped,
         stopped=flag.seen and watch.stopped,
     )
 
 
-def _search_from(standing: Standing) -> Search:
+def _search_from(bookmark: Bookmark) -> Search:
     """Return the search, going on from where it stood."""
     from nesting.team import Search  # only in a process that searches: it takes a second to load
 
-    return Search(pickle.loads(standing.search) if standing.search else None)
+    return Search(pickle.loads(bookmark.standing) if bookmark.standing else None)
 
 
-def _standing_of(search: Search) -> Standing:
+def _bookmark_of(search: Search) -> Bookmark:
     """Return how far a search is, for another process."""
     if search.standing is None:
         return NOWHERE
-    return Standing(search.standing.rounds, pickle.dumps(search.standing))
+    return Bookmark(search.standing.rounds, pickle.dumps(search.standing))

@@ -15,7 +15,7 @@ from extension.requirements_table.budget import Cost, first_rounds, next_rounds
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.quiet import Quiet
-from extension.requirements_table.tasks import NOWHERE, Done, Standing, Task, run_task
+from extension.requirements_table.tasks import NOWHERE, Bookmark, Done, Task, run_task
 from nesting.check import check
 from nesting.errors import ThriftlayError
 from nesting.model import Job, Layout
@@ -99,7 +99,7 @@ class Work:
     _worked: Worked = field(init=False)
     _quiet: Quiet = field(init=False)
     _costs: list[Cost | None] = field(init=False)
-    _standings: list[Standing] = field(init=False)
+    _bookmarks: list[Bookmark] = field(init=False)
     _ended: list[bool] = field(init=False)
     _stopped: bool = field(init=False, default=False)
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
@@ -109,7 +109,7 @@ class Work:
         count = self._count
         self._worked = Worked([None] * count, [False] * count, [""] * count)
         self._costs = [None] * count
-        self._standings = [NOWHERE] * count
+        self._bookmarks = [NOWHERE] * count
         self._ended = [False] * count
 
     @property
@@ -169,12 +169,12 @@ class Work:
         cost = self._costs[number]
         if cost is None:
             return _copies(self.jobs[number])
-        return cost.of(rounds - self._standings[number].rounds)
+        return cost.of(rounds - self._bookmarks[number].rounds)
 
     def _task(self, number: int, rounds: int) -> Task:
         has_one = self._worked.layouts[number] is not None
-        job, standing, flag = self.jobs[number], self._standings[number], self.crew.flag
-        return Task(number, job, self.seed, rounds, standing, flag, can_wait=has_one)
+        job, bookmark, flag = self.jobs[number], self._bookmarks[number], self.crew.flag
+        return Task(number, job, self.seed, rounds, bookmark, flag, can_wait=has_one)
 
     def _take(self, done: Done, rounds: int) -> None:
         """Keep what came of a task. Nothing passes the judge unseen."""
@@ -189,7 +189,7 @@ class Work:
         if not done.stopped:
             self._worked.finished[number] = True
             self._costs[number], self._ended[number] = done.cost, done.ended
-            self._standings[number] = done.standing
+            self._bookmarks[number] = done.bookmark
             self.shelf.keep(self.jobs[number], self.seed, rounds, layout)
 
     def _each(self, tasks: Sequence[Task], stage: str) -> Iterator[Done]:
