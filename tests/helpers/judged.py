@@ -1,0 +1,52 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Small layouts with true figures, to be judged."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from nesting import ENGINE
+from nesting.check import lay
+from nesting.model import Fabric, Job, Layout, LeftOver, Outline, Piece, Placement
+from nesting.verdict import Violation
+
+SQUARE: Outline = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
+FLAG: Outline = ((0.0, 0.0), (100.0, 0.0), (100.0, 30.0), (20.0, 30.0), (20.0, 80.0), (0.0, 80.0))
+
+
+def spot(
+    piece: str, copy: int, x: float, y: float, turn: float = 0.0, flip: bool = False
+) -> Placement:
+    return Placement(piece, (copy,), 1, turn, flip, x, y)
+
+
+def laid_out(job: Job, *placements: Placement, left_over: tuple[LeftOver, ...] = ()) -> Layout:
+    """Return a layout with true figures, by plain arithmetic on the parts' outlines."""
+    pieces = {piece.id: piece for piece in job.pieces}
+    parts = lay(pieces, placements)
+    length = max(part.polygon.bounds[2] for part in parts) + job.fabric.edge_margin
+    area = sum(part.polygon.area for part in parts)
+    return Layout(
+        width=job.fabric.width,
+        length=length,
+        utilisation=area / (job.fabric.width * length),
+        lower_bound=0.0,
+        seconds=0.0,
+        seed=0,
+        rounds=0,
+        workers=1,
+        engine=ENGINE,
+        placements=placements,
+        left_over=left_over,
+    )
+
+
+def kinds(violations: tuple[Violation, ...] | list[Violation]) -> list[str]:
+    return [violation.kind for violation in violations]
+
+
+def two_squares(gap: float = 0.0, **fabric: Any) -> Job:
+    return Job(
+        Fabric(width=250.0, gap=gap, **fabric),
+        (Piece("a", SQUARE, name="Front"), Piece("b", SQUARE)),
+    )
