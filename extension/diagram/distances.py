@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import shapely
 
+from extension.diagram.captions import HEAD
 from extension.diagram.places import tape_text
 from extension.diagram.shapes import Picture, Shape
 from extension.drawn.lettering import ASCENT, line_width
@@ -152,7 +153,7 @@ def figures(
     `taken` is where other words stand.
     """
     fixed = [shape.outline.exterior for shape in picture.shapes]
-    fixed += [shape.grainline for shape in picture.shapes]
+    fixed += [shape.grainline.buffer(HEAD) for shape in picture.shapes]
     fixed += [part.exterior for part in picture.others]
     wide, tall = picture.size
     fixed += [shapely.LineString(((0.0, y), (wide, y))) for y in (0.0, tall)]  # the selvedges

@@ -140,7 +140,8 @@ def test_figures_keep_off_outlines_and_other_lines(name: str) -> None:
         for one in shown:
             others = [other.distance.line for other in shown if other is not one]
             edges = [shape.outline.exterior for shape in picture.shapes]
-            assert not shapely.union_all([*others, *edges]).intersects(one.box)
+            grains = [shape.grainline.buffer(1.0) for shape in picture.shapes]  # with their heads
+            assert not shapely.union_all([*others, *edges, *grains]).intersects(one.box)
             assert shapely.box(0.0, 0.0, *picture.size).contains_properly(one.box)
 
 
