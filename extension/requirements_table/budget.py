@@ -17,11 +17,11 @@ FIRST_ROUNDS, QUICK_ROUNDS = 4, 2
 """Rounds of the first pass, which gives every cell a layout at once; and when time is short."""
 AMPLE = 10.0
 """Seconds of one worker for each cell from which on time is not short."""
-WORTH_IT = 1.1
+WORTH_IT = 1.3
 """By which factor rounds must grow for another pass, in which all is prepared once more."""
 MOST_GROWTH = 32
 """By which factor at most: few rounds do not tell what very many cost."""
-SAFE = 0.95
+SAFE = 0.9
 """Share of what is left that is planned for: other programs want the cores, too."""
 MOST_ROUNDS = 1_000_000
 
