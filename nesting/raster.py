@@ -27,8 +27,8 @@ from nesting.shapes import Points, oriented
 from nesting.simplify import bases_of
 from nesting.stop import go_on_unless, never
 
-ACROSS = 400
-"""Cells across the width: with pools so fine a grid is searched as quickly as a coarse one."""
+CELLS = 48.0
+"""Cells along a side of a square as large as the mean of the parts."""
 SIMPLER = 1.0 / 1000.0
 """Tolerance of the outlines searched with, as a share of the width."""
 SLACK = 0.5
@@ -38,8 +38,11 @@ FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
 FORGIVE_LESS, FORGIVE_MORE = 0.8, 1.05
 NEAR_MISS = 4 * DEPTHS
 """Sum of depths from which on the programs are tried."""
-PATIENCE, IDLE = 200, 4000
-"""Sweeps and evaluations without progress after both of which a target is given up."""
+PATIENCE, IDLE = 50, 500
+"""Sweeps and evaluations without progress after both of which a target is given up.
+
+That is soon: targets that can be reached mostly are within some thousand evaluations.
+"""
 FIRST_SHRINK, LEAST_SHRINK, MOST_SHRINK = 0.02, 0.005, 0.1
 """Share of the length reached by which the next target is shorter."""
 BOLDER, MUCH_BOLDER = 1.5, 2.0
@@ -50,12 +53,13 @@ LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
-STUCK = 50
-"""Targets given up one after the other after which a chain steps back from the best layout."""
+STUCK, STUCK_MORE, STUCK_MOST = 60, 30, 300
+"""Targets given up one after the other after which a chain steps back from the best layout: at
+first, how many more each time, and at most."""
 STEP_BACK, DISTURBED = 1.01, 0.15
 """How much longer it may be then, and the share of its parts that change places."""
-ROUND_CHUNKS, CHUNK, CHUNK_PARTS = 4, 5000, 120_000
-"""A round is so many chunks of evaluations; fewer for many parts."""
+ROUND, ROUND_PARTS, CHUNK = 20_000, 480_000, 500
+"""A round is so many evaluations, fewer for many parts; after each chunk the chain takes stock."""
 ADOPT = 1.005
 """A chain whose own best is longer than the shared one by this factor goes on from the latter."""
 FAR = 1 << 60
@@ -68,7 +72,7 @@ FINE_TRUST = 10.0
 """How far a part may move in each, scaled: several times what simpler outlines cost."""
 FROM_TABLE = {
     "_table", "_movable", "_press", "_fine", "_choices", "_choice_starts", "_grid", "_by_area",
-    "_heaviest", "_chunk",
+    "_heaviest", "_chunk", "_round_chunks",
 }  # fmt: skip
 """What a chain has from its table and does not keep when it is laid aside."""
 
@@ -120,7 +124,8 @@ def build_table(
     longest = max((min(sizes[kind][0] for kind in options) for options in choices), default=0.0)
     held = needed_length(problem, ()) if problem.obstacles else 0.0
     least = max(longest, problem.area / width, held - 2.0 * fabric.edge_margin)
-    grid = build_grid(rough, width / ACROSS, is_cancelled, workers)
+    side = math.sqrt(problem.area / (len(problem.parts) + len(problem.obstacles)))
+    grid = build_grid(rough, side / CELLS, is_cancelled, workers)
     return Table(problem, kinds, rough, true, sizes, grid, choices, least)
 
 
@@ -177,6 +182,7 @@ class Chain:
         self.best = Found(needed_length(table.problem, start), tuple(start), self._state.copy())
         self._tidiest, self._reserve = self._least_state, Reserve()
         self._length, self._failed, self._is_apart = self.best.length, 0, False
+        self._stuck = STUCK
         self._shrink = FIRST_SHRINK
         self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
         self._aim()
@@ -198,7 +204,9 @@ class Chain:
         self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
         count = self._movable + len(problem.obstacles)
         self._heaviest = heaviest(table.grid.cells, count, 2 * UNIT)
-        self._chunk = min(CHUNK, max(1, CHUNK_PARTS // count))
+        evaluations = min(ROUND, max(1, ROUND_PARTS // count))
+        self._chunk = min(CHUNK, evaluations)
+        self._round_chunks = evaluations // self._chunk
 
     def __getstate__(self) -> dict[str, object]:
         """Return how far the chain is, without what comes from its table."""
@@ -211,7 +219,7 @@ class Chain:
 
     def round(self, is_cancelled: Callable[[], bool]) -> None:
         """Do one round; afterwards `best` is the shortest layout known to this chain."""
-        for _ in range(ROUND_CHUNKS):
+        for _ in range(self._round_chunks):
             if is_cancelled() or self.is_done:
                 return
             self._step(is_cancelled)
@@ -240,11 +248,12 @@ class Chain:
         """Begin the next target in another state: changed a little, or a step back after many."""
         self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
         self._failed += 1
-        if self._failed < STUCK:
+        if self._failed < self._stuck:
             self._reserve.add(self._least, self._tidiest)
             self._state = self._reserve.pick(self._generator, self._tidiest)
             self._swap()
             return
+        self._stuck = min(self._stuck + STUCK_MORE, STUCK_MOST)
         self._is_apart, self._shrink = True, FIRST_SHRINK
         self._reach(self.best.length * STEP_BACK)  # to aim from: no layout's length
         self._state = self.best.state.copy()
