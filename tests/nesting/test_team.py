@@ -208,6 +208,19 @@ def test_shapes_that_are_the_same_are_one_kind() -> None:
     assert len(build_table(build_problem(job)).rough) == 1
 
 
+def test_the_grid_follows_the_size_of_the_parts_and_not_the_cloth() -> None:
+    square: Outline = ((0, 0), (50, 0), (50, 50), (0, 50))
+    large: Outline = ((0, 0), (100, 0), (100, 100), (0, 100))
+
+    def step(width: float, outline: Outline) -> float:
+        job = Job(Fabric(width), (Piece("a", outline, cut=2),))
+        return build_table(build_problem(job)).grid.step
+
+    assert step(200.0, square) == pytest.approx(50.0 / raster.CELLS)
+    assert step(2000.0, square) == step(200.0, square)
+    assert step(200.0, large) == pytest.approx(2.0 * step(200.0, square))
+
+
 @pytest.mark.parametrize(
     ("name", "most"),
     [("albano", 9950.0), ("shapes0", 60.5), ("fu", 31.3), ("jakobs1", 11.25), ("shirts", 62.0),
@@ -258,6 +271,31 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
     chain.round(lambda: False)
     assert chain.best == shorter
     assert rooms[8] > 1.02 * rooms[4]
+
+
+def test_a_chain_waits_longer_before_each_step_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Short runs need other ideas soon, long ones patience."""
+    problem = build_problem(JOB)
+    failed: list[int] = []
+    give_up = Chain._give_up
+
+    def in_vain(*words: Any) -> tuple[int, int, int, int]:
+        return 10_000 + len(failed), raster.PATIENCE + 1, raster.PATIENCE + 1, raster.IDLE + 1
+
+    def counted(chain: Chain) -> None:
+        give_up(chain)
+        failed.append(chain._failed)  # 0 after a step back
+
+    monkeypatch.setattr(raster, "untangle", in_vain)
+    monkeypatch.setattr(Chain, "_give_up", counted)
+    monkeypatch.setattr(raster, "STUCK", 3)
+    monkeypatch.setattr(raster, "STUCK_MORE", 2)
+    monkeypatch.setattr(raster, "STUCK_MOST", 6)
+    start = tuple(spot for spot in first_layout(problem) if spot is not None)
+    chain = Chain(build_table(problem), start, 0, 0)
+    chain.round(lambda: False)
+    back = [number for number, count in enumerate(failed, start=1) if count == 0]
+    assert back[:4] == [3, 3 + 5, 3 + 5 + 6, 3 + 5 + 6 + 6]
 
 
 def test_a_chain_gives_targets_up_though_held_parts_touch(monkeypatch: pytest.MonkeyPatch) -> None:
