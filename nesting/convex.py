@@ -10,12 +10,16 @@ the least number of parts).
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from nesting.clip import following
 from nesting.compiled import compiled
-from nesting.shapes import Points, signed_area
+from nesting.problem import Shape
+from nesting.shapes import Points, oriented, signed_area
+from nesting.stop import go_on_unless, never
 
 Indices = NDArray[np.int64]
 Edge = tuple[int, int]
@@ -24,6 +28,28 @@ FLAT = 1e-12
 """Twice the area of a triangle that counts as none, as a share of the outline's extent squared."""
 WHOLE = 1e-6
 """Share of the area by which the parts may miss the outline before they are not trusted."""
+
+
+def cut_up(
+    shapes: Sequence[Shape],
+    bases: Mapping[str, Points],
+    should_stop: Callable[[], bool] = never,
+) -> tuple[tuple[Points, ...], ...]:
+    """Return the convex parts of each shape's outline, in mm from the low corner of its box.
+
+    `bases` are the outlines of the pieces at turn 0, not flipped. Each is cut up once, and its
+    parts are laid as the shapes lie. Raises Stopped when told to stop.
+    """
+    parts: dict[str, tuple[Points, ...]] = {}
+    made = []
+    for shape in shapes:
+        if shape.piece not in parts:
+            go_on_unless(should_stop)
+            parts[shape.piece] = convex_parts(bases[shape.piece])
+        lying = shape.orientation
+        turned = (oriented(part, 0.0, lying.turn, lying.flip) for part in parts[shape.piece])
+        made.append(tuple(_from_lowest(part - np.array(shape.low)) for part in turned))
+    return tuple(made)
 
 
 def convex_parts(outline: Points) -> tuple[Points, ...]:

@@ -11,21 +11,21 @@ next target is nearer to the best and two large parts change places.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from nesting.compaction import Arrangement, Press
-from nesting.convex import convex_parts
+from nesting.convex import cut_up
 from nesting.guided import UNIT, untangle
 from nesting.maps import DEPTHS, Grid, Ints, build_grid
 from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
 from nesting.reserve import Reserve
 from nesting.scan import heaviest
-from nesting.shapes import Points, oriented
+from nesting.shapes import Points
 from nesting.simplify import bases_of
-from nesting.stop import go_on_unless, never
+from nesting.stop import never
 
 CELLS = 48.0
 """Cells along a side of a square as large as the mean of the parts."""
@@ -114,9 +114,9 @@ def build_table(
     rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * fabric.width, is_cancelled)
     true_bases = bases_of(problem.shapes, fabric.gap, 0.0, is_cancelled)
     chosen = [problem.shapes[index] for index in examples]
-    rough = _cut_up(chosen, rough_bases, is_cancelled)
+    rough = cut_up(chosen, rough_bases, is_cancelled)
     drawn_simply = all(np.array_equal(rough_bases[name], true_bases[name]) for name in true_bases)
-    true = rough if drawn_simply else _cut_up(chosen, true_bases, is_cancelled)
+    true = rough if drawn_simply else cut_up(chosen, true_bases, is_cancelled)
     sizes = tuple(shape.size for shape in chosen)
     choices = tuple(
         tuple(dict.fromkeys(int(kinds[shape]) for shape in part.shapes)) for part in problem.parts
@@ -142,19 +142,6 @@ def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
             examples.append(index)
         kinds[index] = known[key]
     return kinds, examples
-
-
-def _cut_up(
-    shapes: Sequence[Shape], bases: Mapping[str, Points], should_stop: Callable[[], bool]
-) -> tuple[tuple[Points, ...], ...]:
-    """Return the convex parts of each shape's outline, from the low corner of the shape's box."""
-    made = []
-    for shape in shapes:
-        go_on_unless(should_stop)
-        turn, flip = shape.orientation.turn, shape.orientation.flip
-        outline = oriented(bases[shape.piece], 0.0, turn, flip)
-        made.append(convex_parts(outline - np.array(shape.low)))
-    return tuple(made)
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from nesting.clip import following, grown
 from nesting.model import Point
-from nesting.problem import Problem, Shape
+from nesting.problem import Orientation, Problem, Shape
 from nesting.shapes import Points, frozen, oriented
 from nesting.stop import go_on_unless, never
 
@@ -59,16 +59,21 @@ def bases_of(
     for shape in shapes:
         if shape.piece not in bases:
             go_on_unless(should_stop)
-            bases[shape.piece] = _base_of(shape, gap, tolerance)
+            points = shape.points.tobytes()
+            bases[shape.piece] = _base_of(points, shape.orientation, gap, tolerance)
     return bases
 
 
 @lru_cache(maxsize=KEPT)
-def _base_of(shape: Shape, gap: float, tolerance: float) -> Points:
-    """Return the outline to search with of the piece that a shape is of."""
-    turn, flip = shape.orientation.turn, shape.orientation.flip
+def _base_of(points: bytes, lying: Orientation, gap: float, tolerance: float) -> Points:
+    """Return the outline to search with of the piece whose points, as it lies, are given.
+
+    They are given as bytes, so that another problem with the same piece is known again: a process
+    that works on many cells of a table sees the same pieces all the time.
+    """
+    laid = np.frombuffer(points).reshape(-1, 2)
     # F undoes itself and turns the sense of a rotation round: (R F)^-1 = R F.
-    base = oriented(shape.points, 0.0, turn if flip else -turn, flip)
+    base = oriented(laid, 0.0, lying.turn if lying.flip else -lying.turn, lying.flip)
     return simplified(grown(base, gap / 2.0, ARC_TOLERANCE), tolerance)
 
 

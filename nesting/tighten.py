@@ -11,7 +11,7 @@ first place where it fits.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,7 +23,6 @@ from nesting.model import Job, Layout, Placement
 from nesting.problem import (
     Part,
     Problem,
-    Shape,
     Spot,
     allowed_box,
     build_problem,
@@ -31,7 +30,6 @@ from nesting.problem import (
     placements_of,
 )
 from nesting.settle import Settler
-from nesting.shapes import Points, oriented
 from nesting.simplify import bases_of
 from nesting.stop import Clock, StopRule
 from nesting.validation import validated
@@ -167,12 +165,13 @@ class _Presser:
 
     def __init__(self, problem: Problem) -> None:
         from nesting.compaction import Press  # compiled, and takes a second to load
+        from nesting.convex import cut_up
 
         fabric = problem.fabric
         self._problem = problem
         self._margin = fabric.edge_margin
         bases = bases_of(problem.shapes, fabric.gap, 0.0)
-        parts = [_cut_up(bases, shape) for shape in problem.shapes]
+        parts = cut_up(problem.shapes, bases)
         sizes = [shape.size for shape in problem.shapes]
         width = fabric.width - 2.0 * self._margin
         self._press = Press(parts, sizes, width, len(problem.parts))
@@ -212,12 +211,3 @@ class _Presser:
             at_y = float(y) / self._press.scale + self._margin - shape.low[1]
             found.append(Spot(spot.shape, max(box[0], at_x), min(max(box[1], at_y), box[3])))
         return tuple(found)
-
-
-def _cut_up(bases: Mapping[str, Points], shape: Shape) -> tuple[Points, ...]:
-    """Return the convex parts of a shape, from the low corner of its box."""
-    from nesting.convex import convex_parts
-
-    lying = shape.orientation
-    outline = oriented(bases[shape.piece], 0.0, lying.turn, lying.flip)
-    return convex_parts(outline - np.array(shape.low))
