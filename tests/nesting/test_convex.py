@@ -7,9 +7,11 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given
+from hypothesis import strategies as st
 
-from nesting.convex import convex_parts
-from nesting.model import Outline
+from nesting.convex import convex_parts, cut_up
+from nesting.model import Fabric, Job, Outline, Piece
+from nesting.problem import build_problem
 from nesting.shapes import counter_clockwise
 from tests.helpers import strategies as some
 
@@ -35,3 +37,22 @@ def test_corners_are_those_of_the_outline(outline: Outline) -> None:
     corners = {tuple(point) for point in np.array(outline).tolist()}
     for part in convex_parts(counter_clockwise(np.array(outline))):
         assert {tuple(point) for point in part.tolist()} <= corners
+
+
+@given(some.outlines(), st.sampled_from([(0.0, 180.0), (0.0, 90.0), (0.0, 33.0)]))
+def test_cut_up_once_a_piece_lies_in_every_turn_and_hand(
+    outline: Outline, turns: tuple[float, ...]
+) -> None:
+    """A pair and two turns: four shapes of one piece, each filled from the corner of its box."""
+    piece = Piece("a", outline, cut=2, turns=turns)
+    problem = build_problem(Job(Fabric(1e5, nap=False), (piece,)))
+    bases = {"a": counter_clockwise(np.array(outline))}
+    every = cut_up(problem.shapes, bases)
+    assert len(every) == len(problem.shapes) == 4
+    for shape, parts in zip(problem.shapes, every, strict=True):
+        whole = shapely.Polygon(shape.points - np.array(shape.low))
+        filled = shapely.unary_union([shapely.Polygon(part) for part in parts])
+        assert filled.symmetric_difference(whole).area <= 1e-6 * whole.area
+        for part in parts:
+            assert shapely.Polygon(part).exterior.is_ccw
+            assert part.tolist()[0] == min(part.tolist(), key=lambda at: (at[1], at[0]))

@@ -129,3 +129,11 @@ def test_search_outlines_contain_every_shape_as_it_lies(job: Job) -> None:
     for shape in problem.shapes:
         lying = oriented(bases[shape.piece], 0.0, shape.orientation.turn, shape.orientation.flip)
         assert Polygon(lying).buffer(1e-9).covers(Polygon(shape.points))
+
+
+def test_a_piece_that_another_job_has_too_is_not_simplified_again() -> None:
+    """The cells of a table ask for the same pieces on many widths, with and without nap."""
+    shape: Outline = ((0, 0), (90, 0), (90, 30), (45, 36), (0, 30))
+    jobs = [Job(Fabric(width, nap=False), (Piece("bar", shape),)) for width in (400.0, 900.0)]
+    one, two = (search_bases(build_problem(job), 0.25)["bar"] for job in jobs)
+    assert one is two
