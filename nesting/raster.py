@@ -5,7 +5,7 @@ At a target length parts are moved on the grid until hardly any overlap is left 
 what is left, and what the grid cost, is put right by linear programs (`nesting.compaction`). The
 next target is a little shorter than the best layout. The chain goes on from its own grid state, not
 from the compacted layout: rounding that back to the grid spoils it. When patience runs out, the
-next target is nearer to the best and two large parts change places.
+next target is nearer to the best and a large part goes elsewhere, or two change places.
 """
 
 from __future__ import annotations
@@ -47,8 +47,9 @@ FIRST_SHRINK, LEAST_SHRINK, MOST_SHRINK = 0.02, 0.005, 0.1
 """Share of the length reached by which the next target is shorter."""
 BOLDER, MUCH_BOLDER = 1.5, 2.0
 """How much the shrink grows when a target was reached, and when the first chunk was enough."""
-NEARBY = 3
-"""Two parts that change places are at most so far apart in the order of their areas."""
+ELSEWHERE, NEARBY = 0.5, 3
+"""How often one part goes anywhere, instead of two changing places; these are at most so far apart
+in the order of their areas."""
 LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
@@ -238,7 +239,7 @@ class Chain:
         if self._failed < self._stuck:
             self._reserve.add(self._least, self._tidiest)
             self._state = self._reserve.pick(self._generator, self._tidiest)
-            self._swap()
+            self._disturb()
             return
         self._stuck = min(self._stuck + STUCK_MORE, STUCK_MOST)
         self._is_apart, self._shrink = True, FIRST_SHRINK
@@ -370,12 +371,16 @@ class Chain:
             self._grid = self._table.grid.forgiving(round(cells * DEPTHS))
         self._forgiven = cells
 
-    def _swap(self) -> None:
-        """Let two of the larger half of the parts, about as large, change places."""
+    def _disturb(self) -> None:
+        """Put one of the larger half of the parts anywhere, or let two about as large swap."""
         larger = self._by_area[: max(2, self._movable // 2)]
         if len(larger) < 2:
             return
         one = int(self._generator.integers(len(larger)))
+        if float(self._generator.random()) < ELSEWHERE:
+            part = larger[one]
+            self._state[1:, part] = self._generator.integers(self._rooms[self._state[0, part]])
+            return
         step = 1 + int(self._generator.integers(min(NEARBY, len(larger) - 1)))
         pair = [larger[one], larger[(one + step) % len(larger)]]
         self._state[1:, pair] = self._state[1:, pair[::-1]]
