@@ -43,7 +43,7 @@ HAIR = 1e-6
 """Cells: what touches by less than this does not overlap."""
 KEPT = 1
 """Grids with another depth forgiven that are kept."""
-MOST_CELLS = 4_000_000
+MOST_CELLS = 12_000_000
 """Cells of all maps of a problem together; the grid is made coarser when they would be more."""
 
 
