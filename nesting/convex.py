@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from nesting.clip import following
 from nesting.compiled import compiled
 from nesting.problem import Shape
-from nesting.shapes import Points, oriented, signed_area
+from nesting.shapes import Points, from_lowest, oriented, signed_area
 from nesting.stop import go_on_unless, never
 
 Indices = NDArray[np.int64]
@@ -48,7 +48,7 @@ def cut_up(
             parts[shape.piece] = convex_parts(bases[shape.piece])
         lying = shape.orientation
         turned = (oriented(part, 0.0, lying.turn, lying.flip) for part in parts[shape.piece])
-        made.append(tuple(_from_lowest(part - np.array(shape.low)) for part in turned))
+        made.append(tuple(from_lowest(part - np.array(shape.low)) for part in turned))
     return tuple(made)
 
 
@@ -66,7 +66,7 @@ def convex_parts(outline: Points) -> tuple[Points, ...]:
     area = signed_area(outline)
     if abs(sum(signed_area(part) for part in parts) - area) > WHOLE * abs(area):
         parts = [points[_hull(points)]]
-    return tuple(_from_lowest(part) for part in parts if len(part) >= 3)
+    return tuple(from_lowest(part) for part in parts if len(part) >= 3)
 
 
 def _joined(points: Points, flat: float) -> list[list[int]]:
@@ -127,11 +127,6 @@ def _hull(points: Points) -> list[int]:
         return kept[:-1]
 
     return chain(order) + chain(order[::-1])
-
-
-def _from_lowest(part: Points) -> Points:
-    """Return a polygon that starts at its lowest, then leftmost, vertex."""
-    return np.ascontiguousarray(np.roll(part, -int(np.lexsort(part.T)[0]), axis=0))
 
 
 def _cross(points: Points, a: int, b: int, c: int) -> float:

@@ -25,7 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.compiled import Index, compiled
-from nesting.shapes import Points
+from nesting.shapes import Points, from_lowest
 from nesting.stop import go_on_unless, never
 
 Ints = NDArray[np.int64]
@@ -111,7 +111,7 @@ def build_grid(
             pooled += wide * tall * block * block
     cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
     fixed = [_flat([part / step for part in parts]) for parts in shapes]
-    moving = [_flat([_from_lowest(-part / step) for part in parts]) for parts in shapes]
+    moving = [_flat([from_lowest(-part / step) for part in parts]) for parts in shapes]
 
     def fill(one: int, two: int) -> None:
         go_on_unless(is_cancelled)
@@ -152,11 +152,6 @@ def _reach(
     low = [math.floor((fixed[axis] - moving[axis + 2]) / step + HAIR) for axis in (0, 1)]
     high = [math.ceil((fixed[axis + 2] - moving[axis]) / step - HAIR) for axis in (0, 1)]
     return (low[0], low[1]), (high[0], high[1])
-
-
-def _from_lowest(part: Points) -> Points:
-    """Return a convex polygon that starts at its lowest, then leftmost, vertex."""
-    return np.roll(part, -int(np.lexsort(part.T)[0]), axis=0)
 
 
 def _flat(parts: Sequence[Points]) -> tuple[Points, Ints]:

@@ -239,7 +239,7 @@ class Chain:
         if self._failed < self._stuck:
             self._reserve.add(self._least, self._tidiest)
             self._state = self._reserve.pick(self._generator, self._tidiest)
-            self._disturb()
+            self._vary()
             return
         self._stuck = min(self._stuck + STUCK_MORE, STUCK_MOST)
         self._is_apart, self._shrink = True, FIRST_SHRINK
@@ -371,7 +371,7 @@ class Chain:
             self._grid = self._table.grid.forgiving(round(cells * DEPTHS))
         self._forgiven = cells
 
-    def _disturb(self) -> None:
+    def _vary(self) -> None:
         """Put one of the larger half of the parts anywhere, or let two about as large swap."""
         larger = self._by_area[: max(2, self._movable // 2)]
         if len(larger) < 2:

@@ -43,6 +43,11 @@ def counter_clockwise(points: Points) -> Points:
     return frozen(points)
 
 
+def from_lowest(points: Points) -> Points:
+    """Return the same ring, starting at its lowest, then leftmost, vertex."""
+    return np.ascontiguousarray(np.roll(points, -int(np.lexsort(points.T)[0]), axis=0))
+
+
 def unit_vector(degrees: float) -> Point:
     """Return (cos, sin), exact at multiples of a quarter turn so that squares stay squares."""
     quarter = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}

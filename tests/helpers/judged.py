@@ -26,10 +26,21 @@ def laid_out(job: Job, *placements: Placement, left_over: tuple[LeftOver, ...] =
     parts = lay(pieces, placements)
     length = max(part.polygon.bounds[2] for part in parts) + job.fabric.edge_margin
     area = sum(part.polygon.area for part in parts)
+    return layout_of(job.fabric.width, length, area, placements, left_over)
+
+
+def layout_of(
+    width: float,
+    length: float,
+    area: float,
+    placements: tuple[Placement, ...],
+    left_over: tuple[LeftOver, ...] = (),
+) -> Layout:
+    """Return a layout that no search has made; lengths in mm, the area of all parts in mm2."""
     return Layout(
-        width=job.fabric.width,
+        width=width,
         length=length,
-        utilisation=area / (job.fabric.width * length),
+        utilisation=area / (width * length),
         lower_bound=0.0,
         seconds=0.0,
         seed=0,

@@ -15,8 +15,8 @@ from typing import Any
 import shapely
 from shapely import affinity
 
-from nesting import ENGINE
 from nesting.model import Fabric, Job, Layout, Piece, Placement
+from tests.helpers.judged import layout_of
 
 
 def read(path: Path) -> Any:
@@ -50,15 +50,4 @@ def published_layout(job: Job, path: Path) -> Layout:
         placements.append(Placement(piece, (copies[piece],), 1, angle, False, x, y))
         lying = affinity.rotate(outlines[piece], angle, origin=(0, 0))
         length, area = max(length, x + lying.bounds[2]), area + lying.area
-    return Layout(
-        width=job.fabric.width,
-        length=length,
-        utilisation=area / (length * job.fabric.width),
-        lower_bound=0.0,
-        seconds=0.0,
-        seed=0,
-        rounds=0,
-        workers=1,
-        engine=ENGINE,
-        placements=tuple(placements),
-    )
+    return layout_of(job.fabric.width, length, area, tuple(placements))

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import pickle
 import subprocess
@@ -54,6 +55,25 @@ def run(
         on_better=lambda spots, number: better.append((spots, number)),
     )
     return done, better
+
+
+def chain_of(problem: Problem) -> Chain:
+    """Return a chain that begins from the first layout."""
+    start = tuple(spot for spot in first_layout(problem) if spot is not None)
+    return Chain(build_table(problem), start, 0, 0)
+
+
+def search_in_vain(
+    monkeypatch: pytest.MonkeyPatch, see: Callable[[tuple[Any, ...]], None] = lambda words: None
+) -> None:
+    """Let every target be given up after one chunk, never as tangled as another before."""
+    tries = itertools.count(10_000)
+
+    def untangled(*words: Any) -> tuple[int, int, int, int]:
+        see(words)
+        return next(tries), raster.PATIENCE + 1, raster.PATIENCE + 1, raster.IDLE + 1
+
+    monkeypatch.setattr(raster, "untangle", untangled)
 
 
 @settings(max_examples=15)
@@ -249,18 +269,16 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
     rooms: list[int] = []
     states: list[Ints] = []
 
-    def in_vain(*words: Any) -> tuple[int, int, int, int]:
+    def see(words: tuple[Any, ...]) -> None:
         states.append(np.array(words[:3]))
         rooms.append(int(words[6][:, 0].max()))
-        return 10_000 + len(rooms), raster.PATIENCE + 1, raster.PATIENCE + 1, raster.IDLE + 1
 
-    monkeypatch.setattr(raster, "untangle", in_vain)
+    search_in_vain(monkeypatch, see)
     monkeypatch.setattr(raster, "STUCK", 5)
     monkeypatch.setattr(raster, "DISTURBED", 0.5)
     monkeypatch.setattr(raster, "STEP_BACK", 1.05)
-    start = tuple(spot for spot in first_layout(problem) if spot is not None)
-    chain = Chain(build_table(problem), start, 0, 0)
-    best = chain.best.state.copy()
+    chain = chain_of(problem)
+    best, start = chain.best.state.copy(), chain.best.spots
     chain.round(lambda: False)
     chain.round(lambda: False)
     assert rooms[:5] == sorted(rooms[:5])
@@ -281,20 +299,16 @@ def test_a_chain_waits_longer_before_each_step_back(monkeypatch: pytest.MonkeyPa
     failed: list[int] = []
     give_up = Chain._give_up
 
-    def in_vain(*words: Any) -> tuple[int, int, int, int]:
-        return 10_000 + len(failed), raster.PATIENCE + 1, raster.PATIENCE + 1, raster.IDLE + 1
-
     def counted(chain: Chain) -> None:
         give_up(chain)
         failed.append(chain._failed)  # 0 after a step back
 
-    monkeypatch.setattr(raster, "untangle", in_vain)
+    search_in_vain(monkeypatch)
     monkeypatch.setattr(Chain, "_give_up", counted)
     monkeypatch.setattr(raster, "STUCK", 3)
     monkeypatch.setattr(raster, "STUCK_MORE", 2)
     monkeypatch.setattr(raster, "STUCK_MOST", 6)
-    start = tuple(spot for spot in first_layout(problem) if spot is not None)
-    chain = Chain(build_table(problem), start, 0, 0)
+    chain = chain_of(problem)
     chain.round(lambda: False)
     back = [number for number, count in enumerate(failed, start=1) if count == 0]
     assert back[:4] == [3, 3 + 5, 3 + 5 + 6, 3 + 5 + 6 + 6]
@@ -315,8 +329,7 @@ def test_a_chain_gives_targets_up_though_held_parts_touch(monkeypatch: pytest.Mo
         give_up(chain)
 
     monkeypatch.setattr(Chain, "_give_up", counted)
-    start = tuple(spot for spot in first_layout(problem) if spot is not None)
-    chain = Chain(build_table(problem), start, 0, 0)
+    chain = chain_of(problem)
     for _ in range(8):
         chain.round(lambda: False)
     assert faults(problem, chain.best.spots) == []
