@@ -14,16 +14,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
-from scipy.optimize import linprog
-from scipy.sparse import csr_matrix
 
 from nesting.contacts import half_planes
 from nesting.maps import Ints, starts_of
+from nesting.programs import Floats, Rows, least_cost
 from nesting.shapes import Points
 from nesting.stop import never
-
-Floats = NDArray[np.float64]
 
 SCALE = 1000.0
 """The fabric's width in the units of the programs."""
@@ -146,41 +142,36 @@ class Press:
         if rows == MOST_ROWS:
             return None
         slacks = pairs if separate else 0
-        matrix, bound = self._program(laid, rows, slacks)
         limits = self._limits(laid, trust, most, slacks)
         count = 2 * len(laid.shapes) + 1
         cost = np.zeros(count + slacks)
         cost[count - 1] = 1e-3 if separate else 1.0
         cost[count:] = 1.0
-        answer = linprog(cost, A_ub=matrix, b_ub=bound, bounds=limits, method="highs-ds")
-        if answer.x is None:
+        answer = least_cost(cost, limits, self._rows_of(laid, rows, slacks))
+        if answer is None:
             return None
-        moves = answer.x[: count - 1].reshape(-1, 2)
+        moves = answer[: count - 1].reshape(-1, 2)
         moved = Arrangement(laid.shapes, laid.xs + moves[:, 0], laid.ys + moves[:, 1])
-        return moved, float(answer.x[count:].sum())
+        return moved, float(answer[count:].sum())
 
-    def _program(self, laid: Arrangement, rows: int, slacks: int) -> tuple[csr_matrix, Floats]:
+    def _rows_of(self, laid: Arrangement, rows: int, slacks: int) -> list[Rows]:
         """Return the constraints: half-planes of pairs, and no part beyond the length."""
         one, two, pair = self._rows[:rows].T
         ux, uy, c = self._values[:rows].T
         parts, every = len(laid.shapes), np.arange(len(laid.shapes))
-        at = np.arange(rows)
-        data, lines = [ux, uy, -ux, -uy], [at] * 4
         columns = [2 * one, 2 * one + 1, 2 * two, 2 * two + 1]
+        values = [ux, uy, -ux, -uy]
         if slacks:
-            data.append(-np.ones(rows))
-            lines.append(at)
             columns.append(2 * parts + 1 + pair)
-        data += [np.ones(parts), -np.ones(parts)]
-        lines += [rows + every, rows + every]
-        columns += [2 * every, np.full(parts, 2 * parts)]
-        matrix = csr_matrix(
-            (np.concatenate(data), (np.concatenate(lines), np.concatenate(columns))),
-            shape=(rows + parts, 2 * parts + 1 + slacks),
-        )
+            values.append(np.full(rows, -1.0))
         apart = ux * (laid.xs[two] - laid.xs[one]) + uy * (laid.ys[two] - laid.ys[one]) - c
-        ends = -(laid.xs + self._sizes[laid.shapes, 0])
-        return matrix, np.concatenate([apart, ends])
+        length = np.full(parts, 2 * parts)
+        ends = Rows(
+            np.column_stack([2 * every, length]),
+            np.tile([1.0, -1.0], (parts, 1)),
+            -(laid.xs + self._sizes[laid.shapes, 0]),
+        )
+        return [Rows(np.column_stack(columns), np.column_stack(values), apart), ends]
 
     def _limits(self, laid: Arrangement, trust: float, most: float, slacks: int) -> Floats:
         """Return the least and greatest value of each variable."""

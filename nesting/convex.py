@@ -11,6 +11,7 @@ the least number of parts).
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from numpy.typing import NDArray
 from nesting.clip import following
 from nesting.compiled import compiled
 from nesting.problem import Shape
-from nesting.shapes import Points, from_lowest, oriented, signed_area
+from nesting.shapes import Points, from_lowest, frozen, oriented, signed_area
 from nesting.stop import go_on_unless, never
 
 Indices = NDArray[np.int64]
@@ -26,6 +27,8 @@ Edge = tuple[int, int]
 
 FLAT = 1e-12
 """Twice the area of a triangle that counts as none, as a share of the outline's extent squared."""
+KEPT = 4096
+"""Outlines whose parts are remembered."""
 WHOLE = 1e-6
 """Share of the area by which the parts may miss the outline before they are not trusted."""
 
@@ -45,11 +48,20 @@ def cut_up(
     for shape in shapes:
         if shape.piece not in parts:
             go_on_unless(should_stop)
-            parts[shape.piece] = convex_parts(bases[shape.piece])
+            parts[shape.piece] = _parts_of(bases[shape.piece].tobytes())
         lying = shape.orientation
         turned = (oriented(part, 0.0, lying.turn, lying.flip) for part in parts[shape.piece])
         made.append(tuple(from_lowest(part - np.array(shape.low)) for part in turned))
     return tuple(made)
+
+
+@lru_cache(maxsize=KEPT)
+def _parts_of(points: bytes) -> tuple[Points, ...]:
+    """Return the convex parts of the outline whose points are given.
+
+    They are given as bytes, so that another problem with the same piece is known again.
+    """
+    return tuple(map(frozen, convex_parts(np.frombuffer(points).reshape(-1, 2))))
 
 
 def convex_parts(outline: Points) -> tuple[Points, ...]:

@@ -31,6 +31,7 @@ from nesting.stop import go_on_unless, never
 Ints = NDArray[np.int64]
 Cells = NDArray[np.uint16]
 Bits = NDArray[np.uint8]
+Ends = NDArray[np.int32]
 
 SMALL_BITS, LARGE_BITS = 2, 4
 SMALL, LARGE = 1 << SMALL_BITS, 1 << LARGE_BITS
@@ -204,14 +205,15 @@ def convex_sum(first: Points, second: Points, out: Points) -> int:
 
 
 @compiled
-def fill_convex(
-    ring: Points, count: int, x0: float, y0: float, mask: Bits, low: Points, high: Points
+def cover_convex(
+    ring: Points, count: int, x0: float, y0: float, ends: Ends, low: Points, high: Points
 ) -> None:
-    """Set the nodes (x0 + i, y0 + j) strictly inside a convex polygon of `count` points.
+    """Count the nodes (x0 + i, y0 + j) strictly inside a convex polygon of `count` points.
 
-    `low` and `high` are scratch columns (N, 1).
+    `ends` (nx, ny + 1) holds in each column the number of polygons that begin at a node less that
+    of those that have ended just before it. `low` and `high` are scratch columns (N, 1).
     """
-    nx, ny = mask.shape
+    nx, ny = ends.shape[0], ends.shape[1] - 1
     left = right = ring[0, 0]
     for k in range(count):
         left, right = min(left, ring[k, 0]), max(right, ring[k, 0])
@@ -237,48 +239,53 @@ def fill_convex(
     for column in range(first, last + 1):
         begin = max(int(np.ceil(low[column, 0] + FINER * HAIR - y0)), 0)
         end = min(int(np.floor(high[column, 0] - FINER * HAIR - y0)), ny - 1)
-        for row in range(begin, end + 1):
-            mask[column, row] = 1
+        if begin <= end:
+            ends[column, begin] += 1
+            ends[column, end + 1] -= 1
 
 
 @compiled
-def squared_distances(mask: Bits, out: Ints) -> None:
-    """Write the squared distance, in nodes, of each set node to the nearest one not set."""
+def squared_distances(mask: Bits, every: int, out: Ints) -> None:
+    """Write the squared distance, in nodes, of set nodes to the nearest one not set.
+
+    `out` gets those of each node whose row and column are multiples of `every`.
+    """
     nx, ny = mask.shape
+    rows, columns = out.shape
+    run, near = np.zeros(ny, np.int32), np.empty((rows, ny), np.int32)
     for i in range(nx):
-        run = 0
         for j in range(ny):
-            run = run + 1 if mask[i, j] else 0
-            out[i, j] = run
-        run = 0
-        for j in range(ny - 1, -1, -1):
-            run = run + 1 if mask[i, j] else 0
-            out[i, j] = min(out[i, j], run) ** 2
-    hull, value = np.empty(nx, np.int64), np.empty(nx, np.int64)
-    border = np.empty(nx + 1, np.float64)
-    for j in range(ny):
-        for i in range(nx):
-            value[i] = out[i, j]
+            run[j] = (run[j] + 1) * mask[i, j]
+        if i % every == 0:
+            near[i // every] = run
+    run[:] = 0
+    for i in range(nx - 1, -1, -1):
+        for j in range(ny):
+            run[j] = (run[j] + 1) * mask[i, j]
+        if i % every == 0:
+            for j in range(ny):
+                near[i // every, j] = min(near[i // every, j], run[j])
+    # The least of parabolas over the nodes of a row; `height` is that of each over node 0.
+    hull, height = np.empty(ny, np.int32), np.empty(ny, np.int32)
+    border = np.empty(ny + 1, np.float64)
+    for i in range(rows):
         k = 0
-        hull[0], border[0], border[1] = 0, -1e20, 1e20
-        for q in range(1, nx):
-            meet = _meeting(value, hull[k], q)
+        hull[0], height[0], border[0] = 0, near[i, 0] ** 2, -1e20
+        for q in range(1, ny):
+            own = near[i, q] ** 2 + q * q
+            meet = (own - height[k]) / (2.0 * (q - hull[k]))
             while meet <= border[k]:
                 k -= 1
-                meet = _meeting(value, hull[k], q)
+                meet = (own - height[k]) / (2.0 * (q - hull[k]))
             k += 1
-            hull[k], border[k], border[k + 1] = q, meet, 1e20
+            hull[k], height[k], border[k] = q, own, meet
+        border[k + 1] = 1e20
         k = 0
-        for q in range(nx):
+        for column in range(columns):
+            q = column * every
             while border[k + 1] < q:
                 k += 1
-            out[q, j] = (q - hull[k]) ** 2 + value[hull[k]]
-
-
-@compiled
-def _meeting(value: Ints, p: int, q: int) -> float:
-    """Return where the parabolas over two nodes meet."""
-    return float((value[q] + q * q - value[p] - p * p) / (2.0 * (q - p)))
+            out[i, column] = height[k] - 2 * q * hull[k] + q * q
 
 
 @compiled
@@ -288,7 +295,7 @@ def build_map(
     """Fill in the map of a fixed shape and a moving one, both in cells, the moving one negated."""
     nx, ny = row[3], row[4]
     wide, tall = (nx - 1) * FINER + 1, (ny - 1) * FINER + 1
-    mask = np.zeros((wide, tall), np.uint8)
+    ends, mask = np.zeros((wide, tall + 1), np.int32), np.empty((wide, tall), np.uint8)
     ring = np.empty((len(fixed) + len(moving) + 2, 2))
     low, high = np.empty((wide, 1)), np.empty((wide, 1))
     for i in range(len(fixed_starts) - 1):
@@ -301,12 +308,17 @@ def build_map(
             for k in range(count):
                 ring[k, 0] *= FINER
                 ring[k, 1] *= FINER
-            fill_convex(ring, count, row[1] * FINER, row[2] * FINER, mask, low, high)
-    distances = np.empty((wide, tall), np.int64)
-    squared_distances(mask, distances)
+            cover_convex(ring, count, row[1] * FINER, row[2] * FINER, ends, low, high)
+    for i in range(wide):
+        covered = 0
+        for j in range(tall):
+            covered += ends[i, j]
+            mask[i, j] = covered > 0
+    distances = np.empty((nx, ny), np.int64)
+    squared_distances(mask, FINER, distances)
     for i in range(nx):
         for j in range(ny):
-            squared = distances[i * FINER, j * FINER]
+            squared = distances[i, j]
             if squared > 0:
                 depth = int(DEPTHS * np.sqrt(float(squared)) / FINER + 0.5)
                 cells[Index(row[0] + i * ny + j)] = min(max(1, depth), 65535)

@@ -29,8 +29,8 @@ from nesting.stop import never
 
 CELLS = 48.0
 """Cells along a side of a square as large as the mean of the parts."""
-SIMPLER = 1.0 / 1000.0
-"""Tolerance of the outlines searched with, as a share of the width."""
+SIMPLER = 0.25
+"""Cells by which the outlines searched with may be farther out than the true ones."""
 SLACK = 0.5
 """Cells by which a grid position may pass the end of the cloth; the programs bring it back."""
 FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
@@ -38,15 +38,17 @@ FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
 FORGIVE_LESS, FORGIVE_MORE = 0.8, 1.05
 NEAR_MISS = 4 * DEPTHS
 """Sum of depths from which on the programs are tried."""
-PATIENCE, IDLE = 50, 500
-"""Sweeps and evaluations without progress after both of which a target is given up.
+PATIENCE, IDLE = 2, 25
+"""Sweeps and evaluations without progress, for each part, after both of which a target is given up.
 
-That is soon: targets that can be reached mostly are within some thousand evaluations.
+That is soon: targets that can be reached mostly are within some hundred evaluations a part.
 """
 FIRST_SHRINK, LEAST_SHRINK, MOST_SHRINK = 0.02, 0.005, 0.1
 """Share of the length reached by which the next target is shorter."""
 BOLDER, MUCH_BOLDER = 1.5, 2.0
 """How much the shrink grows when a target was reached, and when the first chunk was enough."""
+BOLD_CHUNKS = 4
+"""Chunks after which a target is made nearer that is more than the first shrink away."""
 ELSEWHERE, NEARBY = 0.5, 3
 """How often one part goes anywhere, instead of two changing places; these are at most so far apart
 in the order of their areas."""
@@ -112,7 +114,8 @@ def build_table(
     fabric = problem.fabric
     width = fabric.width - 2.0 * fabric.edge_margin
     kinds, examples = _kinds_of(problem.shapes)
-    rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * fabric.width, is_cancelled)
+    cell = math.sqrt(problem.area / (len(problem.parts) + len(problem.obstacles))) / CELLS
+    rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * cell, is_cancelled)
     true_bases = bases_of(problem.shapes, fabric.gap, 0.0, is_cancelled)
     chosen = [problem.shapes[index] for index in examples]
     rough = cut_up(chosen, rough_bases, is_cancelled)
@@ -125,8 +128,7 @@ def build_table(
     longest = max((min(sizes[kind][0] for kind in options) for options in choices), default=0.0)
     held = needed_length(problem, ()) if problem.obstacles else 0.0
     least = max(longest, problem.area / width, held - 2.0 * fabric.edge_margin)
-    side = math.sqrt(problem.area / (len(problem.parts) + len(problem.obstacles)))
-    grid = build_grid(rough, side / CELLS, is_cancelled, workers)
+    grid = build_grid(rough, cell, is_cancelled, workers)
     return Table(problem, kinds, rough, true, sizes, grid, choices, least)
 
 
@@ -275,9 +277,18 @@ class Chain:
         elif least == 0 and self._forgiven > FORGIVEN_LEAST:
             self._forgive(self._forgiven * FORGIVE_LESS)
             self._weights[:] = UNIT
-        elif least == 0 or (self._stale > PATIENCE and self._idle > IDLE):
+        elif self._shrink > FIRST_SHRINK and self._chunks == BOLD_CHUNKS:
+            self._shrink = max(FIRST_SHRINK, self._shrink / 2.0)
+            self._aim()
+        elif least == 0 or self._is_out_of_patience:
             self._give_up()
             self._aim()
+
+    @property
+    def _is_out_of_patience(self) -> bool:
+        """Return whether the target has stood still for long, seen from the number of parts."""
+        parts = self._movable
+        return self._stale > PATIENCE * parts and self._idle > IDLE * parts
 
     def _made_exact(self, tangled: int, is_cancelled: Callable[[], bool]) -> bool:
         """Try to make a layout of the least tangled state; keep it when it is the shortest.

@@ -6,9 +6,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from extension.joining.lines import Ends
+from extension.joining.nearest import tree_of
 from extension.joining.segments import FloatArray, IntArray
 from extension.joining.touching import APART, planes
 
@@ -27,7 +27,7 @@ def point_dots(ends: Ends) -> Ends:
     outward = ends.outward.copy()
     places = planes(ends.place, ends.look.tolist())
     most = min(NEIGHBOURS + 2, len(places))
-    distance, found = cKDTree(places).query(places[2 * dots], k=most)
+    distance, found = tree_of(places).query(places[2 * dots], k=most)
     for dot, far, near in zip(dots.tolist(), distance, found, strict=True):
         others = near[(near // 2 != dot) & (far < APART / 2.0)]
         outward[2 * dot] = _direction(ends, dot, others)

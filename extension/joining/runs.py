@@ -14,9 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from extension.joining.lines import Ends
+from extension.joining.nearest import tree_of
 from extension.joining.patterns import pattern_of
 from extension.joining.segments import TOUCH, BoolArray, FloatArray, IntArray
 from extension.joining.touching import chains_of, planes
@@ -65,7 +65,7 @@ def pairs_within(ends: Ends, reach: float, *, across: bool = False) -> Pairs:
     if most < 2:
         nothing = np.empty(0, dtype=np.intp)
         return _features(ends, nothing, nothing)
-    _, found = cKDTree(places).query(places, k=most, distance_upper_bound=reach)
+    _, found = tree_of(places).query(places, k=most, distance_upper_bound=reach)
     first, second = np.repeat(np.arange(len(places)), most), found.reshape(-1)
     there = (second < len(places)) & (first != second)
     low, high = np.minimum(first, second)[there], np.maximum(first, second)[there]

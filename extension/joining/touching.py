@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from extension.joining.lines import Line, put_together
+from extension.joining.nearest import tree_of
 from extension.joining.segments import TOUCH, FloatArray, Segment, directed, length_of
 
 NOWHERE: FloatArray = np.empty((0, 2))
@@ -93,12 +93,12 @@ def _partners(segments: Sequence[Segment], free: FloatArray, reach: float) -> li
     places = np.array([directed(one.points)[i] for one in segments for i in (0, -1)])
     looks = sorted({segment.look for segment in segments})
     numbers = {look: number for number, look in enumerate(looks)}
-    tree = cKDTree(planes(places, [numbers[one.look] for one in segments for _ in (0, 1)]))
+    tree = tree_of(planes(places, [numbers[one.look] for one in segments for _ in (0, 1)]))
     near: list[list[int]] = [[] for _ in partner]
     for one, other in tree.query_pairs(TOUCH):
         near[one].append(other)
         near[other].append(one)
-    open_to = cKDTree(free).query(places)[0] <= reach if len(free) else np.zeros(len(places))
+    open_to = tree_of(free).query(places)[0] <= reach if len(free) else np.zeros(len(places))
     for end, others in enumerate(near):
         if len(others) == 1 and near[others[0]] == [end] and not open_to[end]:
             partner[end] = others[0]

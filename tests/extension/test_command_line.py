@@ -333,3 +333,12 @@ def test_the_program_itself_runs_with_the_real_search(drawing: Path) -> None:
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.startswith("Needs ")
     assert len(read_back(parse(drawing.with_name("o.svg"))).outlines) == 5
+
+
+def test_commands_are_ready_before_heavy_libraries_are_loaded() -> None:
+    # Half a second and more, which those pay that search or join lines.
+    code = (
+        "import sys, extension.command_line, extension.hosted; "
+        "assert not {'numba', 'scipy', 'highspy'} & set(sys.modules)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, timeout=60, cwd=PROJECT)
