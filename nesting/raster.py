@@ -17,20 +17,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.compaction import Arrangement, Press
-from nesting.convex import cut_up
 from nesting.guided import UNIT, untangle
-from nesting.maps import DEPTHS, Grid, Ints, build_grid
-from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
+from nesting.maps import DEPTHS, Ints
+from nesting.problem import Spot, allowed_box, needed_length
 from nesting.reserve import Reserve
 from nesting.scan import heaviest
-from nesting.shapes import Points
-from nesting.simplify import bases_of
-from nesting.stop import never
+from nesting.table import Table
 
-CELLS = 48.0
-"""Cells along a side of a square as large as the mean of the parts."""
-SIMPLER = 0.25
-"""Cells by which the outlines searched with may be farther out than the true ones."""
 SLACK = 0.5
 """Cells by which a grid position may pass the end of the cloth; the programs bring it back."""
 FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
@@ -67,8 +60,6 @@ ADOPT = 1.005
 """A chain whose own best is longer than the shared one by this factor goes on from the latter."""
 FAR = 1 << 60
 """More than any sum of depths."""
-SAME = 1e-6
-"""mm within which two outlines are the same, moved."""
 FINE_ROUNDS = 5
 """Programs on the true outlines for each best layout."""
 FINE_TRUST = 10.0
@@ -78,73 +69,6 @@ FROM_TABLE = {
     "_heaviest", "_chunk", "_round_chunks",
 }  # fmt: skip
 """What a chain has from its table and does not keep when it is laid aside."""
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class Table:
-    """What all chains of one problem share; shapes that differ by a movement only are one kind.
-
-    `kinds` gives the kind of each of the problem's shapes, `rough` and `true` the convex parts of
-    each kind (simplified, and on the true outline), `sizes` and `lows` its box.
-    """
-
-    problem: Problem
-    kinds: Ints
-    rough: tuple[tuple[Points, ...], ...]
-    true: tuple[tuple[Points, ...], ...]
-    sizes: tuple[tuple[float, float], ...]
-    grid: Grid
-    choices: tuple[tuple[int, ...], ...]
-    """The kinds each part may take."""
-    least_length: float
-
-    @property
-    def width(self) -> float:
-        """Room across, mm."""
-        return self.problem.fabric.width - 2.0 * self.problem.fabric.edge_margin
-
-
-def build_table(
-    problem: Problem, is_cancelled: Callable[[], bool] = never, workers: int = 1
-) -> Table:
-    """Return the table of a problem: convex parts and overlap maps of its kinds of shapes.
-
-    `workers` threads build the maps. Raises Stopped when cancelled.
-    """
-    fabric = problem.fabric
-    width = fabric.width - 2.0 * fabric.edge_margin
-    kinds, examples = _kinds_of(problem.shapes)
-    cell = math.sqrt(problem.area / (len(problem.parts) + len(problem.obstacles))) / CELLS
-    rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * cell, is_cancelled)
-    true_bases = bases_of(problem.shapes, fabric.gap, 0.0, is_cancelled)
-    chosen = [problem.shapes[index] for index in examples]
-    rough = cut_up(chosen, rough_bases, is_cancelled)
-    drawn_simply = all(np.array_equal(rough_bases[name], true_bases[name]) for name in true_bases)
-    true = rough if drawn_simply else cut_up(chosen, true_bases, is_cancelled)
-    sizes = tuple(shape.size for shape in chosen)
-    choices = tuple(
-        tuple(dict.fromkeys(int(kinds[shape]) for shape in part.shapes)) for part in problem.parts
-    )
-    longest = max((min(sizes[kind][0] for kind in options) for options in choices), default=0.0)
-    held = needed_length(problem, ()) if problem.obstacles else 0.0
-    least = max(longest, problem.area / width, held - 2.0 * fabric.edge_margin)
-    grid = build_grid(rough, cell, is_cancelled, workers)
-    return Table(problem, kinds, rough, true, sizes, grid, choices, least)
-
-
-def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
-    """Return the kind of each shape, and an example of each kind."""
-    known: dict[bytes, int] = {}
-    examples: list[int] = []
-    kinds = np.zeros(len(shapes), dtype=np.int64)
-    for index, shape in enumerate(shapes):
-        steps = np.rint((shape.points - np.array(shape.low)) / SAME).astype(np.int64)
-        key = steps[np.lexsort(steps.T)].tobytes()
-        if key not in known:
-            known[key] = len(examples)
-            examples.append(index)
-        kinds[index] = known[key]
-    return kinds, examples
 
 
 @dataclass(frozen=True, eq=False, slots=True)

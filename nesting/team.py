@@ -19,7 +19,8 @@ from nesting import bottomleft
 from nesting.compiled import IS_COMPILED
 from nesting.problem import Problem, Spot, needed_length
 from nesting.puzzle import put_together
-from nesting.raster import Chain, Found, Table, build_table
+from nesting.raster import Chain, Found
+from nesting.table import build_table
 
 CONSTRUCTED = 2
 """Rounds of constructed layouts before the chains start from the best of them."""
@@ -115,7 +116,7 @@ def _begin(
     is_cancelled: Callable[[], bool],
 ) -> tuple[Chain, ...]:
     """Return chains that begin from a layout, or those that go on from where they stood."""
-    table: Table = build_table(problem, is_cancelled, workers)
+    table = build_table(problem, is_cancelled, workers)
     if before is None:
         return tuple(Chain(table, best, seed, number) for number in range(workers))
     for chain in before.chains:

@@ -18,9 +18,9 @@ from nesting.first import first_layout
 from nesting.model import Fabric, Job, Piece
 from nesting.prepare import prepare
 from nesting.problem import build_problem
-from nesting.raster import build_table
 from nesting.solve import solve
 from nesting.stop import Stopped
+from nesting.table import build_table
 
 SOON = 0.5
 """Seconds of work between two questions to the stop rule, and from a stop to the answer."""

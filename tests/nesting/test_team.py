@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import itertools
 import os
 import pickle
 import subprocess
@@ -11,31 +10,21 @@ import sys
 import threading
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from nesting import raster, team
+from nesting import team
 from nesting.first import first_layout
-from nesting.maps import Ints
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, Spot, build_problem, needed_length
-from nesting.raster import Chain, build_table
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
+from tests.helpers.nine_parts import JOB
 from tests.helpers.published import instance_job
 from tests.helpers.spots import faults
 
 Better = list[tuple[tuple[Spot, ...], int]]
-
-ANGLE: Outline = ((0, 0), (90, 0), (90, 30), (30, 30), (30, 80), (0, 80))
-GORE: Outline = ((0, 0), (120, 0), (20, 70))
-JOB = Job(
-    Fabric(200.0, gap=2.0, edge_margin=5.0, nap=False),
-    (Piece("angle", ANGLE, cut=4), Piece("gore", GORE, cut=5)),
-)
 
 
 def run(
@@ -55,29 +44,6 @@ def run(
         on_better=lambda spots, number: better.append((spots, number)),
     )
     return done, better
-
-
-def chain_of(problem: Problem) -> Chain:
-    """Return a chain that begins from the first layout."""
-    start = tuple(spot for spot in first_layout(problem) if spot is not None)
-    return Chain(build_table(problem), start, 0, 0)
-
-
-AGES = 1_000_000
-"""Sweeps and evaluations beyond every patience."""
-
-
-def search_in_vain(
-    monkeypatch: pytest.MonkeyPatch, see: Callable[[tuple[Any, ...]], None] = lambda words: None
-) -> None:
-    """Let every target be given up after one chunk, never as tangled as another before."""
-    tries = itertools.count(10_000)
-
-    def untangled(*words: Any) -> tuple[int, int, int, int]:
-        see(words)
-        return next(tries), AGES, AGES, AGES
-
-    monkeypatch.setattr(raster, "untangle", untangled)
 
 
 @settings(max_examples=15)
@@ -225,26 +191,6 @@ def test_a_jigsaw_is_put_together_in_the_first_round(copies: int) -> None:
     assert better[0][1] == 1
 
 
-def test_shapes_that_are_the_same_are_one_kind() -> None:
-    square: Outline = ((0, 0), (50, 0), (50, 50), (0, 50))
-    turns = (0.0, 90.0, 180.0)
-    job = Job(Fabric(200.0, nap=False), (Piece("a", square, cut=2, turns=turns),))
-    assert len(build_table(build_problem(job)).rough) == 1
-
-
-def test_the_grid_follows_the_size_of_the_parts_and_not_the_cloth() -> None:
-    square: Outline = ((0, 0), (50, 0), (50, 50), (0, 50))
-    large: Outline = ((0, 0), (100, 0), (100, 100), (0, 100))
-
-    def step(width: float, outline: Outline) -> float:
-        job = Job(Fabric(width), (Piece("a", outline, cut=2),))
-        return build_table(build_problem(job)).grid.step
-
-    assert step(200.0, square) == pytest.approx(50.0 / raster.CELLS)
-    assert step(2000.0, square) == step(200.0, square)
-    assert step(200.0, large) == pytest.approx(2.0 * step(200.0, square))
-
-
 @pytest.mark.parametrize(
     ("name", "most"),
     [("albano", 9850.0), ("shapes0", 59.5), ("fu", 31.6), ("jakobs1", 11.05), ("shirts", 62.0),
@@ -263,79 +209,3 @@ def test_published_instances_stay_below_their_bounds(
     _, better = run(problem, team.CONSTRUCTED + 34, workers=2)
     assert faults(problem, better[-1][0]) == []
     assert needed_length(problem, better[-1][0]) <= most
-
-
-def test_a_chain_that_fails_for_long_steps_back_from_the_best(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Targets come nearer to the best layout; then some of its parts change places, farther off."""
-    problem = build_problem(JOB)
-    rooms: list[int] = []
-    states: list[Ints] = []
-
-    def see(words: tuple[Any, ...]) -> None:
-        states.append(np.array(words[:3]))
-        rooms.append(int(words[6][:, 0].max()))
-
-    search_in_vain(monkeypatch, see)
-    monkeypatch.setattr(raster, "STUCK", 5)
-    monkeypatch.setattr(raster, "DISTURBED", 0.5)
-    monkeypatch.setattr(raster, "STEP_BACK", 1.05)
-    chain = chain_of(problem)
-    best, start = chain.best.state.copy(), chain.best.spots
-    chain.round(lambda: False)
-    chain.round(lambda: False)
-    assert rooms[:5] == sorted(rooms[:5])
-    assert rooms[5] > 1.02 * rooms[4]
-    elsewhere = (states[5] != best).any(axis=0)
-    assert 2 <= elsewhere.sum() <= 4  # half of nine, and more room than the best layout takes
-    assert chain.best.spots == start
-    shorter = raster.Found(chain.best.length * 0.999, start, best)
-    chain.adopt(shorter)
-    chain.round(lambda: False)
-    assert chain.best == shorter
-    assert rooms[8] > 1.02 * rooms[4]
-
-
-def test_a_chain_waits_longer_before_each_step_back(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Short runs need other ideas soon, long ones patience."""
-    problem = build_problem(JOB)
-    failed: list[int] = []
-    give_up = Chain._give_up
-
-    def counted(chain: Chain) -> None:
-        give_up(chain)
-        failed.append(chain._failed)  # 0 after a step back
-
-    search_in_vain(monkeypatch)
-    monkeypatch.setattr(Chain, "_give_up", counted)
-    monkeypatch.setattr(raster, "STUCK", 3)
-    monkeypatch.setattr(raster, "STUCK_MORE", 2)
-    monkeypatch.setattr(raster, "STUCK_MOST", 6)
-    chain = chain_of(problem)
-    chain.round(lambda: False)
-    back = [number for number, count in enumerate(failed, start=1) if count == 0]
-    assert back[:4] == [3, 3 + 5, 3 + 5 + 6, 3 + 5 + 6 + 6]
-
-
-def test_a_chain_gives_targets_up_though_held_parts_touch(monkeypatch: pytest.MonkeyPatch) -> None:
-    """On the grid held parts that touch may overlap by a hair; nobody waits for them to part."""
-    square: Outline = ((0, 0), (33.3, 0), (33.3, 33.3), (0, 33.3))
-    sides = range(3)
-    held = tuple(Placement("s", (1,), k + 1, 0.0, False, 33.3 * k, 0.0) for k in sides)
-    job = Job(Fabric(100.0), (Piece("s", square, cut=3), Piece("t", square, cut=8)), held)
-    problem = build_problem(job)
-    given_up: list[int] = []
-    give_up = Chain._give_up
-
-    def counted(chain: Chain) -> None:
-        given_up.append(chain._least)
-        give_up(chain)
-
-    monkeypatch.setattr(Chain, "_give_up", counted)
-    chain = chain_of(problem)
-    for _ in range(8):
-        chain.round(lambda: False)
-    assert faults(problem, chain.best.spots) == []
-    assert not chain.is_done
-    assert given_up
