@@ -13,6 +13,7 @@ from matplotlib.image import imread
 
 from extension import demo
 from extension.demo import DRAWING, PAGE, PICTURE, demonstrate, main
+from extension.flatten import TOLERANCE
 from extension.options import LayOutOptions
 from extension.picture import length_line
 from tests.helpers.laid import read_layouts
@@ -45,7 +46,8 @@ def test_the_drawing_holds_the_layout(shown: tuple[Path, dict[str, Any]]) -> Non
     folder, report = shown
     (laid,) = read_layouts((folder / DRAWING).read_bytes())
     assert len(laid.parts) == len(report["placements"])
-    assert laid.least_gap() >= 3.0 - 0.05
+    # Both outlines are drawn curves, and each may lie beyond its flattened one by the tolerance.
+    assert laid.least_gap() >= 3.0 - 2.0 * TOLERANCE
     assert laid.length == pytest.approx(report["length"], abs=0.05)
 
 
