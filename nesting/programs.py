@@ -1,11 +1,11 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """Linear programs: the least cost of variables between limits, below rows of at most so much.
 
-HiGHS solves them. They are small and far from degenerate, so nothing is simplified beforehand, and
-each begins in a solver of its own: what was solved before does not matter, and chains do not wait
-for each other, because a running solver holds no lock. Sources of the method: Huangfu, Hall,
-"Parallelizing the dual revised simplex method", Mathematical Programming Computation 10(1), 2018;
-Harris, "Pivot selection methods of the Devex LP code", Mathematical Programming 5, 1973.
+HiGHS solves them. They are small: to simplify them beforehand costs more than it saves. Each begins
+in a solver of its own, so what was solved before does not matter, and chains do not wait for each
+other, because a running solver holds no lock. Sources of the method: Huangfu, Hall, "Parallelizing
+the dual revised simplex method", Mathematical Programming Computation 10(1), 2018; Harris, "Pivot
+selection methods of the Devex LP code", Mathematical Programming 5, 1973.
 """
 
 from __future__ import annotations
