@@ -21,10 +21,9 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Columns = NDArray[np.integer[Any]]
 
-ROWWISE, LEAST = 2, 1
-"""How HiGHS numbers matrices given by rows, and programs whose cost is to be the least."""
-DEVEX = 1
-"""How HiGHS numbers the weights after Harris."""
+BY_ROWS = int(highspy.MatrixFormat.kRowwise)
+LEAST = int(highspy.ObjSense.kMinimize)
+DEVEX = int(highspy.simplex_constants.SimplexEdgeWeightStrategy.kSimplexEdgeWeightStrategyDevex)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -43,7 +42,8 @@ def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | N
     """Return the variables (n,) of least cost; None when no variables keep to limits and rows.
 
     `cost` is that of one unit of each variable (n,), `limits` the least and greatest value of each
-    (n, 2).
+    (n, 2). Only limits and `most` may be infinite. Raises ValueError when another figure is not
+    finite, and when a row names a variable twice or one that there is not.
     """
     count = len(cost)
     widths = np.concatenate([np.full(len(one.most), one.columns.shape[1]) for one in rows])
@@ -51,12 +51,17 @@ def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | N
     most = np.concatenate([one.most for one in rows])
     columns = np.concatenate([one.columns.ravel() for one in rows]).astype(np.int32)
     values = np.concatenate([one.values.ravel() for one in rows])
+    # The solver takes what is not a number for nothing, here and there.
+    if not (np.isfinite(values).all() and np.isfinite(cost).all()):
+        raise ValueError("a linear program with figures that are not finite")
     solver = _solver()
-    solver.passModel(
-        count, len(most), len(values), ROWWISE, LEAST, 0.0,
+    taken = solver.passModel(
+        count, len(most), len(values), BY_ROWS, LEAST, 0.0,
         cost, np.ascontiguousarray(limits[:, 0]), np.ascontiguousarray(limits[:, 1]),
         np.full(len(most), -np.inf), most, starts, columns, values, np.zeros(count, dtype=np.int32),
     )  # fmt: skip
+    if taken == highspy.HighsStatus.kError:
+        raise ValueError("a linear program that the solver refuses")
     solver.run()
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None

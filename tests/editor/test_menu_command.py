@@ -37,7 +37,7 @@ def profile(tmp_path: Path) -> Profile:
 
 def judge(laid: Laid, width: float, gap: float = 3.0) -> None:
     """Assert that a layout is one: nothing overlaps, keeps the gap, lies on the cloth and grain."""
-    assert laid.least_gap() >= gap - 2.0 * NEAR  # two outlines, each a little off
+    assert laid.least_gap() >= gap - NEAR
     assert laid.height <= width + NEAR
     assert json.loads(laid.settings)["result"]["length_mm"] == pytest.approx(laid.length, abs=NEAR)
     for part in laid.parts:

@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
@@ -36,6 +37,24 @@ def test_a_program_solved_by_hand() -> None:
 def test_what_no_variables_keep_to_has_no_answer() -> None:
     rows = Rows(np.array([[0]]), np.array([[-1.0]]), np.array([-2.0]))  # x >= 2, and x <= 1
     assert least_cost(np.array([1.0]), np.array([[0.0, 1.0]]), [rows]) is None
+
+
+@pytest.mark.parametrize("wrong", [np.nan, np.inf, -np.inf])
+def test_figures_that_are_not_finite_are_refused(wrong: float) -> None:
+    limits, most = np.array([[0.0, 9.0]]), np.array([2.0])
+    good, bad = np.array([1.0]), np.array([wrong])
+    with pytest.raises(ValueError, match="not finite"):
+        least_cost(good, limits, [Rows(np.array([[0]]), bad[None], most)])
+    with pytest.raises(ValueError, match="not finite"):
+        least_cost(bad, limits, [Rows(np.array([[0]]), good[None], most)])
+
+
+def test_what_the_solver_cannot_read_is_refused() -> None:
+    cost, limits = np.array([1.0]), np.array([[0.0, 9.0]])
+    for columns, most in (([[1]], 2.0), ([[0, 0]], 2.0), ([[0]], np.nan)):
+        rows = Rows(np.array(columns), np.ones((1, len(columns[0]))), np.array([most]))
+        with pytest.raises(ValueError, match="refuses"):
+            least_cost(cost, limits, [rows])
 
 
 @given(st.data())
