@@ -20,6 +20,7 @@ from nesting.clip import following
 from nesting.compiled import compiled
 from nesting.problem import Shape
 from nesting.shapes import Points, from_lowest, frozen, oriented, signed_area
+from nesting.simplify import KEPT
 from nesting.stop import go_on_unless, never
 
 Indices = NDArray[np.int64]
@@ -27,8 +28,6 @@ Edge = tuple[int, int]
 
 FLAT = 1e-12
 """Twice the area of a triangle that counts as none, as a share of the outline's extent squared."""
-KEPT = 4096
-"""Outlines whose parts are remembered."""
 WHOLE = 1e-6
 """Share of the area by which the parts may miss the outline before they are not trusted."""
 

@@ -3,6 +3,9 @@
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
 import pytest
 
 from nesting import table
@@ -29,3 +32,17 @@ def test_the_grid_follows_the_size_of_the_parts_and_not_the_cloth() -> None:
     assert step(200.0, square) == pytest.approx(50.0 / table.CELLS)
     assert step(2000.0, square) == step(200.0, square)
     assert step(200.0, large) == pytest.approx(2.0 * step(200.0, square))
+
+
+def test_outlines_are_simplified_alike_on_every_width() -> None:
+    wavy: Outline = tuple(
+        (100.0 * math.cos(turn) + 5.0 * math.cos(9.0 * turn), 60.0 * math.sin(turn))
+        for turn in (math.tau * step / 200.0 for step in range(200))
+    )
+
+    def rough(width: float) -> np.ndarray:
+        made = build_table(build_problem(Job(Fabric(width), (Piece("a", wavy, cut=2),))))
+        assert sum(map(len, made.rough[0])) < sum(map(len, made.true[0]))
+        return np.concatenate(made.rough[0])
+
+    assert np.array_equal(rough(200.0), rough(1500.0))
