@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.compiled import compiled
-from nesting.maps import SMALL, Cells, Ints
-from nesting.scan import SIDE, Weights, cheapest, gather, most_blocks
+from nesting.maps import SIDE, SMALL, Cells, Ints, row_of
+from nesting.scan import COLUMNS, Weights, cheapest, gather, most_blocks
 
 Seeds = NDArray[np.uint64]
 
@@ -36,7 +36,7 @@ def depth_of(
     x, y = dx - row[1], dy - row[2]
     if x < 0 or y < 0 or x >= row[3] or y >= row[4]:
         return 0
-    return int(cells[row[0] + x * row[4] + y])
+    return int(cells[row[0] + x * row_of(row[4]) + y])
 
 
 @compiled
@@ -138,11 +138,13 @@ def untangle(
     evaluations used.
     """
     parts = len(shapes)
-    bounds = np.empty(most_blocks(rooms), np.int32)
+    apron = int(table[:, 10].max())
+    bounds = np.empty(most_blocks(rooms, 0), np.int32)
+    sums = np.empty(most_blocks(rooms, apron), np.int32)
     place = np.empty(2, np.int64)
     scratch = np.empty(SIDE * SIDE + SMALL * SMALL, np.int32)
     close = np.empty(parts, np.int64)
-    near, order = np.empty((parts, 6), np.int64), np.empty(parts, np.int64)
+    near, order = np.empty((parts, COLUMNS), np.int64), np.empty(parts, np.int64)
     total = all_depths(shapes, xs, ys, movable, depths, count, table, cells)
     least, stale, used, sweeps = total, 0, 0, 0
     best[0], best[1], best[2] = shapes, xs, ys
@@ -172,6 +174,8 @@ def untangle(
                     count,
                     table,
                     pools,
+                    apron,
+                    sums,
                     bounds,
                     near,
                 )
@@ -180,7 +184,6 @@ def untangle(
                     bounds,
                     near,
                     found,
-                    table,
                     cells,
                     pools,
                     cost,

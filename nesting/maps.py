@@ -9,9 +9,11 @@ Gomes, Tsuzuki, "Raster penetration map applied to the irregular packing problem
 2019; the distance transform is that of Felzenszwalb, Huttenlocher, "Distance transforms of sampled
 functions", Theory of Computing 8, 2012.
 
-Beside each map lie its two *pools*: the least value of every block of positions, small and large,
-for every way the map may lie on the blocks. Sums of pools bound sums of maps from below, so most
-blocks need not be looked into, and a fine grid costs hardly more than a coarse one.
+Beside each map lie its two *pools*: the least value of every whole block of positions, small and
+large, for every way the map may lie on the blocks. Sums of pools bound sums of maps from below, so
+most blocks need not be looked into, and a fine grid costs hardly more than a coarse one. Maps and
+small pools have a rim of noughts, and rows of large pools end in some: so sums need not ask, row by
+row, how far a block reaches into a map, which would cost more than the adding.
 """
 
 from __future__ import annotations
@@ -36,6 +38,12 @@ Ends = NDArray[np.int32]
 SMALL_BITS, LARGE_BITS = 2, 4
 SMALL, LARGE = 1 << SMALL_BITS, 1 << LARGE_BITS
 """Positions along a side of a small and of a large block."""
+SIDE = LARGE // SMALL
+"""Small blocks along a side of a large one."""
+RIM, POOL_RIM = SMALL - 1, SIDE - 1
+"""Noughts round a map, and round a small pool."""
+LANES = 4
+"""Rows of a large pool are a multiple of so many long."""
 DEPTHS = 8
 """Steps of depth in a cell."""
 FINER = 2
@@ -52,9 +60,10 @@ MOST_CELLS = 12_000_000
 class Grid:
     """The maps of all pairs of shapes.
 
-    `table` has a row per (fixed, moving) pair, moving fastest: start of the map in `cells`, its
-    least x and y, its size in x and y; then for the small blocks and for the large ones the start
-    of the pool in `pools` and its size in blocks.
+    `table` has a row per (fixed, moving) pair, moving fastest: where its place (0, 0) lies in
+    `cells`, its least x and y, its size in x and y; then for the small blocks and for the large
+    ones the start of the pool in `pools` and its size in blocks, rim and all. Rows of a map lie
+    `row_of(size in y)` apart.
     """
 
     step: float
@@ -104,10 +113,9 @@ def build_grid(
     for pair in range(count * count):
         low, high = _reach(extents[pair // count], extents[pair % count], step)
         nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
-        table[pair, :5] = total, *low, nx, ny
-        total += nx * ny
-        for column, block in ((5, SMALL), (8, LARGE)):
-            wide, tall = (nx + 2 * block - 2) // block, (ny + 2 * block - 2) // block
+        table[pair, :5] = total + RIM * row_of(ny) + RIM, *low, nx, ny
+        total += (nx + 2 * RIM) * row_of(ny)
+        for column, block, (wide, tall) in pool_sizes(nx, ny):
             table[pair, column : column + 3] = pooled, wide, tall
             pooled += wide * tall * block * block
     cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
@@ -130,6 +138,13 @@ def build_grid(
     return Grid(step, count, table, cells, pools)
 
 
+def pool_sizes(nx: int, ny: int) -> tuple[tuple[int, int, tuple[int, int]], ...]:
+    """Return for the two pools of a map of nx by ny positions: column, block, size in blocks."""
+    small = nx // SMALL + 2 * POOL_RIM, ny // SMALL + 2 * POOL_RIM
+    large = nx // LARGE, -(-(ny // LARGE) // LANES) * LANES
+    return (5, SMALL, small), (8, LARGE, large)
+
+
 def _extent(parts: Sequence[Points]) -> tuple[float, float, float, float]:
     """Return low x, low y, high x, high y of convex parts."""
     every = np.concatenate(parts)
@@ -141,7 +156,8 @@ def _wished(extents: Sequence[tuple[float, float, float, float]], step: float) -
     """Return about how many cells the maps of all pairs have."""
     wide = np.array([high - low for low, _, high, _ in extents]) / step
     tall = np.array([high - low for _, low, _, high in extents]) / step
-    return float(((wide[:, None] + wide + 2.0) * (tall[:, None] + tall + 2.0)).sum())
+    more = 2.0 + 2.0 * RIM
+    return float(((wide[:, None] + wide + more) * (tall[:, None] + tall + more)).sum())
 
 
 def _reach(
@@ -174,6 +190,12 @@ def _less(values: Cells, depth: int) -> Cells:
 
 
 # --- loops --------------------------------------------------------------------------------------
+
+
+@compiled
+def row_of(size: int) -> int:
+    """Return how far apart the rows of a map lie that has so many positions along y."""
+    return size + 2 * RIM
 
 
 @compiled
@@ -321,52 +343,55 @@ def build_map(
             squared = distances[i, j]
             if squared > 0:
                 depth = int(DEPTHS * np.sqrt(float(squared)) / FINER + 0.5)
-                cells[Index(row[0] + i * ny + j)] = min(max(1, depth), 65535)
+                cells[Index(row[0] + i * row_of(ny) + j)] = min(max(1, depth), 65535)
 
 
 @compiled
 def turn_map(row: Ints, back: Ints, cells: Cells) -> None:
     """Copy a map of two shapes as that of the two the other way about: every position negated."""
-    start, last = row[0], back[0] + row[3] * row[4] - 1
-    for k in range(row[3] * row[4]):
-        cells[Index(last - k)] = cells[Index(start + k)]
+    nx, ny = row[3], row[4]
+    for i in range(nx):
+        start, last = row[0] + i * row_of(ny), back[0] + (nx - 1 - i) * row_of(ny) + ny - 1
+        for j in range(ny):
+            cells[Index(last - j)] = cells[Index(start + j)]
 
 
 @compiled
 def build_pools(row: Ints, cells: Cells, pools: Cells) -> None:
-    """Fill in the pools of a map: for each shift against the blocks, the least of each block."""
+    """Fill in the pools of a map: for each shift against the blocks, the least of each whole one.
+
+    With a shift of s the map's first position lies s positions behind the edge of a block.
+    """
     start, nx, ny = row[0], row[3], row[4]
-    margin = LARGE - 1
-    wide, tall = nx + 2 * margin, ny + 2 * margin
-    least = np.zeros((wide, tall), np.uint16)
+    least = np.empty((nx, ny), np.uint16)
     for i in range(nx):
         for j in range(ny):
-            least[Index(margin + i), Index(margin + j)] = cells[Index(start + i * ny + j)]
+            least[i, j] = cells[Index(start + i * row_of(ny) + j)]
     side = 1
     while side < LARGE:
-        # From the least of the windows that begin at each node to those of windows twice as wide.
-        for i in range(wide):
-            for j in range(tall - side):
+        # From the least of the windows that begin at each node to those of windows twice as wide;
+        # windows that reach out of the map are never asked for.
+        for i in range(nx):
+            for j in range(ny - side):
                 least[i, j] = min(least[i, j], least[i, Index(j + side)])
-        for i in range(wide - side):
-            for j in range(tall):
+        for i in range(nx - side):
+            for j in range(ny):
                 least[i, j] = min(least[i, j], least[Index(i + side), j])
         side *= 2
         if side == SMALL:
-            _pick(least, SMALL, row[5], row[6], row[7], pools)
-    _pick(least, LARGE, row[8], row[9], row[10], pools)
+            _pick(least, SMALL, POOL_RIM, row[5], row[6], row[7], pools)
+    _pick(least, LARGE, 0, row[8], row[9], row[10], pools)
 
 
 @compiled
-def _pick(least: Cells, block: int, at: int, wide: int, tall: int, pools: Cells) -> None:
-    """Write the least of each block, shift by shift."""
-    margin = LARGE - 1
+def _pick(least: Cells, block: int, rim: int, at: int, wide: int, tall: int, pools: Cells) -> None:
+    """Write the least of each whole block, shift by shift."""
+    nx, ny = least.shape
     for shift_x in range(block):
         for shift_y in range(block):
-            for u in range(wide):
-                for v in range(tall):
-                    x, y = u * block - shift_x + margin, v * block - shift_y + margin
-                    # A block that begins beyond the map's last node is free: 0 as it is.
-                    if x < least.shape[0] and y < least.shape[1]:
-                        pools[Index(at)] = least[Index(x), Index(y)]
-                    at += 1
+            first_x, first_y = (block - shift_x) % block, (block - shift_y) % block
+            for u in range((nx - first_x) // block):
+                to = at + (u + rim) * tall + rim
+                for v in range((ny - first_y) // block):
+                    pools[Index(to + v)] = least[first_x + u * block, first_y + v * block]
+            at += wide * tall

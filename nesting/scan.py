@@ -4,7 +4,9 @@
 The cost of a position is the sum of weight times depth over all other parts. Large blocks of
 positions are bounded from below first, small ones within the promising blocks next, and positions
 one by one only where a block may be cheaper than the best one known. Costs are whole numbers of 32
-bits, which processors add up in wide rows; `heaviest` tells how great weights may become for that.
+bits, which processors add up in rows of four; `heaviest` tells how great weights may become for
+that. Inner loops have fixed lengths and lists are made without asking, because a processor that
+guesses wrong loses more time than a few noughts cost.
 """
 
 from __future__ import annotations
@@ -13,17 +15,29 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.compiled import Index, compiled
-from nesting.maps import LARGE, LARGE_BITS, SMALL, SMALL_BITS, Cells, Ints
+from nesting.maps import (
+    LANES,
+    LARGE,
+    LARGE_BITS,
+    POOL_RIM,
+    SIDE,
+    SMALL,
+    SMALL_BITS,
+    Cells,
+    Ints,
+    row_of,
+)
 
 Costs = NDArray[np.int32]
 Weights = NDArray[np.int32]
 
-SIDE = LARGE // SMALL
-"""Small blocks along a side of a large one."""
 HEAVIEST = 60_000
 """Weights need not become greater than that."""
 MOST = (1 << 31) - 1
 """The greatest cost."""
+COLUMNS = 9
+"""Figures of a part that is near: the low corner, in the box, and the size of its map, the weight,
+where the map lies, and where its small pool for this shift, with the pool's size."""
 
 
 def heaviest(cells: Cells, parts: int, least: int) -> int:
@@ -34,6 +48,17 @@ def heaviest(cells: Cells, parts: int, least: int) -> int:
     """
     deepest = int(cells.max(initial=1))
     return max(least, min(HEAVIEST, MOST // (deepest * parts)))
+
+
+@compiled
+def add_four(weight: np.int32, source: Cells, start: int, target: Costs, to: int) -> None:
+    """Add weight times four values that lie side by side."""
+    one, two = np.int32(source[Index(start)]), np.int32(source[Index(start + 1)])
+    three, four = np.int32(source[Index(start + 2)]), np.int32(source[Index(start + 3)])
+    target[Index(to)] += weight * one
+    target[Index(to + 1)] += weight * two
+    target[Index(to + 2)] += weight * three
+    target[Index(to + 3)] += weight * four
 
 
 @compiled
@@ -48,39 +73,50 @@ def gather(
     count: int,
     table: Ints,
     pools: Cells,
+    apron: int,
+    sums: Costs,
     bounds: Costs,
     near: Ints,
 ) -> int:
     """Sum the pools of all parts that can reach a shape's box of positions; return their number.
 
     `room` is the box in positions; `bounds` gets the sum of each large block of it, and `near` a
-    row per part: its map's low corner in the box, its size, the weight and the pair.
+    row of COLUMNS figures per part. `sums` is scratch: the rows of blocks with `apron` more at both
+    ends, as many as the longest row of a pool.
     """
     tall = (room[1] + LARGE - 1) // LARGE
     wide = (room[0] + LARGE - 1) // LARGE
-    for block in range(wide * tall):
-        bounds[block] = 0
+    long = tall + 2 * apron
+    for block in range(wide * long):
+        sums[block] = 0
     found = 0
     for other in range(len(shapes)):
         if other == part:
             continue
         pair = shapes[other] * count + shape
-        row = table[pair]
-        x, y = xs[other] + row[1], ys[other] + row[2]
-        if x >= room[0] or y >= room[1] or x + row[3] <= 0 or y + row[4] <= 0:
+        x, y = xs[other] + table[pair, 1], ys[other] + table[pair, 2]
+        nx, ny = table[pair, 3], table[pair, 4]
+        if x >= room[0] or y >= room[1] or x + nx <= 0 or y + ny <= 0:
             continue
         weight = np.int32(weights[part, other])
-        near[found, 0], near[found, 1], near[found, 2] = x, y, row[3]
-        near[found, 3], near[found, 4], near[found, 5] = row[4], weight, pair
+        near[found, 0], near[found, 1], near[found, 2], near[found, 3] = x, y, nx, ny
+        near[found, 4], near[found, 5] = weight, table[pair, 0]
+        across, along = table[pair, 6], table[pair, 7]
+        shift = (x & (SMALL - 1)) * SMALL + (y & (SMALL - 1))
+        near[found, 6] = table[pair, 5] + shift * across * along
+        near[found, 7], near[found, 8] = across, along
         found += 1
-        block_x, block_y = x >> LARGE_BITS, y >> LARGE_BITS
+        across, along = table[pair, 9], table[pair, 10]
         shift = (x & (LARGE - 1)) * LARGE + (y & (LARGE - 1))
-        pool = row[8] + shift * row[9] * row[10]
-        for i in range(max(0, -block_x), min(row[9], wide - block_x)):
-            to = (block_x + i) * tall + block_y
-            start = pool + i * row[10]
-            for j in range(max(0, -block_y), min(row[10], tall - block_y)):
-                bounds[Index(to + j)] += weight * np.int32(pools[Index(start + j)])
+        pool = table[pair, 8] + shift * across * along
+        block_x, block_y = (x + LARGE - 1) >> LARGE_BITS, (y + LARGE - 1) >> LARGE_BITS
+        for i in range(max(0, -block_x), min(across, wide - block_x)):
+            to = (block_x + i) * long + apron + block_y
+            for j in range(0, along, LANES):
+                add_four(weight, pools, pool + i * along + j, sums, to + j)
+    for i in range(wide):
+        for j in range(tall):
+            bounds[Index(i * tall + j)] = sums[Index(i * long + apron + j)]
     return found
 
 
@@ -91,7 +127,6 @@ def small_bounds(
     near: Ints,
     close: Ints,
     few: int,
-    table: Ints,
     pools: Cells,
     sums: Costs,
 ) -> None:
@@ -101,29 +136,26 @@ def small_bounds(
     """
     for k in range(SIDE * SIDE):
         sums[k] = 0
-    bx, by = x0 >> SMALL_BITS, y0 >> SMALL_BITS
     for k in range(few):
-        one = near[close[k]]
-        row, weight = table[one[5]], np.int32(one[4])
-        u0, v0 = bx - (one[0] >> SMALL_BITS), by - (one[1] >> SMALL_BITS)
-        shift = (one[0] & (SMALL - 1)) * SMALL + (one[1] & (SMALL - 1))
-        pool = row[5] + shift * row[6] * row[7]
-        for i in range(max(0, -u0), min(SIDE, row[6] - u0)):
-            start = pool + (u0 + i) * row[7] + v0
-            for j in range(max(0, -v0), min(SIDE, row[7] - v0)):
-                sums[Index(i * SIDE + j)] += weight * np.int32(pools[Index(start + j)])
+        one = close[k]
+        across, along = near[one, 7], near[one, 8]
+        u = ((x0 - near[one, 0]) >> SMALL_BITS) + POOL_RIM
+        v = ((y0 - near[one, 1]) >> SMALL_BITS) + POOL_RIM
+        # Beyond the rim there are no whole blocks of the map.
+        if u < 0 or v < 0 or u > across - SIDE or v > along - SIDE:
+            continue
+        start, weight = near[one, 6] + u * along + v, np.int32(near[one, 4])
+        for i in range(SIDE):
+            add_four(weight, pools, start + i * along, sums, i * SIDE)
 
 
 @compiled
 def block_costs(
     x0: int,
     y0: int,
-    wide: int,
-    tall: int,
     near: Ints,
     close: Ints,
     few: int,
-    table: Ints,
     cells: Cells,
     costs: Costs,
 ) -> None:
@@ -131,15 +163,14 @@ def block_costs(
     for k in range(SMALL * SMALL):
         costs[k] = 0
     for k in range(few):
-        one = near[close[k]]
-        ux, uy, nx, ny = x0 - one[0], y0 - one[1], one[2], one[3]
-        if ux >= nx or uy >= ny or ux + wide <= 0 or uy + tall <= 0:
+        one = close[k]
+        x, y, nx, ny = x0 - near[one, 0], y0 - near[one, 1], near[one, 2], near[one, 3]
+        if x <= -SMALL or y <= -SMALL or x >= nx or y >= ny:
             continue
-        low, weight = table[one[5], 0], np.int32(one[4])
-        for i in range(max(0, -ux), min(wide, nx - ux)):
-            start = low + (ux + i) * ny + uy
-            for j in range(max(0, -uy), min(tall, ny - uy)):
-                costs[Index(i * SMALL + j)] += weight * np.int32(cells[Index(start + j)])
+        row, weight = row_of(ny), np.int32(near[one, 4])
+        start = near[one, 5] + x * row + y
+        for i in range(SMALL):
+            add_four(weight, cells, start + i * row, costs, i * SMALL)
 
 
 @compiled
@@ -148,7 +179,6 @@ def cheapest(
     bounds: Costs,
     near: Ints,
     found: int,
-    table: Ints,
     cells: Cells,
     pools: Cells,
     best: int,
@@ -181,12 +211,10 @@ def cheapest(
         x0, y0 = block // tall * LARGE, block % tall * LARGE
         few = 0
         for k in range(found):
-            x, y = near[k, 0], near[k, 1]
-            is_beside = x < x0 + LARGE and x + near[k, 2] > x0
-            if is_beside and y < y0 + LARGE and y + near[k, 3] > y0:
-                close[few] = k
-                few += 1
-        small_bounds(x0, y0, near, close, few, table, pools, sums)
+            x, y = near[k, 0] - x0, near[k, 1] - y0
+            close[few] = k
+            few += (x < LARGE) & (y < LARGE) & (x + near[k, 2] > 0) & (y + near[k, 3] > 0)
+        small_bounds(x0, y0, near, close, few, pools, sums)
         for k in range(SIDE * SIDE):
             if sums[k] >= best:
                 continue
@@ -194,7 +222,7 @@ def cheapest(
             across, along = min(SMALL, room[0] - x1), min(SMALL, room[1] - y1)
             if across <= 0 or along <= 0:
                 continue
-            block_costs(x1, y1, across, along, near, close, few, table, cells, costs)
+            block_costs(x1, y1, near, close, few, cells, costs)
             for i in range(across):
                 for j in range(along):
                     cost = costs[i * SMALL + j]
@@ -205,11 +233,11 @@ def cheapest(
 
 
 @compiled
-def most_blocks(rooms: Ints) -> int:
-    """Return the most blocks that a box of positions has."""
+def most_blocks(rooms: Ints, apron: int) -> int:
+    """Return the most blocks that a box of positions has, its rows longer by twice the apron."""
     most = 1
     for k in range(len(rooms)):
         wide = (rooms[k, 0] + LARGE - 1) // LARGE
         tall = (rooms[k, 1] + LARGE - 1) // LARGE
-        most = max(most, wide * tall)
+        most = max(most, wide * (tall + 2 * apron))
     return most

@@ -11,12 +11,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt
 
 from nesting.guided import FADING, GROWTH_LEAST, GROWTH_MOST, UNIT
-from nesting.maps import DEPTHS, FINER, HAIR, LARGE, SMALL
+from nesting.maps import DEPTHS, FINER, HAIR, LARGE, RIM, SMALL, Grid
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -57,22 +56,31 @@ def nodes_in_sum(one: Floats, two: Floats, xs: Floats, ys: Floats) -> Mask:
     return inside
 
 
-def pool_of(depths: Ints, block: int) -> Ints:
-    """Return the least of each block for each shift: (block, block, blocks along x, along y).
+def map_of(grid: Grid, fixed: int, moving: int) -> tuple[int, int, Ints]:
+    """Return the map of two shapes of a grid, with its least x and y."""
+    start, x, y, nx, ny = (int(value) for value in grid.table[fixed * grid.count + moving, :5])
+    row = ny + 2 * RIM
+    at = start - RIM * row - RIM
+    with_rim = grid.cells[at : at + (nx + 2 * RIM) * row].reshape(-1, row).astype(np.int64)
+    inner = with_rim[RIM:-RIM, RIM:-RIM]
+    assert with_rim.sum() == inner.sum()
+    return x, y, inner
 
-    A block that is not whole within the map holds 0.
+
+def pool_of(depths: Ints, block: int) -> Ints:
+    """Return the least of each whole block for each shift: (block, block, along x, along y).
+
+    Where there is a block less for a shift than for others stands 0.
     """
-    blocks = [(size + 2 * block - 2) // block for size in depths.shape]
-    padded = np.zeros([block * (count + 1) for count in blocks], dtype=np.int64)
-    at = block - 1
-    padded[at : at + depths.shape[0], at : at + depths.shape[1]] = depths
-    least = sliding_window_view(padded, (block, block)).min(axis=(2, 3))
-    # Depths within the map may be 0 as well, so that blocks that reach out of it come out as 0.
-    shifted = [
-        [least[at - i :: block, at - j :: block][: blocks[0], : blocks[1]] for j in range(block)]
-        for i in range(block)
-    ]
-    return np.array(shifted)
+    whole = [size // block for size in depths.shape]
+    pool = np.zeros((block, block, *whole), dtype=np.int64)
+    for shift in np.ndindex(block, block):
+        low = [-each % block for each in shift]
+        wide, tall = ((size - at) // block for size, at in zip(depths.shape, low, strict=True))
+        within = depths[low[0] :, low[1] :][: max(wide, 0) * block, : max(tall, 0) * block]
+        least = within.reshape(max(wide, 0), block, max(tall, 0), block).min(axis=(1, 3))
+        pool[shift][: least.shape[0], : least.shape[1]] = least
+    return pool
 
 
 def costs_of(

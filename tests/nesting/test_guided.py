@@ -10,8 +10,8 @@ from hypothesis.extra.numpy import arrays
 
 from nesting.convex import convex_parts
 from nesting.guided import UNIT, all_depths, depth_of, reweigh, untangle
-from nesting.maps import LARGE, SMALL, Grid, Ints, build_grid
-from nesting.scan import HEAVIEST, MOST, SIDE, cheapest, gather, heaviest
+from nesting.maps import LARGE, SIDE, SMALL, Grid, Ints, build_grid
+from nesting.scan import COLUMNS, HEAVIEST, MOST, cheapest, gather, heaviest, most_blocks
 from nesting.shapes import Points
 from tests.helpers import slow_maps
 
@@ -45,12 +45,6 @@ def tangles(draw: st.DrawFn) -> tuple[Ints, np.ndarray]:
     return np.array(rows, dtype=np.int64), np.minimum(weights, weights.T)
 
 
-def map_between(fixed: int, moving: int) -> tuple[int, int, Ints]:
-    """Return a map of the grid with its low corner."""
-    start, x, y, nx, ny = GRID.table[fixed * GRID.count + moving, :5]
-    return int(x), int(y), GRID.cells[start : start + nx * ny].reshape(nx, ny).astype(np.int64)
-
-
 @settings(max_examples=200)
 @given(
     tangles(),
@@ -64,24 +58,24 @@ def test_the_scan_finds_the_first_of_the_cheapest_positions(
     """The same cost at the same position as the whole sum of shifted maps, ties included."""
     (kinds, xs, ys), weights = tangle
     room, others = np.array(size), range(1, len(kinds))
-    bounds, near = np.empty(200, np.int32), np.empty((len(kinds), 6), np.int64)
+    apron = int(GRID.table[:, 10].max())
+    bounds, sums = np.empty(most_blocks(room[None], 0), np.int32), np.empty(2000, np.int32)
+    near = np.empty((len(kinds), COLUMNS), np.int64)
     scratch, place = np.empty(SIDE**2 + SMALL**2, np.int32), np.empty(2, np.int64)
     close = np.empty(len(kinds), np.int64)
     found = gather(
-        kind, 0, kinds, xs, ys, weights, room, GRID.count, GRID.table, GRID.pools, bounds, near
-    )
-    best = cheapest(
-        room, bounds, near, found, GRID.table, GRID.cells, GRID.pools, below, scratch, close, place
-    )
+        kind, 0, kinds, xs, ys, weights, room, GRID.count, GRID.table, GRID.pools, apron, sums,
+        bounds, near,
+    )  # fmt: skip
+    best = cheapest(room, bounds, near, found, GRID.cells, GRID.pools, below, scratch, close, place)
 
-    maps = [map_between(int(kinds[k]), kind) for k in others]
+    maps = [slow_maps.map_of(GRID, int(kinds[k]), kind) for k in others]
     shifted = [
         (x + int(xs[k]), y + int(ys[k]), cells)
         for (x, y, cells), k in zip(maps, others, strict=True)
     ]
     every = slow_maps.costs_of(shifted, [int(weights[0, k]) for k in others], size)
     blocks = [(side + LARGE - 1) // LARGE for side in size]
-    bounds = bounds[: blocks[0] * blocks[1]]
     wanted = slow_maps.first_cheapest(every, below, int(bounds.argmin()))
     assert (best, *place.tolist()) == wanted
     padded = np.full([LARGE * count for count in blocks], MOST, dtype=np.int64)
@@ -206,12 +200,15 @@ def test_no_cost_passes_its_bits() -> None:
     assert 2 * UNIT < most < HEAVIEST
     room, kinds, places = np.array([1, 1]), np.zeros(parts, np.int64), np.zeros(parts, np.int64)
     weights = np.full((parts, parts), most, np.int32)
-    bounds, near = np.empty(1, np.int32), np.empty((parts, 6), np.int64)
-    table, pools = alike.table, alike.pools
-    found = gather(0, 0, kinds, places, places, weights, room, 1, table, pools, bounds, near)
+    table, pools, apron = alike.table, alike.pools, int(alike.table[0, 10])
+    bounds, sums = np.empty(1, np.int32), np.empty(1 + 2 * apron, np.int32)
+    near = np.empty((parts, COLUMNS), np.int64)
+    found = gather(
+        0, 0, kinds, places, places, weights, room, 1, table, pools, apron, sums, bounds, near
+    )
     scratch, out = np.empty(SIDE**2 + SMALL**2, np.int32), np.empty(2, np.int64)
     close = np.empty(parts, np.int64)
-    cost = cheapest(room, bounds, near, found, table, alike.cells, pools, MOST, scratch, close, out)
+    cost = cheapest(room, bounds, near, found, alike.cells, pools, MOST, scratch, close, out)
     deepest = depth_of(0, 0, 0, 0, 1, table, alike.cells)
     assert cost == (parts - 1) * most * deepest
     assert deepest == alike.cells.max()
