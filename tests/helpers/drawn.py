@@ -98,3 +98,19 @@ def refusal(drawing: SvgBuilder, *selected: str, **wishes: object) -> str:
     assert sentence.count("\n") == 0
     assert sentence.endswith((".", ")"))
     return sentence
+
+
+def pattern() -> SvgBuilder:
+    """Return a drawing of four pieces: marked, on the fold, named by id, and typed."""
+    drawing = sheet()
+    front = drawing.add_group(id="front", lay={"name": "Front", "cut": "2"})
+    drawing.add_path("M 10 10 H 200 L 260 180 V 600 H 10 Z", front, id="front-outline")
+    drawing.add_line((100, 500), (100, 100), front, id="front-grain", lay={"role": "grainline"})
+    drawing.add_path("M 60 60 L 90 120 L 120 60", front, id="front-dart")
+    drawing.add_path("M 300 10 H 500 V 600 H 300 Z", id="back", lay={"name": "Back", "cut": "1"})
+    drawing.add_line((300, 400), (300, 100), id="back-fold", lay={"role": "fold"})
+    drawing.add_text("Back", 380, 300, id="back-label", font_size=20)
+    drawing.add_rect(600, 10, 200, 90, id="collar", lay={"cut": "2", "grain": "collar-grain"})
+    drawing.add_line((620, 50), (780, 50), id="collar-grain")
+    drawing.add_rect(600, 200, 60, 300, id="belt", lay={"cut": "1", "grain": "up"})
+    return drawing

@@ -11,13 +11,14 @@ from lxml import etree
 
 from extension.checking.check_layout import Outcome, check_layouts
 from extension.document import Document, parse, serialise
+from extension.lay_out import Run, lay_out
 from extension.names import lay
 from extension.options import LayOutOptions
 from extension.plan import Plan
 from nesting.model import Placement
 from nesting.shapes import oriented, whole_outline
 from tests.helpers.garments import garment
-from tests.helpers.layouts import drawn_into, layout_of, plan_of
+from tests.helpers.layouts import drawn_into, layout_of, no_time, plan_of
 from tests.helpers.svg_builder import SvgBuilder
 
 INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
@@ -147,3 +148,13 @@ def spread(plan: Plan) -> list[Placement]:
         spot = Placement(name, (number,), 1, 0.0, flip, x - float(low_x), y - float(low_y))
         placements.append(spot)
     return placements
+
+
+def two_layouts() -> Edited:
+    """Return a garment laid twice: by hand, and by the engine on cloth 70 cm wide."""
+    edited = Edited()
+    second = lay_out(
+        edited.document, LayOutOptions(700.0, nap=False), Run(no_time, lambda rounds: True)
+    )
+    edited.root = parse(second.drawing).root
+    return edited

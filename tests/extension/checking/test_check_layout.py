@@ -9,24 +9,18 @@ from collections.abc import Callable
 import pytest
 from lxml import etree
 
-from extension.checking.check_layout import check_layouts, compare_layouts
+from extension.checking.check_layout import check_layouts
 from extension.document import parse
 from extension.errors import DrawingError
-from extension.lay_out import Run, lay_out
 from extension.leaves import read_leaves
 from extension.names import lay
 from extension.options import LayOutOptions
 from tests.helpers.drawn import sheet
-from tests.helpers.edited import Edited
+from tests.helpers.edited import Edited, two_layouts
 from tests.helpers.garments import PAGES, Page, garment
-from tests.helpers.layouts import no_time
 from tests.helpers.svg_builder import SvgBuilder
 
 CLEAN: list[tuple[str, tuple[str, ...]]] = []
-
-
-def at_once(rounds: int) -> bool:
-    return True
 
 
 def nested(edited: Edited) -> None:
@@ -247,204 +241,6 @@ def test_seam_allowance_and_other_materials_are_judged_as_they_were_laid() -> No
     edited = Edited(garment(), options)
     assert edited.found() == CLEAN
     assert edited.check().report["parts"] == 10
-
-
-# --- parts that have left their place -----------------------------------------------------------
-
-
-def test_a_part_pasted_onto_another_layer_is_counted_and_told() -> None:
-    edited = Edited()
-    part = edited.part("front", 1)
-    # The editor keeps it where it is seen: the layer's own transform goes along.
-    part.set("transform", f"{edited.layer.get('transform')} {part.get('transform', '')}")
-    edited.find("pieces").append(part)
-    outcome = edited.check()
-    assert outcome.is_clean
-    assert "“Pieces” (pieces), not on the layout" in " ".join(outcome.summary)
-
-
-def test_a_part_kept_elsewhere_is_no_part_of_the_layout() -> None:
-    edited = Edited()
-    twin = edited.duplicate("front", 1, "translate(0,0)")
-    edited.root.append(twin)
-    assert edited.check().report["parts"] == 5
-
-
-def test_a_part_is_known_by_its_outline_when_its_notes_are_lost() -> None:
-    edited = Edited()
-    outline = edited.ungroup("front", 1)
-    for name in ("of", "copy", "turned", "flipped"):
-        outline.attrib.pop(lay(name))
-    outline.set("id", "path77")
-    outcome = edited.check()
-    assert outcome.is_clean
-    assert "path77" in " ".join(outcome.summary)
-
-
-def test_a_part_noted_as_another_piece_is_what_its_outline_is() -> None:
-    edited = Edited()
-    for node in (edited.part("front", 1), edited.outline("front", 1)):
-        node.set(lay("of"), "tab")
-    outcome = edited.check()
-    assert outcome.is_clean
-    assert "notes on thriftlay-1-part-1 were changed" in " ".join(outcome.summary)
-
-
-@pytest.mark.parametrize("text", ["", "seven", "99999999", "-1", "1 2"])
-def test_an_edited_copy_number_is_no_obstacle(text: str) -> None:
-    edited = Edited()
-    for node in (edited.part("front", 1), edited.outline("front", 1)):
-        node.set(lay("copy"), text)
-    assert edited.found() == CLEAN
-
-
-def test_a_foreign_object_is_named_and_not_judged() -> None:
-    edited = Edited()
-    parts = edited.layer[1]
-    etree.SubElement(
-        parts,
-        "{http://www.w3.org/2000/svg}rect",
-        id="note",
-        x="10",
-        y="700",
-        width="50",
-        height="9",
-    )
-    outcome = edited.check()
-    assert outcome.is_clean
-    assert "not judged: note" in " ".join(outcome.summary)
-
-
-def test_a_clone_of_a_part_is_a_part() -> None:
-    edited = Edited()
-    clone = etree.SubElement(edited.layer[1], "{http://www.w3.org/2000/svg}use", id="use1")
-    clone.set("{http://www.w3.org/1999/xlink}href", f"#{edited.part('front', 1).get('id')}")
-    clone.set("transform", "translate(0,-230)")
-    assert edited.found() == [("count", ("front #1",))]
-
-
-def test_a_layer_that_is_switched_off_is_judged_as_if_it_were_on() -> None:
-    edited = Edited()
-    edited.layer.set("style", "display:none")
-    assert edited.check().report["parts"] == 5
-
-
-# --- what cannot be judged ----------------------------------------------------------------------
-
-
-def test_a_drawing_without_a_layout_is_refused_with_the_remedy() -> None:
-    with pytest.raises(DrawingError, match="no layout in this drawing: lay the pieces out"):
-        check_layouts(garment().document())
-
-
-def test_a_layout_without_fabric_is_refused_with_the_remedy() -> None:
-    edited = Edited()
-    edited.layer.attrib.pop(lay("settings"))
-    with pytest.raises(DrawingError, match=r"its fabric is not known: lay the pieces out again"):
-        edited.check()
-
-
-def test_an_id_that_is_no_layout_is_refused_with_those_there_are() -> None:
-    with pytest.raises(DrawingError, match=r"“front” is no layout .* \(thriftlay-1\)"):
-        Edited().check("front")
-
-
-def test_when_every_original_is_gone_overlaps_are_still_found() -> None:
-    edited = Edited()
-    edited.delete(edited.find("pieces"))
-    edited.transform("tab", 1, "translate(-10,180)")
-    kinds = [kind for kind, _ in edited.found()]
-    assert kinds == ["overlap", "original", "original", "original"]
-
-
-def test_an_original_that_cannot_be_read_is_told_as_everywhere() -> None:
-    edited = Edited()
-    edited.find("front-outline").set("d", "M 10 20 L 200 20 L 10 200 L 200 200 Z")
-    with pytest.raises(DrawingError, match="crosses itself"):
-        edited.check()
-
-
-def test_cloth_of_another_width_is_told() -> None:
-    edited = Edited()
-    cloth = next(one for one in edited.layer.iter("{*}rect"))
-    cloth.set("height", "1000")
-    (violation,) = edited.violations()
-    assert (violation["kind"], violation["amount"]) == ("cloth", pytest.approx(100.0))
-
-
-def test_a_piece_drawn_after_the_layout_is_missing_on_it() -> None:
-    edited = Edited()
-    group = etree.SubElement(edited.find("pieces"), "{http://www.w3.org/2000/svg}g", id="cuff")
-    group.set(lay("cut"), "2")
-    rect = etree.SubElement(group, "{http://www.w3.org/2000/svg}rect", id="cuff-edge")
-    for name, value in {"x": 420, "y": 20, "width": 40, "height": 90}.items():
-        rect.set(name, str(value))
-    line = etree.SubElement(group, "{http://www.w3.org/2000/svg}path", id="cuff-grain")
-    line.set("d", "M 440 100 V 30")
-    line.set(lay("role"), "grainline")
-    assert edited.found() == [("count", ("cuff #1", "cuff #2"))]
-
-
-def test_a_piece_that_is_not_cut_any_more_is_one_too_many() -> None:
-    edited = Edited()
-    edited.find("tab").set(lay("leave-out"), "yes")
-    assert [kind for kind, _ in edited.found()] == ["count", "count"]
-
-
-# --- several layouts ----------------------------------------------------------------------------
-
-
-def two_layouts() -> Edited:
-    edited = Edited()
-    second = lay_out(edited.document, LayOutOptions(700.0, nap=False), Run(no_time, at_once))
-    edited.root = parse(second.drawing).root
-    return edited
-
-
-def test_every_layout_is_checked_unless_some_are_chosen() -> None:
-    edited = two_layouts()
-    report = edited.check().report
-    assert [one["layer"] for one in report["layouts"]] == ["thriftlay-1", "thriftlay-2"]
-    assert [one["layer"] for one in edited.check("thriftlay-1").report["layouts"]] == [
-        "thriftlay-1"
-    ]
-    part = edited.part("back", 1).get("id", "")
-    assert edited.check(part).report["layouts"][0]["layer"] == "thriftlay-2"
-
-
-def test_a_duplicated_layer_is_a_layout_of_its_own() -> None:
-    edited = Edited()
-    twin = etree.fromstring(etree.tostring(edited.layer))
-    for place, node in enumerate(twin.iter(etree.Element)):
-        node.set("id", f"layer9-{place}")
-    twin.set("transform", "translate(900,3000)")
-    edited.root.append(twin)
-    report = edited.check().report
-    assert [one["parts"] for one in report["layouts"]] == [5, 5]
-    assert report["violations"] == []
-
-
-def test_a_damaged_layout_does_not_keep_the_others_from_being_checked() -> None:
-    edited = two_layouts()
-    edited.find("thriftlay-1").set(lay("settings"), "{}")
-    outcome = edited.check()
-    assert [one["layer"] for one in outcome.report["layouts"]] == ["thriftlay-2"]
-    assert "(thriftlay-1) are gone or damaged" in outcome.summary[-1]
-
-
-def test_layouts_are_compared_in_straight_columns() -> None:
-    edited = two_layouts()
-    edited.transform("tab", 1, "translate(0,-900)")
-    lines, report = compare_layouts(edited.document)
-    assert len(lines) == 3
-    assert {line.index(word) for line, word in zip(lines, ("width", "90 cm", "70 cm"), strict=True)}
-    assert lines[1].split()[-1] == "clean"
-    assert lines[2].split()[-2:] == ["1", "fault"]
-    assert "without" in lines[2]
-    assert [round(one["width"]) for one in report["layouts"]] == [900, 700]
-
-
-# --- what is written ----------------------------------------------------------------------------
 
 
 def test_originals_and_parts_stay_as_they_are() -> None:
