@@ -53,7 +53,8 @@ HAIR = 1e-6
 KEPT = 1
 """Grids with another depth forgiven that are kept."""
 MOST_CELLS = 12_000_000
-"""Cells of all maps of a problem together; the grid is made coarser when they would be more."""
+"""Cells of all maps of a problem together, without their rims; the grid is made coarser when they
+would be more."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -153,11 +154,10 @@ def _extent(parts: Sequence[Points]) -> tuple[float, float, float, float]:
 
 
 def _wished(extents: Sequence[tuple[float, float, float, float]], step: float) -> float:
-    """Return about how many cells the maps of all pairs have."""
+    """Return about how many cells the maps of all pairs have, without their rims."""
     wide = np.array([high - low for low, _, high, _ in extents]) / step
     tall = np.array([high - low for _, low, _, high in extents]) / step
-    more = 2.0 + 2.0 * RIM
-    return float(((wide[:, None] + wide + more) * (tall[:, None] + tall + more)).sum())
+    return float(((wide[:, None] + wide + 2.0) * (tall[:, None] + tall + 2.0)).sum())
 
 
 def _reach(

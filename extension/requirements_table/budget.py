@@ -17,7 +17,7 @@ FIRST_ROUNDS, QUICK_ROUNDS = 4, 2
 """Rounds of the first pass, which gives every cell a layout at once; and when time is short."""
 AMPLE = 10.0
 """Seconds of one worker for each cell from which on time is not short."""
-WORTH_IT = 1.15
+WORTH_IT = 1.05
 """By which factor rounds must grow for another pass, in which all is prepared once more."""
 MOST_GROWTH = 32
 """By which factor at most: few rounds do not tell what very many cost."""

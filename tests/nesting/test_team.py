@@ -192,21 +192,22 @@ def test_a_jigsaw_is_put_together_in_the_first_round(copies: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "most"),
-    [("albano", 9890.0), ("shapes0", 59.0), ("fu", 31.4), ("jakobs1", 11.05), ("shirts", 62.35),
-     ("dighe1", 100.0 + 1e-6)],
+    ("name", "rounds", "most"),
+    [("albano", 100, 9735.0), ("shapes0", 36, 59.0), ("fu", 36, 31.4), ("jakobs1", 36, 11.05),
+     ("shirts", 36, 62.35), ("dighe1", 36, 100.0 + 1e-6)],
 )  # fmt: skip
 def test_published_instances_stay_below_their_bounds(
-    name: str, most: float, benchmark_folder: Path
+    name: str, rounds: int, most: float, benchmark_folder: Path
 ) -> None:
     """Upper bounds for so few rounds; they are only ever tightened. Instances: ESICUP, CC0.
 
     They began anew when targets came to be given up sooner (36 rounds instead of 16), and when the
     programs came to another corner of equal cost: with that, this one seed does better on two and
-    worse on albano (9850 before) and shirts (62.0), which over eight seeds come out as before.
-    dighe1 is a jigsaw whose optimum is known, 100.
+    worse on shirts (62.0 before; 62.29 after 100 rounds), which over eight seeds comes out as
+    before. albano has had more rounds since rounds take less time. dighe1 is a jigsaw whose optimum
+    is known, 100.
     """
     problem = build_problem(instance_job(benchmark_folder, name))
-    _, better = run(problem, team.CONSTRUCTED + 34, workers=2)
+    _, better = run(problem, rounds, workers=2)
     assert faults(problem, better[-1][0]) == []
     assert needed_length(problem, better[-1][0]) <= most
