@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from nesting.compiled import compiled
 from nesting.maps import SIDE, SMALL, Cells, Ints, row_of
-from nesting.scan import COLUMNS, Weights, cheapest, gather, most_blocks
+from nesting.scan import COLUMNS, Weights, apron_of, cheapest, gather, most_blocks
 
 Seeds = NDArray[np.uint64]
 
@@ -138,7 +138,7 @@ def untangle(
     evaluations used.
     """
     parts = len(shapes)
-    apron = int(table[:, 10].max())
+    apron = apron_of(table)
     bounds = np.empty(most_blocks(rooms, 0), np.int32)
     sums = np.empty(most_blocks(rooms, apron), np.int32)
     place = np.empty(2, np.int64)

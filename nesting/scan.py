@@ -82,7 +82,7 @@ def gather(
 
     `room` is the box in positions; `bounds` gets the sum of each large block of it, and `near` a
     row of COLUMNS figures per part. `sums` is scratch: the rows of blocks with `apron` more at both
-    ends, as many as the longest row of a pool.
+    ends, see `apron_of`, so that a row of a pool never reaches beyond.
     """
     tall = (room[1] + LARGE - 1) // LARGE
     wide = (room[0] + LARGE - 1) // LARGE
@@ -230,6 +230,12 @@ def cheapest(
                         best = cost
                         out[0], out[1] = x1 + i, y1 + j
     return best
+
+
+@compiled
+def apron_of(table: Ints) -> int:
+    """Return how long the longest row of a large pool is, in blocks."""
+    return int(table[:, 10].max())
 
 
 @compiled

@@ -11,7 +11,7 @@ from hypothesis.extra.numpy import arrays
 from nesting.convex import convex_parts
 from nesting.guided import UNIT, all_depths, depth_of, reweigh, untangle
 from nesting.maps import LARGE, SIDE, SMALL, Grid, Ints, build_grid
-from nesting.scan import COLUMNS, HEAVIEST, MOST, cheapest, gather, heaviest, most_blocks
+from nesting.scan import COLUMNS, HEAVIEST, MOST, apron_of, cheapest, gather, heaviest, most_blocks
 from nesting.shapes import Points
 from tests.helpers import slow_maps
 
@@ -58,8 +58,9 @@ def test_the_scan_finds_the_first_of_the_cheapest_positions(
     """The same cost at the same position as the whole sum of shifted maps, ties included."""
     (kinds, xs, ys), weights = tangle
     room, others = np.array(size), range(1, len(kinds))
-    apron = int(GRID.table[:, 10].max())
-    bounds, sums = np.empty(most_blocks(room[None], 0), np.int32), np.empty(2000, np.int32)
+    apron = apron_of(GRID.table)
+    bounds = np.empty(most_blocks(room[None], 0), np.int32)
+    sums = np.empty(most_blocks(room[None], apron), np.int32)
     near = np.empty((len(kinds), COLUMNS), np.int64)
     scratch, place = np.empty(SIDE**2 + SMALL**2, np.int32), np.empty(2, np.int64)
     close = np.empty(len(kinds), np.int64)
@@ -200,7 +201,7 @@ def test_no_cost_passes_its_bits() -> None:
     assert 2 * UNIT < most < HEAVIEST
     room, kinds, places = np.array([1, 1]), np.zeros(parts, np.int64), np.zeros(parts, np.int64)
     weights = np.full((parts, parts), most, np.int32)
-    table, pools, apron = alike.table, alike.pools, int(alike.table[0, 10])
+    table, pools, apron = alike.table, alike.pools, apron_of(alike.table)
     bounds, sums = np.empty(1, np.int32), np.empty(1 + 2 * apron, np.int32)
     near = np.empty((parts, COLUMNS), np.int64)
     found = gather(
