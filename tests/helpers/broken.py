@@ -15,6 +15,8 @@ from extension.joining.segments import Look, Segment
 from tests.helpers.chopping import apart
 from tests.helpers.drafting.curves import line, ring, sweep
 
+NEAR = 0.2
+"""mm between area and area: what is asked of a joined outline."""
 Points = NDArray[np.float64]
 
 BLACK = Look("#000000", 0.5)

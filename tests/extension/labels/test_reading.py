@@ -14,7 +14,8 @@ from extension.labels.reading import LabelReading, read_label
 from extension.labels.tokens import tokens_of
 from extension.vocabulary import MATERIALS
 from extension.words import folded
-from tests.extension.labels.cases import LANGUAGES, TRAPS
+from tests.extension.labels.cases import LANGUAGES
+from tests.extension.labels.traps import TRAPS
 
 
 def told(reading: LabelReading) -> str:
