@@ -16,9 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.contacts import half_planes
-from nesting.maps import Ints, starts_of
+from nesting.lattice import Ints
 from nesting.programs import Floats, Rows, least_cost
-from nesting.shapes import Points
+from nesting.shapes import Points, starts_of
 from nesting.stop import never
 
 SCALE = 1000.0

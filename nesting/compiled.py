@@ -1,5 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Loops compiled by numba where it is there, and plain Python where it is not.
+"""Loops compiled by numba where it is there, and numpy or plain Python where it is not.
+
+Whatever would take too long in plain Python stands beside its loop a second time, with numpy: the
+same input gives the same output, which is also how the tests see that the loops are right.
 
 Compiled code is kept in the folder that the environment variable NUMBA_CACHE_DIR names. Nothing is
 relaxed (no fast-math), so a loop gives the same numbers either way.
@@ -33,3 +36,15 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
         return function
     faster: Callable[P, R] = numba.njit(cache=True, nogil=True)(function)
     return faster
+
+
+def compiled_or(plain: Callable[P, R]) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Return a decorator: a function compiled if that is possible, and otherwise `plain`.
+
+    `plain` must give the same.
+    """
+
+    def chosen(function: Callable[P, R]) -> Callable[P, R]:
+        return compiled(function) if IS_COMPILED else plain
+
+    return chosen

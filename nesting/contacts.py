@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from nesting.compiled import compiled
-from nesting.maps import Ints
+from nesting.clip import following
+from nesting.compiled import compiled, compiled_or
+from nesting.lattice import Ints
 from nesting.shapes import Points
 
 TOUCHING = 1e-9
@@ -20,6 +21,56 @@ TOUCHING = 1e-9
 STANDING = 1e-12
 """Cosine of a direction that runs along an edge and never leaves it."""
 FAR = 1e300
+
+
+# --- with numpy ---------------------------------------------------------------------------------
+
+
+def edge_planes(first: Points, second: Points) -> Points:
+    """Return the half-planes (u, v, c) of all edges of two convex polygons, as `edge_plane` has it.
+
+    Sums are made one term after the other as there, so they are the same to the last bit.
+    """
+    planes = np.empty((len(first) + len(second), 3))
+    for ring, side, some in (
+        (first, 1.0, planes[: len(first)]),
+        (second, -1.0, planes[len(first) :]),
+    ):
+        along = following(ring) - ring
+        length = np.sqrt(along[:, 0] * along[:, 0] + along[:, 1] * along[:, 1])
+        some[:, 0], some[:, 1] = side * along[:, 1] / length, -side * along[:, 0] / length
+    u, v = planes[: len(first), 0], planes[: len(first), 1]
+    least = (u[:, None] * second[:, 0] + v[:, None] * second[:, 1]).min(axis=1)
+    planes[: len(first), 2] = u * first[:, 0] + v * first[:, 1] - least
+    u, v = planes[len(first) :, 0], planes[len(first) :, 1]
+    most = (u[:, None] * first[:, 0] + v[:, None] * first[:, 1]).max(axis=1)
+    planes[len(first) :, 2] = most - u * second[:, 0] - v * second[:, 1]
+    return planes
+
+
+def separating_numpy(first: Points, second: Points, dx: float, dy: float, out: Points) -> float:
+    """Return and write what `separating` does."""
+    planes = edge_planes(first, second)
+    apart = planes[:, 0] * dx + planes[:, 1] * dy - planes[:, 2]
+    best = int(apart.argmax())
+    out[:] = planes[best]
+    return float(apart[best])
+
+
+def leaving_numpy(
+    first: Points, second: Points, dx: float, dy: float, ux: float, uy: float
+) -> float:
+    """Return what `leaving` returns."""
+    planes = edge_planes(first, second)
+    missing = planes[:, 2] - planes[:, 0] * dx - planes[:, 1] * dy
+    if missing.min() <= TOUCHING:
+        return 0.0
+    speed = planes[:, 0] * ux + planes[:, 1] * uy
+    ahead = speed > STANDING
+    return float((missing[ahead] / speed[ahead]).min(initial=FAR))
+
+
+# --- loops --------------------------------------------------------------------------------------
 
 
 @compiled
@@ -52,7 +103,7 @@ def edge_plane(first: Points, second: Points, k: int, out: Points) -> None:
     out[0], out[1] = ux, uy
 
 
-@compiled
+@compiled_or(separating_numpy)
 def separating(first: Points, second: Points, dx: float, dy: float, out: Points) -> float:
     """Return the greatest distance by which an edge separates two convex polygons.
 
@@ -111,8 +162,8 @@ def overlap(
     return deepest
 
 
-@compiled
-def _leaving(first: Points, second: Points, dx: float, dy: float, ux: float, uy: float) -> float:
+@compiled_or(leaving_numpy)
+def leaving(first: Points, second: Points, dx: float, dy: float, ux: float, uy: float) -> float:
     """Return how far a polygon at (dx, dy) must go along (ux, uy) to leave another; 0 if apart."""
     way, plane = FAR, np.empty(3)
     for k in range(len(first) + len(second)):
@@ -151,7 +202,7 @@ def way_out(
                     continue
                 first = points[starts[i] : starts[i + 1]]
                 second = points[starts[j] : starts[j + 1]]
-                more = _leaving(first, second, x, y, ux, uy)
+                more = leaving(first, second, x, y, ux, uy)
                 if more > 0.0:
                     way += more
                     moved = True

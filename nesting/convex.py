@@ -16,8 +16,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.clip import following
-from nesting.compiled import compiled
+from nesting.clip import following, preceding
+from nesting.compiled import compiled, compiled_or
 from nesting.problem import Shape
 from nesting.shapes import Points, from_lowest, frozen, oriented, signed_area
 from nesting.simplify import KEPT
@@ -148,6 +148,38 @@ def _cross(points: Points, a: int, b: int, c: int) -> float:
     )
 
 
+# --- with numpy ---------------------------------------------------------------------------------
+
+
+def shortest_ear_numpy(points: Points, ring: Indices, flat: float) -> int:
+    """Return what `shortest_ear` returns."""
+    corners = points[ring]
+    before, after = preceding(corners), following(corners)
+    twice = _twice_each(before, corners, after)
+    lengths = (before[:, 0] - after[:, 0]) ** 2 + (before[:, 1] - after[:, 1]) ** 2
+    lengths[twice <= flat] = np.inf
+    for ear in np.argsort(lengths, kind="stable").tolist():
+        if not np.isfinite(lengths[ear]):
+            break
+        a, b, c = before[ear], corners[ear], after[ear]
+        near = np.ones(len(ring), dtype=np.bool_)
+        near[[ear - 1, ear, (ear + 1) % len(ring)]] = False
+        for one, two in ((a, b), (b, c), (c, a)):
+            near &= _twice_each(one, two, corners) >= -flat
+            near &= (corners != one).any(axis=1)
+        if not near.any():
+            return int(ear)
+    dropped = np.flatnonzero(np.abs(twice) <= flat)
+    return -1 - int(dropped[-1]) if len(dropped) else -1
+
+
+def _twice_each(a: Points, b: Points, c: Points) -> Points:
+    """Return twice the area of triangles (..., 2), positive where they turn left."""
+    return (b[..., 0] - a[..., 0]) * (c[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (
+        c[..., 0] - a[..., 0]
+    )
+
+
 # --- loops --------------------------------------------------------------------------------------
 
 
@@ -158,7 +190,7 @@ def triangles(points: Points, flat: float) -> Indices:
     found = np.empty((max(len(points), 1), 3), dtype=np.int64)
     count = 0
     while len(ring) >= 3:
-        ear = _shortest_ear(points, ring, flat)
+        ear = shortest_ear(points, ring, flat)
         if ear >= 0:
             found[count, 0] = ring[ear - 1]
             found[count, 1] = ring[ear]
@@ -171,8 +203,8 @@ def triangles(points: Points, flat: float) -> Indices:
     return found[:count]
 
 
-@compiled
-def _shortest_ear(points: Points, ring: Indices, flat: float) -> int:
+@compiled_or(shortest_ear_numpy)
+def shortest_ear(points: Points, ring: Indices, flat: float) -> int:
     """Return the ear with the shortest diagonal; -1 - i when corner i can only be dropped."""
     best, shortest, dropped = -1, np.inf, -1
     size = len(ring)

@@ -15,8 +15,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.compiled import compiled
-from nesting.maps import SIDE, SMALL, Cells, Ints, row_of
+from nesting.compiled import compiled, compiled_or
+from nesting.lattice import SIDE, SMALL, Cells, Ints, row_of
 from nesting.scan import COLUMNS, Weights, apron_of, cheapest, gather, most_blocks
 
 Seeds = NDArray[np.uint64]
@@ -25,6 +25,84 @@ UNIT = 256
 """The weight a pair begins with."""
 GROWTH_LEAST, GROWTH_MOST, FADING = 0.1, 0.5, 0.97
 """How much a weight grows for the least and the deepest overlap, and fades without one."""
+
+
+# --- with numpy ---------------------------------------------------------------------------------
+
+
+def all_depths_numpy(
+    shapes: Ints,
+    xs: Ints,
+    ys: Ints,
+    movable: int,
+    depths: Weights,
+    count: int,
+    table: Ints,
+    cells: Cells,
+) -> int:
+    """Return and write what `all_depths` does."""
+    i, j = np.tril_indices(len(shapes), -1)
+    i, j = i[j < movable], j[j < movable]
+    found = _depths_of(shapes[j], shapes[i], xs[i] - xs[j], ys[i] - ys[j], count, table, cells)
+    depths[:] = 0
+    depths[i, j] = found
+    depths[j, i] = found
+    return int(found.sum())
+
+
+def moved_numpy(
+    part: int,
+    shapes: Ints,
+    xs: Ints,
+    ys: Ints,
+    depths: Weights,
+    count: int,
+    table: Ints,
+    cells: Cells,
+) -> int:
+    """Return and write what `moved` does."""
+    fixed = np.full(len(shapes), shapes[part])
+    found = _depths_of(fixed, shapes, xs - xs[part], ys - ys[part], count, table, cells)
+    found[part] = depths[part, part]
+    more = int(found.sum()) - int(depths[part].sum())
+    depths[part] = found
+    depths[:, part] = found
+    return more
+
+
+def _depths_of(
+    fixed: Ints, moving: Ints, dx: Ints, dy: Ints, count: int, table: Ints, cells: Cells
+) -> Ints:
+    """Return how deep each of some moving shapes overlaps the fixed one beside it."""
+    rows = table[fixed * count + moving]
+    x, y = dx - rows[:, 1], dy - rows[:, 2]
+    meet = (x >= 0) & (y >= 0) & (x < rows[:, 3]) & (y < rows[:, 4])
+    found = np.zeros(len(rows), dtype=np.int64)
+    found[meet] = cells[(rows[:, 0] + x * row_of(rows[:, 4]) + y)[meet]]
+    return found
+
+
+def cost_numpy(weights: Weights, depths: Weights) -> int:
+    """Return what `cost_of` returns."""
+    return int(weights.astype(np.int64) @ depths.astype(np.int64))
+
+
+def reweigh_numpy(weights: Weights, depths: Weights, most: int) -> None:
+    """Write what `reweigh` writes."""
+    deepest = int(depths.max(initial=0))
+    if deepest == 0:
+        return
+    apart = ~np.eye(len(weights), dtype=np.bool_)
+    share = GROWTH_LEAST + (GROWTH_MOST - GROWTH_LEAST) * (depths / deepest)
+    grown = np.floor(weights * (1.0 + share)).astype(np.int64) + 1
+    faded = np.maximum(UNIT, np.floor(weights * FADING).astype(np.int64))
+    weights[apart] = np.where(depths > 0, grown, faded)[apart]
+    if weights[apart].max() > most:
+        weights += 1
+        weights //= 2
+
+
+# --- loops --------------------------------------------------------------------------------------
 
 
 @compiled
@@ -39,7 +117,7 @@ def depth_of(
     return int(cells[row[0] + x * row_of(row[4]) + y])
 
 
-@compiled
+@compiled_or(all_depths_numpy)
 def all_depths(
     shapes: Ints,
     xs: Ints,
@@ -81,7 +159,7 @@ def next_random(state: Seeds) -> int:
     return int(x >> np.uint64(2))
 
 
-@compiled
+@compiled_or(reweigh_numpy)
 def reweigh(weights: Weights, depths: Weights, most: int) -> None:
     """Let the weights of pairs that overlap grow and the others fade; halve all beyond the most."""
     count = len(weights)
@@ -106,6 +184,15 @@ def reweigh(weights: Weights, depths: Weights, most: int) -> None:
         for i in range(count):
             for j in range(count):
                 weights[i, j] = (weights[i, j] + 1) // 2
+
+
+@compiled_or(cost_numpy)
+def cost_of(weights: Weights, depths: Weights) -> int:
+    """Return the cost of a part where it is: the sum of weight times depth over all others."""
+    cost = 0
+    for other in range(len(weights)):
+        cost += weights[other] * np.int64(depths[other])
+    return cost
 
 
 @compiled
@@ -155,9 +242,7 @@ def untangle(
             order[k], order[other] = order[other], order[k]
         for k in range(waiting):
             part = order[k]
-            cost = 0
-            for other in range(parts):
-                cost += weights[part, other] * np.int64(depths[part, other])
+            cost = cost_of(weights[part], depths[part])
             if cost == 0:
                 continue
             chosen, x, y = -1, 0, 0
@@ -196,7 +281,7 @@ def untangle(
                     cost, chosen, x, y = lower, shape, place[0], place[1]
             if chosen >= 0:
                 shapes[part], xs[part], ys[part] = chosen, x, y
-                total += _moved(part, shapes, xs, ys, depths, count, table, cells)
+                total += moved(part, shapes, xs, ys, depths, count, table, cells)
         sweeps += 1
         if total < least:
             least, stale = total, 0
@@ -220,8 +305,8 @@ def _overlapping(depths: Weights, movable: int, order: Ints) -> int:
     return waiting
 
 
-@compiled
-def _moved(
+@compiled_or(moved_numpy)
+def moved(
     part: int,
     shapes: Ints,
     xs: Ints,

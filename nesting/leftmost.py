@@ -5,20 +5,20 @@ Such a position is a corner of the box, a corner of a no-fit polygon, an end of 
 two of all these lines cross. Each of them is tested against every no-fit polygon: on a boundary
 (within `nesting.clip.TOUCH`) is free, so that exact fits are found among many parts as well.
 
-Two implementations give the same answer: loops compiled by numba, and numpy where numba is missing.
+Where numba is missing numpy gives the same answer.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nesting.clip import TOUCH, Region, following
-from nesting.compiled import IS_COMPILED, compiled
+from nesting.compiled import compiled, compiled_or
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -80,7 +80,7 @@ def leftmost(
     edges = [barrier.edges + move for (barrier, _, _), move in zip(near, moves, strict=True)]
     slits = [barrier.slits + move for (barrier, _, _), move in zip(near, moves, strict=True)]
     boxes = np.array([barrier.box for barrier, _, _ in near]).reshape(-1, 4) + moves
-    found = _SEARCH(
+    found = search(
         (
             np.concatenate([np.empty((0, 4)), *edges]),
             np.cumsum([0, *(len(part) for part in edges)]),
@@ -99,11 +99,99 @@ def _column(x: float) -> float:
     return math.floor(x / COLUMN + 0.5) if math.isfinite(x) else x
 
 
+# --- with numpy ---------------------------------------------------------------------------------
+
+
+def search_numpy(world: World) -> Floats:
+    """Return what `search` returns."""
+    box, at_least = world[5], world[6]
+    points = _candidates(world)
+    inside = (points >= box[:2] - BEYOND).all(axis=1) & (points <= box[2:] + BEYOND).all(axis=1)
+    points = points[inside]
+    columns = np.floor(points[:, 0] / COLUMN + 0.5)
+    ahead = (columns > at_least[1]) | (columns == at_least[1]) & (points[:, 1] >= at_least[2])
+    points, columns = points[ahead], columns[ahead]
+    points = points[np.lexsort((points[:, 0], points[:, 1], columns))]
+    for begin in range(0, len(points), BLOCK):
+        some = points[begin : begin + BLOCK]
+        for barrier in range(len(world[4])):
+            some = some[~_blocked(some, barrier, world)]
+        if len(some):
+            return np.array(some[0])
+    return np.full(2, np.inf)
+
+
+def _candidates(world: World) -> Floats:
+    """Return every position that can be the leftmost, free or not."""
+    box = world[5]
+    lines, owners = _lines_in_box(world)
+    x, y, u, v = lines.T
+    found = [np.array([[box[0], box[1]], [box[0], box[3]]]), lines[:, :2], lines[:, 2:]]
+    for side in (box[1], box[3]):
+        k = np.flatnonzero((y < side) != (v < side))
+        along = x[k] + (side - y[k]) / (v[k] - y[k]) * (u[k] - x[k])
+        found.append(np.column_stack([along, np.full(len(k), side)]))
+    k = np.flatnonzero((x < box[0]) != (u < box[0]))
+    across = y[k] + (box[0] - x[k]) / (u[k] - x[k]) * (v[k] - y[k])
+    found.append(np.column_stack([np.full(len(k), box[0]), across]))
+    for begin in range(0, len(lines), BLOCK):
+        found.append(_crossings(lines, owners, slice(begin, begin + BLOCK)))
+    return np.concatenate(found)
+
+
+def _crossings(lines: Floats, owners: Indices, block: slice) -> Floats:
+    """Return where the lines of a block cross later lines of other barriers."""
+    x, y, u, v = (column[block, None] for column in lines.T)
+    p, q, r, s = lines.T
+    apart = np.arange(len(lines))[block, None] < np.arange(len(lines))
+    apart &= owners[block, None] != owners
+    spread = (u - x) * (s - q) - (v - y) * (r - p)
+    apart &= spread != 0.0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = ((p - x) * (s - q) - (q - y) * (r - p)) / spread
+        other = ((p - x) * (v - y) - (q - y) * (u - x)) / spread
+    i, j = np.nonzero(apart & (share >= 0.0) & (share <= 1.0) & (other >= 0.0) & (other <= 1.0))
+    share = share[i, j]
+    x, y, u, v = lines[block][i].T
+    return np.column_stack([x + share * (u - x), y + share * (v - y)])
+
+
+def _blocked(points: Floats, barrier: int, world: World) -> NDArray[np.bool_]:
+    """Return which positions are inside a barrier, farther than touching."""
+    edges, edge_first, slits, slit_first, boxes, _, _ = world
+    box = boxes[barrier]
+    within = (points > box[:2] + TOUCH).all(axis=1) & (points < box[2:] - TOUCH).all(axis=1)
+    x, y = points[within, 0, None], points[within, 1, None]
+    p, q, r, s = edges[edge_first[barrier] : edge_first[barrier + 1]].T
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = ((q > y) != (s > y)) & (x < p + (y - q) / (s - q) * (r - p))
+    inside = crossing.sum(axis=1) % 2 == 1
+    for lines in (
+        edges[edge_first[barrier] : edge_first[barrier + 1]],
+        slits[slit_first[barrier] : slit_first[barrier + 1]],
+    ):
+        inside &= ~_on_any(x, y, lines)
+    found = np.zeros(len(points), dtype=np.bool_)
+    found[within] = inside
+    return found
+
+
+def _on_any(x: Floats, y: Floats, lines: Floats) -> NDArray[np.bool_]:
+    """Return which positions (columns of x and y) lie on one of the segments."""
+    p, q, r, s = lines.T
+    on = (x >= np.minimum(p, r) - TOUCH) & (x <= np.maximum(p, r) + TOUCH)
+    on &= (y >= np.minimum(q, s) - TOUCH) & (y <= np.maximum(q, s) + TOUCH)
+    aside = (r - p) * (y - q) - (s - q) * (x - p)
+    on &= aside * aside <= TOUCH * TOUCH * ((r - p) * (r - p) + (s - q) * (s - q))
+    found: NDArray[np.bool_] = on.any(axis=1)
+    return found
+
+
 # --- loops --------------------------------------------------------------------------------------
 
 
-@compiled
-def search_compiled(world: World) -> Floats:
+@compiled_or(search_numpy)
+def search(world: World) -> Floats:
     """Return the leftmost free position, (inf, inf) when there is none."""
     boxes, box = world[4], world[5]
     # Column, y and x of the best position so far, and how far right a barrier reaches at most; the
@@ -243,94 +331,3 @@ def _is_on(x: float, y: float, p: float, q: float, r: float, s: float) -> bool:
         return False
     aside = (r - p) * (y - q) - (s - q) * (x - p)
     return aside * aside <= TOUCH * TOUCH * ((r - p) * (r - p) + (s - q) * (s - q))
-
-
-# --- the same with numpy ------------------------------------------------------------------------
-
-
-def search_numpy(world: World) -> Floats:
-    """Return what `search_compiled` returns."""
-    box, at_least = world[5], world[6]
-    points = _candidates(world)
-    inside = (points >= box[:2] - BEYOND).all(axis=1) & (points <= box[2:] + BEYOND).all(axis=1)
-    points = points[inside]
-    columns = np.floor(points[:, 0] / COLUMN + 0.5)
-    ahead = (columns > at_least[1]) | (columns == at_least[1]) & (points[:, 1] >= at_least[2])
-    points, columns = points[ahead], columns[ahead]
-    points = points[np.lexsort((points[:, 0], points[:, 1], columns))]
-    for begin in range(0, len(points), BLOCK):
-        some = points[begin : begin + BLOCK]
-        for barrier in range(len(world[4])):
-            some = some[~_blocked(some, barrier, world)]
-        if len(some):
-            return np.array(some[0])
-    return np.full(2, np.inf)
-
-
-def _candidates(world: World) -> Floats:
-    """Return every position that can be the leftmost, free or not."""
-    box = world[5]
-    lines, owners = _lines_in_box(world)
-    x, y, u, v = lines.T
-    found = [np.array([[box[0], box[1]], [box[0], box[3]]]), lines[:, :2], lines[:, 2:]]
-    for side in (box[1], box[3]):
-        k = np.flatnonzero((y < side) != (v < side))
-        along = x[k] + (side - y[k]) / (v[k] - y[k]) * (u[k] - x[k])
-        found.append(np.column_stack([along, np.full(len(k), side)]))
-    k = np.flatnonzero((x < box[0]) != (u < box[0]))
-    across = y[k] + (box[0] - x[k]) / (u[k] - x[k]) * (v[k] - y[k])
-    found.append(np.column_stack([np.full(len(k), box[0]), across]))
-    for begin in range(0, len(lines), BLOCK):
-        found.append(_crossings(lines, owners, slice(begin, begin + BLOCK)))
-    return np.concatenate(found)
-
-
-def _crossings(lines: Floats, owners: Indices, block: slice) -> Floats:
-    """Return where the lines of a block cross later lines of other barriers."""
-    x, y, u, v = (column[block, None] for column in lines.T)
-    p, q, r, s = lines.T
-    apart = np.arange(len(lines))[block, None] < np.arange(len(lines))
-    apart &= owners[block, None] != owners
-    spread = (u - x) * (s - q) - (v - y) * (r - p)
-    apart &= spread != 0.0
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = ((p - x) * (s - q) - (q - y) * (r - p)) / spread
-        other = ((p - x) * (v - y) - (q - y) * (u - x)) / spread
-    i, j = np.nonzero(apart & (share >= 0.0) & (share <= 1.0) & (other >= 0.0) & (other <= 1.0))
-    share = share[i, j]
-    x, y, u, v = lines[block][i].T
-    return np.column_stack([x + share * (u - x), y + share * (v - y)])
-
-
-def _blocked(points: Floats, barrier: int, world: World) -> NDArray[np.bool_]:
-    """Return which positions are inside a barrier, farther than touching."""
-    edges, edge_first, slits, slit_first, boxes, _, _ = world
-    box = boxes[barrier]
-    within = (points > box[:2] + TOUCH).all(axis=1) & (points < box[2:] - TOUCH).all(axis=1)
-    x, y = points[within, 0, None], points[within, 1, None]
-    p, q, r, s = edges[edge_first[barrier] : edge_first[barrier + 1]].T
-    with np.errstate(divide="ignore", invalid="ignore"):
-        crossing = ((q > y) != (s > y)) & (x < p + (y - q) / (s - q) * (r - p))
-    inside = crossing.sum(axis=1) % 2 == 1
-    for lines in (
-        edges[edge_first[barrier] : edge_first[barrier + 1]],
-        slits[slit_first[barrier] : slit_first[barrier + 1]],
-    ):
-        inside &= ~_on_any(x, y, lines)
-    found = np.zeros(len(points), dtype=np.bool_)
-    found[within] = inside
-    return found
-
-
-def _on_any(x: Floats, y: Floats, lines: Floats) -> NDArray[np.bool_]:
-    """Return which positions (columns of x and y) lie on one of the segments."""
-    p, q, r, s = lines.T
-    on = (x >= np.minimum(p, r) - TOUCH) & (x <= np.maximum(p, r) + TOUCH)
-    on &= (y >= np.minimum(q, s) - TOUCH) & (y <= np.maximum(q, s) + TOUCH)
-    aside = (r - p) * (y - q) - (s - q) * (x - p)
-    on &= aside * aside <= TOUCH * TOUCH * ((r - p) * (r - p) + (s - q) * (s - q))
-    found: NDArray[np.bool_] = on.any(axis=1)
-    return found
-
-
-_SEARCH: Callable[[World], Floats] = search_compiled if IS_COMPILED else search_numpy

@@ -17,8 +17,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.compaction import Arrangement, Press
+from nesting.compiled import IS_COMPILED
 from nesting.guided import UNIT, untangle
-from nesting.maps import DEPTHS, Ints
+from nesting.lattice import DEPTHS, Ints
 from nesting.problem import Spot, allowed_box, needed_length
 from nesting.reserve import Reserve
 from nesting.scan import heaviest
@@ -55,7 +56,8 @@ first, how many more each time, and at most."""
 STEP_BACK, DISTURBED = 1.01, 0.15
 """How much longer it may be then, and the share of its parts that change places."""
 ROUND, ROUND_PARTS, CHUNK = 20_000, 480_000, 500
-"""A round is so many evaluations, fewer for many parts; after each chunk the chain takes stock."""
+"""A round is so many evaluations, fewer for many parts; after each chunk the chain takes stock.
+Where loops are not compiled a round is one chunk."""
 ADOPT = 1.005
 """A chain whose own best is longer than the shared one by this factor goes on from the latter."""
 FAR = 1 << 60
@@ -120,7 +122,8 @@ class Chain:
         self._heaviest = heaviest(table.grid.cells, count, 2 * UNIT)
         evaluations = min(ROUND, max(1, ROUND_PARTS // count))
         self._chunk = min(CHUNK, evaluations)
-        self._round_chunks = evaluations // self._chunk
+        # Without compiled loops a whole round would take longer than most people wait.
+        self._round_chunks = evaluations // self._chunk if IS_COMPILED else 1
 
     def __getstate__(self) -> dict[str, object]:
         """Return how far the chain is, without what comes from its table."""

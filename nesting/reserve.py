@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from nesting.maps import Ints
+from nesting.lattice import Ints
 
 MOST = 20
 """States kept."""

@@ -7,6 +7,9 @@ one by one only where a block may be cheaper than the best one known. Costs are 
 bits, which processors add up in rows of four; `heaviest` tells how great weights may become for
 that. Inner loops have fixed lengths and lists are made without asking, because a processor that
 guesses wrong loses more time than a few noughts cost.
+
+With numpy the large blocks are bounded in the same way; of those that are left whole maps are
+summed, as far as they reach.
 """
 
 from __future__ import annotations
@@ -14,8 +17,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.compiled import Index, compiled
-from nesting.maps import (
+from nesting.compiled import Index, compiled, compiled_or
+from nesting.lattice import (
     LANES,
     LARGE,
     LARGE_BITS,
@@ -25,6 +28,7 @@ from nesting.maps import (
     SMALL_BITS,
     Cells,
     Ints,
+    map_of,
     row_of,
 )
 
@@ -50,6 +54,107 @@ def heaviest(cells: Cells, parts: int, least: int) -> int:
     return max(least, min(HEAVIEST, MOST // (deepest * parts)))
 
 
+# --- with numpy ---------------------------------------------------------------------------------
+
+
+def gather_numpy(
+    shape: int,
+    part: int,
+    shapes: Ints,
+    xs: Ints,
+    ys: Ints,
+    weights: Weights,
+    room: Ints,
+    count: int,
+    table: Ints,
+    pools: Cells,
+    apron: int,
+    sums: Costs,
+    bounds: Costs,
+    near: Ints,
+) -> int:
+    """Return and write what `gather` does, but for `sums`, which it does not need."""
+    rows = table[shapes * count + shape]
+    x, y, nx, ny = xs + rows[:, 1], ys + rows[:, 2], rows[:, 3], rows[:, 4]
+    reaching = (x < room[0]) & (y < room[1]) & (x + nx > 0) & (y + ny > 0)
+    reaching[part] = False
+    rows, x, y = rows[reaching], x[reaching], y[reaching]
+    shift = (x & (SMALL - 1)) * SMALL + (y & (SMALL - 1))
+    small = rows[:, 5] + shift * rows[:, 6] * rows[:, 7]
+    heavy = weights[part, reaching]
+    figures = (x, y, rows[:, 3], rows[:, 4], heavy, rows[:, 0], small, rows[:, 6], rows[:, 7])
+    near[: len(rows)] = np.column_stack(figures)
+    wide, tall = (int(side) for side in -(-room // LARGE))
+    total = bounds[: wide * tall].reshape(wide, tall)
+    total[:] = 0
+    starts = rows[:, 8] + ((x & (LARGE - 1)) * LARGE + (y & (LARGE - 1))) * rows[:, 9] * rows[:, 10]
+    for start, u, v, across, along, weight in np.column_stack(
+        (starts, -(-x // LARGE), -(-y // LARGE), rows[:, 9:], heavy)
+    ).tolist():
+        pool = pools[start : start + across * along].reshape(across, along)
+        _add(total, pool, u, v, weight)
+    return len(rows)
+
+
+def cheapest_numpy(
+    room: Ints,
+    bounds: Costs,
+    near: Ints,
+    found: int,
+    cells: Cells,
+    pools: Cells,
+    best: int,
+    scratch: Costs,
+    close: Ints,
+    out: Ints,
+) -> int:
+    """Return and write what `cheapest` does, with no need for pools, `scratch` and `close`."""
+    wide, tall = (int(side) for side in -(-room // LARGE))
+    out[:] = -1
+    lowest = int(bounds[: wide * tall].argmin())
+    if bounds[lowest] >= best:
+        return best
+    low = np.array([lowest // tall, lowest % tall]) * LARGE
+    best = _cheapest_within(low, np.minimum(low + LARGE, room), near[:found], cells, best, out)
+    left = np.argwhere(bounds[: wide * tall].reshape(wide, tall) < best)
+    if len(left):
+        low, high = left.min(axis=0) * LARGE, np.minimum((left.max(axis=0) + 1) * LARGE, room)
+        best = _cheapest_within(low, high, near[:found], cells, best, out)
+    return best
+
+
+def _cheapest_within(low: Ints, high: Ints, near: Ints, cells: Cells, best: int, out: Ints) -> int:
+    """Find the first of the cheapest positions of a part of the box; return and write as above."""
+    total = np.zeros(high - low, dtype=np.int32)
+    x, y = near[:, 0] - low[0], near[:, 1] - low[1]
+    reaching = (x < total.shape[0]) & (y < total.shape[1])
+    reaching &= (x + near[:, 2] > 0) & (y + near[:, 3] > 0)
+    for u, v, nx, ny, weight, start in np.column_stack((x, y, near[:, 2:6]))[reaching].tolist():
+        _add(total, map_of(start, nx, ny, cells), u, v, weight)
+    least = int(total.min())
+    if least >= best:
+        return best
+    x, y = np.nonzero(total == least)
+    x, y = x + low[0], y + low[1]
+    order = np.lexsort((y, x, y // SMALL, x // SMALL, y // LARGE, x // LARGE))
+    out[:] = x[order[0]], y[order[0]]
+    return least
+
+
+def _add(total: Costs, values: Cells, x: int, y: int, weight: int) -> None:
+    """Add weight times values that begin at (x, y), as far as they lie within the total."""
+    wide, tall = values.shape
+    right, top = min(x + wide, total.shape[0]), min(y + tall, total.shape[1])
+    left, low = max(x, 0), max(y, 0)
+    if left < right and low < top:
+        total[left:right, low:top] += values[left - x : right - x, low - y : top - y] * np.int32(
+            weight
+        )
+
+
+# --- loops --------------------------------------------------------------------------------------
+
+
 @compiled
 def add_four(weight: np.int32, source: Cells, start: int, target: Costs, to: int) -> None:
     """Add weight times four values that lie side by side."""
@@ -61,7 +166,7 @@ def add_four(weight: np.int32, source: Cells, start: int, target: Costs, to: int
     target[Index(to + 3)] += weight * four
 
 
-@compiled
+@compiled_or(gather_numpy)
 def gather(
     shape: int,
     part: int,
@@ -173,7 +278,7 @@ def block_costs(
             add_four(weight, cells, start + i * row, costs, i * SMALL)
 
 
-@compiled
+@compiled_or(cheapest_numpy)
 def cheapest(
     room: Ints,
     bounds: Costs,

@@ -8,6 +8,7 @@ Arrays are (N, 2) float64, mm, counter-clockwise, read-only, without a repeated 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,6 +47,11 @@ def counter_clockwise(points: Points) -> Points:
 def from_lowest(points: Points) -> Points:
     """Return the same ring, starting at its lowest, then leftmost, vertex."""
     return np.ascontiguousarray(np.roll(points, -int(np.lexsort(points.T)[0]), axis=0))
+
+
+def starts_of(parts: Sequence[Points]) -> NDArray[np.int64]:
+    """Return where each of some arrays begins in their concatenation, and its end."""
+    return np.cumsum([0, *(len(part) for part in parts)]).astype(np.int64)
 
 
 def unit_vector(degrees: float) -> Point:

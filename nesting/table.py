@@ -14,7 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.convex import cut_up
-from nesting.maps import Grid, Ints, build_grid
+from nesting.lattice import Ints
+from nesting.maps import Grid, build_grid
 from nesting.problem import Problem, Shape, needed_length
 from nesting.shapes import Points
 from nesting.simplify import bases_of

@@ -25,7 +25,8 @@ from nesting.table import build_table
 CONSTRUCTED = 2
 """Rounds of constructed layouts before the chains start from the best of them."""
 CONSTRUCTED_PARTS = 12
-"""With more parts the chains start from the first layout at once: constructing takes too long."""
+"""With more parts the chains start from the first layout at once: constructing takes too long.
+Where loops are not compiled it is the quicker way."""
 ASKED_EVERY = 0.05
 """Seconds between two questions to the stop rule."""
 SHORTER = 1e-6
@@ -146,8 +147,8 @@ def _go_round(
 
 
 def _has_chains(problem: Problem) -> bool:
-    """Return whether chains search: they need compiled loops and more than one part."""
-    return IS_COMPILED and len(problem.parts) > 1
+    """Return whether chains search: they need more than one part."""
+    return len(problem.parts) > 1
 
 
 def _construct(
@@ -171,7 +172,8 @@ def _construct(
         # Found while the first round goes on: a replay must run it.
         keep(whole, 1)
     has_chains = _has_chains(problem)
-    if has_chains and best is not None and len(problem.parts) > CONSTRUCTED_PARTS:
+    many = IS_COMPILED and len(problem.parts) > CONSTRUCTED_PARTS
+    if has_chains and best is not None and many:
         return 0
     return bottomleft.improve(
         problem,

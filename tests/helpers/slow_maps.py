@@ -1,9 +1,7 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The compiled loops of the grid search once more, in plain numpy and scipy, to compare with.
+"""What maps and pools are there for, as plainly as can be said, to compare with.
 
-Slow and short: a node is inside a sum of convex polygons when it is inside by every edge normal of
-either; depths come from scipy's distance transform; the cost of all positions is the whole sum of
-the shifted maps. Only the constants are those of the engine.
+The cost of all positions is the whole sum of the shifted maps; a pool is the least of each block.
 """
 
 from __future__ import annotations
@@ -11,49 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
-from scipy.ndimage import distance_transform_edt
 
-from nesting.guided import FADING, GROWTH_LEAST, GROWTH_MOST, UNIT
-from nesting.maps import DEPTHS, FINER, HAIR, LARGE, RIM, SMALL, Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Mask = NDArray[np.bool_]
-
-
-def depth_map(
-    fixed: Sequence[Floats], moving: Sequence[Floats], low: tuple[int, int], size: tuple[int, int]
-) -> Ints:
-    """Return how deep a moving shape overlaps a fixed one at each position, in eighths of a cell.
-
-    Shapes are convex parts, each (N, 2), in cells; positions are low, low + 1, ..., `size` of them
-    along each axis.
-    """
-    xs, ys = (FINER * low[axis] + np.arange(FINER * (size[axis] - 1) + 1.0) for axis in (0, 1))
-    inside = np.zeros((len(xs), len(ys)), dtype=np.bool_)
-    for one in fixed:
-        for other in moving:
-            inside |= nodes_in_sum(FINER * one, -FINER * other, xs, ys)
-    distances = distance_transform_edt(inside)[::FINER, ::FINER]
-    eighths = np.floor(DEPTHS * distances / FINER + 0.5).astype(np.int64)
-    return np.where(distances > 0.0, np.clip(eighths, 1, 65535), 0)
-
-
-def nodes_in_sum(one: Floats, two: Floats, xs: Floats, ys: Floats) -> Mask:
-    """Return which nodes lie inside the Minkowski sum of two convex polygons by more than a hair.
-
-    Each side of the sum is parallel to a side of one of the two, and as far out as both reach
-    together. The hair is measured along y, at upright sides along x.
-    """
-    sides = np.concatenate([np.roll(ring, -1, axis=0) - ring for ring in (one, two)])
-    normals = np.concatenate([np.column_stack([sides[:, 1], -sides[:, 0]]), [[1, 0], [-1, 0]]])
-    far = (one @ normals.T).max(axis=0) + (two @ normals.T).max(axis=0)
-    inside = np.ones((len(xs), len(ys)), dtype=np.bool_)
-    for (u, v), reach in zip(normals, far, strict=True):
-        clear = reach - u * xs[:, None] - v * ys[None, :]
-        inside &= clear >= FINER * HAIR * abs(v if v else u)
-    return inside
+from nesting.lattice import LARGE, RIM, SMALL, Ints
+from nesting.maps import Grid
 
 
 def map_of(grid: Grid, fixed: int, moving: int) -> tuple[int, int, Ints]:
@@ -114,17 +72,3 @@ def first_cheapest(costs: Ints, below: int, first: int) -> tuple[int, int, int]:
     chosen = int(order[np.argmin(costs.ravel()[order])])
     least = int(costs.flat[chosen])
     return (least, int(x[chosen]), int(y[chosen])) if least < below else (below, -1, -1)
-
-
-def reweighed(weights: NDArray[np.int32], depths: NDArray[np.int32], most: int) -> Ints:
-    """Return the weights after a sweep: pairs that overlap grow, others fade, all are bounded."""
-    before, deepest = weights.astype(np.int64), int(depths.max(initial=0))
-    if deepest == 0:
-        return before
-    share = GROWTH_LEAST + (GROWTH_MOST - GROWTH_LEAST) * (depths / deepest)
-    grown = np.floor(before * (1.0 + share)).astype(np.int64) + 1
-    faded = np.maximum(UNIT, np.floor(before * FADING).astype(np.int64))
-    after = np.where(depths > 0, grown, faded)
-    np.fill_diagonal(after, before.diagonal())
-    apart = ~np.eye(len(after), dtype=np.bool_)
-    return (after + 1) // 2 if after[apart].max(initial=0) > most else after

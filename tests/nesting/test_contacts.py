@@ -10,11 +10,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import translate
 
-from nesting.contacts import FAR, overlap, separating, way_out
+from nesting.contacts import (
+    FAR,
+    edge_plane,
+    edge_planes,
+    leaving,
+    leaving_numpy,
+    overlap,
+    separating,
+    separating_numpy,
+    way_out,
+)
 from nesting.convex import convex_parts
-from nesting.maps import starts_of
 from nesting.model import Outline
-from nesting.shapes import counter_clockwise
+from nesting.shapes import counter_clockwise, starts_of
 from tests.helpers import strategies as some
 
 SQUARE = np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]])
@@ -36,6 +45,29 @@ def test_an_edge_separates_exactly_when_shapes_are_apart(
         assert common > 0.0
     assert np.hypot(plane[0], plane[1]) == pytest.approx(1.0)
     assert plane[0] * dx + plane[1] * dy - plane[2] == pytest.approx(apart, abs=1e-9)
+
+
+@given(
+    some.convex(),
+    some.convex(),
+    st.tuples(st.floats(-400, 400), st.floats(-400, 400)),
+    st.floats(0.0, 6.3),
+)
+def test_loops_and_numpy_agree_to_the_last_bit(
+    one: Outline, two: Outline, at: tuple[float, float], angle: float
+) -> None:
+    (first,) = convex_parts(counter_clockwise(np.array(one)))
+    (second,) = convex_parts(counter_clockwise(np.array(two)))
+    plane, wanted = np.empty(3), np.empty(3)
+    every = edge_planes(first, second)
+    for k, edge in enumerate(every):
+        edge_plane(first, second, k, plane)
+        assert plane.tolist() == edge.tolist()
+    apart = separating(first, second, *at, plane)
+    assert apart == separating_numpy(first, second, *at, wanted)
+    assert plane.tolist() == wanted.tolist()
+    for way in ((np.cos(angle), np.sin(angle)), tuple(every[0, :2]), (0.0, 0.0)):
+        assert leaving(first, second, *at, *way) == leaving_numpy(first, second, *at, *way)
 
 
 def tables(*outlines: np.ndarray) -> tuple[np.ndarray, ...]:

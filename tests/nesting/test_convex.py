@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.convex import convex_parts, cut_up
+from nesting.convex import convex_parts, cut_up, shortest_ear, shortest_ear_numpy
 from nesting.model import Fabric, Job, Outline, Piece
 from nesting.problem import build_problem
 from nesting.shapes import counter_clockwise
@@ -37,6 +37,19 @@ def test_corners_are_those_of_the_outline(outline: Outline) -> None:
     corners = {tuple(point) for point in np.array(outline).tolist()}
     for part in convex_parts(counter_clockwise(np.array(outline))):
         assert {tuple(point) for point in part.tolist()} <= corners
+
+
+@given(some.outlines(), st.booleans())
+def test_loops_and_numpy_find_the_same_ears(outline: Outline, on_grid: bool) -> None:
+    """On a coarse grid, too, where corners are flat, of equal length, or at the same point."""
+    points = counter_clockwise(np.array(outline))
+    if on_grid:
+        points = np.round(points / np.ptp(points) * 6.0)
+    ring, flat = np.arange(len(points)), 1e-12 * float(np.ptp(points)) ** 2
+    while len(ring) >= 3:
+        ear = shortest_ear(points, ring, flat)
+        assert ear == shortest_ear_numpy(points, ring, flat)
+        ring = np.delete(ring, ear if ear >= 0 else -1 - ear)
 
 
 @given(some.outlines(), st.sampled_from([(0.0, 180.0), (0.0, 90.0), (0.0, 33.0)]))

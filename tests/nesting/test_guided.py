@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Guided local search: the pruned scan finds what a plain one finds, and parts come untangled."""
+"""Guided local search: parts come untangled, and each step is as numpy has it."""
 
 from __future__ import annotations
 
@@ -8,87 +8,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from nesting.convex import convex_parts
-from nesting.guided import UNIT, all_depths, depth_of, reweigh, untangle
-from nesting.maps import LARGE, SIDE, SMALL, Grid, Ints, build_grid
-from nesting.scan import COLUMNS, HEAVIEST, MOST, apron_of, cheapest, gather, heaviest, most_blocks
-from nesting.shapes import Points
-from tests.helpers import slow_maps
-
-
-def shape(*points: tuple[float, float]) -> tuple[Points, ...]:
-    return convex_parts(np.array(points, dtype=np.float64))
-
-
-GRID: Grid = build_grid(
-    [
-        shape((0, 0), (9, 0), (9, 6), (0, 6)),
-        shape((0, 0), (8, 0), (0, 7)),
-        shape((0, 0), (12, 0), (12, 3), (3, 3), (3, 10), (0, 10)),
-    ],
-    1.0,
+from nesting.guided import (
+    UNIT,
+    all_depths,
+    all_depths_numpy,
+    cost_numpy,
+    cost_of,
+    depth_of,
+    moved,
+    moved_numpy,
+    reweigh,
+    reweigh_numpy,
+    untangle,
 )
-SIZES = np.array([[9, 6], [8, 7], [12, 10]])
-
-
-@st.composite
-def tangles(draw: st.DrawFn) -> tuple[Ints, np.ndarray]:
-    """Return kinds and places (3, parts), and symmetric weights."""
-    count = draw(st.integers(2, 7))
-    rows = [
-        draw(st.lists(st.integers(0, most), min_size=count, max_size=count)) for most in (2, 40, 30)
-    ]
-    weights = np.array(
-        [[draw(st.integers(UNIT, 5 * UNIT)) for _ in range(count)] for _ in range(count)],
-        dtype=np.int32,
-    )
-    return np.array(rows, dtype=np.int64), np.minimum(weights, weights.T)
-
-
-@settings(max_examples=200)
-@given(
-    tangles(),
-    st.integers(0, 2),
-    st.tuples(st.integers(1, 50), st.integers(1, 40)),
-    st.one_of(st.just(MOST), st.integers(0, 20_000)),
-)
-def test_the_scan_finds_the_first_of_the_cheapest_positions(
-    tangle: tuple[Ints, np.ndarray], kind: int, size: tuple[int, int], below: int
-) -> None:
-    """The same cost at the same position as the whole sum of shifted maps, ties included."""
-    (kinds, xs, ys), weights = tangle
-    room, others = np.array(size), range(1, len(kinds))
-    apron = apron_of(GRID.table)
-    bounds = np.empty(most_blocks(room[None], 0), np.int32)
-    sums = np.empty(most_blocks(room[None], apron), np.int32)
-    near = np.empty((len(kinds), COLUMNS), np.int64)
-    scratch, place = np.empty(SIDE**2 + SMALL**2, np.int32), np.empty(2, np.int64)
-    close = np.empty(len(kinds), np.int64)
-    found = gather(
-        kind, 0, kinds, xs, ys, weights, room, GRID.count, GRID.table, GRID.pools, apron, sums,
-        bounds, near,
-    )  # fmt: skip
-    best = cheapest(room, bounds, near, found, GRID.cells, GRID.pools, below, scratch, close, place)
-
-    maps = [slow_maps.map_of(GRID, int(kinds[k]), kind) for k in others]
-    shifted = [
-        (x + int(xs[k]), y + int(ys[k]), cells)
-        for (x, y, cells), k in zip(maps, others, strict=True)
-    ]
-    every = slow_maps.costs_of(shifted, [int(weights[0, k]) for k in others], size)
-    blocks = [(side + LARGE - 1) // LARGE for side in size]
-    wanted = slow_maps.first_cheapest(every, below, int(bounds.argmin()))
-    assert (best, *place.tolist()) == wanted
-    padded = np.full([LARGE * count for count in blocks], MOST, dtype=np.int64)
-    padded[: size[0], : size[1]] = every
-    least = padded.reshape(blocks[0], LARGE, blocks[1], LARGE).min(axis=(1, 3))
-    assert (bounds <= least.ravel()).all()
-    for x, y in ((0, 0), (size[0] - 1, size[1] - 1), (size[0] // 2, size[1] // 2)):
-        depths = [
-            depth_of(kinds[k], kind, x - xs[k], y - ys[k], GRID.count, GRID.table, GRID.cells)
-            for k in others
-        ]
-        assert every[x, y] == sum(weights[0, k] * d for k, d in zip(others, depths, strict=True))
+from nesting.lattice import Ints
+from nesting.scan import HEAVIEST
+from tests.helpers.tangles import GRID, SIZES, tangles
 
 
 @given(tangles())
@@ -98,6 +33,26 @@ def test_depths_are_the_same_from_either_side(tangle: tuple[Ints, np.ndarray]) -
         one = depth_of(kinds[0], kinds[k], xs[k] - xs[0], ys[k] - ys[0], 3, GRID.table, GRID.cells)
         two = depth_of(kinds[k], kinds[0], xs[0] - xs[k], ys[0] - ys[k], 3, GRID.table, GRID.cells)
         assert one == two
+
+
+@given(tangles(), st.integers(0, 7), st.data())
+def test_depths_and_costs_are_those_of_numpy(
+    tangle: tuple[Ints, np.ndarray], movable: int, data: st.DataObject
+) -> None:
+    """Of all pairs, and after one part has been put elsewhere."""
+    (kinds, xs, ys), weights = tangle
+    loops, plain = np.ones_like(weights), np.ones_like(weights)
+    grid = GRID.count, GRID.table, GRID.cells
+    total = all_depths(kinds, xs, ys, movable, loops, *grid)
+    assert total == all_depths_numpy(kinds, xs, ys, movable, plain, *grid)
+    assert np.array_equal(loops, plain)
+    part = data.draw(st.integers(0, len(kinds) - 1))
+    xs[part], ys[part] = data.draw(st.integers(0, 40)), data.draw(st.integers(0, 30))
+    more = moved(part, kinds, xs, ys, loops, *grid)
+    assert more == moved_numpy(part, kinds, xs, ys, plain, *grid)
+    assert np.array_equal(loops, plain)
+    for one, two in zip(weights, loops, strict=True):
+        assert cost_of(one, two) == cost_numpy(one, two)
 
 
 def run(state: Ints, seed: int, movable: int, budget: int = 2000) -> tuple[int, Ints, int]:
@@ -175,7 +130,8 @@ def test_weights_change_as_plain_numpy_has_it(
     state: tuple[np.ndarray, np.ndarray], most: int
 ) -> None:
     weights, depths = state
-    wanted = slow_maps.reweighed(weights, depths, most)
+    wanted = weights.copy()
+    reweigh_numpy(wanted, depths, most)
     reweigh(weights, depths, most)
     assert np.array_equal(weights, wanted)
 
@@ -192,24 +148,3 @@ def test_weights_stay_within_their_numbers() -> None:
     weights = np.full((2, 2), HEAVIEST, np.int32)
     reweigh(weights, np.array([[0, 5], [5, 0]], np.int32), HEAVIEST)
     assert weights.max() <= HEAVIEST
-
-
-def test_no_cost_passes_its_bits() -> None:
-    """Fifty parts in one place, each as heavy as may be and as deep as can be."""
-    parts, alike = 50, build_grid([shape((0, 0), (600, 0), (600, 600), (0, 600))], 1.0)
-    most = heaviest(alike.cells, parts, 2 * UNIT)
-    assert 2 * UNIT < most < HEAVIEST
-    room, kinds, places = np.array([1, 1]), np.zeros(parts, np.int64), np.zeros(parts, np.int64)
-    weights = np.full((parts, parts), most, np.int32)
-    table, pools, apron = alike.table, alike.pools, apron_of(alike.table)
-    bounds, sums = np.empty(1, np.int32), np.empty(1 + 2 * apron, np.int32)
-    near = np.empty((parts, COLUMNS), np.int64)
-    found = gather(
-        0, 0, kinds, places, places, weights, room, 1, table, pools, apron, sums, bounds, near
-    )
-    scratch, out = np.empty(SIDE**2 + SMALL**2, np.int32), np.empty(2, np.int64)
-    close = np.empty(parts, np.int64)
-    cost = cheapest(room, bounds, near, found, alike.cells, pools, MOST, scratch, close, out)
-    deepest = depth_of(0, 0, 0, 0, 1, table, alike.cells)
-    assert cost == (parts - 1) * most * deepest
-    assert deepest == alike.cells.max()

@@ -14,12 +14,12 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from nesting import leftmost as module
-from nesting.compiled import IS_COMPILED
-from nesting.leftmost import Barrier, barrier_of, leftmost, search_compiled, search_numpy
+from nesting.leftmost import Barrier, barrier_of, leftmost, search, search_numpy
 from nesting.model import Outline
 from nesting.nofit import nofit
 from nesting.shapes import Points, counter_clockwise
 from tests.helpers import strategies as some
+from tests.helpers.loops import stands_twice
 
 Box = tuple[float, float, float, float]
 WIDE: Box = (0.0, 0.0, math.inf, 1000.0)
@@ -76,7 +76,7 @@ def test_it_is_free_and_nothing_is_farther_left(
             assert overlap(x, y) > 0.0
 
 
-@pytest.mark.skipif(not IS_COMPILED, reason="numba is not installed: there is only one way")
+@stands_twice
 @settings(max_examples=80)
 @given(scenes())
 def test_compiled_loops_and_numpy_agree_to_the_last_bit(
@@ -85,9 +85,9 @@ def test_compiled_loops_and_numpy_agree_to_the_last_bit(
     fixed, moving, box = scene
     around = barriers(fixed, moving)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(module, "_SEARCH", search_compiled)
+        patch.setattr(module, "search", search)
         loops = leftmost(around, box)
-        patch.setattr(module, "_SEARCH", search_numpy)
+        patch.setattr(module, "search", search_numpy)
         assert leftmost(around, box) == loops
 
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Overlap maps agree with shapely and with plain numpy at every grid node, and pools with them."""
+"""Overlap maps agree with shapely and with numpy at every grid node, and pools with them."""
 
 from __future__ import annotations
 
@@ -8,28 +8,20 @@ import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from hypothesis.extra.numpy import arrays
-from scipy.ndimage import distance_transform_edt
 from shapely.affinity import translate
 
+import nesting.maps as module
 from nesting.convex import convex_parts
-from nesting.maps import (
-    DEPTHS,
-    LANES,
-    LARGE,
-    POOL_RIM,
-    RIM,
-    SMALL,
-    Grid,
-    build_grid,
-    build_pools,
-    pool_sizes,
-    squared_distances,
-)
+from nesting.depths import build_map_numpy, turn_map_numpy
+from nesting.lattice import DEPTHS
+from nesting.maps import Grid, build_grid
 from nesting.model import Outline
+from nesting.pools import build_pools_numpy
 from nesting.shapes import Points, counter_clockwise
 from tests.helpers import slow_maps
 from tests.helpers import strategies as some
+from tests.helpers.loops import stands_twice
+from tests.nesting.test_pools import assert_pools
 
 
 def at_corner(outline: Outline) -> Points:
@@ -73,21 +65,32 @@ def two_shapes(first: Outline, second: Outline, cells: int) -> tuple[list[list[P
     return [list(convex_parts(points)) for points in corners], step
 
 
+def with_numpy(shapes: list[list[Points]], step: float) -> Grid:
+    """Return the grid that is built where loops cannot be compiled."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(module, "build_map", build_map_numpy)
+        patch.setattr(module, "turn_map", turn_map_numpy)
+        patch.setattr(module, "build_pools", build_pools_numpy)
+        return build_grid(shapes, step)
+
+
+def assert_same(one: Grid, two: Grid) -> None:
+    assert one.cells.max() > 0
+    for name in ("step", "table", "cells", "pools"):
+        assert np.array_equal(getattr(one, name), getattr(two, name))
+
+
+@stands_twice
 @settings(max_examples=60)
 @given(some.outlines(), some.outlines(), st.integers(3, 40))
-def test_every_map_is_that_of_half_planes_and_a_distance_transform(
+def test_compiled_loops_and_numpy_build_the_same_maps(
     first: Outline, second: Outline, cells: int
 ) -> None:
     shapes, step = two_shapes(first, second, cells)
-    grid = build_grid(shapes, step)
-    assume(grid.step == step)
-    in_cells = [[part / step for part in parts] for parts in shapes]
-    for fixed, moving in np.ndindex(2, 2):
-        x, y, depths = slow_maps.map_of(grid, fixed, moving)
-        wanted = slow_maps.depth_map(in_cells[fixed], in_cells[moving], (x, y), depths.shape)
-        assert np.array_equal(depths, wanted)
+    assert_same(build_grid(shapes, step), with_numpy(shapes, step))
 
 
+@stands_twice
 @settings(max_examples=60)
 @given(some.rectangles(), some.outlines(), st.integers(3, 40))
 def test_maps_on_a_grid_that_edges_lie_on_are_the_same(
@@ -97,12 +100,7 @@ def test_maps_on_a_grid_that_edges_lie_on_are_the_same(
     step = first[2][0] / cells
     shapes = [list(convex_parts(at_corner(outline))) for outline in (first, second)]
     assume(max(float(np.concatenate(parts).max()) for parts in shapes) < 60 * step)
-    grid = build_grid(shapes, step)
-    in_cells = [[part / step for part in parts] for parts in shapes]
-    for fixed, moving in ((0, 0), (0, 1), (1, 0)):
-        x, y, depths = slow_maps.map_of(grid, fixed, moving)
-        wanted = slow_maps.depth_map(in_cells[fixed], in_cells[moving], (x, y), depths.shape)
-        assert np.array_equal(depths, wanted)
+    assert_same(build_grid(shapes, step), with_numpy(shapes, step))
 
 
 @given(some.outlines(), some.outlines(), st.integers(2, 5))
@@ -113,42 +111,6 @@ def test_maps_do_not_depend_on_how_many_build_them(
     alone, together = build_grid(shapes, step), build_grid(shapes, step, workers=workers)
     assert np.array_equal(alone.cells, together.cells)
     assert np.array_equal(alone.pools, together.pools)
-
-
-@given(
-    arrays(np.uint8, st.tuples(st.integers(1, 30), st.integers(1, 30)), elements=st.integers(0, 1)),
-    st.integers(1, 3),
-)
-def test_distances_are_those_of_scipy(inner: np.ndarray, every: int) -> None:
-    mask = np.pad(inner, 1)
-    wanted = np.rint(distance_transform_edt(mask) ** 2).astype(np.int64)[::every, ::every]
-    out = np.empty(wanted.shape, np.int64)
-    squared_distances(mask, every, out)
-    assert np.array_equal(out, wanted)
-
-
-@given(arrays(np.uint16, st.tuples(st.integers(1, 70), st.integers(1, 70))))
-def test_a_pool_holds_the_least_of_each_whole_block(depths: np.ndarray) -> None:
-    nx, ny = depths.shape
-    row, pooled = np.array([RIM * (ny + 2 * RIM) + RIM, 0, 0, nx, ny, *6 * [0]], dtype=np.int64), 0
-    for column, block, (wide, tall) in pool_sizes(nx, ny):
-        row[column : column + 3] = pooled, wide, tall
-        pooled += block * block * wide * tall
-    pools = np.zeros(pooled, dtype=np.uint16)
-    build_pools(row, np.pad(depths, RIM).ravel(), pools)
-    assert_pools(row, pools, depths)
-
-
-def assert_pools(row: np.ndarray, pools: np.ndarray, depths: np.ndarray) -> None:
-    """The least of whole blocks, noughts round small pools and at the ends of large ones' rows."""
-    for block, rim, (start, wide, tall) in ((SMALL, POOL_RIM, row[5:8]), (LARGE, 0, row[8:11])):
-        pool = pools[start : start + block * block * wide * tall].reshape(block, block, wide, tall)
-        least = slow_maps.pool_of(depths.astype(np.int64), block)
-        across, along = least.shape[2:]
-        inner = pool[:, :, rim : rim + across, rim : rim + along]
-        assert np.array_equal(inner, least)
-        assert pool.sum() == inner.sum()
-        assert tall - along == 2 * rim or (tall % LANES == 0 <= tall - along < LANES)
 
 
 def test_the_pools_of_a_grid_are_those_of_its_maps() -> None:

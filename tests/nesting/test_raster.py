@@ -12,7 +12,7 @@ import pytest
 
 from nesting import raster
 from nesting.first import first_layout
-from nesting.maps import Ints
+from nesting.lattice import Ints
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, build_problem
 from nesting.raster import Chain

@@ -23,6 +23,9 @@ from tests.helpers import strategies as some
 from tests.helpers.nine_parts import JOB
 from tests.helpers.published import instance_job
 from tests.helpers.spots import faults
+from tests.nesting.test_bottomleft import garment
+
+SLANTED: Outline = ((0, 0), (30, 0), (40, 20), (10, 20))
 
 Better = list[tuple[tuple[Spot, ...], int]]
 
@@ -166,12 +169,39 @@ def test_a_fault_in_a_thread_is_raised_in_the_caller(monkeypatch: pytest.MonkeyP
         run(build_problem(JOB), team.CONSTRUCTED + 1)
 
 
-def test_without_compiled_loops_the_constructive_search_goes_on(
+def test_without_compiled_loops_many_parts_are_constructed_first(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("nesting.team.IS_COMPILED", False)
+    problem = build_problem(Job(Fabric(100.0), (Piece("strip", SLANTED, cut=20),)))
+    assert len(problem.parts) > team.CONSTRUCTED_PARTS
     monkeypatch.setattr("nesting.team.build_table", None)
-    assert run(build_problem(JOB), team.CONSTRUCTED + 3)[0] == team.CONSTRUCTED + 3
+    with pytest.raises(TypeError):
+        run(problem, team.CONSTRUCTED)
+    monkeypatch.setattr("nesting.team.IS_COMPILED", False)
+    assert run(problem, team.CONSTRUCTED)[0] == team.CONSTRUCTED
+
+
+@pytest.mark.slow
+def test_without_numba_the_chains_lay_out_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """To the last bit, with a gap and on drawn outlines, in the short rounds that are done then."""
+    code = (
+        "import sys; sys.modules['numba'] = None; "
+        "from tests.nesting.test_bottomleft import garment; "
+        "from tests.nesting.test_team import run; print(run(garment(3), 10, workers=2))"
+    )
+    printed = subprocess.run(
+        [sys.executable, "-c", code],
+        check=True,
+        capture_output=True,
+        text=True,
+        timeout=250,
+        cwd=Path(__file__).parents[2],
+    ).stdout
+    monkeypatch.setattr("nesting.team.IS_COMPILED", False)
+    monkeypatch.setattr("nesting.raster.IS_COMPILED", False)
+    done, better = run(garment(3), 10, workers=2)
+    assert better[-1][1] > team.CONSTRUCTED
+    assert printed.strip() == str((done, better))
 
 
 @pytest.mark.parametrize("copies", [1, 10])

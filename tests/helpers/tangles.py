@@ -1,0 +1,44 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""A small grid of three shapes, and parts that lie on it anyhow."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import strategies as st
+
+from nesting.convex import convex_parts
+from nesting.guided import UNIT
+from nesting.lattice import Ints
+from nesting.maps import Grid, build_grid
+from nesting.scan import Weights
+from nesting.shapes import Points
+
+
+def shape(*points: tuple[float, float]) -> tuple[Points, ...]:
+    """Return the convex parts of an outline."""
+    return convex_parts(np.array(points, dtype=np.float64))
+
+
+GRID: Grid = build_grid(
+    [
+        shape((0, 0), (9, 0), (9, 6), (0, 6)),
+        shape((0, 0), (8, 0), (0, 7)),
+        shape((0, 0), (12, 0), (12, 3), (3, 3), (3, 10), (0, 10)),
+    ],
+    1.0,
+)
+SIZES = np.array([[9, 6], [8, 7], [12, 10]])
+
+
+@st.composite
+def tangles(draw: st.DrawFn) -> tuple[Ints, Weights]:
+    """Return kinds and places (3, parts), and symmetric weights."""
+    count = draw(st.integers(2, 7))
+    rows = [
+        draw(st.lists(st.integers(0, most), min_size=count, max_size=count)) for most in (2, 40, 30)
+    ]
+    weights = np.array(
+        [[draw(st.integers(UNIT, 5 * UNIT)) for _ in range(count)] for _ in range(count)],
+        dtype=np.int32,
+    )
+    return np.array(rows, dtype=np.int64), np.minimum(weights, weights.T)
