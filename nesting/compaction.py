@@ -27,6 +27,10 @@ SEPARATING, COMPACTING = 30.0, 60.0
 """How far a part may move in one program."""
 SEPARATED = 1e-6
 """Sum of slack that is none."""
+LESS_SLACK = 0.5
+"""Separating goes on while each program leaves at most so much of the slack of the one before."""
+SHORT = 1e-3
+"""What a unit of length costs beside a unit of slack when separating."""
 MOST_SEPARATIONS, MOST_COMPACTIONS = 8, 10
 SHRUNK = 1e-5
 """When the length shrinks by less, compacting on is not worth it."""
@@ -83,24 +87,29 @@ class Press:
         return float((laid.xs + self._sizes[laid.shapes, 0]).max())
 
     def separated(
-        self, laid: Arrangement, most: float, is_cancelled: Callable[[], bool] = never
+        self,
+        laid: Arrangement,
+        most: float,
+        is_cancelled: Callable[[], bool] = never,
+        hopeless: float = math.inf,
     ) -> Arrangement | None:
-        """Return the parts moved apart within a scaled length, None when that does not succeed."""
+        """Return the parts moved apart within a scaled length, None when that does not succeed.
+
+        When so much slack is left, scaled, after the first program, no more are tried.
+        """
         movable, sizes = self._movable, self._sizes[laid.shapes]
         xs, ys = laid.xs.copy(), laid.ys.copy()
         xs[:movable] = np.clip(xs[:movable], 0.0, np.maximum(most - sizes[:movable, 0], 0.0))
         ys[:movable] = np.clip(ys[:movable], 0.0, np.maximum(SCALE - sizes[:movable, 1], 0.0))
-        laid, last = Arrangement(laid.shapes, xs, ys), math.inf
+        laid, worth = Arrangement(laid.shapes, xs, ys), hopeless
         for _ in range(MOST_SEPARATIONS):
-            step = None if is_cancelled() else self._step(laid, SEPARATING, most, separate=True)
+            step = None if is_cancelled() else self._step(laid, SEPARATING, most, worth)
             if step is None:
                 return None
             laid, slack = step
             if slack < SEPARATED:
                 return laid
-            if slack > 0.5 * last:
-                return None
-            last = slack
+            worth = LESS_SLACK * slack
         return None
 
     def compacted(
@@ -118,7 +127,7 @@ class Press:
         for _ in range(rounds):
             if is_cancelled():
                 break
-            step = self._step(laid, trust, math.inf, separate=False)
+            step = self._step(laid, trust, math.inf, None)
             if step is None:
                 break
             shorter = self.length(step[0])
@@ -131,9 +140,13 @@ class Press:
         return laid
 
     def _step(
-        self, laid: Arrangement, trust: float, most: float, *, separate: bool
+        self, laid: Arrangement, trust: float, most: float, worth: float | None
     ) -> tuple[Arrangement, float] | None:
-        """Solve one program; return the moved parts and the slack that was left."""
+        """Solve one program; return the moved parts and the slack that was left.
+
+        It separates when `worth` is given, the slack with which it would be in vain; then None.
+        """
+        separate = worth is not None
         rows, pairs = half_planes(
             laid.shapes, laid.xs, laid.ys, self._movable, self._points, self._starts,
             self._firsts, self._boxes, self._whole, trust, separate, self._ways, self._rows,
@@ -145,14 +158,17 @@ class Press:
         limits = self._limits(laid, trust, most, slacks)
         count = 2 * len(laid.shapes) + 1
         cost = np.zeros(count + slacks)
-        cost[count - 1] = 1e-3 if separate else 1.0
+        cost[count - 1] = SHORT if separate else 1.0
         cost[count:] = 1.0
-        answer = least_cost(cost, limits, self._rows_of(laid, rows, slacks))
+        bound = math.inf if worth is None else worth + SHORT * most
+        answer = least_cost(cost, limits, self._rows_of(laid, rows, slacks), bound)
         if answer is None:
             return None
+        slack = float(answer[count:].sum())
+        if worth is not None and slack > worth:
+            return None
         moves = answer[: count - 1].reshape(-1, 2)
-        moved = Arrangement(laid.shapes, laid.xs + moves[:, 0], laid.ys + moves[:, 1])
-        return moved, float(answer[count:].sum())
+        return Arrangement(laid.shapes, laid.xs + moves[:, 0], laid.ys + moves[:, 1]), slack
 
     def _rows_of(self, laid: Arrangement, rows: int, slacks: int) -> list[Rows]:
         """Return the constraints: half-planes of pairs, and no part beyond the length."""

@@ -37,10 +37,15 @@ class Grid:
     `cells`, its least x and y, its size in x and y; then for the small blocks and for the large
     ones the start of the pool in `pools` and its size in blocks, rim and all. Rows of a map lie
     `row_of(size in y)` apart.
+
+    A shape at place k has the low corner of its box at k cells plus its row of `offsets`, (count,
+    2) in mm: a box counts as whole cells with the shape in the middle, so that two shapes turned by
+    180 degrees together are still on the grid. Their map is shared.
     """
 
     step: float
     count: int
+    offsets: Points
     table: Ints
     cells: Cells
     pools: Cells
@@ -56,6 +61,7 @@ class Grid:
             known = Grid(
                 self.step,
                 self.count,
+                self.offsets,
                 self.table,
                 _less(self.cells, depth),
                 _less(self.pools, depth),
@@ -68,23 +74,39 @@ class Grid:
 
 def build_grid(
     shapes: Sequence[Sequence[Points]],
+    sizes: Sequence[tuple[float, float]],
     step: float,
     is_cancelled: Callable[[], bool] = never,
     workers: int = 1,
+    half_turns: Sequence[int] | None = None,
 ) -> Grid:
     """Return the maps of shapes, each given as convex parts in mm from the low corner of its box.
 
-    `step` mm is the cell wished for; it is made larger when the maps would not fit into memory.
-    `workers` threads build them, each pair once: which of the two is fixed only turns a map round.
-    Raises Stopped when cancelled.
+    `sizes` are the extents of the boxes, mm; the parts may reach beyond by a little. `step` mm is
+    the cell wished for; it is made larger when the maps would not fit into memory.
+    `half_turns` names for each shape the one that is the same turned by 180 degrees, -1 for none.
+    `workers` threads build the maps, each of two shapes once: which of the two is fixed only turns
+    a map round. Raises Stopped when cancelled.
     """
-    extents = [_extent(parts) for parts in shapes]
-    step *= math.sqrt(max(1.0, _wished(extents, step) / MOST_CELLS))
+    boxes = np.array(sizes)
+    step *= math.sqrt(max(1.0, _wished(boxes, step) / MOST_CELLS))
+    whole = np.rint(boxes / step)
+    offsets = (whole * step - boxes) / 2.0
+    laid = [
+        [(part + offset) / step for part in parts]
+        for parts, offset in zip(shapes, offsets, strict=True)
+    ]
+    extents = [_extent(parts) for parts in laid]
     count = len(shapes)
     table = np.zeros((count * count, 11), dtype=np.int64)
+    same = _same_maps(half_turns or [-1] * count)
     total = pooled = 0
-    for pair in range(count * count):
-        low, high = _reach(extents[pair // count], extents[pair % count], step)
+    for pair, built in enumerate(same):
+        if built != pair:
+            table[pair] = table[built]
+            table[pair, 1:3] += (whole[built % count] - whole[built // count]).astype(np.int64)
+            continue
+        low, high = _reach(extents[pair // count], extents[pair % count])
         nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
         table[pair, :5] = total + RIM * row_of(ny) + RIM, *low, nx, ny
         total += (nx + 2 * RIM) * row_of(ny)
@@ -92,23 +114,40 @@ def build_grid(
             table[pair, column : column + 3] = pooled, wide, tall
             pooled += wide * tall * block * block
     cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
-    fixed = [_flat([part / step for part in parts]) for parts in shapes]
-    moving = [_flat([from_lowest(-part / step) for part in parts]) for parts in shapes]
+    fixed = [_flat(parts) for parts in laid]
+    moving = [_flat([from_lowest(-part) for part in parts]) for parts in laid]
 
-    def fill(one: int, two: int) -> None:
+    def fill(pair: int, reverse: int) -> None:
         go_on_unless(is_cancelled)
-        row, back = table[one * count + two], table[two * count + one]
-        build_map(*fixed[one], *moving[two], row, cells)
+        row, back = table[pair], table[reverse]
+        build_map(*fixed[pair // count], *moving[pair % count], row, cells)
         build_pools(row, cells, pools)
-        if one != two:
+        if reverse != pair:
             turn_map(row, back, cells)
             build_pools(back, cells, pools)
 
-    pairs = [(one, two) for one in range(count) for two in range(one, count)]
+    every = {
+        tuple(sorted((same[one * count + two], same[two * count + one])))
+        for one in range(count)
+        for two in range(count)
+    }
     with ThreadPoolExecutor(workers) as threads:
         # The list hears of the first fault; the loops hold no lock.
-        list(threads.map(fill, *zip(*pairs, strict=True)))
-    return Grid(step, count, table, cells, pools)
+        list(threads.map(fill, *zip(*sorted(every), strict=True)))
+    return Grid(step, count, offsets, table, cells, pools)
+
+
+def _same_maps(half_turns: Sequence[int]) -> list[int]:
+    """Return for each pair of shapes the first pair that has the same map.
+
+    Two shapes turned by 180 degrees together overlap as before, with the other one fixed.
+    """
+    count = len(half_turns)
+    same = []
+    for pair in range(count * count):
+        one, two = half_turns[pair % count], half_turns[pair // count]
+        same.append(pair if min(one, two) < 0 else min(pair, one * count + two))
+    return same
 
 
 def _extent(parts: Sequence[Points]) -> tuple[float, float, float, float]:
@@ -118,21 +157,18 @@ def _extent(parts: Sequence[Points]) -> tuple[float, float, float, float]:
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def _wished(extents: Sequence[tuple[float, float, float, float]], step: float) -> float:
+def _wished(sizes: Points, step: float) -> float:
     """Return about how many cells the maps of all pairs have, without their rims."""
-    wide = np.array([high - low for low, _, high, _ in extents]) / step
-    tall = np.array([high - low for _, low, _, high in extents]) / step
+    wide, tall = sizes.T / step
     return float(((wide[:, None] + wide + 2.0) * (tall[:, None] + tall + 2.0)).sum())
 
 
 def _reach(
-    fixed: tuple[float, float, float, float],
-    moving: tuple[float, float, float, float],
-    step: float,
+    fixed: tuple[float, float, float, float], moving: tuple[float, float, float, float]
 ) -> tuple[tuple[int, int], tuple[int, int]]:
-    """Return the least and greatest positions, in cells, beyond which two shapes are apart."""
-    low = [math.floor((fixed[axis] - moving[axis + 2]) / step + HAIR) for axis in (0, 1)]
-    high = [math.ceil((fixed[axis + 2] - moving[axis]) / step - HAIR) for axis in (0, 1)]
+    """Return the least and greatest positions beyond which two shapes, in cells, are apart."""
+    low = [math.floor(fixed[axis] - moving[axis + 2] + HAIR) for axis in (0, 1)]
+    high = [math.ceil(fixed[axis + 2] - moving[axis] - HAIR) for axis in (0, 1)]
     return (low[0], low[1]), (high[0], high[1])
 
 

@@ -10,6 +10,7 @@ selection methods of the Devex LP code", Mathematical Programming 5, 1973.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -38,9 +39,12 @@ class Rows:
     most: Floats
 
 
-def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | None:
+def least_cost(
+    cost: Floats, limits: Floats, rows: Sequence[Rows], worth: float = math.inf
+) -> Floats | None:
     """Return the variables (n,) of least cost; None when no variables keep to limits and rows.
 
+    None, too, when the cost is more than `worth`: the solver ends as soon as it is sure of that.
     `cost` is that of one unit of each variable (n,), `limits` the least and greatest value of each
     (n, 2). Only limits and `most` may be infinite. Raises ValueError when another figure is not
     finite, and when a row names a variable twice or one that there is not.
@@ -54,7 +58,7 @@ def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | N
     # The solver takes what is not a number for nothing, here and there.
     if not (np.isfinite(values).all() and np.isfinite(cost).all()):
         raise ValueError("a linear program with figures that are not finite")
-    solver = _solver()
+    solver = _solver(worth)
     taken = solver.passModel(
         count, len(most), len(values), BY_ROWS, LEAST, 0.0,
         cost, np.ascontiguousarray(limits[:, 0]), np.ascontiguousarray(limits[:, 1]),
@@ -65,20 +69,30 @@ def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | N
     solver.run()
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
-    return np.array(solver.getSolution().col_value)
+    answer = np.array(solver.getSolution().col_value)
+    return answer if float(cost @ answer) <= worth else None
 
 
-def _solver() -> Any:
-    """Return a new solver that says nothing.
-
-    The plain one of two in the package: the other announces itself on stdout in some versions.
-    """
+def _options() -> Any:
+    """Return what every solver is told: to say nothing, and how to go about it."""
     options = highspy.HighsOptions()
     options.output_flag = False
     options.threads = 1
     options.presolve = "off"
     options.solver = "simplex"
     options.simplex_dual_edge_weight_strategy = DEVEX
+    return options
+
+
+OPTIONS = _options()
+
+
+def _solver(worth: float) -> Any:
+    """Return a new solver that ends when it is sure to pass a cost.
+
+    The plain one of two in the package: the other announces itself on stdout in some versions.
+    """
     solver = highspy._Highs()  # type: ignore[attr-defined]  # noqa: SLF001 - it is exported
-    solver.passOptions(options)
+    solver.passOptions(OPTIONS)
+    solver.setOptionValue("objective_bound", worth)
     return solver

@@ -32,6 +32,9 @@ FORGIVEN_MOST, FORGIVEN_LEAST = 0.5, 0.05
 FORGIVE_LESS, FORGIVE_MORE = 0.8, 1.05
 NEAR_MISS = 4 * DEPTHS
 """Sum of depths from which on the programs are tried."""
+HOPELESS = 1.0
+"""Cells of slack after the first program that separates from which on no other is tried: of all
+states that came apart in the end hardly one had so much."""
 PATIENCE, IDLE = 2, 25
 """Sweeps and evaluations without progress, for each part, after both of which a target is given up.
 
@@ -226,13 +229,15 @@ class Chain:
         if key in self._tried:
             return False
         self._tried.add(key)
-        press, step = self._press, self._table.grid.step
+        press, grid = self._press, self._table.grid
         kinds, xs, ys = self._least_state.copy()
-        laid = Arrangement(kinds, xs * step * press.scale, ys * step * press.scale)
+        low = (np.column_stack((xs, ys)) * grid.step + grid.offsets[kinds]) * press.scale
+        laid = Arrangement(kinds, low[:, 0].copy(), low[:, 1].copy())
         laid = self._with_obstacles(laid)
         promising = self._inner(self._length) * (1.0 - BETTER)
         most = max(self._target, min(self._target * LONGER, promising))
-        apart = press.separated(laid, most * press.scale, is_cancelled)
+        hopeless = HOPELESS * grid.step * press.scale
+        apart = press.separated(laid, most * press.scale, is_cancelled, hopeless)
         if apart is None:
             # Programs cost much: the next try waits for a state half as tangled.
             self._near_miss = tangled // 2
@@ -274,13 +279,14 @@ class Chain:
 
     def _on_grid(self, spots: Sequence[Spot]) -> Ints:
         """Return kinds and grid positions (3, parts) of spots."""
-        margin, step = self._table.problem.fabric.edge_margin, self._table.grid.step
+        margin, grid = self._table.problem.fabric.edge_margin, self._table.grid
         state = np.zeros((3, len(spots)), dtype=np.int64)
         for k, spot in enumerate(spots):
             low = self._table.problem.shapes[spot.shape].low
-            state[0, k] = self._table.kinds[spot.shape]
-            state[1, k] = round((spot.x + low[0] - margin) / step)
-            state[2, k] = round((spot.y + low[1] - margin) / step)
+            kind = state[0, k] = self._table.kinds[spot.shape]
+            offset = grid.offsets[kind]
+            state[1, k] = round((spot.x + low[0] - margin - offset[0]) / grid.step)
+            state[2, k] = round((spot.y + low[1] - margin - offset[1]) / grid.step)
         return state
 
     def _inner(self, length: float) -> float:
@@ -293,7 +299,7 @@ class Chain:
         aimed = self._inner(self._length) * (1.0 - self._shrink)
         self._target = max(table.least_length, aimed)
         room = np.array([self._target, table.width])
-        free = np.floor((room - np.array(table.sizes)) / table.grid.step + SLACK)
+        free = np.floor((room - table.sizes - table.grid.offsets) / table.grid.step + SLACK)
         self._rooms = np.maximum(free.astype(np.int64) + 1, 1)
         movable = self._state[:, : self._movable]
         for axis in (0, 1):

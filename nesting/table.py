@@ -27,6 +27,8 @@ SIMPLER = 0.25
 """Cells by which the outlines searched with may be farther out than the true ones."""
 SAME = 1e-6
 """mm within which two outlines are the same, moved."""
+TURNS_TO = 6
+"""Digits of a degree that tell turns apart."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -77,7 +79,8 @@ def build_table(
     longest = max((min(sizes[kind][0] for kind in options) for options in choices), default=0.0)
     held = needed_length(problem, ()) if problem.obstacles else 0.0
     least = max(longest, problem.area / width, held - 2.0 * fabric.edge_margin)
-    grid = build_grid(rough, cell, is_cancelled, workers)
+    half_turns = _half_turns(problem.shapes, kinds)
+    grid = build_grid(rough, sizes, cell, is_cancelled, workers, half_turns)
     return Table(problem, kinds, rough, true, sizes, grid, choices, least)
 
 
@@ -94,3 +97,18 @@ def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
             examples.append(index)
         kinds[index] = known[key]
     return kinds, examples
+
+
+def _half_turns(shapes: Sequence[Shape], kinds: Ints) -> list[int]:
+    """Return for each kind of shape the kind that it is when turned by 180 degrees, -1 for none."""
+    known = {_lying(shape, 0.0): int(kind) for shape, kind in zip(shapes, kinds, strict=True)}
+    found = [-1] * (int(kinds.max()) + 1)
+    for shape, kind in zip(shapes, kinds, strict=True):
+        found[kind] = known.get(_lying(shape, 180.0), -1)
+    return [other if other >= 0 and found[other] == k else -1 for k, other in enumerate(found)]
+
+
+def _lying(shape: Shape, more: float) -> tuple[str, bool, float]:
+    """Return how a shape lies, turned by some more degrees: what tells shapes apart."""
+    turn = round(shape.orientation.turn + more, TURNS_TO) % 360.0
+    return shape.piece, shape.orientation.flip, turn

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from hypothesis import strategies as st
 
@@ -19,7 +21,19 @@ def shape(*points: tuple[float, float]) -> tuple[Points, ...]:
     return convex_parts(np.array(points, dtype=np.float64))
 
 
-GRID: Grid = build_grid(
+def laid_on(
+    shapes: Sequence[Sequence[Points]],
+    step: float,
+    workers: int = 1,
+    half_turns: Sequence[int] | None = None,
+) -> Grid:
+    """Return the grid of shapes, given as convex parts from the low corner of their box."""
+    high = [np.concatenate(parts).max(axis=0) for parts in shapes]
+    sizes = [(float(x), float(y)) for x, y in high]
+    return build_grid(shapes, sizes, step, workers=workers, half_turns=half_turns)
+
+
+GRID: Grid = laid_on(
     [
         shape((0, 0), (9, 0), (9, 6), (0, 6)),
         shape((0, 0), (8, 0), (0, 7)),

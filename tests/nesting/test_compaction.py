@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 import shapely
@@ -96,6 +98,21 @@ def test_what_cannot_fit_is_not_separated() -> None:
     press = press_of([square] * 2, 2)
     tangled = Arrangement(np.arange(2), np.array([0.0, 380.0]) * press.scale, np.zeros(2))
     assert press.separated(tangled, 780.0 * press.scale) is None
+
+
+SCALED = 1000.0 / 700.0
+"""The scale of a press on cloth of 700 mm."""
+
+
+@pytest.mark.parametrize(("hopeless", "succeeds"), [(math.inf, True), (50.0, True), (30.0, False)])
+def test_what_looks_hopeless_after_one_program_is_given_up(hopeless: float, succeeds: bool) -> None:
+    """Two squares overlap by 100; each may move by 30 in a program, so the first leaves 40."""
+    side = 400.0 / SCALED
+    square = np.array([[0.0, 0.0], [side, 0.0], [side, side], [0.0, side]])
+    press = press_of([square] * 2, 2)
+    assert press.scale == SCALED
+    tangled = Arrangement(np.arange(2), np.array([100.0, 400.0]), np.array([0.0, 10.0]))
+    assert (press.separated(tangled, 2000.0, hopeless=hopeless) is not None) == succeeds
 
 
 def test_held_parts_do_not_move_by_a_bit() -> None:

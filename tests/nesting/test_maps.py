@@ -14,13 +14,14 @@ import nesting.maps as module
 from nesting.convex import convex_parts
 from nesting.depths import build_map_numpy, turn_map_numpy
 from nesting.lattice import DEPTHS
-from nesting.maps import Grid, build_grid
+from nesting.maps import Grid
 from nesting.model import Outline
 from nesting.pools import build_pools_numpy
-from nesting.shapes import Points, counter_clockwise
+from nesting.shapes import Points, counter_clockwise, from_lowest
 from tests.helpers import slow_maps
 from tests.helpers import strategies as some
 from tests.helpers.loops import stands_twice
+from tests.helpers.tangles import laid_on
 from tests.nesting.test_pools import assert_pools
 
 
@@ -30,7 +31,7 @@ def at_corner(outline: Outline) -> Points:
 
 
 def grid_of(*outlines: Outline, step: float) -> Grid:
-    return build_grid([convex_parts(at_corner(outline)) for outline in outlines], step)
+    return laid_on([convex_parts(at_corner(outline)) for outline in outlines], step)
 
 
 @settings(max_examples=25)
@@ -41,7 +42,8 @@ def test_a_node_is_free_exactly_when_the_shapes_are_apart(one: Outline, two: Out
     grid = grid_of(one, two, step=step)
     x, y, depths = slow_maps.map_of(grid, 0, 1)
     for i, j in np.ndindex(depths.shape):
-        moved = translate(second, (x + i) * step, (y + j) * step)
+        off = grid.offsets[1] - grid.offsets[0]
+        moved = translate(second, (x + i) * step + off[0], (y + j) * step + off[1])
         common = first.intersection(moved)
         if common.area > 1e-4 * step * step:
             assert depths[i, j] > 0
@@ -71,7 +73,7 @@ def with_numpy(shapes: list[list[Points]], step: float) -> Grid:
         patch.setattr(module, "build_map", build_map_numpy)
         patch.setattr(module, "turn_map", turn_map_numpy)
         patch.setattr(module, "build_pools", build_pools_numpy)
-        return build_grid(shapes, step)
+        return laid_on(shapes, step)
 
 
 def assert_same(one: Grid, two: Grid) -> None:
@@ -87,7 +89,7 @@ def test_compiled_loops_and_numpy_build_the_same_maps(
     first: Outline, second: Outline, cells: int
 ) -> None:
     shapes, step = two_shapes(first, second, cells)
-    assert_same(build_grid(shapes, step), with_numpy(shapes, step))
+    assert_same(laid_on(shapes, step), with_numpy(shapes, step))
 
 
 @stands_twice
@@ -100,7 +102,26 @@ def test_maps_on_a_grid_that_edges_lie_on_are_the_same(
     step = first[2][0] / cells
     shapes = [list(convex_parts(at_corner(outline))) for outline in (first, second)]
     assume(max(float(np.concatenate(parts).max()) for parts in shapes) < 60 * step)
-    assert_same(build_grid(shapes, step), with_numpy(shapes, step))
+    assert_same(laid_on(shapes, step), with_numpy(shapes, step))
+
+
+@settings(max_examples=60)
+@given(some.outlines(), some.outlines(), st.integers(3, 40))
+def test_shapes_turned_together_share_their_map(
+    first: Outline, second: Outline, cells: int
+) -> None:
+    """Two shapes and both of them turned by 180 degrees: the same maps as each built by itself."""
+    shapes, step = two_shapes(first, second, cells)
+    sizes = [np.concatenate(parts).max(axis=0) for parts in shapes]
+    for parts, size in zip(shapes[:2], sizes, strict=True):
+        shapes.append([from_lowest(size - part) for part in parts])
+    alone, shared = laid_on(shapes, step), laid_on(shapes, step, half_turns=[2, 3, 0, 1])
+    for pair in np.ndindex(4, 4):
+        (x, y, depths), wanted = (slow_maps.map_of(grid, *pair) for grid in (shared, alone))
+        assert (x, y) == wanted[:2]
+        assert np.array_equal(depths, wanted[2])
+        assert_pools(shared.table[4 * pair[0] + pair[1]], shared.pools, depths)
+    assert shared.cells.size < 0.8 * alone.cells.size
 
 
 @given(some.outlines(), some.outlines(), st.integers(2, 5))
@@ -108,7 +129,7 @@ def test_maps_do_not_depend_on_how_many_build_them(
     first: Outline, second: Outline, workers: int
 ) -> None:
     shapes, step = two_shapes(first, second, 30)
-    alone, together = build_grid(shapes, step), build_grid(shapes, step, workers=workers)
+    alone, together = laid_on(shapes, step), laid_on(shapes, step, workers=workers)
     assert np.array_equal(alone.cells, together.cells)
     assert np.array_equal(alone.pools, together.pools)
 

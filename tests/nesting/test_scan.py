@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from nesting.guided import UNIT, depth_of
 from nesting.lattice import LARGE, SIDE, SMALL, Ints
-from nesting.maps import build_grid
 from nesting.scan import (
     COLUMNS,
     HEAVIEST,
@@ -27,7 +26,7 @@ from nesting.scan import (
     most_blocks,
 )
 from tests.helpers import slow_maps
-from tests.helpers.tangles import GRID, shape, tangles
+from tests.helpers.tangles import GRID, laid_on, shape, tangles
 
 both_ways = pytest.mark.parametrize(
     ("gather", "cheapest"), [(gather, cheapest), (gather_numpy, cheapest_numpy)]
@@ -108,7 +107,7 @@ def test_what_is_near_and_its_bounds_are_those_of_numpy(
 @both_ways
 def test_no_cost_passes_its_bits(gather: Callable[..., int], cheapest: Callable[..., int]) -> None:
     """Fifty parts in one place, each as heavy as may be and as deep as can be."""
-    parts, alike = 50, build_grid([shape((0, 0), (600, 0), (600, 600), (0, 600))], 1.0)
+    parts, alike = 50, laid_on([shape((0, 0), (600, 0), (600, 600), (0, 600))], 1.0)
     most = heaviest(alike.cells, parts, 2 * UNIT)
     assert 2 * UNIT < most < HEAVIEST
     room, kinds, places = np.array([1, 1]), np.zeros(parts, np.int64), np.zeros(parts, np.int64)
