@@ -17,6 +17,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from nesting.ahead import LINE, fetch_rows
 from nesting.compiled import Index, compiled, compiled_or
 from nesting.lattice import (
     LANES,
@@ -39,9 +40,9 @@ HEAVIEST = 60_000
 """Weights need not become greater than that."""
 MOST = (1 << 31) - 1
 """The greatest cost."""
-COLUMNS = 9
+COLUMNS = 12
 """Figures of a part that is near: the low corner, in the box, and the size of its map, the weight,
-where the map lies, and where its small pool for this shift, with the pool's size."""
+where the map lies, and where its small and its large pool for this shift, with the pools' sizes."""
 
 
 def heaviest(cells: Cells, parts: int, least: int) -> int:
@@ -81,15 +82,16 @@ def gather_numpy(
     rows, x, y = rows[reaching], x[reaching], y[reaching]
     shift = (x & (SMALL - 1)) * SMALL + (y & (SMALL - 1))
     small = rows[:, 5] + shift * rows[:, 6] * rows[:, 7]
-    heavy = weights[part, reaching]
-    figures = (x, y, rows[:, 3], rows[:, 4], heavy, rows[:, 0], small, rows[:, 6], rows[:, 7])
-    near[: len(rows)] = np.column_stack(figures)
+    shift = (x & (LARGE - 1)) * LARGE + (y & (LARGE - 1))
+    large = rows[:, 8] + shift * rows[:, 9] * rows[:, 10]
+    places = (x, y, *rows[:, 3:5].T, weights[part, reaching], rows[:, 0])
+    near[: len(rows)] = np.column_stack((*places, small, *rows[:, 6:8].T, large, *rows[:, 9:].T))
     wide, tall = (int(side) for side in -(-room // LARGE))
     total = bounds[: wide * tall].reshape(wide, tall)
     total[:] = 0
-    starts = rows[:, 8] + ((x & (LARGE - 1)) * LARGE + (y & (LARGE - 1))) * rows[:, 9] * rows[:, 10]
-    for start, u, v, across, along, weight in np.column_stack(
-        (starts, -(-x // LARGE), -(-y // LARGE), rows[:, 9:], heavy)
+    blocks = -(-near[: len(rows), :2] // LARGE)
+    for u, v, weight, start, across, along in np.column_stack(
+        (blocks, near[: len(rows), [4, 9, 10, 11]])
     ).tolist():
         pool = pools[start : start + across * along].reshape(across, along)
         _add(total, pool, u, v, weight)
@@ -203,17 +205,21 @@ def gather(
         nx, ny = table[pair, 3], table[pair, 4]
         if x >= room[0] or y >= room[1] or x + nx <= 0 or y + ny <= 0:
             continue
-        weight = np.int32(weights[part, other])
         near[found, 0], near[found, 1], near[found, 2], near[found, 3] = x, y, nx, ny
-        near[found, 4], near[found, 5] = weight, table[pair, 0]
+        near[found, 4], near[found, 5] = weights[part, other], table[pair, 0]
         across, along = table[pair, 6], table[pair, 7]
         shift = (x & (SMALL - 1)) * SMALL + (y & (SMALL - 1))
         near[found, 6] = table[pair, 5] + shift * across * along
         near[found, 7], near[found, 8] = across, along
-        found += 1
         across, along = table[pair, 9], table[pair, 10]
         shift = (x & (LARGE - 1)) * LARGE + (y & (LARGE - 1))
         pool = table[pair, 8] + shift * across * along
+        near[found, 9], near[found, 10], near[found, 11] = pool, across, along
+        found += 1
+        fetch_rows(pools, pool, LINE, (across * along + LINE - 1) // LINE)
+    for k in range(found):
+        x, y, weight = near[k, 0], near[k, 1], np.int32(near[k, 4])
+        pool, across, along = near[k, 9], near[k, 10], near[k, 11]
         block_x, block_y = (x + LARGE - 1) >> LARGE_BITS, (y + LARGE - 1) >> LARGE_BITS
         for i in range(max(0, -block_x), min(across, wide - block_x)):
             to = (block_x + i) * long + apron + block_y
@@ -243,6 +249,11 @@ def small_bounds(
         sums[k] = 0
     for k in range(few):
         one = close[k]
+        u = ((x0 - near[one, 0]) >> SMALL_BITS) + POOL_RIM
+        v = ((y0 - near[one, 1]) >> SMALL_BITS) + POOL_RIM
+        fetch_rows(pools, near[one, 6] + u * near[one, 8] + v, near[one, 8], SIDE)
+    for k in range(few):
+        one = close[k]
         across, along = near[one, 7], near[one, 8]
         u = ((x0 - near[one, 0]) >> SMALL_BITS) + POOL_RIM
         v = ((y0 - near[one, 1]) >> SMALL_BITS) + POOL_RIM
@@ -267,6 +278,11 @@ def block_costs(
     """Write the cost of each position of a small block that begins at (x0, y0)."""
     for k in range(SMALL * SMALL):
         costs[k] = 0
+    for k in range(few):
+        one = close[k]
+        row = row_of(near[one, 3])
+        start = near[one, 5] + (x0 - near[one, 0]) * row + y0 - near[one, 1]
+        fetch_rows(cells, start, row, SMALL)
     for k in range(few):
         one = close[k]
         x, y, nx, ny = x0 - near[one, 0], y0 - near[one, 1], near[one, 2], near[one, 3]
