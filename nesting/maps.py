@@ -22,7 +22,7 @@ from nesting.pools import build_pools
 from nesting.shapes import Points, from_lowest, starts_of
 from nesting.stop import go_on_unless, never
 
-KEPT = 1
+KEPT = 2
 """Grids with another depth forgiven that are kept."""
 MOST_CELLS = 12_000_000
 """Cells of all maps of a problem together, without their rims; the grid is made coarser when they
