@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """Overlap maps: for two shapes, how deep they overlap at every position on a grid.
 
-A map holds, for each position of a moving shape relative to a fixed one (in whole cells between
-the low corners of their boxes), the distance out of the no-fit polygon in eighths of a cell, 0
-where they do not overlap. Beside each map lie its two *pools*: the least value of every whole block
-of positions, small and large, for every way the map may lie on the blocks.
+A map holds, for each position of a moving shape relative to a fixed one (in whole cells, between
+the low corners of their boxes, which count as whole cells), the distance out of the no-fit polygon
+in eighths of a cell, 0 where they do not overlap. Beside each map lie its two *pools*: the least
+value of every whole block of positions, small and large, for every way the map may lie on the
+blocks.
 """
 
 from __future__ import annotations
@@ -96,23 +97,8 @@ def build_grid(
         [(part + offset) / step for part in parts]
         for parts, offset in zip(shapes, offsets, strict=True)
     ]
-    extents = [_extent(parts) for parts in laid]
-    count = len(shapes)
-    table = np.zeros((count * count, 11), dtype=np.int64)
-    same = _same_maps(half_turns or [-1] * count)
-    total = pooled = 0
-    for pair, built in enumerate(same):
-        if built != pair:
-            table[pair] = table[built]
-            table[pair, 1:3] += (whole[built % count] - whole[built // count]).astype(np.int64)
-            continue
-        low, high = _reach(extents[pair // count], extents[pair % count])
-        nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
-        table[pair, :5] = total + RIM * row_of(ny) + RIM, *low, nx, ny
-        total += (nx + 2 * RIM) * row_of(ny)
-        for column, block, (wide, tall) in pool_sizes(nx, ny):
-            table[pair, column : column + 3] = pooled, wide, tall
-            pooled += wide * tall * block * block
+    count, same = len(shapes), _same_maps(half_turns or [-1] * len(shapes))
+    table, total, pooled = _table_of([_extent(parts) for parts in laid], whole, same)
     cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
     fixed = [_flat(parts) for parts in laid]
     moving = [_flat([from_lowest(-part) for part in parts]) for parts in laid]
@@ -126,15 +112,39 @@ def build_grid(
             turn_map(row, back, cells)
             build_pools(back, cells, pools)
 
-    every = {
-        tuple(sorted((same[one * count + two], same[two * count + one])))
-        for one in range(count)
-        for two in range(count)
-    }
+    reverses = [same[pair % count * count + pair // count] for pair in range(count * count)]
+    every = {(min(pair), max(pair)) for pair in zip(same, reverses, strict=True)}
     with ThreadPoolExecutor(workers) as threads:
         # The list hears of the first fault; the loops hold no lock.
         list(threads.map(fill, *zip(*sorted(every), strict=True)))
     return Grid(step, count, offsets, table, cells, pools)
+
+
+def _table_of(
+    extents: Sequence[tuple[float, float, float, float]], whole: Points, same: Sequence[int]
+) -> tuple[Ints, int, int]:
+    """Return the table of a grid, and how many values its maps and its pools have in all.
+
+    `extents` of the shapes are in cells, `whole` are those of their boxes, rounded to whole cells;
+    `same` is the pair whose map each pair has.
+    """
+    count = len(extents)
+    table = np.zeros((count * count, 11), dtype=np.int64)
+    total = pooled = 0
+    for pair, built in enumerate(same):
+        if built != pair:
+            table[pair] = table[built]
+            # Places count from low corners: turned, a high one takes the part of each.
+            table[pair, 1:3] += (whole[built % count] - whole[built // count]).astype(np.int64)
+            continue
+        low, high = _reach(extents[pair // count], extents[pair % count])
+        nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
+        table[pair, :5] = total + RIM * row_of(ny) + RIM, *low, nx, ny
+        total += (nx + 2 * RIM) * row_of(ny)
+        for column, block, (wide, tall) in pool_sizes(nx, ny):
+            table[pair, column : column + 3] = pooled, wide, tall
+            pooled += wide * tall * block * block
+    return table, total, pooled
 
 
 def _same_maps(half_turns: Sequence[int]) -> list[int]:

@@ -46,3 +46,31 @@ def test_outlines_are_simplified_alike_on_every_width() -> None:
         return np.concatenate(made.rough[0])
 
     assert np.array_equal(rough(200.0), rough(1500.0))
+
+
+@pytest.mark.parametrize(
+    ("turns", "share"), [((0.0,), 1.0), ((0.0, 180.0), 0.65), ((0.0, 90.0, 180.0, 270.0), 0.65)]
+)
+def test_maps_of_shapes_turned_together_are_there_once(
+    turns: tuple[float, ...], share: float
+) -> None:
+    """Two slanted pieces and a rectangle, which is the same the other way up."""
+    pieces = (
+        Piece("slanted", ((0, 0), (50, 0), (80, 40), (0, 40)), cut=2, hand="same", turns=turns),
+        Piece("pointed", ((0, 0), (90, 0), (20, 70)), cut=2, hand="same", turns=turns),
+        Piece("plain", ((0, 0), (60, 0), (60, 30), (0, 30)), turns=turns),
+    )
+    made = build_table(build_problem(Job(Fabric(200.0, nap=False), pieces)))
+    half = len(turns) // 2
+    kinds = len(made.rough)
+    assert kinds == 2 * len(turns) + max(1, half)
+    grid, places = made.grid, made.grid.table[:, 0]
+    assert len(set(places.tolist())) <= share * kinds**2
+    assert grid.cells.size <= share * sum((nx + 6) * (ny + 6) for nx, ny in grid.table[:, 3:5])
+
+
+def test_boxes_are_off_the_grid_by_a_quarter_of_a_cell_at_most_and_alike_when_turned() -> None:
+    piece = Piece("slanted", ((0, 0), (53, 0), (81, 43), (0, 43)), cut=2, hand="same")
+    grid = build_table(build_problem(Job(Fabric(200.0, nap=False), (piece,)))).grid
+    assert (np.abs(grid.offsets) <= 0.25 * grid.step + 1e-9).all()
+    assert np.allclose(grid.offsets[0], grid.offsets[1])
