@@ -95,21 +95,21 @@ class Press:
     ) -> Arrangement | None:
         """Return the parts moved apart within a scaled length, None when that does not succeed.
 
-        When so much slack is left, scaled, after the first program, no more are tried.
+        With more slack than `hopeless`, scaled, after the first program no other one is tried.
         """
         movable, sizes = self._movable, self._sizes[laid.shapes]
         xs, ys = laid.xs.copy(), laid.ys.copy()
         xs[:movable] = np.clip(xs[:movable], 0.0, np.maximum(most - sizes[:movable, 0], 0.0))
         ys[:movable] = np.clip(ys[:movable], 0.0, np.maximum(SCALE - sizes[:movable, 1], 0.0))
-        laid, worth = Arrangement(laid.shapes, xs, ys), hopeless
+        laid, most_slack = Arrangement(laid.shapes, xs, ys), hopeless
         for _ in range(MOST_SEPARATIONS):
-            step = None if is_cancelled() else self._step(laid, SEPARATING, most, worth)
+            step = None if is_cancelled() else self._step(laid, SEPARATING, most, most_slack)
             if step is None:
                 return None
             laid, slack = step
             if slack < SEPARATED:
                 return laid
-            worth = LESS_SLACK * slack
+            most_slack = max(SEPARATED, LESS_SLACK * slack)
         return None
 
     def compacted(
@@ -140,13 +140,13 @@ class Press:
         return laid
 
     def _step(
-        self, laid: Arrangement, trust: float, most: float, worth: float | None
+        self, laid: Arrangement, trust: float, most: float, most_slack: float | None
     ) -> tuple[Arrangement, float] | None:
         """Solve one program; return the moved parts and the slack that was left.
 
-        It separates when `worth` is given, the slack with which it would be in vain; then None.
+        With `most_slack` it separates; None when more of it is left. Without, it compacts.
         """
-        separate = worth is not None
+        separate = most_slack is not None
         rows, pairs = half_planes(
             laid.shapes, laid.xs, laid.ys, self._movable, self._points, self._starts,
             self._firsts, self._boxes, self._whole, trust, separate, self._ways, self._rows,
@@ -160,12 +160,12 @@ class Press:
         cost = np.zeros(count + slacks)
         cost[count - 1] = SHORT if separate else 1.0
         cost[count:] = 1.0
-        bound = math.inf if worth is None else worth + SHORT * most
-        answer = least_cost(cost, limits, self._rows_of(laid, rows, slacks), bound)
+        most_cost = math.inf if most_slack is None else most_slack + SHORT * most
+        answer = least_cost(cost, limits, self._rows_of(laid, rows, slacks), most_cost)
         if answer is None:
             return None
         slack = float(answer[count:].sum())
-        if worth is not None and slack > worth:
+        if most_slack is not None and slack > most_slack:
             return None
         moves = answer[: count - 1].reshape(-1, 2)
         return Arrangement(laid.shapes, laid.xs + moves[:, 0], laid.ys + moves[:, 1]), slack

@@ -11,9 +11,10 @@ blocks.
 from __future__ import annotations
 
 import math
+import threading
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -23,11 +24,13 @@ from nesting.pools import build_pools
 from nesting.shapes import Points, from_lowest, starts_of
 from nesting.stop import go_on_unless, never
 
+SAME_TO = 6
+"""Digits of a cell to which two shapes are compared."""
 KEPT = 2
 """Grids with another depth forgiven that are kept."""
 MOST_CELLS = 12_000_000
-"""Cells of all maps of a problem together, without their rims; the grid is made coarser when they
-would be more."""
+"""Cells of the maps of all pairs, shared or not, without their rims; the grid is made coarser when
+they would be more."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -51,26 +54,22 @@ class Grid:
     cells: Cells
     pools: Cells
     _forgiven: dict[int, Grid] = field(default_factory=dict, repr=False)
+    _lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
 
     def forgiving(self, depth: int) -> Grid:
         """Return the same maps with `depth` eighths of a cell forgiven.
 
         Chains mostly ask for the same depths, so the last few grids are kept for all of them.
         """
-        known = self._forgiven.get(depth)
-        if known is None:
-            known = Grid(
-                self.step,
-                self.count,
-                self.offsets,
-                self.table,
-                _less(self.cells, depth),
-                _less(self.pools, depth),
-            )
-            while len(self._forgiven) >= KEPT:
-                self._forgiven.pop(next(iter(self._forgiven)), None)
-            self._forgiven[depth] = known
-        return known
+        with self._lock:
+            known = self._forgiven.get(depth)
+            if known is None:
+                while len(self._forgiven) >= KEPT:
+                    self._forgiven.pop(next(iter(self._forgiven)))
+                cells, pools = _less(self.cells, depth), _less(self.pools, depth)
+                known = replace(self, cells=cells, pools=pools, _forgiven={})
+                self._forgiven[depth] = known
+            return known
 
 
 def build_grid(
@@ -85,20 +84,21 @@ def build_grid(
 
     `sizes` are the extents of the boxes, mm; the parts may reach beyond by a little. `step` mm is
     the cell wished for; it is made larger when the maps would not fit into memory.
-    `half_turns` names for each shape the one that is the same turned by 180 degrees, -1 for none.
+    `half_turns` names for each shape the one whose outline is the same turned by 180 degrees, whose
+    half turn it is in its turn, or -1.
     `workers` threads build the maps, each of two shapes once: which of the two is fixed only turns
     a map round. Raises Stopped when cancelled.
     """
     boxes = np.array(sizes)
     step *= math.sqrt(max(1.0, _wished(boxes, step) / MOST_CELLS))
-    whole = np.rint(boxes / step)
+    whole = np.rint(boxes / step).astype(np.int64)
     offsets = (whole * step - boxes) / 2.0
     laid = [
         [(part + offset) / step for part in parts]
         for parts, offset in zip(shapes, offsets, strict=True)
     ]
-    count, same = len(shapes), _same_maps(half_turns or [-1] * len(shapes))
-    table, total, pooled = _table_of([_extent(parts) for parts in laid], whole, same)
+    count, turned = len(shapes), _turn_exactly(laid, whole, half_turns or [-1] * len(shapes))
+    tasks, table, total, pooled = _table_of([_extent(parts) for parts in laid], whole, turned)
     cells, pools = np.zeros(total, dtype=np.uint16), np.zeros(pooled, dtype=np.uint16)
     fixed = [_flat(parts) for parts in laid]
     moving = [_flat([from_lowest(-part) for part in parts]) for parts in laid]
@@ -108,56 +108,78 @@ def build_grid(
         row, back = table[pair], table[reverse]
         build_map(*fixed[pair // count], *moving[pair % count], row, cells)
         build_pools(row, cells, pools)
-        if reverse != pair:
+        if row[0] != back[0]:
             turn_map(row, back, cells)
             build_pools(back, cells, pools)
 
-    reverses = [same[pair % count * count + pair // count] for pair in range(count * count)]
-    every = {(min(pair), max(pair)) for pair in zip(same, reverses, strict=True)}
     with ThreadPoolExecutor(workers) as threads:
         # The list hears of the first fault; the loops hold no lock.
-        list(threads.map(fill, *zip(*sorted(every), strict=True)))
+        list(threads.map(fill, *zip(*tasks, strict=True)))
     return Grid(step, count, offsets, table, cells, pools)
 
 
-def _table_of(
-    extents: Sequence[tuple[float, float, float, float]], whole: Points, same: Sequence[int]
-) -> tuple[Ints, int, int]:
-    """Return the table of a grid, and how many values its maps and its pools have in all.
+def _turn_exactly(
+    laid: list[list[Points]], whole: Ints, half_turns: Sequence[int]
+) -> Sequence[int]:
+    """Make every second shape of a half turn exactly the first one, turned; return what is left.
 
-    `extents` of the shapes are in cells, `whole` are those of their boxes, rounded to whole cells;
-    `same` is the pair whose map each pair has.
+    Outlines that are the same when turned may have been simplified or cut up in another way. A
+    shape that is its own half turn is none when its parts are not.
+    """
+    kept = list(half_turns)
+    for one, two in enumerate(half_turns):
+        turned = [from_lowest(whole[one] - part) for part in laid[one]]
+        if two > one:
+            laid[two], whole[two] = turned, whole[one]
+        elif two == one and not _are_same(laid[one], turned):
+            kept[one] = -1
+    return kept
+
+
+def _are_same(parts: Sequence[Points], others: Sequence[Points]) -> bool:
+    """Return whether convex parts, in cells, are the same but for rounding, in whatever order."""
+    every = sorted(np.round(np.concatenate(parts), SAME_TO).tolist())
+    return every == sorted(np.round(np.concatenate(others), SAME_TO).tolist())
+
+
+def _table_of(
+    extents: Sequence[tuple[float, float, float, float]], whole: Ints, half_turns: Sequence[int]
+) -> tuple[list[tuple[int, int]], Ints, int, int]:
+    """Return what is to be built, the table of a grid, and how long its maps and pools are in all.
+
+    Built are the maps of some pairs of shapes, each with another pair whose map is the first one
+    turned round. `extents` of the shapes are in cells; `whole` are those of their boxes.
     """
     count = len(extents)
-    table = np.zeros((count * count, 11), dtype=np.int64)
+    table, tasks = np.zeros((count * count, 11), dtype=np.int64), []
     total = pooled = 0
-    for pair, built in enumerate(same):
-        if built != pair:
-            table[pair] = table[built]
-            # Places count from low corners: turned, a high one takes the part of each.
-            table[pair, 1:3] += (whole[built % count] - whole[built // count]).astype(np.int64)
-            continue
-        low, high = _reach(extents[pair // count], extents[pair % count])
-        nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
+
+    def add(pair: int, low: Ints, nx: int, ny: int) -> None:
+        nonlocal total, pooled
         table[pair, :5] = total + RIM * row_of(ny) + RIM, *low, nx, ny
         total += (nx + 2 * RIM) * row_of(ny)
         for column, block, (wide, tall) in pool_sizes(nx, ny):
             table[pair, column : column + 3] = pooled, wide, tall
             pooled += wide * tall * block * block
-    return table, total, pooled
+        one, two = divmod(pair, count)
+        if min(half_turns[one], half_turns[two]) >= 0:
+            # Turned by 180 degrees together two shapes overlap as before, with the other one fixed.
+            mate = half_turns[two] * count + half_turns[one]
+            table[mate] = table[pair]
+            table[mate, 1:3] += whole[two] - whole[one]
 
-
-def _same_maps(half_turns: Sequence[int]) -> list[int]:
-    """Return for each pair of shapes the first pair that has the same map.
-
-    Two shapes turned by 180 degrees together overlap as before, with the other one fixed.
-    """
-    count = len(half_turns)
-    same = []
     for pair in range(count * count):
-        one, two = half_turns[pair % count], half_turns[pair // count]
-        same.append(pair if min(one, two) < 0 else min(pair, one * count + two))
-    return same
+        one, two = divmod(pair, count)
+        if table[pair, 3] > 0:
+            continue
+        low, high = _reach(extents[one], extents[two])
+        nx, ny = high[0] - low[0] + 1, high[1] - low[1] + 1
+        add(pair, np.array(low), nx, ny)
+        reverse = two * count + one
+        if table[reverse, 3] == 0:
+            add(reverse, -np.array(high), nx, ny)
+        tasks.append((pair, reverse))
+    return tasks, table, total, pooled
 
 
 def _extent(parts: Sequence[Points]) -> tuple[float, float, float, float]:

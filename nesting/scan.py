@@ -8,8 +8,8 @@ bits, which processors add up in rows of four; `heaviest` tells how great weight
 that. Inner loops have fixed lengths and lists are made without asking, because a processor that
 guesses wrong loses more time than a few noughts cost.
 
-With numpy the large blocks are bounded in the same way; of those that are left whole maps are
-summed, as far as they reach.
+With numpy the large blocks are bounded in the same way; of the rectangle round those that are left
+whole maps are summed, as far as they reach.
 """
 
 from __future__ import annotations
@@ -149,9 +149,8 @@ def _add(total: Costs, values: Cells, x: int, y: int, weight: int) -> None:
     right, top = min(x + wide, total.shape[0]), min(y + tall, total.shape[1])
     left, low = max(x, 0), max(y, 0)
     if left < right and low < top:
-        total[left:right, low:top] += values[left - x : right - x, low - y : top - y] * np.int32(
-            weight
-        )
+        within = values[left - x : right - x, low - y : top - y]
+        total[left:right, low:top] += np.multiply(within, weight, dtype=np.int32)
 
 
 # --- loops --------------------------------------------------------------------------------------

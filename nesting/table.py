@@ -27,8 +27,8 @@ SIMPLER = 0.25
 """Cells by which the outlines searched with may be farther out than the true ones."""
 SAME = 1e-6
 """mm within which two outlines are the same, moved."""
-TURNS_TO = 6
-"""Digits of a degree that tell turns apart."""
+TURNS_TO = 1_000_000
+"""The part of a degree that tells turns apart."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -101,14 +101,14 @@ def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
 
 def _half_turns(shapes: Sequence[Shape], kinds: Ints) -> list[int]:
     """Return for each kind of shape the kind that it is when turned by 180 degrees, -1 for none."""
-    known = {_lying(shape, 0.0): int(kind) for shape, kind in zip(shapes, kinds, strict=True)}
+    known = {_lying(shape, 0): int(kind) for shape, kind in zip(shapes, kinds, strict=True)}
     found = [-1] * (int(kinds.max()) + 1)
     for shape, kind in zip(shapes, kinds, strict=True):
-        found[kind] = known.get(_lying(shape, 180.0), -1)
+        found[kind] = known.get(_lying(shape, 180), -1)
     return [other if other >= 0 and found[other] == k else -1 for k, other in enumerate(found)]
 
 
-def _lying(shape: Shape, more: float) -> tuple[str, bool, float]:
+def _lying(shape: Shape, more: int) -> tuple[str, bool, int]:
     """Return how a shape lies, turned by some more degrees: what tells shapes apart."""
-    turn = round(shape.orientation.turn + more, TURNS_TO) % 360.0
+    turn = round((shape.orientation.turn + more) * TURNS_TO) % (360 * TURNS_TO)
     return shape.piece, shape.orientation.flip, turn

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from nesting.lattice import LARGE, RIM, SMALL, Ints
+from nesting.lattice import LANES, LARGE, POOL_RIM, RIM, SMALL, Cells, Ints
 from nesting.maps import Grid
 
 
@@ -39,6 +39,21 @@ def pool_of(depths: Ints, block: int) -> Ints:
         least = within.reshape(max(wide, 0), block, max(tall, 0), block).min(axis=(1, 3))
         pool[shift][: least.shape[0], : least.shape[1]] = least
     return pool
+
+
+def assert_pools(row: Ints, pools: Cells, depths: Cells) -> None:
+    """Fail unless both pools of a map, of that row of a grid's table, hold what they should.
+
+    That is the least of whole blocks, and noughts round small pools and behind large ones' rows.
+    """
+    for block, rim, (start, wide, tall) in ((SMALL, POOL_RIM, row[5:8]), (LARGE, 0, row[8:11])):
+        pool = pools[start : start + block * block * wide * tall].reshape(block, block, wide, tall)
+        least = pool_of(depths.astype(np.int64), block)
+        across, along = least.shape[2:]
+        inner = pool[:, :, rim : rim + across, rim : rim + along]
+        assert np.array_equal(inner, least)
+        assert pool.sum() == inner.sum()
+        assert tall - along == 2 * rim or (tall % LANES == 0 <= tall - along < LANES)
 
 
 def costs_of(

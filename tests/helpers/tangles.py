@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""A small grid of three shapes, and parts that lie on it anyhow."""
+"""A small grid of four shapes, one of many blocks, and parts that lie on it anyhow."""
 
 from __future__ import annotations
 
@@ -38,10 +38,11 @@ GRID: Grid = laid_on(
         shape((0, 0), (9, 0), (9, 6), (0, 6)),
         shape((0, 0), (8, 0), (0, 7)),
         shape((0, 0), (12, 0), (12, 3), (3, 3), (3, 10), (0, 10)),
+        shape((0, 0), (45, 0), (45, 20), (20, 20), (20, 64), (0, 64)),
     ],
     1.0,
 )
-SIZES = np.array([[9, 6], [8, 7], [12, 10]])
+SIZES = np.array([[9, 6], [8, 7], [12, 10], [45, 64]])
 
 
 @st.composite
@@ -49,7 +50,7 @@ def tangles(draw: st.DrawFn) -> tuple[Ints, Weights]:
     """Return kinds and places (3, parts), and symmetric weights."""
     count = draw(st.integers(2, 7))
     rows = [
-        draw(st.lists(st.integers(0, most), min_size=count, max_size=count)) for most in (2, 40, 30)
+        draw(st.lists(st.integers(0, most), min_size=count, max_size=count)) for most in (3, 40, 30)
     ]
     weights = np.array(
         [[draw(st.integers(UNIT, 5 * UNIT)) for _ in range(count)] for _ in range(count)],

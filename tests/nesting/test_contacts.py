@@ -25,6 +25,7 @@ from nesting.convex import convex_parts
 from nesting.model import Outline
 from nesting.shapes import counter_clockwise, starts_of
 from tests.helpers import strategies as some
+from tests.helpers.loops import stands_twice
 
 SQUARE = np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]])
 
@@ -47,6 +48,7 @@ def test_an_edge_separates_exactly_when_shapes_are_apart(
     assert plane[0] * dx + plane[1] * dy - plane[2] == pytest.approx(apart, abs=1e-9)
 
 
+@stands_twice
 @given(
     some.convex(),
     some.convex(),

@@ -14,6 +14,7 @@ from nesting.model import Fabric, Job, Outline, Piece
 from nesting.problem import build_problem
 from nesting.shapes import counter_clockwise
 from tests.helpers import strategies as some
+from tests.helpers.loops import stands_twice
 
 
 @given(some.outlines())
@@ -39,6 +40,7 @@ def test_corners_are_those_of_the_outline(outline: Outline) -> None:
         assert {tuple(point) for point in part.tolist()} <= corners
 
 
+@stands_twice
 @given(some.outlines(), st.booleans())
 def test_loops_and_numpy_find_the_same_ears(outline: Outline, on_grid: bool) -> None:
     """On a coarse grid, too, where corners are flat, of equal length, or at the same point."""

@@ -23,18 +23,21 @@ from nesting.guided import (
 )
 from nesting.lattice import Ints
 from nesting.scan import HEAVIEST
+from tests.helpers.loops import stands_twice
 from tests.helpers.tangles import GRID, SIZES, tangles
 
 
 @given(tangles())
 def test_depths_are_the_same_from_either_side(tangle: tuple[Ints, np.ndarray]) -> None:
     kinds, xs, ys = tangle[0]
+    grid = GRID.count, GRID.table, GRID.cells
     for k in range(1, len(kinds)):
-        one = depth_of(kinds[0], kinds[k], xs[k] - xs[0], ys[k] - ys[0], 3, GRID.table, GRID.cells)
-        two = depth_of(kinds[k], kinds[0], xs[0] - xs[k], ys[0] - ys[k], 3, GRID.table, GRID.cells)
+        one = depth_of(kinds[0], kinds[k], xs[k] - xs[0], ys[k] - ys[0], *grid)
+        two = depth_of(kinds[k], kinds[0], xs[0] - xs[k], ys[0] - ys[k], *grid)
         assert one == two
 
 
+@stands_twice
 @given(tangles(), st.integers(0, 7), st.data())
 def test_depths_and_costs_are_those_of_numpy(
     tangle: tuple[Ints, np.ndarray], movable: int, data: st.DataObject
@@ -65,7 +68,7 @@ def run(state: Ints, seed: int, movable: int, budget: int = 2000) -> tuple[int, 
         movable,
         np.array([int(kind) for kind in state[0]]),
         np.arange(count + 1),
-        np.array([34, 20]) - SIZES + 1,
+        np.maximum(np.array([34, 20]) - SIZES + 1, 1),
         weights,
         HEAVIEST,
         depths,
@@ -124,6 +127,7 @@ def weights_and_depths(draw: st.DrawFn) -> tuple[np.ndarray, np.ndarray]:
     return np.minimum(weights, weights.T), depths
 
 
+@stands_twice
 @settings(max_examples=200)
 @given(weights_and_depths(), st.sampled_from((2 * UNIT, HEAVIEST)))
 def test_weights_change_as_plain_numpy_has_it(

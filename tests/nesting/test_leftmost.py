@@ -14,7 +14,7 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from nesting import leftmost as module
-from nesting.leftmost import Barrier, barrier_of, leftmost, search, search_numpy
+from nesting.leftmost import Barrier, barrier_of, leftmost, search_numpy
 from nesting.model import Outline
 from nesting.nofit import nofit
 from nesting.shapes import Points, counter_clockwise
@@ -84,9 +84,8 @@ def test_compiled_loops_and_numpy_agree_to_the_last_bit(
 ) -> None:
     fixed, moving, box = scene
     around = barriers(fixed, moving)
+    loops = leftmost(around, box)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(module, "search", search)
-        loops = leftmost(around, box)
         patch.setattr(module, "search", search_numpy)
         assert leftmost(around, box) == loops
 

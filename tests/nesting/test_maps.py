@@ -22,7 +22,6 @@ from tests.helpers import slow_maps
 from tests.helpers import strategies as some
 from tests.helpers.loops import stands_twice
 from tests.helpers.tangles import laid_on
-from tests.nesting.test_pools import assert_pools
 
 
 def at_corner(outline: Outline) -> Points:
@@ -120,7 +119,7 @@ def test_shapes_turned_together_share_their_map(
         (x, y, depths), wanted = (slow_maps.map_of(grid, *pair) for grid in (shared, alone))
         assert (x, y) == wanted[:2]
         assert np.array_equal(depths, wanted[2])
-        assert_pools(shared.table[4 * pair[0] + pair[1]], shared.pools, depths)
+        slow_maps.assert_pools(shared.table[4 * pair[0] + pair[1]], shared.pools, depths)
     assert shared.cells.size < 0.8 * alone.cells.size
 
 
@@ -137,7 +136,9 @@ def test_maps_do_not_depend_on_how_many_build_them(
 def test_the_pools_of_a_grid_are_those_of_its_maps() -> None:
     grid = grid_of(((0, 0), (9, 0), (9, 6), (0, 6)), ((0, 0), (8, 0), (0, 7)), step=0.5)
     for pair in range(4):
-        assert_pools(grid.table[pair], grid.pools, slow_maps.map_of(grid, pair // 2, pair % 2)[2])
+        slow_maps.assert_pools(
+            grid.table[pair], grid.pools, slow_maps.map_of(grid, pair // 2, pair % 2)[2]
+        )
 
 
 def test_forgiving_takes_depth_away_and_not_below_nothing() -> None:

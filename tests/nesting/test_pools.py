@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from nesting.lattice import LANES, LARGE, POOL_RIM, RIM, SMALL, Cells, Ints, pool_sizes
+from nesting.lattice import RIM, Cells, Ints, pool_sizes
 from nesting.pools import build_pools, build_pools_numpy
 from tests.helpers import slow_maps
 
@@ -28,16 +28,4 @@ def test_a_pool_holds_the_least_of_each_whole_block(
         pooled += block * block * wide * tall
     pools = np.zeros(pooled, dtype=np.uint16)
     build(row, np.pad(depths, RIM).ravel(), pools)
-    assert_pools(row, pools, depths)
-
-
-def assert_pools(row: np.ndarray, pools: np.ndarray, depths: np.ndarray) -> None:
-    """The least of whole blocks, noughts round small pools and at the ends of large ones' rows."""
-    for block, rim, (start, wide, tall) in ((SMALL, POOL_RIM, row[5:8]), (LARGE, 0, row[8:11])):
-        pool = pools[start : start + block * block * wide * tall].reshape(block, block, wide, tall)
-        least = slow_maps.pool_of(depths.astype(np.int64), block)
-        across, along = least.shape[2:]
-        inner = pool[:, :, rim : rim + across, rim : rim + along]
-        assert np.array_equal(inner, least)
-        assert pool.sum() == inner.sum()
-        assert tall - along == 2 * rim or (tall % LANES == 0 <= tall - along < LANES)
+    slow_maps.assert_pools(row, pools, depths)

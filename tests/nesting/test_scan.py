@@ -26,6 +26,7 @@ from nesting.scan import (
     most_blocks,
 )
 from tests.helpers import slow_maps
+from tests.helpers.loops import stands_twice
 from tests.helpers.tangles import GRID, laid_on, shape, tangles
 
 both_ways = pytest.mark.parametrize(
@@ -37,8 +38,8 @@ both_ways = pytest.mark.parametrize(
 @settings(max_examples=200)
 @given(
     tangle=tangles(),
-    kind=st.integers(0, 2),
-    size=st.tuples(st.integers(1, 50), st.integers(1, 40)),
+    kind=st.integers(0, 3),
+    size=st.tuples(st.integers(1, 90), st.integers(1, 90)),
     below=st.one_of(st.just(MOST), st.integers(0, 20_000)),
 )
 def test_the_scan_finds_the_first_of_the_cheapest_positions(
@@ -85,7 +86,8 @@ def test_the_scan_finds_the_first_of_the_cheapest_positions(
         assert every[x, y] == sum(weights[0, k] * d for k, d in zip(others, depths, strict=True))
 
 
-@given(tangles(), st.integers(0, 2), st.tuples(st.integers(1, 50), st.integers(1, 40)))
+@stands_twice
+@given(tangles(), st.integers(0, 3), st.tuples(st.integers(1, 90), st.integers(1, 90)))
 def test_what_is_near_and_its_bounds_are_those_of_numpy(
     tangle: tuple[Ints, Weights], kind: int, size: tuple[int, int]
 ) -> None:

@@ -9,9 +9,12 @@ import numpy as np
 import pytest
 
 from nesting import table
+from nesting.lattice import RIM
+from nesting.maps import Grid
 from nesting.model import Fabric, Job, Outline, Piece
 from nesting.problem import build_problem
 from nesting.table import build_table
+from tests.helpers import slow_maps
 
 
 def test_shapes_that_are_the_same_are_one_kind() -> None:
@@ -65,8 +68,48 @@ def test_maps_of_shapes_turned_together_are_there_once(
     kinds = len(made.rough)
     assert kinds == 2 * len(turns) + max(1, half)
     grid, places = made.grid, made.grid.table[:, 0]
+    every = sum((nx + 2 * RIM) * (ny + 2 * RIM) for nx, ny in grid.table[:, 3:5])
     assert len(set(places.tolist())) <= share * kinds**2
-    assert grid.cells.size <= share * sum((nx + 6) * (ny + 6) for nx, ny in grid.table[:, 3:5])
+    assert (grid.cells.size == every) if share == 1.0 else (grid.cells.size <= share * every)
+    assert_turned_round(grid)
+
+
+def assert_turned_round(grid: Grid) -> None:
+    """Every map is that of the same two shapes with the other one fixed, turned round."""
+    for one, two in np.ndindex(grid.count, grid.count):
+        x, y, depths = slow_maps.map_of(grid, one, two)
+        back_x, back_y, back = slow_maps.map_of(grid, two, one)
+        assert np.array_equal(depths, back[::-1, ::-1])
+        assert (back_x, back_y) == (1 - x - len(depths), 1 - y - depths.shape[1])
+
+
+@pytest.mark.parametrize(
+    ("corners", "radius", "wide", "tall"),
+    [(94, 105.06, 113.02, 120.66), (100, 114.33, 45.29, 144.13), (80, 64.71, 61.59, 146.31)],
+)
+def test_maps_hold_together_though_outlines_are_not_simplified_alike(
+    corners: int, radius: float, wide: float, tall: float
+) -> None:
+    """A circle is its own half turn, but what is left of it after simplifying is not."""
+    around = [math.tau * step / corners for step in range(corners)]
+    circle = tuple((radius * math.cos(u) + 300.7, radius * math.sin(u) + 120.1) for u in around)
+    half = [math.pi * step / 60.0 for step in range(61)]
+    half_moon = tuple((wide * math.cos(u), tall * math.sin(u)) for u in half)
+    pieces = (Piece("circle", circle, cut=2), Piece("half moon", half_moon, cut=2, hand="same"))
+    made = build_table(build_problem(Job(Fabric(500.0, nap=False), pieces)))
+    assert len(made.rough) == 3
+    assert_turned_round(made.grid)
+
+
+@pytest.mark.parametrize(
+    ("turns", "off_grain"), [((0.0, 180.0), 3.3), ((0.0, 180.0), 1.7), ((33.3, 213.3), 0.0)]
+)
+def test_half_turns_are_found_of_whatever_turns(turns: tuple[float, ...], off_grain: float) -> None:
+    slanted: Outline = ((0, 0), (50, 0), (80, 40), (0, 40))
+    piece = Piece("slanted", slanted, turns=turns, off_grain=off_grain)
+    grid = build_table(build_problem(Job(Fabric(300.0, nap=False), (piece,)))).grid
+    assert len(set(grid.table[:, 0].tolist())) == grid.count * (grid.count + 1) // 2
+    assert_turned_round(grid)
 
 
 def test_boxes_are_off_the_grid_by_a_quarter_of_a_cell_at_most_and_alike_when_turned() -> None:

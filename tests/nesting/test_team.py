@@ -20,6 +20,7 @@ from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, Spot, build_problem, needed_length
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
+from tests.helpers.loops import stands_twice
 from tests.helpers.nine_parts import JOB
 from tests.helpers.published import instance_job
 from tests.helpers.spots import faults
@@ -181,6 +182,7 @@ def test_without_compiled_loops_many_parts_are_constructed_first(
     assert run(problem, team.CONSTRUCTED)[0] == team.CONSTRUCTED
 
 
+@stands_twice
 @pytest.mark.slow
 def test_without_numba_the_chains_lay_out_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     """To the last bit, with a gap and on drawn outlines, in the short rounds that are done then."""
