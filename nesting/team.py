@@ -2,7 +2,8 @@
 """The default search: a jigsaw, or some constructed layouts, then chains that share the best.
 
 A round is a fixed number of evaluations in each of `workers` chains, then one exchange of the best
-in their order, so rounds, seed and number of workers decide the result and the machine does not.
+in their order, so rounds, seed and number of workers decide the result and the machine does not
+(but that rounds are shorter where numba is missing).
 Chains run in threads: their loops are compiled and hold no lock, so they run side by side, and the
 maps are there once. The calling thread only waits, asks the stop rule often, and leaves at once.
 """
