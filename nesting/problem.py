@@ -6,6 +6,7 @@ The search sees parts and shapes by index; nothing here depends on how it search
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,6 +16,9 @@ from nesting.shapes import Points, oriented, signed_area, whole_outline
 
 FIT_TOLERANCE = 1e-6
 """mm by which a part may exceed the fabric before it counts as too wide: rounding, not cloth."""
+
+LEAN, MOST_LEANS = 8.0, 3
+"""Degrees between two leans off the grain that are tried, and how many to a side at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,13 +107,16 @@ def allowed_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
 def lying_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
     """Return the turns that are tried for a piece: the allowed ones, then those off the grain.
 
-    A piece that may lie off the grain leans as far as it may, to either side; a search that moves
-    parts but does not turn them gains little from what lies between.
+    A piece that may lie off the grain leans as far as it may, to either side, and where that is far
+    by shares of it as well. A search that moves parts but does not turn them gains little from
+    more: each turn makes the maps more and larger.
     Raises JobError when no turn is left.
     """
     turns = allowed_turns(piece, fabric)
-    leaning = [turn + lean for lean in (piece.off_grain, -piece.off_grain) for turn in turns]
-    return tuple(dict.fromkeys((*turns, *(turn % 360.0 for turn in leaning))))
+    steps = min(MOST_LEANS, math.ceil(piece.off_grain / LEAN))
+    leans = [side * piece.off_grain * k / steps for k in range(steps, 0, -1) for side in (1, -1)]
+    leaning = [(turn + lean) % 360.0 for lean in leans for turn in turns]
+    return tuple(dict.fromkeys((*turns, *leaning)))
 
 
 def hands_of(piece: Piece, copy: int) -> tuple[bool, ...]:

@@ -221,6 +221,17 @@ def test_the_outlines_of_a_problem_are_the_unfolded_ones() -> None:
     assert all(type(value) is float for point in outline for value in point)
 
 
+@pytest.mark.parametrize(
+    ("consent", "leans"), [(8.0, (8.0,)), (12.0, (12.0, 6.0)), (45.0, (45.0, 30.0, 15.0))]
+)
+def test_a_piece_that_may_lie_far_off_the_grain_leans_by_shares_as_well(
+    consent: float, leans: tuple[float, ...]
+) -> None:
+    ways = {0.0, *leans, *(360.0 - lean for lean in leans)}
+    leaning = Piece("flag", FLAG, off_grain=consent)
+    assert orientations(problem_of(leaning)) == [{(turn, False) for turn in ways}]
+
+
 def test_a_piece_that_may_lie_off_the_grain_leans_to_either_side() -> None:
     leaning = Piece("flag", FLAG, off_grain=2.0)
     assert orientations(problem_of(leaning, fabric=replace(WIDE, nap=False))) == [
