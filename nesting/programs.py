@@ -44,7 +44,7 @@ def least_cost(
 ) -> Floats | None:
     """Return the variables (n,) of least cost; None when no variables keep to limits and rows.
 
-    None, too, when they cost more than `most_cost`: the solver ends as soon as it is sure of that.
+    None, too, when they cost more than `most_cost`.
     `cost` is that of one unit of each variable (n,), `limits` the least and greatest value of each
     (n, 2). Only limits and `most` may be infinite. Raises ValueError when another figure is not
     finite, and when a row names a variable twice or one that there is not.
@@ -58,7 +58,7 @@ def least_cost(
     # The solver takes what is not a number for nothing, here and there.
     if not (np.isfinite(values).all() and np.isfinite(cost).all()):
         raise ValueError("a linear program with figures that are not finite")
-    solver = _solver(most_cost)
+    solver = _solver()
     taken = solver.passModel(
         count, len(most), len(values), BY_ROWS, LEAST, 0.0,
         cost, np.ascontiguousarray(limits[:, 0]), np.ascontiguousarray(limits[:, 1]),
@@ -73,26 +73,17 @@ def least_cost(
     return answer if float(cost @ answer) <= most_cost else None
 
 
-def _options() -> Any:
-    """Return what every solver is told: to say nothing, and how to go about it."""
+def _solver() -> Any:
+    """Return a new solver that says nothing.
+
+    The plain one of two in the package: the other announces itself on stdout in some versions.
+    """
     options = highspy.HighsOptions()
     options.output_flag = False
     options.threads = 1
     options.presolve = "off"
     options.solver = "simplex"
     options.simplex_dual_edge_weight_strategy = DEVEX
-    return options
-
-
-OPTIONS = _options()
-
-
-def _solver(most_cost: float) -> Any:
-    """Return a new solver that ends when it is sure to pass a cost.
-
-    The plain one of two in the package: the other announces itself on stdout in some versions.
-    """
     solver = highspy._Highs()  # type: ignore[attr-defined]  # noqa: SLF001 - it is exported
-    solver.passOptions(OPTIONS)
-    solver.setOptionValue("objective_bound", most_cost)
+    solver.passOptions(options)
     return solver
