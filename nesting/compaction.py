@@ -160,8 +160,7 @@ class Press:
         cost = np.zeros(count + slacks)
         cost[count - 1] = SHORT if separate else 1.0
         cost[count:] = 1.0
-        most_cost = math.inf if most_slack is None else most_slack + SHORT * most
-        answer = least_cost(cost, limits, self._rows_of(laid, rows, slacks), most_cost)
+        answer = least_cost(cost, limits, self._rows_of(laid, rows, slacks))
         if answer is None:
             return None
         slack = float(answer[count:].sum())

@@ -141,11 +141,14 @@ def _hull(points: Points) -> list[int]:
 
 
 def _cross(points: Points, a: int, b: int, c: int) -> float:
-    """Return twice the area of a triangle, positive when it turns left."""
-    return float(
-        (points[b, 0] - points[a, 0]) * (points[c, 1] - points[a, 1])
-        - (points[b, 1] - points[a, 1]) * (points[c, 0] - points[a, 0])
-    )
+    """Return twice the area of a triangle of vertices, positive when it turns left."""
+    return float(twice_area(points[a], points[b], points[c]))
+
+
+def twice_area(a: Points, b: Points, c: Points) -> Points:
+    """Return twice the area of triangles, corners (2,) or (2, N), positive when they turn left."""
+    area: Points = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    return area
 
 
 # --- with numpy ---------------------------------------------------------------------------------
@@ -155,7 +158,7 @@ def shortest_ear_numpy(points: Points, ring: Indices, flat: float) -> int:
     """Return what `shortest_ear` returns."""
     corners = points[ring]
     before, after = preceding(corners), following(corners)
-    twice = _twice_each(before, corners, after)
+    twice = twice_area(before.T, corners.T, after.T)
     lengths = (before[:, 0] - after[:, 0]) ** 2 + (before[:, 1] - after[:, 1]) ** 2
     lengths[twice <= flat] = np.inf
     for ear in np.argsort(lengths, kind="stable").tolist():
@@ -165,19 +168,12 @@ def shortest_ear_numpy(points: Points, ring: Indices, flat: float) -> int:
         near = np.ones(len(ring), dtype=np.bool_)
         near[[ear - 1, ear, (ear + 1) % len(ring)]] = False
         for one, two in ((a, b), (b, c), (c, a)):
-            near &= _twice_each(one, two, corners) >= -flat
+            near &= twice_area(one, two, corners.T) >= -flat
             near &= (corners != one).any(axis=1)
         if not near.any():
             return int(ear)
     dropped = np.flatnonzero(np.abs(twice) <= flat)
     return -1 - int(dropped[-1]) if len(dropped) else -1
-
-
-def _twice_each(a: Points, b: Points, c: Points) -> Points:
-    """Return twice the area of triangles (..., 2), positive where they turn left."""
-    return (b[..., 0] - a[..., 0]) * (c[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (
-        c[..., 0] - a[..., 0]
-    )
 
 
 # --- loops --------------------------------------------------------------------------------------
@@ -245,7 +241,4 @@ def _is_at(p: Points, q: Points) -> bool:
     return bool(p[0] == q[0] and p[1] == q[1])
 
 
-@compiled
-def _twice(a: Points, b: Points, c: Points) -> float:
-    """Return twice the area of a triangle, positive when it turns left."""
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])  # type: ignore[no-any-return]
+_twice = compiled(twice_area)

@@ -14,7 +14,7 @@ import math
 import threading
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -67,7 +67,7 @@ class Grid:
                 while len(self._forgiven) >= KEPT:
                     self._forgiven.pop(next(iter(self._forgiven)))
                 cells, pools = _less(self.cells, depth), _less(self.pools, depth)
-                known = replace(self, cells=cells, pools=pools, _forgiven={})
+                known = Grid(self.step, self.count, self.offsets, self.table, cells, pools)
                 self._forgiven[depth] = known
             return known
 
@@ -128,10 +128,12 @@ def _turn_exactly(
     """
     kept = list(half_turns)
     for one, two in enumerate(half_turns):
+        if two < one:
+            continue
         turned = [from_lowest(whole[one] - part) for part in laid[one]]
         if two > one:
             laid[two], whole[two] = turned, whole[one]
-        elif two == one and not _are_same(laid[one], turned):
+        elif not _are_same(laid[one], turned):
             kept[one] = -1
     return kept
 

@@ -10,7 +10,6 @@ selection methods of the Devex LP code", Mathematical Programming 5, 1973.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -39,12 +38,9 @@ class Rows:
     most: Floats
 
 
-def least_cost(
-    cost: Floats, limits: Floats, rows: Sequence[Rows], most_cost: float = math.inf
-) -> Floats | None:
+def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | None:
     """Return the variables (n,) of least cost; None when no variables keep to limits and rows.
 
-    None, too, when they cost more than `most_cost`.
     `cost` is that of one unit of each variable (n,), `limits` the least and greatest value of each
     (n, 2). Only limits and `most` may be infinite. Raises ValueError when another figure is not
     finite, and when a row names a variable twice or one that there is not.
@@ -69,8 +65,7 @@ def least_cost(
     solver.run()
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
-    answer = np.array(solver.getSolution().col_value)
-    return answer if float(cost @ answer) <= most_cost else None
+    return np.array(solver.getSolution().col_value)
 
 
 def _solver() -> Any:

@@ -3,6 +3,10 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
 from nesting.compiled import IS_COMPILED
@@ -10,3 +14,17 @@ from nesting.compiled import IS_COMPILED
 stands_twice = pytest.mark.skipif(
     not IS_COMPILED, reason="numba is not installed: there is only one way"
 )
+
+
+def printed_without_numba(imports: str, expression: str) -> str:
+    """Return what a process that has no numba prints of an expression."""
+    code = f"import sys; sys.modules['numba'] = None; {imports}; print({expression})"
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        check=True,
+        capture_output=True,
+        text=True,
+        timeout=250,
+        cwd=Path(__file__).parents[2],
+    )
+    return done.stdout.strip()

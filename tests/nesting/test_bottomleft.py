@@ -22,6 +22,7 @@ from nesting.model import Fabric, Job, Outline, Piece
 from nesting.problem import Problem, Spot, build_problem, needed_length
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
+from tests.helpers.loops import printed_without_numba
 from tests.helpers.published import instance_job
 from tests.helpers.spots import faults
 
@@ -243,21 +244,12 @@ def test_results_do_not_depend_on_the_hash_seed() -> None:
 
 
 def test_without_numba_the_result_is_the_same() -> None:
-    code = (
-        "import sys; sys.modules['numba'] = None; "
-        "from tests.nesting.test_bottomleft import garment, run; print(run(garment(2), 8))"
+    printed = printed_without_numba(
+        "from tests.nesting.test_bottomleft import garment, run", "run(garment(2), 8)"
     )
-    printed = subprocess.run(
-        [sys.executable, "-c", code],
-        check=True,
-        capture_output=True,
-        text=True,
-        timeout=120,
-        cwd=Path(__file__).parents[2],
-    ).stdout
     expected = run(garment(2), 8)
     assert expected[1]
-    assert printed.strip() == str(expected)
+    assert printed == str(expected)
 
 
 def test_no_rounds_hand_over_nothing() -> None:

@@ -88,10 +88,6 @@ def test_costs_are_those_of_scipy(data: st.DataObject) -> None:
     assert (matrix @ answer <= bound + 1e-6).all()
     assert (answer >= limits[:, 0] - 1e-6).all()
     assert (answer <= limits[:, 1] + 1e-6).all()
-    assert least_cost(cost, limits, rows, wanted.fun - 0.5) is None
-    worth_it = least_cost(cost, limits, rows, wanted.fun + 0.5)
-    assert worth_it is not None
-    assert np.array_equal(worth_it, answer)
 
 
 def test_the_same_program_has_the_same_answer_to_the_bit() -> None:

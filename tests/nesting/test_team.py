@@ -20,7 +20,7 @@ from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, Spot, build_problem, needed_length
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
-from tests.helpers.loops import stands_twice
+from tests.helpers.loops import printed_without_numba, stands_twice
 from tests.helpers.nine_parts import JOB
 from tests.helpers.published import instance_job
 from tests.helpers.spots import faults
@@ -186,24 +186,15 @@ def test_without_compiled_loops_many_parts_are_constructed_first(
 @pytest.mark.slow
 def test_without_numba_the_chains_lay_out_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     """To the last bit, with a gap and on drawn outlines, in the short rounds that are done then."""
-    code = (
-        "import sys; sys.modules['numba'] = None; "
-        "from tests.nesting.test_bottomleft import garment; "
-        "from tests.nesting.test_team import run; print(run(garment(3), 10, workers=2))"
+    printed = printed_without_numba(
+        "from tests.nesting.test_team import garment, run",
+        "run(garment(3), 10, workers=2)",
     )
-    printed = subprocess.run(
-        [sys.executable, "-c", code],
-        check=True,
-        capture_output=True,
-        text=True,
-        timeout=250,
-        cwd=Path(__file__).parents[2],
-    ).stdout
     monkeypatch.setattr("nesting.team.IS_COMPILED", False)
     monkeypatch.setattr("nesting.raster.IS_COMPILED", False)
     done, better = run(garment(3), 10, workers=2)
     assert better[-1][1] > team.CONSTRUCTED
-    assert printed.strip() == str((done, better))
+    assert printed == str((done, better))
 
 
 @pytest.mark.parametrize("copies", [1, 10])
