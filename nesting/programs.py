@@ -23,6 +23,9 @@ Columns = NDArray[np.integer[Any]]
 
 BY_ROWS = int(highspy.MatrixFormat.kRowwise)
 LEAST = int(highspy.ObjSense.kMinimize)
+MOST_STEPS = 100_000
+"""Steps after which a program is given up: many times what the largest need, so that none goes on
+for ever."""
 DEVEX = int(highspy.simplex_constants.SimplexEdgeWeightStrategy.kSimplexEdgeWeightStrategyDevex)
 
 
@@ -41,6 +44,7 @@ class Rows:
 def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | None:
     """Return the variables (n,) of least cost; None when no variables keep to limits and rows.
 
+    None, too, when they are not found after MOST_STEPS.
     `cost` is that of one unit of each variable (n,), `limits` the least and greatest value of each
     (n, 2). Only limits and `most` may be infinite. Raises ValueError when another figure is not
     finite, and when a row names a variable twice or one that there is not.
@@ -78,6 +82,7 @@ def _solver() -> Any:
     options.threads = 1
     options.presolve = "off"
     options.solver = "simplex"
+    options.simplex_iteration_limit = MOST_STEPS
     options.simplex_dual_edge_weight_strategy = DEVEX
     solver = highspy._Highs()  # type: ignore[attr-defined]  # noqa: SLF001 - it is exported
     solver.passOptions(options)

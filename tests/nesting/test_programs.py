@@ -39,6 +39,14 @@ def test_what_no_variables_keep_to_has_no_answer() -> None:
     assert least_cost(np.array([1.0]), np.array([[0.0, 1.0]]), [rows]) is None
 
 
+def test_a_program_that_takes_too_many_steps_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = Rows(np.array([[0, 1]]), np.array([[-1.0, -1.0]]), np.array([-2.0]))  # x + y >= 2
+    cost, limits = np.array([1.0, 2.0]), np.array([[0.0, 9.0]] * 2)
+    assert least_cost(cost, limits, [rows]) is not None
+    monkeypatch.setattr("nesting.programs.MOST_STEPS", 0)
+    assert least_cost(cost, limits, [rows]) is None
+
+
 @pytest.mark.parametrize("wrong", [np.nan, np.inf, -np.inf])
 def test_figures_that_are_not_finite_are_refused(wrong: float) -> None:
     limits, most = np.array([[0.0, 9.0]]), np.array([2.0])
