@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from pathlib import Path
 
 import pytest
@@ -34,6 +35,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         action="store_true",
         help="write what is drawn as the new golden files; each test that does so fails once",
     )
+
+
+def pytest_configure() -> None:
+    # Begun in the background of a shell, a process ignores Ctrl+C, and so does what it starts.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture(scope="session")
