@@ -17,10 +17,7 @@ from lxml import etree
 from extension.document import parse
 from extension.drawn.svg import path_data
 from extension.errors import DrawingError
-from extension.join_lines import (
-    JoinOptions,
-    join_lines,
-)
+from extension.join_lines import JoinOptions, join_lines
 from extension.leaves import read_leaves
 from extension.reading import ReadRequest, read_pieces
 from tests.helpers.broken import Points, bodice, grown, pieces, rectangle
@@ -113,6 +110,15 @@ def test_a_real_dash_pattern_on_a_whole_line_needs_nothing() -> None:
     assert outcome.report["left"] == []
     assert outcome.drawing is not None
     assert b'lay:dashes="6 3"' in outcome.drawing
+
+
+def test_dots_that_are_drawn_as_strokes_of_no_length_close_an_outline() -> None:
+    drawing = sheet()
+    truth = rectangle(50, 50, 200, 100)
+    dots = " ".join(f"M {x:.4f},{y:.4f} h 0" for x, y in (p[0] for p in dashed(truth, (0.0, 2.0))))
+    drawing.add_path(dots, id="dots", style=STROKE + ";stroke-linecap:round")
+    (found,) = outlines(run(drawing))
+    assert apart(found, truth) < 0.02
 
 
 def test_places_in_doubt_get_a_ring_that_is_never_read() -> None:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Lines that cannot be joined, and options that make no sense: told plainly, nothing drawn."""
+"""Lines that cannot be joined are told plainly; tolerances are read or refused."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ import pytest
 from extension.errors import DrawingError, OptionError
 from extension.join_lines import JoinOptions, join_options, nothing_joined
 from tests.helpers.broken import rectangle
-from tests.helpers.chopping import apart, dashed, edges
-from tests.helpers.joined import STROKE, d, outlines, run, sheet
+from tests.helpers.chopping import edges
+from tests.helpers.joined import STROKE, d, run, sheet
 
 
 def test_without_open_lines_there_is_nothing_to_join() -> None:
@@ -46,15 +46,6 @@ def test_strokes_of_no_length_are_told() -> None:
     left = {one["id"]: one["reason"] for one in run(drawing).report["left"]}
     assert "no length" in left["none"]
     assert set(left) == {"none", "dot"}
-
-
-def test_dots_that_are_drawn_as_strokes_of_no_length_close_an_outline() -> None:
-    drawing = sheet()
-    truth = rectangle(50, 50, 200, 100)
-    dots = " ".join(f"M {x:.4f},{y:.4f} h 0" for x, y in (p[0] for p in dashed(truth, (0.0, 2.0))))
-    drawing.add_path(dots, id="dots", style=STROKE + ";stroke-linecap:round")
-    (found,) = outlines(run(drawing))
-    assert apart(found, truth) < 0.02
 
 
 @pytest.mark.parametrize("typed", ["0", "-1mm", "25mm", "nan", "wide", "1,000 mm"])
