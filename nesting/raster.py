@@ -22,6 +22,7 @@ from nesting.guided import UNIT, untangle
 from nesting.lattice import DEPTHS, Ints
 from nesting.problem import Spot, allowed_box, needed_length
 from nesting.reserve import Reserve
+from nesting.restarts import turns
 from nesting.scan import heaviest
 from nesting.table import Table
 
@@ -53,9 +54,9 @@ LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
-STUCK, STUCK_MORE, STUCK_MOST = 60, 30, 300
-"""Targets given up one after the other after which a chain steps back from the best layout: at
-first, how many more each time, and at most."""
+STUCK = 60
+"""Targets given up one after the other after which a chain steps back from the best layout, times
+1, 1, 2, 1, 1, 2, 4, ...: short runs need other ideas soon, long ones patience now and then."""
 STEP_BACK, DISTURBED = 1.01, 0.15
 """How much longer it may be then, and the share of its parts that change places."""
 ROUND, ROUND_PARTS, CHUNK = 20_000, 480_000, 500
@@ -101,7 +102,7 @@ class Chain:
         self.best = Found(needed_length(table.problem, start), tuple(start), self._state.copy())
         self._tidiest, self._reserve = self._least_state, Reserve()
         self._length, self._failed, self._is_apart = self.best.length, 0, False
-        self._stuck = STUCK
+        self._steps_back = 0
         self._shrink = FIRST_SHRINK
         self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
         self._aim()
@@ -168,12 +169,12 @@ class Chain:
         """Begin the next target in another state: changed a little, or a step back after many."""
         self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
         self._failed += 1
-        if self._failed < self._stuck:
+        if self._failed < STUCK * turns(self._steps_back + 1):
             self._reserve.add(self._least, self._tidiest)
             self._state = self._reserve.pick(self._generator, self._tidiest)
             self._vary()
             return
-        self._stuck = min(self._stuck + STUCK_MORE, STUCK_MOST)
+        self._steps_back += 1
         self._is_apart, self._shrink = True, FIRST_SHRINK
         self._reach(self.best.length * STEP_BACK)  # to aim from: no layout's length
         self._state = self.best.state.copy()
