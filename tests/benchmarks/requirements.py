@@ -70,9 +70,10 @@ def main() -> None:
     entries, taken = entries_within(arguments.seconds)
     count = min(arguments.compare, len(entries))
     compared = {round(k * (len(entries) - 1) / max(1, count - 1)) for k in range(count)}
-    print(f"{len(entries)} cells in {taken:.0f} s")
+    rounds = max(entry.layout.rounds for entry in entries if entry.layout is not None)
+    print(f"{len(entries)} cells in {taken:.0f} s, {rounds} rounds")
     print(f"{'size':8}{'booked':>10}  {'nap':14}{'needed, mm':>12}{'alone, mm':>12}{'%':>8}")
-    missed = 0
+    more = []
     for number, entry in enumerate(entries):
         assert entry.layout is not None
         cell, needed = entry.cell, entry.layout.length
@@ -81,10 +82,14 @@ def main() -> None:
         if number in compared:
             alone = watched(entry.planned.job, arguments.each).layout.length
             longer = 100.0 * (needed / alone - 1.0)
-            missed += longer > MOST
+            more.append(longer)
             line += f"{alone:12.2f}{longer:8.2f}"
         print(line, flush=True)
-    print(f"{count} compared, {missed} more than {MOST:g} % longer")
+    if more:
+        missed = sum(longer > MOST for longer in more)
+        mean, worst = sum(more) / len(more), max(more)
+        print(f"{len(more)} compared: {mean:.2f} % longer in the mean, {worst:.2f} % at most,")
+        print(f"{missed} more than {MOST:g} % longer")
 
 
 if __name__ == "__main__":
