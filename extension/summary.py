@@ -18,8 +18,11 @@ _WORDS = {
     "other size": "of another size",
     "other material": "of another material",
     "no grainline": "without grainline",
+    "mark of no piece": "mark that belongs to no piece",
 }
-"""Reasons that read better with a word more after a count."""
+"""Reasons that read better otherwise after a count."""
+_WORDS_OF_MORE = {"frame": "frames", "mark of no piece": "marks that belong to no piece"}
+"""Reasons that read otherwise after a count of more than one."""
 
 AS_SHORT = 0.01
 """mm above the proven least length within which a layout is as short as can be."""
@@ -60,7 +63,10 @@ def left_out_text(left_out: Sequence[LeftOut]) -> str:
     groups = []
     for reason in reasons:
         names = [left.label or left.object_id for left in left_out if left.reason == reason]
-        groups.append(f"{len(names)} {_WORDS.get(reason, reason)} ({listed(names, most=3)})")
+        words = _WORDS.get(reason, reason)
+        if len(names) > 1:
+            words = _WORDS_OF_MORE.get(reason, words)
+        groups.append(f"{len(names)} {words} ({listed(names, most=3)})")
     return ", ".join(groups)
 
 

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -148,6 +149,24 @@ def test_what_was_not_laid_is_counted_and_named_by_reason() -> None:
     assert left_out_text(left_out) == (
         "2 hidden (lid and Back), 1 unmarked (rect12), 1 of another material (Lining)"
     )
+
+
+@pytest.mark.parametrize(
+    ("reason", "one", "two"),
+    [
+        ("frame", "1 frame (a)", "2 frames (a and b)"),
+        (
+            "mark of no piece",
+            "1 mark that belongs to no piece (a)",
+            "2 marks that belong to no piece (a and b)",
+        ),
+        ("no grainline", "1 without grainline (a)", "2 without grainline (a and b)"),
+        ("locked", "1 locked (a)", "2 locked (a and b)"),
+    ],
+)
+def test_reasons_agree_with_their_counts(reason: Any, one: str, two: str) -> None:
+    left = [LeftOut("a", reason), LeftOut("b", reason)]
+    assert (left_out_text(left[:1]), left_out_text(left)) == (one, two)
 
 
 def test_not_laid_stands_among_the_lines() -> None:
