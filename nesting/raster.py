@@ -22,7 +22,7 @@ from nesting.guided import UNIT, untangle
 from nesting.lattice import DEPTHS, Ints
 from nesting.problem import Spot, allowed_box, needed_length
 from nesting.reserve import Reserve
-from nesting.restarts import turns
+from nesting.restarts import units
 from nesting.scan import heaviest
 from nesting.table import Table
 
@@ -169,7 +169,7 @@ class Chain:
         """Begin the next target in another state: changed a little, or a step back after many."""
         self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
         self._failed += 1
-        if self._failed < STUCK * turns(self._steps_back + 1):
+        if self._failed < STUCK * units(self._steps_back + 1):
             self._reserve.add(self._least, self._tidiest)
             self._state = self._reserve.pick(self._generator, self._tidiest)
             self._vary()

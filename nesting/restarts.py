@@ -9,7 +9,7 @@ Information Processing Letters 47(4), 1993.
 from __future__ import annotations
 
 
-def turns(beginning: int) -> int:
+def units(beginning: int) -> int:
     """Return for how many units of time beginning 1, 2, 3, ... lasts: 1, 1, 2, 1, 1, 2, 4, 1, ...
 
     A beginning that ends a block of 2^k - 1 lasts half of 2^k; the next block begins as all before
