@@ -54,9 +54,11 @@ LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
-STUCK = 60
-"""Targets given up one after the other after which a chain steps back from the best layout, times
-1, 1, 2, 1, 1, 2, 4, ...: short runs need other ideas soon, long ones patience now and then."""
+STUCK, STUCK_MORE, STUCK_MOST = 60, 30, 300
+"""Targets given up one after the other after which a chain steps back from the best layout: at
+first, and how many more each time and at most in every second chain, which is patient. The others,
+and one that is alone, wait that long times 1, 1, 2, 1, 1, 2, 4, ...: some jobs ask for other ideas
+soon, some for patience, and nobody knows which."""
 STEP_BACK, DISTURBED = 1.01, 0.15
 """How much longer it may be then, and the share of its parts that change places."""
 ROUND, ROUND_PARTS, CHUNK = 20_000, 480_000, 500
@@ -87,7 +89,7 @@ class Found:
 
 
 class Chain:
-    """One worker's search. `seed` and `number` decide its random choices."""
+    """One worker's search. `seed` and `number` decide its random choices, `number` its patience."""
 
     def __init__(self, table: Table, start: Sequence[Spot], seed: int, number: int) -> None:
         self._forgiven = FORGIVEN_MOST
@@ -102,7 +104,7 @@ class Chain:
         self.best = Found(needed_length(table.problem, start), tuple(start), self._state.copy())
         self._tidiest, self._reserve = self._least_state, Reserve()
         self._length, self._failed, self._is_apart = self.best.length, 0, False
-        self._steps_back = 0
+        self._is_patient, self._steps_back = number % 2 == 1, 0
         self._shrink = FIRST_SHRINK
         self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
         self._aim()
@@ -169,7 +171,7 @@ class Chain:
         """Begin the next target in another state: changed a little, or a step back after many."""
         self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
         self._failed += 1
-        if self._failed < STUCK * units(self._steps_back + 1):
+        if self._failed < self._stuck:
             self._reserve.add(self._least, self._tidiest)
             self._state = self._reserve.pick(self._generator, self._tidiest)
             self._vary()
@@ -181,6 +183,13 @@ class Chain:
         count = min(self._movable, max(2, round(DISTURBED * self._movable)))
         some = self._generator.choice(self._movable, count, replace=False)
         self._state[1:, some] = self._state[1:, self._generator.permutation(some)]
+
+    @property
+    def _stuck(self) -> int:
+        """Targets that are given up one after the other before the next step back."""
+        if self._is_patient:
+            return min(STUCK + STUCK_MORE * self._steps_back, STUCK_MOST)
+        return STUCK * units(self._steps_back + 1)
 
     def _step(self, is_cancelled: Callable[[], bool]) -> None:
         """Untangle for a chunk of evaluations, and decide how to go on."""

@@ -21,10 +21,10 @@ from tests.helpers.nine_parts import ANGLE, JOB
 from tests.helpers.spots import faults
 
 
-def chain_of(problem: Problem) -> Chain:
-    """Return a chain that begins from the first layout."""
+def chain_of(problem: Problem, number: int = 0) -> Chain:
+    """Return a chain of this number that begins from the first layout."""
     start = tuple(spot for spot in first_layout(problem) if spot is not None)
-    return Chain(build_table(problem), start, 0, 0)
+    return Chain(build_table(problem), start, 0, number)
 
 
 AGES = 1_000_000
@@ -117,10 +117,14 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
     assert rooms[8] > 1.02 * rooms[4]
 
 
-def test_a_chain_steps_back_soon_as_a_rule_and_late_at_times(
-    monkeypatch: pytest.MonkeyPatch,
+@pytest.mark.parametrize(
+    ("number", "waits"),
+    [(0, [3, 3, 6, 3, 3, 6, 12]), (1, [3, 5, 6, 6]), (2, [3, 3, 6, 3]), (3, [3, 5, 6, 6])],
+)
+def test_every_second_chain_is_patient_and_the_others_step_back_in_lubys_order(
+    number: int, waits: list[int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Short runs need other ideas soon, long ones patience now and then."""
+    """Some jobs need other ideas soon, some patience."""
     problem = build_problem(JOB)
     failed: list[int] = []
     give_up = Chain._give_up
@@ -132,10 +136,11 @@ def test_a_chain_steps_back_soon_as_a_rule_and_late_at_times(
     search_in_vain(monkeypatch)
     monkeypatch.setattr(Chain, "_give_up", counted)
     monkeypatch.setattr(raster, "STUCK", 3)
-    chain = chain_of(problem)
-    chain.round(lambda: False)
-    back = [number for number, count in enumerate(failed, start=1) if count == 0]
-    assert np.diff([0, *back])[:7].tolist() == [3, 3, 6, 3, 3, 6, 12]
+    monkeypatch.setattr(raster, "STUCK_MORE", 2)
+    monkeypatch.setattr(raster, "STUCK_MOST", 6)
+    chain_of(problem, number).round(lambda: False)
+    back = [count for count, left in enumerate(failed, start=1) if left == 0]
+    assert np.diff([0, *back])[: len(waits)].tolist() == waits
 
 
 def test_a_chain_gives_targets_up_though_held_parts_touch(monkeypatch: pytest.MonkeyPatch) -> None:
