@@ -3,8 +3,8 @@
 
 Every part that overlaps is moved, in random order, to the position and turn where the sum of
 weight times depth over all other parts is least on the whole cloth. After each sweep the weights
-of pairs that still overlap grow by their share of the deepest overlap, the others fade. All numbers
-are whole or exactly repeatable, and of equal positions the first one met is taken. Sources:
+of pairs that still overlap grow, the others fade (`nesting.weights`). All numbers are whole or
+exactly repeatable, and of equal positions the first one met is taken. Sources:
 Umetani, Yagiura et al., "Solving the irregular strip packing problem via guided local search for
 overlap minimization", ITOR 16(6), 2009; Egeblad, Nielsen, Odgaard, "Fast neighborhood search for
 two- and three-dimensional nesting problems", EJOR 183(3), 2007.
@@ -17,14 +17,10 @@ from numpy.typing import NDArray
 
 from nesting.compiled import compiled, compiled_or
 from nesting.lattice import SIDE, SMALL, Cells, Ints, row_of
-from nesting.scan import COLUMNS, Weights, apron_of, cheapest, gather, most_blocks
+from nesting.scan import COLUMNS, apron_of, cheapest, gather, most_blocks
+from nesting.weights import Weights, reweigh
 
 Seeds = NDArray[np.uint64]
-
-UNIT = 256
-"""The weight a pair begins with."""
-GROWTH_LEAST, GROWTH_MOST, FADING = 0.1, 0.5, 0.97
-"""How much a weight grows for the least and the deepest overlap, and fades without one."""
 
 
 # --- with numpy ---------------------------------------------------------------------------------
@@ -87,21 +83,6 @@ def cost_numpy(weights: Weights, depths: Weights) -> int:
     return int(weights.astype(np.int64) @ depths.astype(np.int64))
 
 
-def reweigh_numpy(weights: Weights, depths: Weights, most: int) -> None:
-    """Write what `reweigh` writes."""
-    deepest = int(depths.max(initial=0))
-    if deepest == 0:
-        return
-    apart = ~np.eye(len(weights), dtype=np.bool_)
-    share = GROWTH_LEAST + (GROWTH_MOST - GROWTH_LEAST) * (depths / deepest)
-    grown = np.floor(weights * (1.0 + share)).astype(np.int64) + 1
-    faded = np.maximum(UNIT, np.floor(weights * FADING).astype(np.int64))
-    weights[apart] = np.where(depths > 0, grown, faded)[apart]
-    if weights[apart].max() > most:
-        weights += 1
-        weights //= 2
-
-
 # --- loops --------------------------------------------------------------------------------------
 
 
@@ -159,33 +140,6 @@ def next_random(state: Seeds) -> int:
     return int(x >> np.uint64(2))
 
 
-@compiled_or(reweigh_numpy)
-def reweigh(weights: Weights, depths: Weights, most: int) -> None:
-    """Let the weights of pairs that overlap grow and the others fade; halve all beyond the most."""
-    count = len(weights)
-    deepest, heaviest = 0, 0
-    for i in range(count):
-        for j in range(i):
-            deepest = max(deepest, depths[i, j])
-    if deepest == 0:
-        return
-    for i in range(count):
-        for j in range(i):
-            weight = weights[i, j]
-            if depths[i, j] > 0:
-                share = GROWTH_LEAST + (GROWTH_MOST - GROWTH_LEAST) * (depths[i, j] / deepest)
-                weight = int(weight * (1.0 + share)) + 1
-            else:
-                weight = max(UNIT, int(weight * FADING))
-            weights[i, j] = weight
-            weights[j, i] = weight
-            heaviest = max(heaviest, weight)
-    if heaviest > most:
-        for i in range(count):
-            for j in range(count):
-                weights[i, j] = (weights[i, j] + 1) // 2
-
-
 @compiled_or(cost_numpy)
 def cost_of(weights: Weights, depths: Weights) -> int:
     """Return the cost of a part where it is: the sum of weight times depth over all others."""
@@ -205,6 +159,7 @@ def untangle(
     choice_starts: Ints,
     rooms: Ints,
     weights: Weights,
+    first: Weights,
     most: int,
     depths: Weights,
     count: int,
@@ -219,10 +174,10 @@ def untangle(
     """Move parts until none overlap, the budget of evaluations is used, or patience runs out.
 
     Parts are given by shape and position in cells and are moved in place; the first `movable` of
-    them may move. No weight stays above `most`. `choices` are the shapes a part may take, `rooms`
-    the box of positions of each shape. `best` (3, parts) gets shapes, xs and ys where the sum of
-    depths was least. Returns that sum, the sweeps since it was reached, all sweeps, and the
-    evaluations used.
+    them may move. Weights fade to the `first` ones; none stays above `most`. `choices` are the
+    shapes a part may take, `rooms` the box of positions of each shape. `best` (3, parts) gets
+    shapes, xs and ys where the sum of depths was least. Returns that sum, the sweeps since it was
+    reached, all sweeps, and the evaluations used.
     """
     parts = len(shapes)
     apron = apron_of(table)
@@ -288,7 +243,7 @@ def untangle(
             best[0], best[1], best[2] = shapes, xs, ys
         else:
             stale += 1
-        reweigh(weights, depths, most)
+        reweigh(weights, depths, first, most)
     return least, stale, sweeps, used
 
 

@@ -18,13 +18,15 @@ import numpy as np
 
 from nesting.compaction import Arrangement, Press
 from nesting.compiled import IS_COMPILED
-from nesting.guided import UNIT, untangle
+from nesting.guided import untangle
 from nesting.lattice import DEPTHS, Ints
 from nesting.problem import Spot, allowed_box, needed_length
 from nesting.reserve import Reserve
-from nesting.restarts import units
+from nesting.restarts import targets
 from nesting.scan import heaviest
+from nesting.shapes import signed_area
 from nesting.table import Table
+from nesting.weights import MOST_FIRST, alike, by_size
 
 SLACK = 0.5
 """Cells by which a grid position may pass the end of the cloth; the programs bring it back."""
@@ -54,13 +56,9 @@ LONGER = 1.05
 """How much longer than its target a layout may come out of separation."""
 BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
-STUCK, STUCK_MORE, STUCK_MOST = 60, 30, 300
-"""Targets given up one after the other after which a chain steps back from the best layout: at
-first, and how many more each time and at most in every second chain, which is patient. The others,
-and one that is alone, wait that long times 1, 1, 2, 1, 1, 2, 4, ...: some jobs ask for other ideas
-soon, some for patience, and nobody knows which."""
 STEP_BACK, DISTURBED = 1.01, 0.15
-"""How much longer it may be then, and the share of its parts that change places."""
+"""How much longer the best layout may be after a step back, and the share of its parts that change
+places then."""
 ROUND, ROUND_PARTS, CHUNK = 20_000, 480_000, 500
 """A round is so many evaluations, fewer for many parts; after each chunk the chain takes stock.
 Where loops are not compiled a round is one chunk."""
@@ -89,7 +87,11 @@ class Found:
 
 
 class Chain:
-    """One worker's search. `seed` and `number` decide its random choices, `number` its patience."""
+    """One worker's search. `seed` and `number` decide its random choices.
+
+    Every second chain by number is patient, and overlaps weigh alike in it; in the others they
+    weigh by the size of parts. What serves one job best is not what serves all.
+    """
 
     def __init__(self, table: Table, start: Sequence[Spot], seed: int, number: int) -> None:
         self._forgiven = FORGIVEN_MOST
@@ -98,13 +100,14 @@ class Chain:
         self._seeds = self._generator.integers(1, 1 << 62, 1).astype(np.uint64)
         self._state = self._on_grid([*start, *table.problem.obstacles])
         count = self._state.shape[1]
-        self._weights = np.full((count, count), UNIT, dtype=np.int32)
+        self._is_patient, self._steps_back = number % 2 == 1, 0
+        self._first = alike(count) if self._is_patient else by_size(self._areas())
+        self._weights = self._first.copy()
         self._depths = np.zeros((count, count), dtype=np.int32)
         self._least_state = self._state.copy()
         self.best = Found(needed_length(table.problem, start), tuple(start), self._state.copy())
         self._tidiest, self._reserve = self._least_state, Reserve()
         self._length, self._failed, self._is_apart = self.best.length, 0, False
-        self._is_patient, self._steps_back = number % 2 == 1, 0
         self._shrink = FIRST_SHRINK
         self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
         self._aim()
@@ -125,7 +128,7 @@ class Chain:
         self._grid = table.grid.forgiving(round(self._forgiven * DEPTHS))
         self._by_area = sorted(range(self._movable), key=lambda k: (-problem.parts[k].area, k))
         count = self._movable + len(problem.obstacles)
-        self._heaviest = heaviest(table.grid.cells, count, 2 * UNIT)
+        self._heaviest = heaviest(table.grid.cells, count, 2 * MOST_FIRST)
         evaluations = min(ROUND, max(1, ROUND_PARTS // count))
         self._chunk = min(CHUNK, evaluations)
         # Without compiled loops a whole round would take longer than most people wait.
@@ -171,7 +174,7 @@ class Chain:
         """Begin the next target in another state: changed a little, or a step back after many."""
         self._shrink = max(LEAST_SHRINK, self._shrink / 2.0)
         self._failed += 1
-        if self._failed < self._stuck:
+        if self._failed < targets(self._steps_back + 1, is_patient=self._is_patient):
             self._reserve.add(self._least, self._tidiest)
             self._state = self._reserve.pick(self._generator, self._tidiest)
             self._vary()
@@ -184,21 +187,14 @@ class Chain:
         some = self._generator.choice(self._movable, count, replace=False)
         self._state[1:, some] = self._state[1:, self._generator.permutation(some)]
 
-    @property
-    def _stuck(self) -> int:
-        """Targets that are given up one after the other before the next step back."""
-        if self._is_patient:
-            return min(STUCK + STUCK_MORE * self._steps_back, STUCK_MOST)
-        return STUCK * units(self._steps_back + 1)
-
     def _step(self, is_cancelled: Callable[[], bool]) -> None:
         """Untangle for a chunk of evaluations, and decide how to go on."""
         kinds, xs, ys = self._state
         least, stale, sweeps, used = untangle(
             kinds, xs, ys, self._movable, self._choices, self._choice_starts, self._rooms,
-            self._weights, self._heaviest, self._depths, self._grid.count, self._grid.table,
-            self._grid.cells, self._grid.pools, self._seeds, self._chunk, self._chunk,
-            self._least_state,
+            self._weights, self._first, self._heaviest, self._depths, self._grid.count,
+            self._grid.table, self._grid.cells, self._grid.pools, self._seeds, self._chunk,
+            self._chunk, self._least_state,
         )  # fmt: skip
         self._chunks += 1
         if least < self._least:
@@ -216,7 +212,7 @@ class Chain:
             self._aim()
         elif least == 0 and self._forgiven > FORGIVEN_LEAST:
             self._forgive(self._forgiven * FORGIVE_LESS)
-            self._weights[:] = UNIT
+            self._weights[:] = self._first
         elif self._shrink > FIRST_SHRINK and self._chunks == BOLD_CHUNKS:
             self._shrink = max(FIRST_SHRINK, self._shrink / 2.0)
             self._aim()
@@ -299,6 +295,12 @@ class Chain:
             state[2, k] = round((spot.y + low[1] - margin - offset[1]) / grid.step)
         return state
 
+    def _areas(self) -> list[float]:
+        """Return the areas of all parts, mm2, those of held ones last."""
+        problem = self._table.problem
+        held = [problem.shapes[spot.shape].points for spot in problem.obstacles]
+        return [*(part.area for part in problem.parts), *(abs(signed_area(one)) for one in held)]
+
     def _inner(self, length: float) -> float:
         """Return a length of cloth without its margins."""
         return length - 2.0 * self._table.problem.fabric.edge_margin
@@ -314,7 +316,7 @@ class Chain:
         movable = self._state[:, : self._movable]
         for axis in (0, 1):
             movable[1 + axis] = np.minimum(movable[1 + axis], self._rooms[movable[0], axis] - 1)
-        self._weights[:] = UNIT
+        self._weights[:] = self._first
         self._least, self._stale, self._idle, self._chunks = FAR, 0, 0, 0
         self._near_miss = NEAR_MISS
         self._tried: set[bytes] = set()

@@ -32,9 +32,9 @@ from nesting.lattice import (
     map_of,
     row_of,
 )
+from nesting.weights import Weights
 
 Costs = NDArray[np.int32]
-Weights = NDArray[np.int32]
 
 HEAVIEST = 60_000
 """Weights need not become greater than that."""

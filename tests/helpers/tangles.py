@@ -9,11 +9,10 @@ import numpy as np
 from hypothesis import strategies as st
 
 from nesting.convex import convex_parts
-from nesting.guided import UNIT
 from nesting.lattice import Ints
 from nesting.maps import Grid, build_grid
-from nesting.scan import Weights
 from nesting.shapes import Points
+from nesting.weights import UNIT, Weights
 
 
 def shape(*points: tuple[float, float]) -> tuple[Points, ...]:

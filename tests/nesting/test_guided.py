@@ -4,12 +4,10 @@
 from __future__ import annotations
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
-from hypothesis.extra.numpy import arrays
 
 from nesting.guided import (
-    UNIT,
     all_depths,
     all_depths_numpy,
     cost_numpy,
@@ -17,12 +15,11 @@ from nesting.guided import (
     depth_of,
     moved,
     moved_numpy,
-    reweigh,
-    reweigh_numpy,
     untangle,
 )
 from nesting.lattice import Ints
 from nesting.scan import HEAVIEST
+from nesting.weights import alike
 from tests.helpers.loops import stands_twice
 from tests.helpers.tangles import GRID, SIZES, tangles
 
@@ -62,14 +59,14 @@ def run(state: Ints, seed: int, movable: int, budget: int = 2000) -> tuple[int, 
     """Untangle on 34 x 20 cells; return the depths left, the best state and the evaluations."""
     count = state.shape[1]
     best, depths = state.copy(), np.zeros((count, count), np.int32)
-    weights = np.full((count, count), UNIT, np.int32)
     left, _, _, used = untangle(
         *state.copy(),
         movable,
         np.array([int(kind) for kind in state[0]]),
         np.arange(count + 1),
         np.maximum(np.array([34, 20]) - SIZES + 1, 1),
-        weights,
+        alike(count),
+        alike(count),
         HEAVIEST,
         depths,
         GRID.count,
@@ -111,44 +108,3 @@ def test_the_same_seed_goes_the_same_way() -> None:
 def test_the_budget_is_kept_to_a_sweep() -> None:
     crowded = np.repeat(HEAP, 3, axis=1)
     assert run(crowded, seed=1, movable=18, budget=40)[2] < 40 + 18
-
-
-@st.composite
-def weights_and_depths(draw: st.DrawFn) -> tuple[np.ndarray, np.ndarray]:
-    """Return symmetric weights and depths of the same pairs; few or many overlap."""
-    count = draw(st.integers(1, 8))
-    square = (count, count)
-    heavy = draw(st.sampled_from((2 * UNIT, HEAVIEST)))
-    weights = draw(arrays(np.int32, square, elements=st.integers(UNIT, heavy)))
-    deep = draw(arrays(np.int32, square, elements=st.integers(0, 4000)))
-    kept = draw(arrays(np.bool_, square))
-    depths = np.where(kept | kept.T, np.minimum(deep, deep.T), 0).astype(np.int32)
-    np.fill_diagonal(depths, 0)
-    return np.minimum(weights, weights.T), depths
-
-
-@stands_twice
-@settings(max_examples=200)
-@given(weights_and_depths(), st.sampled_from((2 * UNIT, HEAVIEST)))
-def test_weights_change_as_plain_numpy_has_it(
-    state: tuple[np.ndarray, np.ndarray], most: int
-) -> None:
-    weights, depths = state
-    wanted = weights.copy()
-    reweigh_numpy(wanted, depths, most)
-    reweigh(weights, depths, most)
-    assert np.array_equal(weights, wanted)
-
-
-def test_weights_of_overlaps_grow_and_others_fade() -> None:
-    weights = np.full((3, 3), 1000, np.int32)
-    depths = np.array([[0, 8, 4], [8, 0, 0], [4, 0, 0]], np.int32)
-    reweigh(weights, depths, HEAVIEST)
-    assert weights[0, 1] > weights[0, 2] > 1000 > weights[1, 2]
-    assert (weights == weights.T).all()
-
-
-def test_weights_stay_within_their_numbers() -> None:
-    weights = np.full((2, 2), HEAVIEST, np.int32)
-    reweigh(weights, np.array([[0, 5], [5, 0]], np.int32), HEAVIEST)
-    assert weights.max() <= HEAVIEST

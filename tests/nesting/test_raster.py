@@ -10,13 +10,15 @@ from typing import Any
 import numpy as np
 import pytest
 
-from nesting import raster
+from nesting import raster, restarts
 from nesting.first import first_layout
 from nesting.lattice import Ints
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, build_problem
 from nesting.raster import Chain
+from nesting.shapes import signed_area
 from nesting.table import build_table
+from nesting.weights import Weights, alike, by_size
 from tests.helpers.nine_parts import ANGLE, JOB
 from tests.helpers.spots import faults
 
@@ -98,7 +100,7 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
         rooms.append(int(words[6][:, 0].max()))
 
     search_in_vain(monkeypatch, see)
-    monkeypatch.setattr(raster, "STUCK", 5)
+    monkeypatch.setattr(restarts, "STUCK", 5)
     monkeypatch.setattr(raster, "DISTURBED", 0.5)
     monkeypatch.setattr(raster, "STEP_BACK", 1.05)
     chain = chain_of(problem)
@@ -135,12 +137,28 @@ def test_every_second_chain_is_patient_and_the_others_step_back_in_lubys_order(
 
     search_in_vain(monkeypatch)
     monkeypatch.setattr(Chain, "_give_up", counted)
-    monkeypatch.setattr(raster, "STUCK", 3)
-    monkeypatch.setattr(raster, "STUCK_MORE", 2)
-    monkeypatch.setattr(raster, "STUCK_MOST", 6)
+    monkeypatch.setattr(restarts, "STUCK", 3)
+    monkeypatch.setattr(restarts, "STUCK_MORE", 2)
+    monkeypatch.setattr(restarts, "STUCK_MOST", 6)
     chain_of(problem, number).round(lambda: False)
     back = [count for count, left in enumerate(failed, start=1) if left == 0]
     assert np.diff([0, *back])[: len(waits)].tolist() == waits
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_overlaps_weigh_by_size_but_in_every_second_chain(
+    number: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Held parts, which come last, have a size as well."""
+    square: Outline = ((0, 0), (30, 0), (30, 30), (0, 30))
+    held = (Placement("angle", (1,), 1, 0.0, False, 0.0, 0.0),)
+    pieces = (Piece("angle", ANGLE, cut=2), Piece("square", square, cut=2, hand="same"))
+    seen: list[Weights] = []
+    search_in_vain(monkeypatch, lambda words: seen.extend((words[7].copy(), words[8])))
+    chain_of(build_problem(Job(Fabric(200.0), pieces, held)), number)._step(lambda: False)
+    angle = abs(signed_area(np.array(ANGLE)))
+    wanted = alike(4) if number % 2 else by_size([angle, 900.0, 900.0, angle])
+    assert [one.tolist() for one in seen] == [wanted.tolist()] * 2
 
 
 def test_a_chain_gives_targets_up_though_held_parts_touch(monkeypatch: pytest.MonkeyPatch) -> None:

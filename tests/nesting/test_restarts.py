@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Lengths of beginnings: as published, and as the law they follow says."""
+"""When chains step back: in the order that is published, and as the law behind it says."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.restarts import units
+from nesting.restarts import STUCK, STUCK_MORE, STUCK_MOST, targets, units
 
 
 def test_the_first_are_those_of_the_paper() -> None:
@@ -37,3 +37,20 @@ def test_as_much_time_is_spent_on_every_length(blocks: int) -> None:
 def test_beginnings_are_counted_from_one(beginning: int) -> None:
     with pytest.raises(ValueError, match=f"counted from 1, not {beginning}"):
         units(beginning)
+
+
+def test_a_patient_chain_waits_ever_longer_and_the_others_in_lubys_order() -> None:
+    steps = range(1, 13)
+    patient = [targets(step, is_patient=True) for step in steps]
+    assert patient[:3] == [STUCK, STUCK + STUCK_MORE, STUCK + 2 * STUCK_MORE]
+    assert patient == sorted(patient)
+    assert patient[-1] == STUCK_MOST
+    assert [targets(step, is_patient=False) for step in steps] == [
+        STUCK * units(step) for step in steps
+    ]
+
+
+@pytest.mark.parametrize("is_patient", [False, True])
+def test_steps_are_counted_from_one(*, is_patient: bool) -> None:
+    with pytest.raises(ValueError, match="counted from 1, not 0"):
+        targets(0, is_patient=is_patient)

@@ -10,13 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.guided import UNIT, depth_of
+from nesting.guided import depth_of
 from nesting.lattice import LARGE, SIDE, SMALL, Ints
 from nesting.scan import (
     COLUMNS,
     HEAVIEST,
     MOST,
-    Weights,
     apron_of,
     cheapest,
     cheapest_numpy,
@@ -25,6 +24,7 @@ from nesting.scan import (
     heaviest,
     most_blocks,
 )
+from nesting.weights import UNIT, Weights
 from tests.helpers import slow_maps
 from tests.helpers.loops import stands_twice
 from tests.helpers.tangles import GRID, laid_on, shape, tangles

@@ -37,12 +37,13 @@ def run(
     workers: int = 1,
     stop: Callable[[int], bool] | None = None,
     search: team.Search | None = None,
+    seed: int = 1,
 ) -> tuple[int, Better]:
     better: Better = []
     done = (search or team.Search())(
         problem,
         first_layout(problem),
-        seed=1,
+        seed=seed,
         workers=workers,
         should_stop=stop or AfterRounds(rounds),
         on_better=lambda spots, number: better.append((spots, number)),
@@ -218,20 +219,21 @@ def test_a_jigsaw_is_put_together_in_the_first_round(copies: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "rounds", "most"),
-    [("albano", 36, 9790.0), ("shapes0", 36, 58.0 + 1e-6), ("fu", 36, 31.0 + 1e-6),
-     ("jakobs1", 36, 11.0 + 1e-6), ("shirts", 36, 61.6), ("dighe1", 36, 100.0 + 1e-6)],
+    ("name", "most"),
+    [("albano", 9832.0), ("shapes0", 58.8), ("fu", 31.2), ("jakobs1", 11.0 + 1e-6),
+     ("shirts", 61.5), ("dighe1", 100.0 + 1e-6)],
 )  # fmt: skip
 def test_published_instances_stay_below_their_bounds(
-    name: str, rounds: int, most: float, benchmark_folder: Path
+    name: str, most: float, benchmark_folder: Path
 ) -> None:
-    """Upper bounds for so few rounds; they are only ever tightened. Instances: ESICUP, CC0.
+    """Upper bounds of the mean of eight seeds after 36 rounds. Instances: ESICUP, CC0.
 
-    All are as tight or tighter for 36 rounds than ever before. For a time albano had 9735 after 100
-    rounds; since boxes count as whole cells this one seed comes to 9770 after so many. dighe1 is a
-    jigsaw whose optimum is known, 100.
+    They are only ever tightened. dighe1 is a jigsaw whose optimum is known, 100.
     """
     problem = build_problem(instance_job(benchmark_folder, name))
-    _, better = run(problem, rounds, workers=2)
-    assert faults(problem, better[-1][0]) == []
-    assert needed_length(problem, better[-1][0]) <= most
+    lengths = []
+    for seed in range(8):
+        _, better = run(problem, 36, workers=2, seed=seed)
+        assert faults(problem, better[-1][0]) == []
+        lengths.append(needed_length(problem, better[-1][0]))
+    assert sum(lengths) / len(lengths) <= most
