@@ -83,7 +83,7 @@ def main() -> None:
             alone = watched(entry.planned.job, arguments.each).layout.length
             longer = 100.0 * (needed / alone - 1.0)
             more.append(longer)
-            line += f"{alone:12.2f}{longer:8.2f}"
+            line += f"{alone:12.2f}{round(longer, 2) + 0.0:8.2f}"  # no -0.00
         print(line, flush=True)
     if more:
         missed = sum(longer > MOST for longer in more)
