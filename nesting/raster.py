@@ -57,8 +57,8 @@ LONGER = 1.05
 BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
 STEP_BACK, DISTURBED = 1.01, 0.15
-"""How much longer the best layout may be after a step back, and the share of its parts that change
-places then."""
+"""How much longer than the best a layout may be after a step back, and the share of its parts that
+change places then."""
 ROUND, ROUND_PARTS, CHUNK = 20_000, 480_000, 500
 """A round is so many evaluations, fewer for many parts; after each chunk the chain takes stock.
 Where loops are not compiled a round is one chunk."""
