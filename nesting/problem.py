@@ -80,10 +80,15 @@ class Problem:
     """Whole outline of every piece, in its own coordinates."""
 
     @property
+    def areas(self) -> tuple[float, ...]:
+        """Area in mm2 of each part, then of each held one."""
+        held = (abs(signed_area(self.shapes[spot.shape].points)) for spot in self.obstacles)
+        return *(part.area for part in self.parts), *held
+
+    @property
     def area(self) -> float:
         """Area in mm2 of all parts, the held ones included."""
-        held = sum(abs(signed_area(self.shapes[spot.shape].points)) for spot in self.obstacles)
-        return held + sum(part.area for part in self.parts)
+        return sum(self.areas)
 
 
 def allowed_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:

@@ -24,7 +24,6 @@ from nesting.problem import Spot, allowed_box, needed_length
 from nesting.reserve import Reserve
 from nesting.restarts import targets
 from nesting.scan import heaviest
-from nesting.shapes import signed_area
 from nesting.table import Table
 from nesting.weights import MOST_FIRST, alike, by_size
 
@@ -101,7 +100,7 @@ class Chain:
         self._state = self._on_grid([*start, *table.problem.obstacles])
         count = self._state.shape[1]
         self._is_patient, self._steps_back = number % 2 == 1, 0
-        self._first = alike(count) if self._is_patient else by_size(self._areas())
+        self._first = alike(count) if self._is_patient else by_size(table.problem.areas)
         self._weights = self._first.copy()
         self._depths = np.zeros((count, count), dtype=np.int32)
         self._least_state = self._state.copy()
@@ -294,12 +293,6 @@ class Chain:
             state[1, k] = round((spot.x + low[0] - margin - offset[0]) / grid.step)
             state[2, k] = round((spot.y + low[1] - margin - offset[1]) / grid.step)
         return state
-
-    def _areas(self) -> list[float]:
-        """Return the areas of all parts, mm2, those of held ones last."""
-        problem = self._table.problem
-        held = [problem.shapes[spot.shape].points for spot in problem.obstacles]
-        return [*(part.area for part in problem.parts), *(abs(signed_area(one)) for one in held)]
 
     def _inner(self, length: float) -> float:
         """Return a length of cloth without its margins."""

@@ -219,17 +219,35 @@ def test_a_jigsaw_is_put_together_in_the_first_round(copies: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "most"),
-    [("albano", 9832.0), ("shapes0", 58.8), ("fu", 31.22), ("jakobs1", 11.0 + 1e-6),
-     ("shirts", 61.5), ("dighe1", 100.0 + 1e-6)],
+    ("name", "rounds", "most"),
+    [("shapes0", 36, 58.0 + 1e-6), ("jakobs1", 36, 11.0 + 1e-6), ("shirts", 36, 61.11),
+     ("dighe1", 36, 100.0 + 1e-6)],
 )  # fmt: skip
 def test_published_instances_stay_below_their_bounds(
-    name: str, most: float, benchmark_folder: Path
+    name: str, rounds: int, most: float, benchmark_folder: Path
 ) -> None:
-    """Upper bounds of the mean of eight seeds after 36 rounds. Instances: ESICUP, CC0.
+    """Upper bounds for so few rounds; they are only ever tightened. Instances: ESICUP, CC0.
 
-    They are only ever tightened. One seed alone says more about its luck than about the search: the
-    guide tells what its bounds were. dighe1 is a jigsaw whose optimum is known, 100.
+    dighe1 is a jigsaw whose optimum is known, 100. For others see the next test.
+    """
+    problem = build_problem(instance_job(benchmark_folder, name))
+    _, better = run(problem, rounds, workers=2)
+    assert faults(problem, better[-1][0]) == []
+    assert needed_length(problem, better[-1][0]) <= most
+
+
+@pytest.mark.parametrize(
+    ("name", "best", "most"),
+    [("albano", 9790.0, 9832.0), ("fu", 31.0 + 1e-6, 31.22), ("shapes0", 58.0 + 1e-6, 58.8),
+     ("shirts", 61.0, 61.5)],
+)  # fmt: skip
+def test_eight_seeds_of_published_instances_stay_below_their_bounds(
+    name: str, best: float, most: float, benchmark_folder: Path
+) -> None:
+    """Bounds of the shortest and of the mean after 36 rounds, only ever tightened; as above.
+
+    One seed alone had 9790 for albano and 31 for fu until overlaps weighed by size. It comes to
+    more now, though the mean of albano is shorter than it was (9850): so much is luck.
     """
     problem = build_problem(instance_job(benchmark_folder, name))
     lengths = []
@@ -237,4 +255,5 @@ def test_published_instances_stay_below_their_bounds(
         _, better = run(problem, 36, workers=2, seed=seed)
         assert faults(problem, better[-1][0]) == []
         lengths.append(needed_length(problem, better[-1][0]))
+    assert min(lengths) <= best
     assert sum(lengths) / len(lengths) <= most

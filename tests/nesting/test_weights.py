@@ -42,7 +42,7 @@ def weights_and_depths(draw: st.DrawFn) -> tuple[Weights, Weights, Weights]:
     """Return symmetric weights, first weights and depths of the same pairs; few or many overlap."""
     count = draw(st.integers(1, 8))
     square = (count, count)
-    heavy = draw(st.sampled_from((2 * MOST_FIRST, HEAVIEST)))
+    heavy = draw(st.sampled_from((2 * UNIT, 2 * MOST_FIRST, HEAVIEST)))
     weights = draw(arrays(np.int32, square, elements=st.integers(UNIT // 4, heavy)))
     first = draw(arrays(np.int32, square, elements=st.integers(UNIT // 4, MOST_FIRST)))
     deep = draw(arrays(np.int32, square, elements=st.integers(0, 4000)))
@@ -54,7 +54,7 @@ def weights_and_depths(draw: st.DrawFn) -> tuple[Weights, Weights, Weights]:
 
 @stands_twice
 @settings(max_examples=200)
-@given(weights_and_depths(), st.sampled_from((2 * MOST_FIRST, HEAVIEST)))
+@given(weights_and_depths(), st.sampled_from((2 * UNIT, 2 * MOST_FIRST, HEAVIEST)))
 def test_weights_change_as_plain_numpy_has_it(
     state: tuple[Weights, Weights, Weights], most: int
 ) -> None:
