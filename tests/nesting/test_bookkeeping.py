@@ -3,11 +3,19 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from nesting import problem
+from nesting.bookkeeping import (
+    against_the_nap,
+    moved_though_held,
+    wrong_counts,
+    wrong_hands,
+    wrong_turns,
+)
 from nesting.check import check
 from nesting.model import Fabric, Job, Layout, LeftOver, Piece, Placement
 from tests.helpers.judged import FLAG, SQUARE, kinds, laid_out, spot, two_squares
@@ -127,6 +135,41 @@ def test_a_piece_drawn_on_the_fold_is_never_flipped() -> None:
     assert kinds(check(job, pair(True))) == ["hand"]
 
 
+def test_a_garment_ends_with_its_last_copy() -> None:
+    """Of two garments of three copies each, copies 1 to 3 are the first and 4 to 6 the second."""
+    piece = Piece("a", FLAG, cut=3, garments=2)
+    job = Job(Fabric(width=250.0), (piece,))
+    garments = [1, 1, 1, 2, 2, 2]
+    assert check(job, row(piece, [False, True, False, False, True, False], garments)) == ()
+    found = check(job, row(piece, [False, True, True, False, False, False], garments))
+    assert [(one.kind, one.amount) for one in found] == [("hand", 1.0), ("hand", 1.0)]
+    assert "garment 1 has 2 mirrored and 1 as drawn, but it needs 1 and 2" in found[0].sentence
+    assert "garment 2 has 0 mirrored and 3 as drawn, but it needs 1 and 2" in found[1].sentence
+    assert found[0].parts == ("a #1", "a #2", "a #3")
+
+
+def test_the_garment_of_a_part_is_that_of_its_first_copy() -> None:
+    """A part of several copies is no part of open cloth; its hand is counted all the same."""
+    piece = Piece("a", FLAG, cut=1, garments=3)
+    both = Placement("a", (2, 3), 2, 0.0, True, 0.0, 80.0)
+    (found,) = wrong_hands({"a": piece}, [both])
+    assert "garment 2 has 2 mirrored and 0 as drawn, but it needs 0 and 1" in found.sentence
+    (found,) = wrong_hands({"a": piece}, [both, replace(both, copies=())])
+    assert found.parts == ("a #2", "a #3")
+    assert "garment 1" in wrong_hands({"a": piece}, [replace(both, copies=(1,))])[0].sentence
+    # What cuts no copy has no hand that could be wrong.
+    assert wrong_hands({"a": piece}, [replace(both, copies=())]) == []
+
+
+def test_a_part_that_cuts_no_copy_is_counted_with_the_first_garment() -> None:
+    piece = Piece("a", FLAG, cut=1, garments=2)
+    none = Placement("a", (), 1, 0.0, True, 0.0, 80.0)
+    flipped = Placement("a", (1,), 1, 0.0, True, 200.0, 80.0)
+    (found,) = wrong_hands({"a": piece}, [none, flipped])
+    assert found.parts == ("a #1",)
+    assert "garment 1 has 1 mirrored" in found.sentence
+
+
 # --- turn and nap -------------------------------------------------------------------------------
 
 
@@ -152,6 +195,47 @@ def test_turns_are_those_of_the_piece_and_of_the_nap(
     assert kinds(check(job, laid_out(job, spot("a", 1, 150, 150, turn)))) == expected
 
 
+@pytest.mark.parametrize("turn", [0.0, 90.0, 180.0, 357.0])
+@pytest.mark.parametrize("sign", [-1.0, 1.0])
+@pytest.mark.parametrize("off_grain", [0.0, 2.0])
+@pytest.mark.parametrize("round_about", [-720.0, -360.0, 0.0, 360.0])
+def test_a_turn_may_differ_by_a_millionth_of_a_degree(
+    turn: float, sign: float, off_grain: float, round_about: float
+) -> None:
+    piece = Piece("a", SQUARE, turns=(turn,), off_grain=off_grain)
+
+    def found(off: float) -> list[str]:
+        lying = spot("a", 1, 0, 0, turn + sign * (off_grain + off) + round_about)
+        return kinds(wrong_turns({"a": piece}, [lying]))
+
+    assert found(-off_grain) == []
+    assert found(0.97e-6) == []
+    assert found(1.03e-6) == ["turn"]
+    assert found(90.0) == ["turn"]
+
+
+@pytest.mark.parametrize(("off", "expected"), [(0.97e-6, []), (1.03e-6, ["nap"])])
+def test_the_nap_is_kept_to_a_millionth_of_a_degree(off: float, expected: list[str]) -> None:
+    pieces = {"a": Piece("a", SQUARE), "b": Piece("b", SQUARE, turns_on_nap=True)}
+    for turn in (off, -off, 360.0 - off):
+        lying = [spot("a", 1, 0, 0, turn), spot("b", 1, 0, 0, turn)]
+        found = against_the_nap(Fabric(width=250.0, nap=True), pieces, lying)
+        assert kinds(found) == expected
+        assert all(one.parts == ("a #1",) for one in found)
+        assert against_the_nap(Fabric(width=250.0, nap=False), pieces, lying) == []
+
+
+def test_how_far_a_part_is_turned_is_said_from_the_nearest_turn() -> None:
+    piece = Piece("a", SQUARE, turns=(0.0, 90.0), off_grain=2.0)
+    (found,) = wrong_turns({"a": piece}, [spot("a", 1, 0, 0, 100.0)])
+    assert found.amount == pytest.approx(8.0)
+    assert found.parts == ("a #1",)
+    (found,) = wrong_turns({"a": piece}, [spot("a", 1, 0, 0, math.nan)])
+    assert math.isnan(found.amount)
+    # A piece without any turn may lie in none.
+    assert kinds(wrong_turns({"a": replace(piece, turns=())}, [spot("a", 1, 0, 0)])) == ["turn"]
+
+
 def test_the_judge_knows_hands_of_the_problem_the_search_gets() -> None:
     """Copies flipped as `problem` says are clean for every count and number of garments."""
     for cut in range(1, 6):
@@ -173,3 +257,68 @@ def test_a_held_part_stays_where_it_lies() -> None:
     for change in ({"x": 20.01}, {"flip": True, "y": 130.0}, {"turn": 360.0}):
         found = check(job, laid_out(job, replace(held, **change), other))
         assert "held moved" in kinds(found)
+
+
+@pytest.mark.parametrize("way", [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0), (0.6, -0.8)])
+def test_a_held_part_may_move_by_rounding_alone(way: tuple[float, float]) -> None:
+    held = spot("a", 1, 20, 30)
+    for far, expected in ((0.0, []), (0.97e-5, []), (1.03e-5, ["held moved"])):
+        now = replace(held, x=held.x + far * way[0], y=held.y + far * way[1])
+        found = moved_though_held([held], [spot("b", 1, 0, 0), now])
+        assert kinds(found) == expected
+        for one in found:
+            assert one.parts == ("a #1",)
+            assert one.amount == pytest.approx(far, rel=1e-3)
+            assert one.sentence.endswith("is held, but was moved: put it back.")
+
+
+def test_a_held_part_that_is_gone_or_turned_is_named() -> None:
+    held = spot("a", 1, 20, 30)
+    (gone,) = moved_though_held([held], [spot("a", 2, 20, 30), spot("b", 1, 20, 30)])
+    assert (gone.parts, gone.amount) == (("a #1",), math.inf)
+    assert gone.sentence.endswith("is held, but was moved: put it back.")
+    for change in ({"turn": 180.0}, {"flip": True}, {"turn": 90.0, "x": 0.0}):
+        (turned,) = moved_though_held([held], [replace(held, **change)])
+        assert turned.sentence.endswith("is held, but was turned: put it back.")
+    (nowhere,) = moved_though_held([held], [replace(held, x=math.nan)])
+    assert nowhere.kind == "held moved"
+
+
+# --- words and amounts of counts ----------------------------------------------------------------
+
+
+def test_counts_are_told_with_the_copies_at_fault() -> None:
+    job = Job(Fabric(width=250.0), (Piece("a", SQUARE, cut=2, hand="same", garments=2),))
+
+    def found(*copies: tuple[int, ...], left: tuple[int, ...] = ()) -> list[tuple[str, float]]:
+        lying = [
+            Placement("a", some, (min(some) + 1) // 2, 0.0, False, 0.0, 0.0) for some in copies
+        ]
+        rest = [LeftOver("a", left)] if left else []
+        return [(one.sentence, one.amount) for one in wrong_counts(job, lying, rest)]
+
+    assert found((1,), (2,), (3,), (4,)) == []
+    assert found((1,), (3,)) == [("Copy 2, 4 of piece “a” is missing.", 2.0)]
+    assert found((1,), (2,), (3,), (4,), (5,)) == [("Copy 5 of piece “a” was not asked for.", 1.0)]
+    assert found((1,), (2,), (2,), (3,), (2,), (4,)) == [
+        ("Copy 2 of piece “a” is there 3 times.", 1.0)
+    ]
+    assert found((1, 2), (3,), (4,)) == [
+        ("Copy 1, 2 of piece “a” cannot be cut by one part of a single layer.", 2.0)
+    ]
+    assert found((1,), (2,), (3,), left=(4,)) == [
+        ("Copy 4 of piece “a” is left over although the cloth is long enough.", 1.0)
+    ]
+    job = replace(job, fabric=replace(job.fabric, length=500.0))
+    assert found((1,), (2,), left=(3, 4)) == []
+    assert found((1,), (2,), (3,), left=(3, 4)) == [("Copy 3 of piece “a” is there 2 times.", 1.0)]
+
+
+def test_the_garment_of_each_copy_is_looked_at() -> None:
+    job = Job(Fabric(width=250.0), (Piece("a", SQUARE, cut=2, hand="same", garments=2),))
+    for copy in (1, 2, 3, 4):
+        for garment in (0, 1, 2, 3):
+            lying = [replace(spot("a", n, 0, 0), garment=(n + 1) // 2) for n in (1, 2, 3, 4)]
+            lying[copy - 1] = replace(lying[copy - 1], garment=garment)
+            found = wrong_counts(job, lying, [])
+            assert len(found) == (garment != (copy + 1) // 2)
