@@ -11,7 +11,7 @@ PROJECT = Path(__file__).resolve().parent.parent
 
 
 def first_lines() -> dict[str, str]:
-    """Return the first line of each module's docstring, "" where it has none, by the module's file."""
+    """Return the first line of each module's docstring by the module's file, "" without one."""
     found: dict[str, str] = {}
     for top in ("nesting", "extension"):
         for path in (PROJECT / top).rglob("*.py"):
