@@ -125,6 +125,8 @@ class DrawnPiece:
     """Seam allowance that was added, mm; 0 when the outline is the cutting line."""
     marks: tuple[Mark, ...]
     notes: tuple[str, ...] = ()
+    symmetric: bool = False
+    """Whether it is its own mirror image about the grain, marks and all: copies have no hand."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ from extension.names import PIECE_ATTRIBUTES
 from extension.objects import carriers, size_of
 from extension.outlines import SMALL, ClosedShape, closed_shape
 from extension.structure import Structure, has_mark_role
+from extension.symmetry import is_symmetric
 from extension.top import find_top
 from extension.words import folded
 from nesting.model import Point
@@ -112,6 +113,8 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
     allowance, why = _allowance(draft, default_allowance)
     cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label)
     demands = details.cut or (Demand(1, "main", "mirrored"),)
+    symmetric = fold is None and is_symmetric((cutting, upward), draft.marks, top.degrees)
+    odd = () if symmetric else _odd(draft, demands)
     return DrawnPiece(
         id=draft.id,
         name=draft.name,
@@ -130,7 +133,8 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
         priority=details.priority,
         allowance=allowance,
         marks=draft.marks,
-        notes=tuple(filter(None, (*draft.notes, top.note, why, *grown, *_odd(draft, demands)))),
+        notes=tuple(filter(None, (*draft.notes, top.note, why, *grown, *odd))),
+        symmetric=symmetric,
     )
 
 

@@ -135,15 +135,18 @@ def uncertain_tops(plan: Plan) -> tuple[str, ...]:
 
 
 def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
-    """Return the piece of the job that meets one demand."""
+    """Return the piece of the job that meets one demand.
+
+    Copies of a symmetric piece have no hand: none need be flipped, so none may be.
+    """
     piece = Piece(
         id=drawn.id if len(drawn.demands) == 1 else f"{drawn.id}/{demand.material}",
         outline=drawn.cutting,
         name=titled(drawn),
         cut=demand.cut,
         garments=garments,
-        hand=demand.hand,
-        either_side=drawn.side_up == "either",
+        hand="same" if drawn.symmetric else demand.hand,
+        either_side=drawn.side_up == "either" and not drawn.symmetric,
         turns=drawn.turns,
         turns_on_nap=drawn.turns_on_nap,
         off_grain=drawn.off_grain,

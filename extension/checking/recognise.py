@@ -120,7 +120,9 @@ class Recogniser:
             return None
         expected = likely[0][0]
         poses.sort(key=lambda pose: (pose.faults, pose.flip != expected))
-        ring = moved(model.contour, poses[0].motion)
+        # A symmetric piece fits either way, though one may be a hair better: it lies as it fits.
+        best = min(poses, key=lambda pose: round(pose.motion.away, 2))
+        ring = moved(model.contour, best.motion)
         polygon = shapely.Polygon([(point.real, point.imag) for point in ring])
         return LaidPart(found, model.cut, tuple(poses), polygon)
 

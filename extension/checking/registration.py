@@ -32,6 +32,8 @@ SAME = 0.2
 """mm within which an outline is another one, moved."""
 EXACT = 0.001
 """mm within which point lies on point, so that nothing is left to improve."""
+ALIKE = 1e-3
+"""Radians within which two rotations are the same one, found twice."""
 SAMPLES = 256
 """Points evenly spaced along an outline."""
 SEEDS = 6
@@ -223,14 +225,17 @@ def _away(source: Contour, outline: Contour, turn: complex, move: complex) -> fl
 
 def _alike(one: Motion, other: Motion) -> bool:
     """Return whether two motions are the same one, found twice."""
-    return one.mirrored == other.mirrored and abs(one.turn - other.turn) < 1e-3
+    return one.mirrored == other.mirrored and abs(one.turn - other.turn) < ALIKE
 
 
-def _rank(motion: Motion, likely: Sequence[tuple[bool, float]]) -> tuple[float, float]:
-    """Return what motions are sorted by: near a likely one first, then by how well they fit."""
-    turns = [cmath.rect(1.0, math.radians(d)) for m, d in likely if m == motion.mirrored]
-    near = min((abs(motion.turn - turn) for turn in turns), default=math.inf)
-    return (near if near < 1e-3 else math.inf), motion.away
+def _rank(motion: Motion, likely: Sequence[tuple[bool, float]]) -> tuple[int, float]:
+    """Return what motions are sorted by: the likely ones in their order, then how well they fit."""
+    near = (
+        mirrored == motion.mirrored
+        and abs(motion.turn - cmath.rect(1.0, math.radians(degrees))) < ALIKE
+        for mirrored, degrees in likely
+    )
+    return next((place for place, is_near in enumerate(near) if is_near), len(likely)), motion.away
 
 
 def _points(ring: Ring) -> Points:

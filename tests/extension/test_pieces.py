@@ -149,7 +149,7 @@ class TestAllowance:
 def test_an_odd_count_in_pairs_is_told() -> None:
     drawing = sheet()
     cut = "3; 5 lining same; 1 interfacing"
-    drawing.add_rect(10, 20, 300, 500, id="p1", lay={"cut": cut, "grain": "up"})
+    drawing.add_path("M 10 20 h 300 v 500 h -280 Z", id="p1", lay={"cut": cut, "grain": "up"})
     drawing.add_rect(400, 20, 300, 500, id="p2", lay={"cut": "3", "fold": "left"})
     one, two = read(drawing).pieces
     assert one.notes == ("“p1” is cut 3 times from main: in mirrored pairs, and one as drawn.",)

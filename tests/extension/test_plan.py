@@ -17,12 +17,12 @@ WIDE = LayOutOptions(1400.0)
 
 
 def drawing(*pieces: dict[str, str], arrows: bool = True) -> SvgBuilder:
-    """Return a drawing of rectangles with grainlines, each with these attributes of ours."""
+    """Return a drawing of pieces with a hand and grainlines, with these attributes of ours."""
     made = SvgBuilder("2000mm", "400mm", (0, 0, 2000, 400))
     for number, attributes in enumerate(pieces):
         x = 10 + 150 * number
         piece = made.add_group(id=f"piece{number}", lay={"name": f"Piece {number}", **attributes})
-        made.add_rect(x, 10, 100, 200, piece, id=f"outline{number}")
+        made.add_path(f"M {x} 10 h 100 l -5 200 h -95 Z", piece, id=f"outline{number}")
         if arrows:
             role = {"role": "grainline"}
             made.add_line((x + 50, 190), (x + 50, 30), piece, id=f"grain{number}", lay=role)

@@ -47,7 +47,7 @@ def test_length_annotation_and_summary_tell_the_new_length() -> None:
 
 
 def test_the_legend_of_small_parts_stays() -> None:
-    legend = "Numbers on small parts: 1 = Tab; 2 = Tab, printed side down."
+    legend = "Numbers on small parts: 1 = Tab."
     assert legend in words(Edited())
     assert legend in words(checked(Edited()))
 
