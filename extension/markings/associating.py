@@ -9,29 +9,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import shapely
-from shapely.geometry import Point as Spot
-
 from extension.markings.arrows import arrow_of
-from extension.markings.blocks import Block, Line, blocks_of
+from extension.markings.blocks import Block, Line
 from extension.markings.legends import look_of
-from extension.markings.sizing import Sizes, is_nest, nests_of
+from extension.markings.sizing import Sizes, is_nest
+from extension.markings.texts import sort_texts
 from extension.marks import owners_of
 from extension.model import Leaf
 from extension.outlines import SMALL, ClosedShape
 from extension.structure import Structure, has_mark_role, structure_of
-from nesting.model import Point
 
-INSIDE, STRADDLES = 0.6, 0.25
-"""Share of a text inside an outline to belong there, and inside a second one to be between."""
-NEAR = 4.0
-"""Font sizes from a text to the outline it belongs to, at most."""
-NEAR_MM = 25.0
-"""mm, the same at most."""
-BETWEEN = 0.5
-"""How much nearer a text outside must be to one outline than to the next."""
-FEW_WORDS = 4
-"""Words that a label without a count has at most when it stands outside its piece."""
 SYMBOL = 150.0
 """mm; a larger shape like an arrow that lies in no outline may well be a piece."""
 
@@ -74,44 +61,17 @@ def sort_sheet(leaves: Sequence[Leaf], lines: Sequence[Line], sizes: Sizes) -> S
             for leaf in prepared
         )
         structure = structure_of(prepared)
-    candidates = tuple(
-        index
-        for index, standing in enumerate(structure.standings)
-        if standing.kind in ("piece", "unexplained")
-    )
-    family = _families(structure, candidates)
     words = [line for line in lines if line not in sizes.lines]
-    finder = _Finder(structure, candidates, family)
-    blocks = blocks_of(words, finder.home)
-    texts: dict[int, list[Block]] = {}
-    loose: list[Block] = []
-    between: list[tuple[Block, int, int]] = []
-    outside: list[Block] = []
-    for block in blocks:
-        inside = finder.inside(block)
-        if len(inside) == 1:
-            texts.setdefault(inside[0], []).append(block)
-        elif inside:
-            between.append((block, inside[0], inside[1]))
-        else:
-            outside.append(block)
-    for block in outside:
-        near = finder.near(block, texts) if _says_something(block) else []
-        if len(near) == 1:
-            texts.setdefault(near[0], []).append(block)
-        elif near:
-            between.append((block, near[0], near[1]))
-        else:
-            loose.append(block)
+    texts = sort_texts(structure, words)
     return Sheet(
         prepared,
         structure,
-        candidates,
-        family,
+        texts.candidates,
+        texts.family,
         owners_of(prepared, structure),
-        {each: tuple(blocks) for each, blocks in texts.items()},
-        tuple(between),
-        tuple(loose),
+        texts.of,
+        texts.between,
+        texts.loose,
     )
 
 
@@ -167,77 +127,3 @@ def _stitching(structure: Structure) -> set[Leaf]:
         != look_of(structure.shapes[each.owner].leaf)
         and (look, look_of(structure.shapes[each.owner].leaf)) in looks
     }
-
-
-def _families(structure: Structure, candidates: Sequence[int]) -> dict[int, int]:
-    """Return for each outline the first one of its family."""
-    family = {index: index for index in candidates}
-    shapes = [structure.shapes[index] for index in candidates]
-    for nest in nests_of(shapes):
-        for member in nest:
-            family[candidates[member]] = candidates[nest[0]]
-    return family
-
-
-def _says_something(block: Block) -> bool:
-    """Return whether a text outside all outlines is a label, and no heading or explanation."""
-    reading = block.reading
-    short = len(block.text.split()) <= FEW_WORDS
-    return bool(reading.demands) or (short and bool(reading.fold or reading.name or reading.grain))
-
-
-class _Finder:
-    """Looks for the families that texts belong to."""
-
-    def __init__(
-        self, structure: Structure, candidates: Sequence[int], family: Mapping[int, int]
-    ) -> None:
-        self._candidates = candidates
-        self._family = family
-        self._polygons = [structure.shapes[index].polygon for index in candidates]
-        self._tree = shapely.STRtree(self._polygons)
-
-    def home(self, point: Point) -> int | None:
-        """Return the family that a point lies in, the smallest of several."""
-        hits = [int(hit) for hit in self._tree.query(Spot(point), "intersects")]
-        if not hits:
-            return None
-        smallest = min(hits, key=lambda hit: (self._polygons[hit].area, hit))
-        return self._family[self._candidates[smallest]]
-
-    def inside(self, block: Block) -> list[int]:
-        """Return the family a text lies in, two that it lies astride, or none."""
-        shares: dict[int, tuple[float, float]] = {}
-        for hit in sorted(int(each) for each in self._tree.query(block.area, "intersects")):
-            polygon = self._polygons[hit]
-            share = polygon.intersection(block.area).area / max(block.area.area, 1e-9)
-            family = self._family[self._candidates[hit]]
-            known = shares.get(family, (0.0, 0.0))
-            if share > known[0] or (share == known[0] and polygon.area < known[1]):
-                shares[family] = (share, polygon.area)
-        full = [each for each, (share, _) in shares.items() if share >= INSIDE]
-        if full:
-            # Of outlines within each other, a text lies in the innermost.
-            return [min(full, key=lambda each: (shares[each][1], each))]
-        partly = [each for each, (share, _) in shares.items() if share >= STRADDLES]
-        return sorted(partly, key=lambda each: (-shares[each][0], each))[:2]
-
-    def near(self, block: Block, texts: Mapping[int, Sequence[Block]]) -> list[int]:
-        """Return the family a text outside is nearest to, two that it may belong to, or none.
-
-        A piece that has a label of its own gives way to one that has none.
-        """
-        reach = min(NEAR * block.height, NEAR_MM)
-        gaps: dict[int, float] = {}
-        hits = self._tree.query(block.area, "dwithin", distance=reach)
-        for hit in sorted(int(each) for each in hits):
-            gap = float(self._polygons[hit].distance(block.area))
-            family = self._family[self._candidates[hit]]
-            gaps[family] = min(gap, gaps.get(family, gap))
-        ranked = sorted(gaps, key=lambda each: (gaps[each], each))
-        if len(ranked) < 2 or gaps[ranked[0]] <= BETWEEN * gaps[ranked[1]]:
-            return ranked[:1]
-        bare = [each for each in ranked if not any(b.reading.demands for b in texts.get(each, ()))]
-        if block.reading.demands and len(bare) == 1:
-            return bare
-        return ranked[:2]
