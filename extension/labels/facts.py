@@ -69,7 +69,34 @@ def _said_of(text: Text, phrase: Phrase, stretch: range) -> dict[str, Phrase]:
         for one in text.find(idea):
             if one.start in stretch and (idea != "excluded" or _excludes(text, one, phrase)):
                 said.setdefault(idea, one)
+    if "included" in said and "excluded" not in said:
+        denials = (one for one in text.find("not", "excluded") if one.start in stretch)
+        denial = next((one for one in denials if _denies(text, one, said["included"])), None)
+        return said if denial is None else {"excluded": denial, **said}
     return said
+
+
+def _denies(text: Text, denial: Phrase, included: Phrase) -> bool:
+    """Return whether a *no* or *not* is said of *included*: `does not include`, `none included`.
+
+    It stands before, in the same sentence, and is said of nothing else: no cut, fold or number.
+    """
+    between = range(denial.end, included.start)
+    if denial.start >= included.start:
+        return False
+    following = text.after(denial.end - 1)
+    if following is not None and text.tokens[following].kind == "number":
+        return False  # No. 5
+    return not any(
+        text.means(index, "cut", "place", "fold", "on fold", "another allowance")
+        or _ends_sentence(text, index)
+        for index in between
+    )
+
+
+def _ends_sentence(text: Text, index: int) -> bool:
+    token, behind = text.tokens[index], text.tokens[index + 1]
+    return token.text in (".", "!", "?") and behind.start > token.end
 
 
 def _meaning(said: dict[str, Phrase], amount: Measure | None) -> Allowance:
@@ -85,7 +112,19 @@ def _excludes(text: Text, excluded: Phrase, allowance: Phrase) -> bool:
     following = text.after(excluded.end - 1)
     while following is not None and text.means(following, "filler"):
         following = text.after(following)
-    return following == allowance.start or excluded.start >= allowance.end
+    if excluded.start >= allowance.end:
+        return True
+    return following == allowance.start and not _is_of_one_edge(text, allowance)
+
+
+def _is_of_one_edge(text: Text, allowance: Phrase) -> bool:
+    """Return whether an allowance is that of a fold or hem alone: `no seam allowance at fold`."""
+    behind = range(allowance.end, text.item(allowance.start).stop)
+    named = any(
+        text.means(index, "fold", "on fold", "another fold", "another allowance")
+        for index in behind
+    )
+    return named and not any(text.means(index, "and", "included") for index in behind)
 
 
 def _nearest_measure(text: Text, stretch: range, phrase: Phrase) -> Measure | None:

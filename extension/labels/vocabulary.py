@@ -36,10 +36,10 @@ ACTIONS: Table = {
     "not": {
         "en": "not, don't, no, never, without",
         "de": "nicht, kein, keine, ohne",
-        "fr": "ne pas, pas, ne, sans, non",
-        "es": "no, sin",
-        "it": "non, senza",
-        "pt": "não, sem",
+        "fr": "ne pas, pas, ne, sans, non, aucun, aucune",
+        "es": "no, sin, ningún, ninguno, ninguna",
+        "it": "non, senza, nessun, nessuno, nessuna",
+        "pt": "não, sem, nenhum, nenhuma",
         "nl": "niet, geen, zonder",
     },
 }
@@ -308,26 +308,32 @@ ALLOWANCES: Table = {
     "included": {
         "en": "included*, includes, include, including, incl",
         "de": "enthalten, inkl, inklusive, inbegriffen, inclusive",
-        "fr": "comprise*, comprises*, compris, incluse, incluses, inclus, incluant",
-        "es": "incluido, incluidos, incluida, incluidas, incluye",
+        "fr": "comprise*, comprises*, compris, incluse, incluses, inclus, incluant, inclut, "
+        "incluent, comprend",
+        "es": "incluido, incluidos, incluida, incluidas, incluye, incluyen, incluir",
         "it": "compreso*, compresi, compresa, incluso, inclusi, comprese, incluse, già compreso*, "
-        "già compresi, inclusa",
-        "pt": "incluída, incluídas, incluído, incluídos, inclusa, inclusas, já incluída",
+        "già compresi, inclusa, include, includono, comprende",
+        "pt": "incluída, incluídas, incluído, incluídos, inclusa, inclusas, já incluída, inclui, "
+        "incluem",
         "nl": "inbegrepen*, inclusief, incl",
     },
     "excluded": {
-        "en": "not included*, excluded, excluding, excl, not incl, without, no",
-        "de": "nicht enthalten, ohne, exkl, exklusive, nicht inbegriffen, keine",
+        "en": "not included*, excluded, excluding, excl, not incl, without, no, none",
+        "de": "nicht enthalten, ohne, exkl, exklusive, nicht inbegriffen, keine, kein",
         "fr": "non comprise*, non comprises*, non compris, non incluse, non incluses, non inclus, "
-        "sans, pas comprises, pas comprise",
-        "es": "no incluido, no incluidos, no incluida, no incluye, sin",
-        "it": "non compreso, non compresi, non incluso, non inclusi, escluso, esclusi, senza",
-        "pt": "não incluída, não incluídas, não incluído, sem, não inclusa",
-        "nl": "niet inbegrepen, exclusief, excl, zonder, niet inclusief",
+        "sans, pas comprises, pas comprise, aucune, aucun, n'inclut pas, n'incluent pas, "
+        "ne comprend pas",
+        "es": "no incluido, no incluidos, no incluida, no incluye, sin, sin incluir, no incluyen, "
+        "ningún, ninguno",
+        "it": "non compreso, non compresi, non incluso, non inclusi, escluso, esclusi, senza, "
+        "non include, non comprende, nessun, nessuno",
+        "pt": "não incluída, não incluídas, não incluído, sem, não inclusa, não inclui, nenhuma",
+        "nl": "niet inbegrepen, exclusief, excl, zonder, niet inclusief, geen",
     },
     "add": {
-        "en": "add, adding, plus",
-        "de": "zugeben, hinzufügen, zuzüglich, zzgl, plus, dazugeben, anschneiden",
+        "en": "add, adding, plus, must be added, to be added",
+        "de": "zugeben, hinzufügen, zuzüglich, zzgl, plus, dazugeben, anschneiden, "
+        "zugegeben werden",
         "fr": "ajouter, ajoutez, plus",
         "es": "añadir, añade, agregar, sumar, más",
         "it": "aggiungere, aggiungete, più",

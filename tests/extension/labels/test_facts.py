@@ -14,6 +14,7 @@ from extension.labels.facts import (
     read_stretch,
 )
 from extension.labels.phrases import Text
+from extension.labels.reading import read_label
 
 
 @pytest.mark.parametrize(
@@ -34,6 +35,56 @@ from extension.labels.phrases import Text
 )
 def test_allowance(text: str, expected: object) -> None:
     assert read_allowance(Text(text))[0] == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "No seam allowance included",
+        "No seam allowances are included",
+        "Does not include seam allowance",
+        "Pattern does not include seam allowance",
+        "Not including seam allowances",
+        "Seam allowance is not yet included",
+        "Seam allowance: none",
+        "Seam allowance must be added",
+        "keine Nahtzugabe enthalten",
+        "Es ist keine Nahtzugabe inbegriffen",
+        "Nahtzugabe muss noch zugegeben werden",
+        "Aucune valeur de couture comprise",
+        "Le patron n'inclut pas les marges de couture",
+        "No incluye margen de costura",
+        "No incluye los márgenes de costura",
+        "Ningún margen de costura incluido",
+        "Margen de costura sin incluir",
+        "Nessun margine di cucitura compreso",
+        "Non include margini di cucitura",
+        "Nenhuma margem de costura incluída",
+        "Não inclui margem de costura",
+        "geen naadtoeslag inbegrepen",
+        "Er is geen naadtoeslag inbegrepen",
+    ],
+)
+def test_a_denial_is_never_read_as_included(text: str) -> None:
+    reading = read_label(text)
+    assert reading.allowance == "none"
+    assert reading.questions == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("No. 5 seam allowance included", "included"),
+        ("Not for resale. Seam allowance included", "included"),
+        ("Do not cut here, seam allowance included", "included"),
+        ("No seam allowance at fold", None),
+        ("cut 2, no seam allowance at hem", None),
+        ("keine Nahtzugabe am Saum", None),
+        ("seam allowance included, no hem allowance", "included"),
+    ],
+)
+def test_what_is_denied_of_something_else_denies_no_allowance(text: str, expected: object) -> None:
+    assert read_label(text).allowance == expected
 
 
 def test_an_allowance_that_may_be_included_is_asked_about() -> None:
