@@ -35,6 +35,9 @@ TURNS: dict[str, tuple[float, ...]] = {
 DIRECTIONS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
 """Typed directions as angles in the piece's own coordinates, counter-clockwise as seen."""
 
+DRAWN_WHOLE = "none"
+"""What `lay:fold` says of a piece that lies on no fold of the cloth: its outline is all of it."""
+
 MARK_ATTRIBUTES = frozenset({"role", "one-side", "read"})
 SHARED_ATTRIBUTES = frozenset({"size", "leave-out"})
 """Attributes that a group or layer hands down to all that is in it without making it a piece."""
@@ -68,6 +71,7 @@ class PieceDetails:
     side_up: SideUp = "face"
     grain: Pointer | None = None
     fold: Pointer | None = None
+    drawn_whole: bool = False
     drawn: str | None = None
     top: End | None = None
     turns: tuple[float, ...] = TURNS["two-way"]
@@ -114,6 +118,7 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
     check_names(attributes, owner, object_id)
     reader = _Reader(attributes, owner, object_id)
     hand = reader.word("hand", HANDS, "mirrored")
+    drawn_whole = says_drawn_whole(attributes)
     return PieceDetails(
         name=reader.text("name"),
         size=reader.text("size"),
@@ -126,7 +131,8 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
         ),
         side_up=reader.word("side-up", _SIDES_UP, "face"),
         grain=reader.value("grain", _pointer, None, _POINTERS),
-        fold=reader.value("fold", _pointer, None, _POINTERS),
+        fold=None if drawn_whole else reader.value("fold", _pointer, None, _FOLD_POINTERS),
+        drawn_whole=drawn_whole,
         drawn=reader.text("drawn"),
         top=reader.word("top", _ENDS, None),
         turns=reader.word("turns", TURNS, TURNS["two-way"]),
@@ -137,6 +143,11 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
         ),
         match=reader.text("match"),
     )
+
+
+def says_drawn_whole(attributes: Mapping[str, str]) -> bool:
+    """Return whether a piece is said to have no fold edge, whatever its label says of a fold."""
+    return folded(attributes.get("fold", "")) == DRAWN_WHOLE
 
 
 def says_leave_out(attributes: Mapping[str, str], owner: str, object_id: str) -> bool:
@@ -157,6 +168,7 @@ _SIDES_UP: dict[str, SideUp] = {"face": "face", "either": "either"}
 _ENDS: dict[str, End | None] = {"start": "start", "end": "end"}
 _ROLES: dict[str, Role | None] = {role: cast(Role, role) for role in ROLES}
 _POINTERS = "up, down, left, right, an angle, or the id of a line"
+_FOLD_POINTERS = f"{_POINTERS}, or {DRAWN_WHOLE} for a piece that is drawn whole"
 
 
 class _Reader:

@@ -64,6 +64,11 @@ def parse(source: bytes | Path) -> Document:
     return Document(tree, page, inverse(page), viewport, path)
 
 
+def viewport_of(element: etree._Element) -> Viewport:
+    """Return what percentages in the drawing that an element belongs to are parts of."""
+    return _page_of(element.getroottree().getroot())[1]
+
+
 def serialise(document: Document) -> bytes:
     """Return the drawing as UTF-8 bytes, with its comments, instructions and namespaces kept."""
     data: bytes = etree.tostring(  # type: ignore[assignment]

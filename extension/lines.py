@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from extension.attributes import End, PieceDetails, Pointer, Typed, piece_details
+from extension.attributes import DRAWN_WHOLE, End, PieceDetails, Pointer, Typed, piece_details
 from extension.errors import DrawingError
 from extension.folds import FoldEdge, fold_along, fold_at_side
 from extension.grain import (
@@ -125,6 +125,9 @@ class _Reader:
     def fold(self) -> FoldEdge | None:
         """Return the fold edge: of a marked line, of a named one, or at a typed side."""
         given, outline = self._details.fold, self._shape.outline
+        if self._details.drawn_whole:
+            self._check_drawn_whole()
+            return None
         leaves = self._drawn("fold", "fold", given)
         if leaves:
             run = drawn_line(leaves, "fold", self._label, self._piece)
@@ -165,6 +168,17 @@ class _Reader:
                 stated = {"top": leaf.attributes["top"]}
                 return piece_details(stated, called(leaf), leaf.id).top
         return None
+
+    def _check_drawn_whole(self) -> None:
+        """Raise when a line says what `lay:fold` denies."""
+        lines = self._marked("fold")
+        if lines:
+            raise DrawingError(
+                f"{self._label} has lay:fold=“{DRAWN_WHOLE}”, but its line {lines[0].id} is marked "
+                "as the fold: keep one, and give the line lay:role=“mark” if the piece is drawn "
+                "whole.",
+                self._piece,
+            )
 
     def _check_as_drawn(self, what: str) -> None:
         drawn = self._details.drawn

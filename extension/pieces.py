@@ -204,6 +204,11 @@ def _marks(shape: ClosedShape, leaves: Sequence[Leaf]) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
+def added_allowance(draft: Draft, default: float) -> float:
+    """Return the seam allowance, mm, that is added to a piece where the usual one is `default`."""
+    return _allowance(draft, default)[0]
+
+
 def _allowance(draft: Draft, default: float) -> tuple[float, str]:
     """Return the seam allowance to add, and a note where the usual one is not."""
     stated = draft.details.allowance

@@ -20,6 +20,7 @@ from extension.scope import Scope, Screened, outermost, screen
 from extension.selection import Choice, choose, no_outline
 from extension.stand_ins import with_stand_ins
 from extension.structure import Structure, has_mark_role, structure_of
+from extension.unsaid import unsaid
 from extension.words import listed
 from nesting.errors import first_and_count
 
@@ -64,8 +65,13 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     structure = structure_of(screened.leaves)
     owners = owners_of(screened.leaves, structure)
     choice = choose(screened.leaves, structure, owners, scope)
-    drafts, faults = _drafts(screened.leaves, structure, owners, choice)
+    by_outline, faults = _drafts(screened.leaves, structure, owners, choice)
     _raise_first([*screened.faults, *choice.faults, *faults])
+    asked, told = unsaid(
+        by_outline, screened.leaves, structure, owners, request.default_allowance_mm
+    )
+    _raise_first(asked)
+    drafts = list(by_outline.values())
     left_out = [*_taken_out(screened, structure, choice), *choice.left_out]
     pieces, without_grain, notes = _finish(drafts, request)
     left_out = _in_order(leaves, [*left_out, *without_grain])
@@ -74,7 +80,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     return Reading(
         pieces,
         tuple(left_out),
-        (*_unknown(scope), *notes, *_said_nothing(drafts), *_not_used(drafts)),
+        (*_unknown(scope), *notes, *told, *_said_nothing(drafts), *_not_used(drafts)),
         screened.sizes,
     )
 
@@ -84,21 +90,24 @@ def _drafts(
     structure: Structure,
     owners: Mapping[int, tuple[int, ...]],
     choice: Choice,
-) -> tuple[list[Draft], list[DrawingError]]:
-    """Return the chosen pieces as far as each can be read by itself, and the faults of the rest."""
+) -> tuple[dict[int, Draft], list[DrawingError]]:
+    """Return the chosen pieces by the index of their outline, and the faults of the rest.
+
+    Each is read as far as it can be by itself.
+    """
     marks: dict[int, list[Leaf]] = {}
     for place, indices in sorted(owners.items()):
         for index in indices:
             marks.setdefault(index, []).append(leaves[place])
     finder = LineFinder(leaves)
-    drafts: list[Draft] = []
+    drafts: dict[int, Draft] = {}
     faults: list[DrawingError] = []
     taken: set[str] = set()
     for index in choice.pieces:
         piece = piece_id(structure, index, taken)
         taken.add(piece)
         try:
-            drafts.append(read_draft(structure, index, piece, marks.get(index, []), finder))
+            drafts[index] = read_draft(structure, index, piece, marks.get(index, []), finder)
         except DrawingError as fault:
             faults.append(fault)
     return drafts, faults

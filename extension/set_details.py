@@ -2,7 +2,8 @@
 """Set Cutting Details: writes details on the selected pieces, and leaves the rest as it is.
 
 A grain or fold that is given becomes a drawn line in a group with the outline, so that it turns
-with the piece; directions are meant as seen on the drawing. Details stand on the outline as well as
+with the piece; directions are meant as seen on the drawing. A piece that is drawn whole has no fold
+line; it keeps the word for that. Details stand on the outline as well as
 on its group, so that ungrouping does not lose them.
 """
 
@@ -22,6 +23,7 @@ from extension.attributes import (
     check_names,
     makes_piece,
     piece_details,
+    says_drawn_whole,
     says_leave_out,
 )
 from extension.document import Document, serialise
@@ -114,7 +116,8 @@ def _check(shape: ClosedShape, groups: Sequence[Group], changes: Mapping[str, st
     check_names(given, owner, shape.leaf.id)
     piece_details({k: v for k, v in given.items() if k not in LINES}, owner, shape.leaf.id)
     says_leave_out(given, owner, shape.leaf.id)
-    if set(LINES) & set(given) and not is_original(shape.leaf):
+    lines = [name for name in LINES if name in given and not says_drawn_whole({name: given[name]})]
+    if lines and not is_original(shape.leaf):
         raise DrawingError(
             f"{owner} is a clone, which cannot have a line of its own: unlink it first "
             "(Edit > Clone > Unlink Clone).",
@@ -171,7 +174,7 @@ class _Setter:
                 continue
             end += [leaf for leaf in self._marks[self._index[shape]] if _role(leaf) == role]
             value = changes[name]
-            if value == CLEAR:
+            if value == CLEAR or says_drawn_whole({name: value}):
                 continue
             owner = called(shape.leaf)
             pointer = piece_details({name: value}, owner, shape.leaf.id)
@@ -287,7 +290,8 @@ def _role(leaf: Leaf) -> str:
 
 def _write(node: etree._Element, changes: Mapping[str, str]) -> None:
     for name, value in changes.items():
-        _set(node, name, None if value == CLEAR or name in LINES else value)
+        drawn = name in LINES and not says_drawn_whole({name: value})
+        _set(node, name, None if value == CLEAR or drawn else value)
     if set(LINES) & set(changes):
         _set(node, "drawn", None)
 

@@ -11,6 +11,8 @@ from extension.labels.phrases import MATERIAL, Phrase, Text
 Allowance = Literal["included", "none"] | float | None
 Grain = Literal["straight", "cross", "bias"]
 
+ASKS_IF_INCLUDED = "Is the seam allowance included in the outline?"
+"""Asked of a label that names a width and does not say whether it is in the outline or to add."""
 SAME_LENGTH = 1.0
 """mm by which one length may differ in two units: 5/8 in is printed as 1.5 cm."""
 
@@ -33,7 +35,7 @@ def read_allowance(text: Text) -> tuple[Allowance, list[str]]:
             continue
         found.append(allowance)
         if not is_said:
-            questions.append("Is the seam allowance included in the outline?")
+            questions.append(ASKS_IF_INCLUDED)
     if len(set(found)) > 1:
         return None, ["The label says two things about the seam allowance."]
     return (found[0] if found else None), questions

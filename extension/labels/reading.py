@@ -5,9 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from extension.labels.demands import Cloth, read_demands
 from extension.labels.facts import (
+    ASKS_IF_INCLUDED,
     Allowance,
     Grain,
     read_allowance,
@@ -49,7 +51,13 @@ class LabelReading:
     unread: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
 
+    @property
+    def lacks_allowance(self) -> bool:
+        """Return whether it says clearly that the allowance is not in the outline."""
+        return self.allowance not in (None, "included") and ASKS_IF_INCLUDED not in self.questions
 
+
+@lru_cache(maxsize=4096)
 def read_label(text: str) -> LabelReading:
     """Return what a label says. Never fails: what is not understood is left in `unread`."""
     if len(text) > LONGEST:

@@ -241,13 +241,28 @@ class Builder:
         return self._found.details.name or self._leaf.label or self._leaf.id
 
     def _seam_allowance(self, words: Words) -> None:
-        """Propose no further allowance where the label says that it is included."""
-        if words.allowance == "included" and self._may_set("allowance"):
+        """Propose none where the label says that it is included, and what it says to add."""
+        told = words.allowance
+        if told is None or not self._may_set("allowance"):
+            return
+        if told == "included":
             self._attributes["allowance"] = "0mm"
-        elif words.allowance not in (None, "included") and "allowance" not in self._found.given:
+        elif not words.lacks_allowance:
             self._wants.append(
                 "Its label does not say that the seam allowance is included: check that before you "
                 "lay it out."
+            )
+        elif any(leaf.attributes.get("role") == "stitching" for leaf in self._found.own):
+            self._wants.append(
+                "Its label says that no seam allowance is included, but a stitching line is drawn: "
+                "set how much to add, 0 mm where the outline is what is cut."
+            )
+        elif isinstance(told, float):
+            self._attributes["allowance"] = f"{told:g}mm"
+        else:
+            self._wants.append(
+                "Its label says that no seam allowance is included: set how much to add, 0 mm "
+                "where the outline is what is cut."
             )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely.geometry import Point as Spot
@@ -45,6 +45,19 @@ class Signs:
     arrows: tuple[Leaf, ...]
     """Leaves that are part of an arrow or bracket."""
     questions: tuple[str, ...]
+    about_fold: tuple[str, ...] = ()
+    """Those of the questions that ask for the fold edge."""
+
+
+def settled(signs: Signs) -> Signs:
+    """Return signs of a piece whose fold edge is known by other means: nothing is asked of it."""
+    rest = tuple(each for each in signs.questions if each not in signs.about_fold)
+    return replace(signs, questions=rest, about_fold=())
+
+
+def without_fold(signs: Signs) -> Signs:
+    """Return signs of a piece that is said to be drawn whole."""
+    return replace(settled(signs), fold=None)
 
 
 def signs_of(
@@ -79,7 +92,8 @@ def signs_of(
         taken, key=lambda leaf: leaf.id
     )
     questions = (*about_fold, *grains.questions)
-    return Signs(fold, grains.mark, notches, darts, tuple(dict.fromkeys(parts)), questions)
+    leaves_of_arrows = tuple(dict.fromkeys(parts))
+    return Signs(fold, grains.mark, notches, darts, leaves_of_arrows, questions, tuple(about_fold))
 
 
 def _on_edge(arrow: Arrow, shape: ClosedShape) -> bool:
@@ -118,11 +132,11 @@ def _fold(
     texts = [block for block in blocks if block.reading.fold]
     marks: list[FoldMark] = []
     questions: list[str] = []
-    for stroke in (each for each in _bent(lines) if is_bracket(each.points)):
+    for stroke in (each for each in bent_lines(lines) if is_bracket(each.points)):
         mark = bracket_mark(stroke, edges, arrows, texts)
         if mark is not None:
             marks.append(mark)
-        elif _has_markers(stroke):
+        elif has_heads(stroke):
             questions.append(f"The bracket {stroke.leaves[0].id} points at no straight edge.")
     for arrow in arrows:
         if not arrow.has_head or arrow.line is None:
@@ -154,7 +168,7 @@ def _one_fold(
     return None, questions
 
 
-def _bent(lines: Sequence[Leaf]) -> tuple[Stroke, ...]:
+def bent_lines(lines: Sequence[Leaf]) -> tuple[Stroke, ...]:
     """Return the lines by their corners, single ones and joined ones."""
     singly = [
         Stroke(points, (leaf,))
@@ -166,7 +180,8 @@ def _bent(lines: Sequence[Leaf]) -> tuple[Stroke, ...]:
     return (*singly, *joined)
 
 
-def _has_markers(stroke: Stroke) -> bool:
+def has_heads(stroke: Stroke) -> bool:
+    """Return whether a bent line ends in arrow heads of the editor's own kind."""
     return any(
         leaf.style.get(name, "none") != "none"
         for leaf in stroke.leaves

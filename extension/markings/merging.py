@@ -25,8 +25,9 @@ class Words:
     """The reading of all words on a piece.
 
     `demands` is empty when no count is given. `forbids_fold`: the label says not to cut on the
-    fold. `pairs`: it says that the copies are mirror images. `used` are blocks that gave something;
-    `unread` the rest of the words.
+    fold. `pairs`: it says that the copies are mirror images. `lacks_allowance`: it says clearly
+    that the allowance is not in the outline. `used` are blocks that gave something; `unread` the
+    rest of the words.
     """
 
     demands: tuple[Demand, ...] = ()
@@ -34,6 +35,7 @@ class Words:
     size: str | None = None
     nap: bool | None = None
     allowance: str | float | None = None
+    lacks_allowance: bool = False
     fold: bool = False
     forbids_fold: bool = False
     pairs: bool = False
@@ -57,6 +59,7 @@ def words_of(blocks: Sequence[Block]) -> Words:
         size=_only(sizes, lambda reading: reading.size),
         nap=_only(naps, lambda reading: reading.nap),
         allowance=_only(allowances, lambda reading: reading.allowance),
+        lacks_allowance=any(block.reading.lacks_allowance for block in blocks),
         fold=any(block.reading.fold for block in blocks),
         forbids_fold=any(_forbids_fold(block) for block in blocks),
         pairs=any(_says_pair(block) for block in blocks if block.reading.demands),

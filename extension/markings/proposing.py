@@ -14,11 +14,12 @@ from extension.markings.associating import Sheet, sort_sheet
 from extension.markings.blocks import lines_of
 from extension.markings.building import Builder, Found
 from extension.markings.fragments import fragments_of
-from extension.markings.marking import signs_of
+from extension.markings.marking import settled, signs_of, without_fold
 from extension.markings.merging import is_about_fold_alone, words_of
 from extension.markings.proposals import Proposal, Proposals
 from extension.markings.remembering import without_read
 from extension.markings.sizing import find_sizes
+from extension.markings.told import notes_beside
 from extension.markings.traces import sheet_questions
 from extension.model import Group, Leaf, Role
 from extension.objects import called, carriers, role_carrier, size_of
@@ -61,6 +62,7 @@ def propose(document: Document, *, overwrite: bool = False) -> Proposals:
     questions = [
         *sizes.questions,
         *sheet_questions(sheet, leaves, taken),
+        *_about_allowance(sheet, chosen),
         *_about_pieces(pieces),
     ]
     return Proposals(
@@ -105,14 +107,17 @@ def _find(sheet: Sheet, index: int, said: Collection[Leaf]) -> Found:
     blocks = sheet.texts.get(family, ())
     words = words_of(blocks)
     lines = [leaf for leaf in (*own, *shared) if leaf not in said and not _is_seam(leaf)]
-    signs = signs_of(shape, lines, near, blocks, words.fold)
+    details = piece_details(given, label, shape.leaf.id)
+    known = _with_role(own, "fold") is not None or details.fold is not None
+    signs = signs_of(shape, lines, near, blocks, words.fold and not details.drawn_whole)
+    signs = without_fold(signs) if details.drawn_whole else settled(signs) if known else signs
     return Found(
         index,
         shape,
         words,
         signs,
         blocks,
-        piece_details(given, label, shape.leaf.id),
+        details,
         given,
         _with_role(own, "grainline"),
         _with_role(own, "fold"),
@@ -233,6 +238,20 @@ def _unread(sheet: Sheet, found: Sequence[Found]) -> list[str]:
     others = [b for family, blocks in sheet.texts.items() if family not in families for b in blocks]
     loose = [*others, *sheet.loose, *(block for block, _, _ in sheet.between)]
     return [*words, *(block.plain for block in loose)]
+
+
+def _about_allowance(sheet: Sheet, found: Sequence[Found]) -> list[str]:
+    """Ask about the allowance of all pieces where a note beside them says that none is drawn."""
+    open_ones = [
+        each for each in found if each.words.allowance is None and each.details.allowance is None
+    ]
+    lacking = [block for block in notes_beside(sheet.loose) if block.reading.lacks_allowance]
+    if not open_ones or not lacking:
+        return []
+    return [
+        f"The drawing says “{lacking[0].plain}”: choose how much seam allowance to add when you "
+        "lay it out, or set it on the pieces, 0 mm where the outline is what is cut."
+    ]
 
 
 def _about_pieces(pieces: Sequence[Proposal]) -> list[str]:

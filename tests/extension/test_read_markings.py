@@ -242,3 +242,49 @@ def test_a_file_that_is_no_drawing_is_one_plain_sentence(data: str, tmp_path: Pa
     assert run(words, Terminal(out, err), lambda: 0.0) == 2  # type: ignore[arg-type]
     assert err.text.count("\n") == 1
     assert not target.exists()
+
+
+ALLOWANCE_LABELS = {
+    "Add 1.5 cm seam allowance": "15mm",
+    "zzgl. 1 cm Nahtzugabe": "10mm",
+    "Seam allowance included": "0mm",
+    "No seam allowance included": None,
+    "Nessun margine di cucitura compreso": None,
+    "Seam allowance 1 cm": None,
+}
+
+
+@pytest.mark.parametrize(("label", "written"), ALLOWANCE_LABELS.items())
+def test_an_allowance_on_a_label_is_written_or_asked(label: str, written: str | None) -> None:
+    drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+    drawing.add_path("M 60 40 H 260 V 360 H 60 Z", id="back", style="fill:none;stroke:#000")
+    drawing.add_text(f"Back\ncut 2\n{label}", 90, 150, font_size=10)
+    document = drawing.document()
+    outcome = read_markings(document)
+    (node,) = document.root.iterfind(".//{*}path[@id='back']")
+    assert node.get(lay("allowance")) == written
+    asked = [line for line in outcome.summary if line.startswith("“Back” (back): ")]
+    assert any("seam allowance" in line for line in asked) == (written is None)
+    assert not any("llowance" in words for words in outcome.report["unread"])
+
+
+def test_an_allowance_is_not_written_beside_a_stitching_line() -> None:
+    drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+    drawing.add_path("M 60 40 H 260 V 360 H 60 Z", id="back", style="fill:none;stroke:#000")
+    stitching = "M 75 55 H 245 V 345 H 75 Z"
+    drawing.add_path(stitching, id="seam", style="fill:none", lay={"role": "stitching"})
+    drawing.add_text("Back\ncut 2\nAdd 1.5 cm seam allowance", 90, 150, font_size=10)
+    summary = read_markings(drawing.document()).summary
+    assert any("a stitching line is drawn" in line for line in summary)
+
+
+def test_a_fold_that_is_known_or_denied_is_not_asked_about() -> None:
+    for fold in ("left", "none"):
+        drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+        back = drawing.add_path("M 60 40 H 260 V 360 H 60 Z", id="back", lay={"fold": fold})
+        drawing.add_path("M 60 80 H 74 V 300 H 60", id="bracket", style="fill:none")
+        drawing.add_text("Back\ncut 1 on fold", 90, 150, font_size=10)
+        outcome = read_markings(drawing.document())
+        told = " ".join(outcome.summary)
+        assert not any(words in told for words in ("which edge", "bracket")), fold
+        assert back.get(lay("fold")) == fold

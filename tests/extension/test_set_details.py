@@ -50,6 +50,18 @@ def piece(document: Document, object_id: str = "front") -> DrawnPiece:
     return read_pieces(read_leaves(document), ReadRequest(selected=(object_id,))).pieces[0]
 
 
+def test_a_piece_that_is_drawn_whole_says_so_and_has_no_fold_line() -> None:
+    folded = after(sheet(), ["front"], "fold=left", "cut=1")
+    whole = parse(set_details(folded, ["front"], {"fold": "none"}).drawing)
+    assert value(whole, "front", "fold") == "none"
+    assert value(whole, "front", "drawn") is None
+    assert piece(whole).fold is None
+    assert not whole.root.findall(f".//*[@{lay('role')}='fold']")
+    again = parse(set_details(whole, ["front"], {"fold": "left"}).drawing)
+    assert value(again, "front", "fold") is None
+    assert piece(again).fold is not None
+
+
 def test_what_is_named_is_set_on_all_and_the_rest_of_each_stays() -> None:
     document = after(sheet(), ["front", "pocket"], "cut=2 main; 1 lining")
     assert value(document, "front", "cut") == value(document, "pocket", "cut") == "2 main; 1 lining"
