@@ -23,7 +23,7 @@ from extension.reading import read_pieces
 from extension.report import report_of
 from extension.rounding import Purchase, buy_text
 from extension.settings import outline_sizes, settings_text
-from extension.summary import NapTrial, left_out_text, summary
+from extension.summary import NapTrial, is_first_draft, left_out_text, summary
 from nesting.check import check
 from nesting.errors import BrokenLayout
 from nesting.keeper import OnProgress
@@ -88,8 +88,9 @@ def lay_out(
     layout = _solved(plan.job, options, run, _limit(options, run, leave_some=tries_nap))
     trial = _without_nap(plan, options, run, layout, tries_nap)
     bought = options.bought(layout.length)
-    lines = summary(plan, options, layout, bought, trial)
-    figures = figures_of(plan, layout, bought, trial)
+    is_draft = is_first_draft(plan, layout)
+    lines = summary(plan, options, layout, bought, trial, is_draft=is_draft)
+    figures = figures_of(plan, layout, bought, trial, is_draft=is_draft)
     sheet = Sheet(
         next_number(document),
         plan,
@@ -112,6 +113,7 @@ def lay_out(
         lines,
         layer=layer.get("id", ""),
         without_nap_mm=trial if isinstance(trial, float) else None,
+        is_draft=is_draft,
     )
     return Outcome(serialise(document), lines, report)
 
@@ -183,7 +185,7 @@ def _without_nap(
 
 
 def figures_of(
-    plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial = ""
+    plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial = "", *, is_draft: bool = False
 ) -> dict[str, Any]:
     """Return what a layout's settings say about its result; nothing that differs between runs."""
     return {
@@ -202,4 +204,5 @@ def figures_of(
         "not_laid": left_out_text(plan.left_out),
         "outlines": outline_sizes(layout.outlines),
         "without_nap_mm": trial if isinstance(trial, float) else None,
+        "first_draft": is_draft,
     }

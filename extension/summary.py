@@ -27,6 +27,11 @@ _WORDS_OF_MORE = {"frame": "frames", "mark of no piece": "marks that belong to n
 AS_SHORT = 0.01
 """mm above the proven least length within which a layout is as short as can be."""
 
+FIRST_DRAFT = (
+    "First draft: the run ended before the search for a shorter layout had begun. "
+    "More time will most likely shorten it."
+)
+
 NapTrial = float | str
 """What the second run without nap came to: the length in mm, or why there is no figure."""
 
@@ -37,10 +42,16 @@ def summary(
     layout: Layout,
     bought: Purchase,
     without_nap: NapTrial = "",
+    *,
+    is_draft: bool = False,
 ) -> tuple[str, ...]:
-    """Return the sentences that go with a layout, the most important first."""
+    """Return the sentences that go with a layout, the most important first.
+
+    `is_draft`: it is the first layout as it came, and may be improved; see `is_first_draft`.
+    """
     return (
         _length_line(options, bought),
+        *([FIRST_DRAFT] if is_draft else []),
         _width_line(options),
         f"Single layer, cloth open, right side up. {_nap_line(plan, options, layout, without_nap)}",
         _parts_line(plan, options, layout),
@@ -55,6 +66,13 @@ def summary(
         _run_line(layout),
         *CAUTIONS,
     )
+
+
+def is_first_draft(plan: Plan, layout: Layout) -> bool:
+    """Return whether a layout is the first columns, unsearched, and may well become shorter."""
+    free = len(layout.placements) + len(layout.left_over) - len(plan.job.held)
+    perfect = not layout.left_over and layout.length - layout.lower_bound < AS_SHORT
+    return layout.rounds == 0 and free > 1 and not perfect
 
 
 def left_out_text(left_out: Sequence[LeftOut]) -> str:

@@ -213,7 +213,9 @@ def _write_down(document: Document, checked: Checked, rows: Table) -> None:
     layout = layout_now(checked)
     options = layer.options
     bought = options.bought(layout.length)
+    is_draft = layer.is_still_a_draft(layout.length)
     figures = {
+        "first_draft": is_draft,
         "length_mm": layout.length,
         "utilisation": layout.utilisation,
         "parts": len(situation.parts),
@@ -227,7 +229,8 @@ def _write_down(document: Document, checked: Checked, rows: Table) -> None:
     if plan is not None:
         trial = layer.result.get("without_nap_mm")
         trial = min(float(trial), layout.length) if isinstance(trial, int | float) else ""
-        lines = (first, *summary(plan, options, _with_all(layout, situation), bought, trial))
+        whole = _with_all(layout, situation)
+        lines = (first, *summary(plan, options, whole, bought, trial, is_draft=is_draft))
     empty = Plan(Job(_fabric(checked), ()), {}, options.material, (), ())
     number = str(layer.element.get(lay("layout")))
     sheet = Sheet(

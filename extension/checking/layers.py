@@ -19,6 +19,8 @@ from extension.words import listed
 from nesting.errors import ThriftlayError
 
 NO_LAYOUT = "There is no layout in this drawing: lay the pieces out on fabric first."
+AS_LONG = 0.05
+"""mm by which a length may differ that the editor has rounded, and be the same."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -35,6 +37,12 @@ class LayoutLayer:
     def title(self) -> str:
         """What messages call it."""
         return described(self.id, self.label)
+
+    def is_still_a_draft(self, length: float) -> bool:
+        """Return whether it was a first draft when it was laid, and is as long as then (mm)."""
+        laid = self.result.get("length_mm")
+        is_as_laid = isinstance(laid, int | float) and abs(length - laid) < AS_LONG
+        return self.result.get("first_draft") is True and is_as_laid
 
     def sublayer(self, label: str) -> etree._Element | None:
         """Return the sublayer of a label: `cloth`, `parts` or `measures`; None when it is gone."""

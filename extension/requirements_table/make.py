@@ -34,7 +34,7 @@ from extension.requirements_table.sentences import (
 from extension.requirements_table.table import Entry, Table, bought_for, table_of
 from extension.requirements_table.work import Run, Work
 from extension.settings import settings_text
-from extension.summary import summary
+from extension.summary import is_first_draft, summary
 
 _FILE_NAME = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname"
 
@@ -88,14 +88,15 @@ def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
     bought = bought_for(planned, layout.length, table.options)
     cell = entry.cell
     words = (cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap))
+    is_draft = is_first_draft(planned.plan, layout)
     sheet = Sheet(
         next_number(document),
         planned.plan,
         layout,
         options,
         bought,
-        summary(planned.plan, options, layout, bought),
-        settings_text(options, figures_of(planned.plan, layout, bought)),
+        summary(planned.plan, options, layout, bought, is_draft=is_draft),
+        settings_text(options, figures_of(planned.plan, layout, bought, is_draft=is_draft)),
         ", ".join(words),
     )
     draw_layout(document, read_leaves(document, include_layouts=True), sheet)
