@@ -70,7 +70,8 @@ except ImportError:
     KERNELS = ""
 else:
     IS_COMPILED = True
-    KERNELS = numba.config.CACHE_DIR = _kernels()
+    KERNELS = _kernels()
+    numba.config.CACHE_DIR = KERNELS  # type: ignore[attr-defined]  # made at run time
 
 
 def compiled(function: Callable[P, R]) -> Callable[P, R]:

@@ -99,7 +99,7 @@ def test_what_no_loop_depends_on_changes_nothing(engine: Path, tmp_path: Path) -
 
 
 def test_where_nothing_can_be_kept_it_works_all_the_same(engine: Path, tmp_path: Path) -> None:
-    """A file stands where the folder should be: nobody can write there, an administrator neither."""
+    """A file stands where the folder should be: not even an administrator can write there."""
     in_the_way = tmp_path / "kernels"
     in_the_way.touch()
     assert answer(engine, str(in_the_way)) == (2, 0)
