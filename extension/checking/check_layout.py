@@ -241,7 +241,7 @@ def _write_down(document: Document, checked: Checked, rows: Table) -> None:
         bought,
         lines,
         settings="",
-        title=layer.label.partition(" – ")[2],
+        title=layer.name.partition(" – ")[2],
     )
     fits = abs(situation.frame.drawn_width - situation.frame.width) < 0.01
     if layout.length > 0.0:
@@ -307,7 +307,7 @@ def _fabric(checked: Checked) -> Fabric:
 
 def _lines(checked: Checked, *, titled: bool) -> list[str]:
     """Return what the terminal says about one layout."""
-    head = f"{checked.layer.label or checked.layer.id}: " if titled else ""
+    head = f"{checked.layer.name}: " if titled else ""
     faults = [f"{n}. {one.sentence}." for n, one in enumerate(checked.findings, start=1)]
     return [f"{head}{checked.verdict}.", *faults, *checked.notes]
 
@@ -335,6 +335,7 @@ def _entry(checked: Checked) -> dict[str, Any]:
     return {
         "layer": checked.layer.id,
         "label": checked.layer.label,
+        "name": checked.layer.name,
         "length": layout.length,
         "width": layout.width,
         "utilisation": layout.utilisation,

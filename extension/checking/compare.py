@@ -52,7 +52,7 @@ def _cells(row: Row) -> tuple[str, ...]:
     options = row.layer.options
     bought = options.bought(row.length)
     return (
-        row.layer.label or row.layer.id,
+        row.layer.name,
         small_text(options.usable_width, options.system),
         length_text(row.length, options.system),
         buy_text(bought),

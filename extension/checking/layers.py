@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from lxml import etree
@@ -25,18 +25,23 @@ AS_LONG = 0.05
 
 @dataclass(frozen=True, eq=False, slots=True)
 class LayoutLayer:
-    """One layout in the drawing: its layer, the options it was made with, what came out then."""
+    """One layout in the drawing: its layer, the options it was made with, what came out then.
+
+    `name` is its label, or its id without one, and more where that does not tell it from others:
+    a layer that was copied keeps its label.
+    """
 
     element: etree._Element
     id: str
     label: str
     options: LayOutOptions
     result: Mapping[str, Any]
+    name: str
 
     @property
     def title(self) -> str:
         """What messages call it."""
-        return described(self.id, self.label)
+        return described(self.id, self.name)
 
     def is_still_a_draft(self, length: float) -> bool:
         """Return whether it was a first draft when it was laid, and is as long as then (mm)."""
@@ -136,7 +141,26 @@ def _all_layers(document: Document) -> tuple[list[LayoutLayer], list[DrawingErro
             layers.append(_layer(element, identities.id_of(element)))
         except DrawingError as fault:
             damaged.append(fault)
-    return layers, damaged
+    return _told_apart(layers), damaged
+
+
+def _told_apart(layers: Sequence[LayoutLayer]) -> list[LayoutLayer]:
+    """Return layouts with names that differ: a copy is called one, other namesakes by their ids.
+
+    A copy has the label and the number of one that lies before it, as the editor copies them.
+    """
+    named: list[LayoutLayer] = []
+    copies: dict[tuple[str, str], int] = {}
+    for layer in layers:
+        made = layer.name, layer.element.get(lay("layout"), "")
+        copies[made] = copies.get(made, 0) + 1
+        name = layer.name
+        if copies[made] > 1:
+            name += " (copy)" if copies[made] == 2 else f" (copy {copies[made] - 1})"
+        if any(other.name == name for other in named):
+            name += f" ({layer.id})"
+        named.append(replace(layer, name=name))
+    return named
 
 
 def _is_layout(element: etree._Element) -> bool:
@@ -161,7 +185,7 @@ def _layer(element: etree._Element, id_: str) -> LayoutLayer:
             "its fabric is not known: lay the pieces out again.",
             id_,
         ) from None
-    return LayoutLayer(element, id_, label, options, result_of(text))
+    return LayoutLayer(element, id_, label, options, result_of(text), label or id_)
 
 
 def _not_one(wanted: str, layers: Sequence[LayoutLayer]) -> str:

@@ -93,7 +93,7 @@ def full_size(document: Document, chosen: LayoutLayer) -> bytes:
     root.set("viewBox", view)
     root.extend(
         [
-            _title(f"{chosen.label or chosen.id}, full size"),
+            _title(f"{chosen.name}, full size"),
             layer("paper", "paper", [element("rect", {**paper, "style": "fill:#ffffff"})]),
             layer("grid", "grid", _grid(cloth)),
             layer("cloth", "cloth", _cloth(cloth, checked.situation.length)),
@@ -192,7 +192,7 @@ def _block(checked: Checked, cloth: Cloth) -> tuple[list[etree._Element], float]
     """Return the test square and what is to be known, left of the cut end; where they end, mm."""
     side, words, _, _ = _STEPS[cloth.system]
     x, room = 12.0 - _BLOCK, _BLOCK - 12.0 - 5.0 * _GAP
-    title = checked.layer.label or checked.layer.id
+    title = checked.layer.name
     bought = purchase_text(checked.layer.options.bought(checked.situation.length))
     made: list[etree._Element] = []
     y = _said(made, [f"{title}, full size"], (x, 0.0), room, _TITLE, bold=True)

@@ -64,7 +64,7 @@ def sections(
 
 def title_of(layer: LayoutLayer) -> str:
     """Return the heading of a layout."""
-    return f"Cutting diagram: {layer.label or layer.id}"
+    return f"Cutting diagram: {layer.name}"
 
 
 def cloth_of(checked: Checked) -> Cloth:

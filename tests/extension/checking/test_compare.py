@@ -3,9 +3,15 @@
 
 from __future__ import annotations
 
+import copy
+
+from lxml import etree
+
+from extension.checking.check_layout import compare_layouts
 from extension.checking.compare import HEAD, Row, aligned, table
 from extension.checking.layers import layout_layers
-from tests.helpers.edited import Edited
+from extension.names import lay
+from tests.helpers.edited import INKSCAPE, Edited, two_layouts
 
 
 def row(length: float, faults: int = 0) -> Row:
@@ -41,3 +47,51 @@ def test_columns_of_figures_end_together_and_words_begin_together() -> None:
         )
         == 1
     )
+
+
+def names(edited: Edited) -> list[str]:
+    """Return how the layouts of a drawing are called side by side."""
+    lines, report = compare_layouts(edited.document)
+    told = [entry["name"] for entry in report["layouts"]]
+    assert all(line.startswith(name) for line, name in zip(lines[1:], told, strict=True))
+    return told
+
+
+def copied(edited: Edited, id_: str) -> etree._Element:
+    """Copy the last layout as the editor does, with everything on it but the ids."""
+    twin = copy.deepcopy(edited.layer)
+    for place, node in enumerate(twin.iter(etree.Element)):
+        node.set("id", f"{id_}-{place}")
+    edited.layer.addnext(twin)
+    return twin
+
+
+def test_a_copied_layout_is_called_a_copy() -> None:
+    edited = Edited()
+    copied(edited, "g1")
+    own = "Layout 1 – 90 cm, main"
+    assert names(edited) == [own, f"{own} (copy)"]
+    copied(edited, "g2")
+    assert names(edited) == [own, f"{own} (copy)", f"{own} (copy 2)"]
+    said = edited.check().summary
+    assert [line.partition(":")[0] for line in said] == names(edited)
+
+
+def test_the_heading_of_a_copy_says_so_after_a_check() -> None:
+    edited = Edited()
+    copied(edited, "g1")
+    assert edited.check().drawing.decode().count("90 cm, main (copy)") >= 1
+
+
+def test_a_renamed_copy_needs_no_other_name() -> None:
+    edited = Edited()
+    copied(edited, "g1").set(f"{INKSCAPE}label", "Second thoughts")
+    assert names(edited) == ["Layout 1 – 90 cm, main", "Second thoughts"]
+
+
+def test_layouts_that_she_named_alike_are_told_by_their_ids() -> None:
+    edited = two_layouts()
+    layers = [one for one in edited.root.iter(etree.Element) if one.get(lay("layout"))]
+    for layer in layers:
+        layer.set(f"{INKSCAPE}label", "Coat")
+    assert names(edited) == ["Coat", "Coat (thriftlay-2)"]
