@@ -12,6 +12,7 @@ packing algorithms", SIAM J. Comput. 9(4), 1980.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -39,8 +40,9 @@ class _Room:
 def first_layout(problem: Problem) -> tuple[Spot | None, ...]:
     """Return a valid spot for each part, None for those that do not fit on a fixed length.
 
-    Every part takes its shortest turn in one attempt and its narrowest in another; the attempt
-    that lays more parts wins, then the shorter one.
+    There parts of one rank come before those of the next. Every part takes its shortest turn in
+    one attempt and its narrowest in another; the attempt that lays more parts wins, then the
+    shorter one.
     """
     attempts = [
         _lay(problem, tuple(min(part.shapes, key=by) for part in problem.parts))
@@ -49,7 +51,18 @@ def first_layout(problem: Problem) -> tuple[Spot | None, ...]:
             lambda shape: problem.shapes[shape].size[1],
         )
     ]
-    return min(attempts, key=lambda spots: (spots.count(None), needed_length(problem, spots)))
+    return min(
+        attempts, key=lambda spots: (_missing(problem, spots), needed_length(problem, spots))
+    )
+
+
+def _missing(problem: Problem, spots: Sequence[Spot | None]) -> tuple[int, ...]:
+    """Return how many parts have no spot, those of the first rank first."""
+    counts = Counter(
+        part.rank for part, spot in zip(problem.parts, spots, strict=True) if spot is None
+    )
+    last = max((part.rank for part in problem.parts), default=0)
+    return tuple(counts[rank] for rank in range(last + 1))
 
 
 def _lay(problem: Problem, chosen: Sequence[int]) -> tuple[Spot | None, ...]:
@@ -58,8 +71,14 @@ def _lay(problem: Problem, chosen: Sequence[int]) -> tuple[Spot | None, ...]:
     least = min((shape.size[1] for shape in shapes), default=0.0)
     columns = _Columns(problem)
     spots: list[Spot | None] = [None] * len(shapes)
-    order = sorted(range(len(shapes)), key=lambda k: (-shapes[k].size[0], -shapes[k].size[1], k))
-    for part in order:
+    open_ended = problem.fabric.length is None
+    ranks = [0 if open_ended else part.rank for part in problem.parts]
+    order = sorted(
+        range(len(shapes)), key=lambda k: (ranks[k], -shapes[k].size[0], -shapes[k].size[1], k)
+    )
+    for place, part in enumerate(order):
+        if place and ranks[part] != ranks[order[place - 1]]:
+            columns.close()
         where = columns.take(shapes[part], least)
         if where is not None:
             spots[part] = Spot(chosen[part], *where)
@@ -92,6 +111,10 @@ class _Columns:
         if room.high - room.low < least - FIT_TOLERANCE:
             self._rooms.remove(room)
         return place
+
+    def close(self) -> None:
+        """Put nothing more into the columns so far: longer parts may follow than they hold."""
+        self._rooms = []
 
     def _open(self, shape: Shape, allowed: Box) -> _Room | None:
         """Open the next column that has room for a shape and return that room."""

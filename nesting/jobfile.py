@@ -48,6 +48,7 @@ PIECE: Keys = (
     "off_grain",
     "grain",
     "fold",
+    "priority",
 )
 PLACEMENT: Keys = ("piece", "copies", "garment", "turn", "flip", "x", "y")
 LEFT_OVER: Keys = ("piece", "copies")

@@ -12,7 +12,14 @@ from nesting.bounds import lower_bound, utilisation
 from nesting.check import check
 from nesting.errors import BrokenLayout
 from nesting.model import Job, Layout
-from nesting.problem import Problem, Spot, needed_length, outline_tuple, placements_of
+from nesting.problem import (
+    Problem,
+    Spot,
+    by_rank,
+    needed_length,
+    outline_tuple,
+    placements_of,
+)
 from nesting.shapes import signed_area
 from nesting.stop import Clock, Stopped, never
 from nesting.verdict import Violation
@@ -35,6 +42,8 @@ class Progress:
 
 
 OnProgress = Callable[[Progress], None]
+Score = tuple[tuple[float, ...], float]
+"""Area left over by rank, mm2, and length, mm."""
 
 
 class Keeper:
@@ -61,7 +70,7 @@ class Keeper:
         """Length, mm, that no layout of all parts is below, once it is worked out."""
         self._outlines = {name: outline_tuple(ring) for name, ring in problem.outlines.items()}
         self._layouts: list[Layout] = []
-        self._score = (float("inf"), float("inf"))
+        self._score: Score = ((float("inf"),), float("inf"))
         self._refused: tuple[Violation, ...] = ()
         self.spots: tuple[Spot | None, ...] = (None,) * len(problem.parts)
         """The spots of the best layout."""
@@ -71,20 +80,23 @@ class Keeper:
         """Return whether nothing can be better.
 
         Every part is laid, as short as the bound; or they cannot all fit and one of the smallest
-        is left over.
+        of those that are laid last is left over.
         """
         left_over, length = self._score
-        if left_over == 0.0:
+        if not any(left_over):
             return length <= self.bound + SHORTER
         cloth = self._problem.fabric.length
-        smallest = min(part.area for part in self._problem.parts)
+        last = max(part.rank for part in self._problem.parts)
+        smallest = min(part.area for part in self._problem.parts if part.rank == last)
+        least = not any(left_over[:-1]) and left_over[-1] <= smallest
         # A hair more than the cloth is no proof: the judge lets parts share a hair.
-        return cloth is not None and self.bound > cloth + 1.0 and left_over <= smallest
+        return cloth is not None and self.bound > cloth + 1.0 and least
 
     def offer(self, spots: Sequence[Spot | None], rounds: int) -> None:
         """Judge a candidate that is better than the best, and keep it if it passes.
 
-        Better is first less area left over, then less length.
+        Better is first less area left over, of what is laid first before what is laid last, then
+        less length.
         """
         score = self._score_of(spots)
         if score[0] > self._score[0]:
@@ -149,11 +161,9 @@ class Keeper:
                 )
             )
 
-    def _score_of(self, spots: Sequence[Spot | None]) -> tuple[float, float]:
+    def _score_of(self, spots: Sequence[Spot | None]) -> Score:
         """Return what makes one layout better than another: area left over, then length."""
-        parts = zip(self._problem.parts, spots, strict=True)
-        left_over = sum(part.area for part, spot in parts if spot is None)
-        return left_over, needed_length(self._problem, spots)
+        return by_rank(self._problem, spots), needed_length(self._problem, spots)
 
     def _stated_bound(self, layout: Layout) -> float:
         """Return the lower bound as it is stated with a layout.

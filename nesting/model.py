@@ -41,7 +41,8 @@ class Piece:
     `cut` is per garment; with hand `mirrored` every second copy of a garment is flipped, so a
     single copy never is, and a piece drawn on the fold never is; with `either_side` the copies
     that are no half of a pair may be flipped or not. `turns` are allowed on top of laying the
-    grainline along x.
+    grainline along x. On cloth of a fixed length a piece of smaller `priority` is laid before one
+    of larger, one without (None) last; it changes nothing on cloth without an end.
     """
 
     id: str
@@ -56,6 +57,7 @@ class Piece:
     off_grain: float = 0.0
     grain: float = 0.0
     fold: tuple[Point, Point] | None = None
+    priority: float | None = None
 
     @property
     def label(self) -> str:

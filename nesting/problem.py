@@ -50,13 +50,18 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One copy to be placed. `shapes` are indices into `Problem.shapes`, one per allowed turn."""
+    """One copy to be placed. `shapes` are indices into `Problem.shapes`, one per allowed turn.
+
+    `rank` counts the priorities of a job from 0: on cloth of a fixed length parts of one rank are
+    laid before those of the next, whatever their size.
+    """
 
     piece: str
     copy: int
     garment: int
     area: float
     shapes: tuple[int, ...]
+    rank: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +171,7 @@ def build_problem(job: Job) -> Problem:
             )
         return index[key]
 
+    ranks = ranks_of(job.pieces)
     held_copies = {(spot.piece, copy) for spot in job.held for copy in spot.copies}
     for piece in job.pieces:
         try:
@@ -180,7 +186,7 @@ def build_problem(job: Job) -> Problem:
                     piece, [shape_of(piece, way) for way in ways], shapes, job.fabric
                 )
                 garment = (copy - 1) // piece.cut + 1
-                parts.append(Part(piece.id, copy, garment, area, fitting))
+                parts.append(Part(piece.id, copy, garment, area, fitting, ranks[piece.priority]))
         except JobError as error:
             faults.append(error)
     if faults:
@@ -190,6 +196,22 @@ def build_problem(job: Job) -> Problem:
         for spot in job.held
     )
     return Problem(job.fabric, tuple(parts), tuple(shapes), obstacles, outlines)
+
+
+def ranks_of(pieces: Sequence[Piece]) -> dict[float | None, int]:
+    """Return the place of each priority among those of all pieces; no priority comes last."""
+    given = {piece.priority for piece in pieces}
+    ordered = sorted(given, key=lambda each: math.inf if each is None else each)
+    return {priority: rank for rank, priority in enumerate(ordered)}
+
+
+def by_rank(problem: Problem, spots: Sequence[Spot | None]) -> tuple[float, ...]:
+    """Return the area in mm2 of the parts without a spot, for each rank: less is better."""
+    left = [0.0] * (max((part.rank for part in problem.parts), default=0) + 1)
+    for part, spot in zip(problem.parts, spots, strict=True):
+        if spot is None:
+            left[part.rank] += part.area
+    return tuple(left)
 
 
 def placements_of(

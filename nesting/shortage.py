@@ -6,6 +6,9 @@ all of them, then, largest first, as much area as the last attempt makes likely 
 raises the floor, what does not lowers the ceiling, until no other choice lies between them; then
 all is tried again with more patience. What an attempt leaves beyond the end of the cloth is laid
 into its holes, so every attempt gives a layout.
+
+Where pieces have priorities, this is done rank by rank: first with the parts of the first rank
+alone, then with those that were laid of it and the parts of the next, and so on.
 """
 
 from __future__ import annotations
@@ -25,7 +28,8 @@ PATIENCE = 2
 class Shortage:
     """Tries choices of parts on one problem of fixed length.
 
-    `bound` is a length, mm, that no layout of all parts is below; layouts are handed to `offer`.
+    `bound` is a length, mm, that no layout of all parts is below; layouts are handed to `offer`,
+    and `kept` gives the best of them so far.
     """
 
     def __init__(
@@ -37,6 +41,7 @@ class Shortage:
         seed: int,
         workers: int,
         offer: Callable[[Sequence[Spot | None], int], None],
+        kept: Callable[[], Sequence[Spot | None]],
         should_stop: Callable[[int], bool],
     ) -> None:
         from nesting.bottomleft import Constructor  # compiled: not loaded for the first layout
@@ -47,29 +52,45 @@ class Shortage:
         self._seed = seed
         self._workers = workers
         self._offer = offer
+        self._kept = kept
         self._should_stop = should_stop
         self._constructor = Constructor(problem)
         self._areas = [part.area for part in problem.parts]
+        self._ranks = [part.rank for part in problem.parts]
+        self._floors: dict[tuple[int, tuple[int, ...]], float] = {}
         length = problem.fabric.length
         self._cloth = math.inf if length is None else length + FIT_TOLERANCE
 
     def lay(self) -> int:
         """Lay as much area as possible until told to stop, or all fits; return the rounds done."""
-        floor, rounds, patience = 0.0, 0, PATIENCE
-        while floor < sum(self._areas) and not self._should_stop(rounds):
-            floor, done = self._close_in(floor, rounds, patience)
-            if done == rounds:
+        rounds, patience, all_fit = 0, PATIENCE, False
+        while not all_fit and not self._should_stop(rounds):
+            before = rounds
+            for rank in sorted(set(self._ranks)):
+                all_fit, rounds = self._close_in(rank, rounds, patience)
+            if rounds == before:
                 # Nothing is left to search for: asking again would give the same answer.
                 break
-            rounds, patience = done, 2 * patience
+            patience *= 2
         return rounds
 
-    def _close_in(self, floor: float, rounds: int, patience: int) -> tuple[float, int]:
-        """Try choices between floor and ceiling; return the area that fits, and the rounds."""
-        total, ceiling = sum(self._areas), math.inf
-        target = total * min(1.0, self._cloth / self._bound) if self._bound > 0.0 else total
-        while not self._should_stop(rounds):
-            chosen = largest_first(self._areas, target)
+    def _close_in(self, rank: int, rounds: int, patience: int) -> tuple[bool, int]:
+        """Try choices of one rank between floor and ceiling, beside what is laid of those before.
+
+        Return whether all parts up to that rank fit, and the rounds.
+        """
+        laid = self._laid_before(rank)
+        own = [index for index, each in enumerate(self._ranks) if each == rank]
+        kept = sum(self._areas[index] for index in laid)
+        total, ceiling = sum(self._areas[index] for index in sorted((*laid, *own))), math.inf
+        floor = self._floors.get((rank, laid), kept)
+        target = total
+        if self._bound > 0.0:
+            target = min(total, sum(self._areas) * (self._cloth / self._bound))
+        while not self._should_stop(rounds) and floor < total:
+            areas = [self._areas[index] for index in own]
+            more = [own[index] for index in largest_first(areas, target - kept)]
+            chosen = tuple(sorted((*laid, *more)))
             area = sum(self._areas[index] for index in chosen)
             if not floor < area < ceiling:
                 break
@@ -81,7 +102,17 @@ class Shortage:
             else:
                 ceiling = area
                 target = max(area * self._cloth / reached, 0.5 * (floor + ceiling))
-        return floor, rounds
+        self._floors[rank, laid] = floor
+        return floor >= sum(self._areas), rounds
+
+    def _laid_before(self, rank: int) -> tuple[int, ...]:
+        """Return the parts of earlier ranks that the best layout so far has on the cloth."""
+        spots = self._kept()
+        return tuple(
+            index
+            for index, each in enumerate(self._ranks)
+            if each < rank and spots[index] is not None
+        )
 
     def _attempt(self, chosen: Sequence[int], before: int, patience: int) -> tuple[float, int]:
         """Search for a layout of the chosen parts; return its length and the rounds it took."""
@@ -131,7 +162,7 @@ class Shortage:
         self._offer(spots, rounds)
         placed = [index for index, spot in enumerate(spots) if spot is not None]
         missing = [index for index, spot in enumerate(spots) if spot is None]
-        missing.sort(key=lambda index: (-self._areas[index], index))
+        missing.sort(key=lambda index: (self._ranks[index], -self._areas[index], index))
         filled = self._constructor.lay(
             (*placed, *missing),
             [spots[index] for index in placed],

@@ -44,7 +44,8 @@ def solve(
     """Return the best layout found until `stop` says enough.
 
     The same job, seed, number of workers and number of rounds give the same placements. On a
-    fixed length of cloth it lays as much area as it can and lists what is left over. `clock`
+    fixed length of cloth it lays as much area as it can, by the priority of the pieces, and lists
+    what is left over. `clock`
     gives the seconds since the start; `on_progress` hears of every better layout and of the time
     passing; `search` is put in place of the default one.
     Raises JobError for a job that cannot be laid, BrokenLayout if the judge refuses everything.
@@ -72,6 +73,7 @@ def solve(
             seed=seed,
             workers=workers,
             offer=keeper.offer,
+            kept=lambda: keeper.spots,
             should_stop=should_stop,
         ).lay()
         start = keeper.spots

@@ -37,6 +37,7 @@ LEAST_AREA = 0.01
 """mm2 below which an outline has no area."""
 SAME_PLACE = 1e-6
 """mm within which two points following each other are one."""
+MOST_PRIORITY = 1e6
 MOST_OFF_GRAIN = 45.0
 """Degrees."""
 
@@ -102,6 +103,9 @@ def _piece_faults(piece: Piece, label: str) -> Iterator[str]:
         f"The off-grain consent of {label}", piece.off_grain, 0, MOST_OFF_GRAIN, "°"
     )
     yield from _number_faults(f"The grain of {label}", piece.grain, -360, 360, "°")
+    if piece.priority is not None:
+        what = f"The priority of {label}"
+        yield from _number_faults(what, piece.priority, -MOST_PRIORITY, MOST_PRIORITY, "")
     yield from _outline_faults(piece, label)
 
 
@@ -330,6 +334,7 @@ def _clean_piece(piece: Piece) -> Piece:
         off_grain=float(piece.off_grain),
         grain=float(piece.grain),
         fold=fold,
+        priority=None if piece.priority is None else float(piece.priority),
     )
 
 

@@ -254,6 +254,7 @@ def pieces(draw: st.DrawFn, number: int = 1, most: int = 4) -> Piece:
         turns_on_nap=0.0 not in turns or draw(st.booleans()),
         grain=draw(st.sampled_from([0.0, 90.0, 180.0, 270.0, -45.0, 12.5])),
         fold=fold,
+        priority=draw(st.sampled_from([None, None, 1.0, 2.0])),
     )
 
 

@@ -153,3 +153,77 @@ def test_the_choice_takes_no_more_than_the_target_and_leaves_nothing_that_fits(
 def test_the_same_run_twice_gives_the_same_layout() -> None:
     job = Job(Fabric(310.0, length=350.0), (SQUARES, replace(SQUARES, id="more", cut=3)))
     assert lay(job) == lay(job)
+
+
+SMALL = Piece("small", rectangle(100.0, 40.0), cut=3, hand="same")
+LARGE = Piece("large", rectangle(100.0, 100.0), cut=3, hand="same")
+
+
+@pytest.mark.parametrize("rounds", [0, 50])
+@pytest.mark.parametrize(
+    ("small", "large", "over"),
+    [
+        (None, None, {"small": 3}),
+        (1.0, None, {"large": 2}),
+        (1.0, 2.0, {"large": 2}),
+        (2.0, 1.0, {"small": 3}),
+        (None, 1.0, {"small": 3}),
+        (1.0, 1.0, {"small": 3}),
+        (-1.5, 0.0, {"large": 2}),
+    ],
+)
+def test_what_has_priority_is_laid_first_and_then_the_larger(
+    small: float | None, large: float | None, over: dict[str, int], rounds: int
+) -> None:
+    pieces = (replace(SMALL, priority=small), replace(LARGE, priority=large))
+    layout = lay(Job(Fabric(100.0, length=320.0), pieces), rounds)
+    assert left(layout) == over
+
+
+def test_priority_changes_nothing_on_cloth_without_an_end() -> None:
+    def laid(priority: float | None) -> Layout:
+        pieces = (replace(SMALL, priority=priority), LARGE, replace(SQUARES, priority=priority))
+        return solve(Job(Fabric(310.0), pieces), stop=AfterRounds(2), clock=lambda: 0.0)
+
+    assert laid(1.0).placements == laid(None).placements
+
+
+STRIPS = st.lists(
+    st.tuples(st.integers(1, 50), st.sampled_from([None, 1.0, 2.0, 3.0])), min_size=1, max_size=7
+)
+
+
+@given(STRIPS, st.integers(1, 200))
+def test_whatever_of_the_first_ranks_fits_by_itself_is_laid(
+    strips: list[tuple[int, float | None]], length: int
+) -> None:
+    pieces = tuple(
+        Piece(f"p{number}", rectangle(float(along), 100.0), priority=priority)
+        for number, (along, priority) in enumerate(strips)
+    )
+    layout = lay(Job(Fabric(100.0, length=float(length)), pieces), 6)
+    over = {int(rest.piece[1:]) for rest in layout.left_over}
+    for first in (1.0, 2.0, 3.0, None):
+        urgent = [
+            number
+            for number, (_, priority) in enumerate(strips)
+            if first is None or (priority is not None and priority <= first)
+        ]
+        if sum(strips[number][0] for number in urgent) <= length:
+            assert over.isdisjoint(urgent)
+
+
+def test_nothing_can_be_better_when_the_least_of_the_last_rank_is_left_over() -> None:
+    """Two strips of 100 mm on 199 mm: the search is not asked again."""
+    asked: list[int] = []
+
+    def count(problem: Problem, start: tuple[Spot | None, ...], **hooks: object) -> int:
+        asked.append(len(problem.parts))
+        return no_search(problem, start, **hooks)  # type: ignore[arg-type]
+
+    first = Piece("first", rectangle(90.0, 100.0), priority=1.0)
+    last = Piece("last", rectangle(120.0, 100.0))
+    job = Job(Fabric(100.0, length=199.0), (last, first))
+    layout = solve(job, stop=AfterRounds(40), clock=lambda: 0.0, search=count)
+    assert left(layout) == {"last": 1}
+    assert asked == []
