@@ -5,11 +5,12 @@ from __future__ import annotations
 
 from lxml import etree
 
-from extension.names import NAMESPACE
+from extension.names import NAMESPACE, lay
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 _SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
+_CALLED = lay("called")
 _HREFS = ("href", "{http://www.w3.org/1999/xlink}href")
 
 
@@ -22,8 +23,13 @@ def kind_of(element: etree._Element) -> str:
 
 
 def label_of(element: etree._Element) -> str:
-    """Return the name that a person gave an object in the editor, "" when there is none."""
-    return str(element.get(f"{_INKSCAPE}label", "")).strip()
+    """Return the name that a person gave an object in the editor, "" when there is none.
+
+    What we named ourselves says so a second time, for files without the editor's own attributes
+    ("Plain SVG").
+    """
+    label = element.get(f"{_INKSCAPE}label") or element.get(_CALLED) or ""
+    return str(label).strip()
 
 
 def is_layer(element: etree._Element) -> bool:

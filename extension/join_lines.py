@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
+
+import shapely
 
 from extension.document import Document, serialise
 from extension.drawn.joined import JoinedShape, draw_joined
@@ -20,6 +22,7 @@ from extension.joining.passes import Unclear
 from extension.joining.patterns import pattern_of
 from extension.leaves import read_leaves
 from extension.open_lines import OpenLines, open_lines
+from extension.outlines import closed_shape
 from extension.units import parse_length
 from extension.words import listed
 
@@ -27,6 +30,8 @@ FINE = 0.01
 """mm by which the segments may leave what is drawn."""
 MOST_TOLERANCE = 20.0
 """mm; lines farther apart than this were never one."""
+SAME = 0.98
+"""Share of two outlines that is common to both when they are one and the same."""
 WORTH_TELLING = 100.0
 """mm of line that came together and yet stays open."""
 
@@ -73,14 +78,37 @@ def join_lines(document: Document, options: JoinOptions) -> JoinOutcome:
     """
     lines = open_lines(read_leaves(document, tolerance_mm=FINE), options.selected)
     joined = join_segments(lines.segments, options.tolerance)
+    joined, before = _without_doubles(lines, joined)
     left = left_over(lines, joined)
     ids: tuple[str, ...] = ()
     if joined.outlines:
         ids = draw_joined(document, _shapes(lines, joined, left), _places(joined))
     warnings = tuple(_warnings(lines, joined))
-    summary = (*_done(lines, joined), *warnings, *_left_lines(left))
+    summary = (*_done(lines, joined, before), *warnings, *_left_lines(left))
     report = _report(ids, lines, joined, left)
     return JoinOutcome(serialise(document) if ids else None, summary, warnings, report)
+
+
+def _without_doubles(lines: OpenLines, joined: Joined) -> tuple[Joined, list[str]]:
+    """Return what was joined without outlines that were joined before, and the ids of those.
+
+    Lines that are only in part used up by an outline, or serve several, are looked at each time.
+    """
+    shapes = [shape for leaf in lines.outlines if (shape := closed_shape(leaf)) is not None]
+    tree = shapely.STRtree([shape.polygon for shape in shapes])
+    fresh, before = [], dict.fromkeys(outline.id for outline in lines.used)
+    for outline in joined.outlines:
+        area = shapely.Polygon(outline.points)
+        near = [shapes[int(hit)] for hit in sorted(tree.query(area, "intersects"))]
+        same = [shape.leaf.id for shape in near if _is_same(area, shape.polygon)]
+        before.update(dict.fromkeys(same))
+        fresh += [] if same else [outline]
+    return replace(joined, outlines=tuple(fresh)), list(before)
+
+
+def _is_same(one: shapely.Polygon, other: shapely.Polygon) -> bool:
+    """Return whether two outlines enclose the same area, but for how the gaps were closed."""
+    return bool(one.intersection(other).area >= SAME * max(one.area, other.area))
 
 
 def nothing_joined(outcome: JoinOutcome) -> DrawingError:
@@ -165,8 +193,11 @@ def _ids(lines: OpenLines, unclear: Unclear) -> list[str]:
     return list(dict.fromkeys(lines.leaves[source].id for source in sources))
 
 
-def _done(lines: OpenLines, joined: Joined) -> list[str]:
-    """Return what was done, in plain words."""
+def _done(lines: OpenLines, joined: Joined, before: Sequence[str]) -> list[str]:
+    """Return what was done, in plain words; `before` are outlines that were joined earlier."""
+    already = _already(before) if before else []
+    if already and not joined.outlines:
+        return already
     if not lines.segments:
         return ["There is no open line to join: every line that takes part is closed already."]
     if not joined.outlines:
@@ -183,7 +214,16 @@ def _done(lines: OpenLines, joined: Joined) -> list[str]:
         said.append(f"{_counted(len(gaps), 'gap')} closed, the longest {max(gaps):.1f} mm.")
     if joined.duplicates:
         said.append(f"{_counted(joined.duplicates, 'stroke')} drawn twice, and used once.")
-    return said
+    return [*said, *already]
+
+
+def _already(outlines: Sequence[str]) -> list[str]:
+    """Return that some outlines are joined already, and how to have that done once more."""
+    names = listed([f"“{one}”" for one in outlines], 4)
+    return [
+        f"Already joined, and not joined again: {names}. To have lines joined once more, delete "
+        "the outline that was made of them first."
+    ]
 
 
 def _warnings(lines: OpenLines, joined: Joined) -> list[str]:

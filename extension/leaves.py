@@ -30,7 +30,7 @@ from extension.identities import (
     lay_attributes,
 )
 from extension.model import Group, Leaf, Matrix, Ring
-from extension.names import lay
+from extension.names import RESULT_LAYERS, lay
 from extension.styles import Style, Styles, font_size, inherit
 from extension.texts import TEXTS, Box, bounds, text_box, text_of
 from extension.transforms import IDENTITY, apply, multiply, parse_transform, translation
@@ -45,7 +45,7 @@ MAX_SHOWN = 40_000
 _GROUPS = frozenset({"g", "a", "svg", "switch"})
 _DRAWN = _GROUPS | SHAPES | TEXTS | {"use", "image"}
 _CSS_TRANSFORMS = ("transform", "translate", "rotate", "scale")
-_LAYOUTS = tuple(map(lay, ("layout", "review", "table")))
+_LAYOUTS = tuple(map(lay, RESULT_LAYERS))
 
 
 def read_leaves(
@@ -54,8 +54,9 @@ def read_leaves(
     """Return everything drawn in a document, in document order; what clones show at the clone.
 
     `tolerance_mm` is how far a ring may leave what is drawn, on the page. Layers that hold a
-    layout, a review of one or a table are passed over unless they are asked for. A shape that draws
-    nothing, and a clone of nothing, is a leaf without rings.
+    layout, a review of one or a table are passed over unless they are asked for; decoration on
+    them that cannot be read is passed over then as well. A shape that draws nothing, and a clone
+    of nothing, is a leaf without rings.
     Raises DrawingError naming the first object that cannot be read, and the number of others.
     """
     reader = _Reader(document, tolerance_mm, include_layouts)
@@ -141,7 +142,7 @@ class _Reader:
             else:
                 self._leaves.append(self._leaf(element, kind, inner))
         except ValueError as error:
-            if not inner.hidden:
+            if not inner.hidden and not _is_decoration(element, inner):
                 self._blame(element, context, error)
 
     def _count(self, element: etree._Element, context: _Context) -> None:
@@ -350,6 +351,15 @@ class _Reader:
     def _restyled(self, element: etree._Element, style: Style) -> Style:
         """Return the resolved style of an element within one of the given style."""
         return inherit(self._styles.own(element), style)
+
+
+def _is_decoration(element: etree._Element, context: _Context) -> bool:
+    """Return whether an element is what we drew round parts, which nobody needs to read."""
+    lines = (element, *context.within)
+    if any(one.get(lay(name)) is not None for one in lines for name in ("review", "table")):
+        return True
+    on_layout = any(one.get(lay("layout")) is not None for one in lines)
+    return on_layout and element.get(lay("decoration")) is not None
 
 
 def _plain_attributes(element: etree._Element) -> dict[str, str]:

@@ -40,7 +40,10 @@ PIECE_ATTRIBUTES = {
 RESULT_ATTRIBUTES = {
     "layout": "1",
     "settings": '{"options": {"fabric_width_mm": 1400}, "result": {"length_mm": 1840}}',
+    "holds": "cloth",
+    "called": "Layout 1 – 140 cm, main",
     "legend": '["1 = Tab"]',
+    "decoration": "measures 3",
     "review": "thriftlay-1",
     "table": "1",
     "of": "path12",
@@ -53,6 +56,9 @@ RESULT_ATTRIBUTES = {
     "joined-from": '["path12", "path14"]',
     "dashes": "8 2 1 2",
 }
-"""Every attribute that we write on layers of ours and on the parts in them."""
+"""Every attribute that we write on layers of ours and on what lies on them."""
+
+RESULT_LAYERS = ("layout", "review", "table")
+"""Attributes of the layers that we draw: nothing on them is ever a piece."""
 
 ROLES = ("outline", "grainline", "fold", "notch", "mark", "label", "stitching")

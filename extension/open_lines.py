@@ -20,6 +20,7 @@ from extension.model import Leaf, Matrix
 from extension.objects import called, carriers
 from extension.pathdata import Subpath
 from extension.scope import Scope
+from extension.stand_ins import joined_already, joined_outlines
 from extension.structure import has_mark_role
 from extension.transforms import apply
 from extension.units import user_units
@@ -39,19 +40,22 @@ _OURS = ("joined", "of", "layout", "review")
 class OpenLines:
     """The segments to join, and the leaf that each is of: `segments[i].source` counts `leaves`.
 
-    `empty` are leaves with strokes of no length that show nothing.
+    `empty` are leaves with strokes of no length that show nothing. `used` are the joined outlines
+    that other lines of these are part of already, `outlines` all that were ever joined.
     """
 
     segments: tuple[Segment, ...]
     leaves: tuple[Leaf, ...]
     empty: tuple[Leaf, ...]
+    used: tuple[Leaf, ...] = ()
+    outlines: tuple[Leaf, ...] = ()
 
 
 def open_lines(leaves: Sequence[Leaf], selected: Collection[str]) -> OpenLines:
     """Return the open lines among leaves, those that are selected if any are.
 
     Hidden lines take no part, nor those marked to leave out or as a mark of a piece, nor what we
-    drew ourselves. Raises DrawingError when nothing has a selected id.
+    drew ourselves, nor what is joined already. Raises DrawingError when nothing has a selected id.
     """
     scope = Scope(leaves, selected)
     if scope.unknown:
@@ -63,8 +67,12 @@ def open_lines(leaves: Sequence[Leaf], selected: Collection[str]) -> OpenLines:
     segments: list[Segment] = []
     sources: list[Leaf] = []
     empty: list[Leaf] = []
+    already = joined_already(leaves)
+    used = dict.fromkeys(
+        outline for line, outline in already.items() if scope.holds(line) or scope.holds(outline)
+    )
     for leaf in leaves:
-        if not scope.holds(leaf) or not _takes_part(leaf):
+        if leaf in already or not scope.holds(leaf) or not _takes_part(leaf):
             continue
         look = look_of(leaf.style, leaf.matrix)
         strokes = [np.array(ring.points) for ring in leaf.rings if not ring.closed]
@@ -76,7 +84,8 @@ def open_lines(leaves: Sequence[Leaf], selected: Collection[str]) -> OpenLines:
         if strokes:
             segments += [Segment(points, look, len(sources)) for points in strokes]
             sources.append(leaf)
-    return OpenLines(tuple(segments), tuple(sources), tuple(empty))
+    outlines = joined_outlines(leaves)
+    return OpenLines(tuple(segments), tuple(sources), tuple(empty), tuple(used), outlines)
 
 
 def look_of(style: Mapping[str, str], matrix: Matrix) -> Look:

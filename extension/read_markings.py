@@ -14,7 +14,7 @@ from extension.document import Document, serialise
 from extension.leaves import read_leaves
 from extension.markings.listing import report_of, summary_of
 from extension.markings.proposing import propose
-from extension.markings.review import draw_review, remove_review
+from extension.markings.review import draw_review
 from extension.markings.writing import write_reading
 
 
@@ -34,7 +34,6 @@ def read_markings(document: Document, *, overwrite: bool = False) -> ReadOutcome
     bracket or broken line shows, and a review layer in the place of an earlier one. What she set
     by hand is kept unless `overwrite`. Raises DrawingError when the drawing cannot be read.
     """
-    remove_review(document)
     proposals = propose(document, overwrite=overwrite)
     write_reading(document, proposals)
     draw_review(document, read_leaves(document), proposals)

@@ -11,13 +11,11 @@ from extension.attributes import check_names, mark_details, says_leave_out
 from extension.containment import containers
 from extension.errors import DrawingError
 from extension.model import Group, Leaf, LeftOut
+from extension.names import RESULT_LAYERS
 from extension.objects import called, carriers, is_original, size_of
 from extension.outlines import ClosedShape, closed_shape
 from extension.structure import GroupKey, has_mark_role, keyed_groups
 from extension.words import folded, listed
-
-RESULT_LAYERS = ("layout", "review", "table")
-"""Attributes of the layers that we draw: nothing on them is ever a piece."""
 
 
 class Scope:

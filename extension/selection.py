@@ -243,9 +243,10 @@ class _Chooser:
 def _unexplained(inner: ClosedShape, outer: ClosedShape) -> DrawingError:
     same = abs(outer.area - inner.area) <= 1e-3 * outer.area
     where = "exactly on" if same else "inside"
+    twice = " Delete one of them if the outline is there twice." if same else ""
     return DrawingError(
         f"{called(inner.leaf)} lies {where} {called(outer.leaf)}: give it lay:role=“stitching” or "
         "“mark” if it is a line of that piece, a lay:name if it is a piece of its own, or "
-        "lay:leave-out if it is neither (another size, say).",
+        f"lay:leave-out if it is neither (another size, say).{twice}",
         inner.leaf.id,
     )

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from extension.model import Group, Leaf
+from extension.objects import is_original
 
 
 def with_stand_ins(leaves: Sequence[Leaf]) -> tuple[Leaf, ...]:
@@ -31,6 +32,26 @@ def with_stand_ins(leaves: Sequence[Leaf]) -> tuple[Leaf, ...]:
             gone.update(sources)
             placed[leaf] = replace(leaf, groups=(*_common_groups(sources), *leaf.groups))
     return tuple(placed.get(leaf, leaf) for leaf in leaves if leaf not in gone)
+
+
+def joined_outlines(leaves: Sequence[Leaf]) -> tuple[Leaf, ...]:
+    """Return the outlines that were joined from broken lines, wherever they lie by now."""
+    return tuple(leaf for leaf in leaves if "joined-from" in leaf.attributes)
+
+
+def joined_already(leaves: Sequence[Leaf]) -> dict[Leaf, Leaf]:
+    """Return the lines that are used up by a joined outline, each with the outline.
+
+    The outline has to be in the drawing still; she may have moved it since. A clone of such a line
+    is one of its own elsewhere.
+    """
+    outline_of: dict[str, Leaf] = {}
+    for outline in joined_outlines(leaves):
+        for name in _joined_from(outline):
+            outline_of.setdefault(name, outline)
+    return {
+        leaf: outline_of[leaf.id] for leaf in leaves if leaf.id in outline_of and is_original(leaf)
+    }
 
 
 def _joined_from(leaf: Leaf) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from extension.checking.copies import tally
 from extension.checking.found import FoundPart, astray, found_on, leaves_on, noted_parts
 from extension.checking.frame import Frame, frame_of
 from extension.checking.layers import LayoutLayer, chosen_layers, damaged_layers, layout_layers
-from extension.checking.marks import List, draw_marks, review_layers
+from extension.checking.marks import List, draw_marks, sweep
 from extension.checking.recognise import LaidPart, Recogniser
 from extension.checking.renew import renew, store
 from extension.checking.signs import renew_signs
@@ -27,11 +27,10 @@ from extension.document import Document, serialise
 from extension.drawn.sheet import Sheet
 from extension.leaves import read_leaves
 from extension.model import Leaf
-from extension.names import lay
+from extension.names import RESULT_LAYERS, lay
 from extension.plan import Plan, make_plan, request_of
 from extension.reading import read_pieces
 from extension.rounding import buy_text
-from extension.scope import RESULT_LAYERS
 from extension.summary import summary
 from nesting.bounds import utilisation
 from nesting.model import Fabric, Job, Layout, Placement
@@ -85,7 +84,7 @@ def check_layouts(document: Document, ids: Sequence[str] = ()) -> Outcome:
     leaves = read_leaves(document, include_layouts=True)
     layers = chosen_layers(document, ids)
     checked = [examined(document, leaves, layer) for layer in layers]
-    _sweep(document, {layer.id for layer in layers})
+    sweep(document, {layer.id for layer in layout_layers(document)} - {one.id for one in layers})
     for layer in layers:
         renew_signs(document, leaves, layer)
     for one in checked:
@@ -183,15 +182,6 @@ def _without_idle_strays(
 
 
 # --- writing it down ----------------------------------------------------------------------------
-
-
-def _sweep(document: Document, ids: set[str]) -> None:
-    """Take away earlier marks of these layouts, and of layouts that are gone."""
-    kept = {layer.id for layer in layout_layers(document)} - ids
-    for old in review_layers(document):
-        parent = old.getparent()
-        if parent is not None and old.get(lay("review")) not in kept:
-            parent.remove(old)
 
 
 def _row(checked: Checked) -> Row:

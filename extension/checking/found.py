@@ -13,15 +13,14 @@ from dataclasses import dataclass
 from lxml import etree
 
 from extension.checking.layers import LayoutLayer
+from extension.drawn.decoration import decoration_of
+from extension.drawn.earlier import is_drawn_earlier
 from extension.identities import described
 from extension.model import Group, Leaf
 from extension.objects import is_original
 from extension.outlines import ClosedShape, closed_shape
-from extension.scope import RESULT_LAYERS
 
 OUR_IDS = "thriftlay-"
-FURNITURE = ("cloth", "measures")
-"""Sublayers that hold no parts."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -92,8 +91,7 @@ def astray(leaves: Sequence[Leaf]) -> list[FoundPart]:
     outside = [
         leaf
         for leaf in leaves
-        if not leaf.hidden
-        and not any(name in group.attributes for group in leaf.groups for name in RESULT_LAYERS)
+        if not leaf.hidden and not any("layout" in group.attributes for group in leaf.groups)
     ]
     return noted_parts(outside, stray=True)
 
@@ -193,15 +191,18 @@ def _noted_group(leaf: Leaf) -> Group | None:
 
 def _layout_id(leaf: Leaf) -> str:
     """Return the id of the layout's layer that a leaf lies on, "" when on none."""
-    return next((group.id for group in leaf.groups if "layout" in group.attributes), "")
+    return next((one.id for one in reversed(leaf.groups) if "layout" in one.attributes), "")
 
 
 def _is_ours(leaf: Leaf) -> bool:
     """Return whether a leaf is one of ours that is no part: cloth, measures, a part's mark."""
-    labels = [
-        group.label for group in leaf.groups if group.is_layer and "layout" not in group.attributes
-    ]
-    return leaf.id.startswith(OUR_IDS) or any(label in FURNITURE for label in labels)
+    if not is_original(leaf):
+        return False
+    if decoration_of(leaf.element) or "sign" in leaf.attributes:
+        return True
+    # Layouts of an earlier version tell it by ids alone.
+    told = any("holds" in group.attributes for group in leaf.groups)
+    return not told and is_drawn_earlier(leaf.id)
 
 
 def _copies(text: str) -> tuple[int, ...]:

@@ -16,13 +16,15 @@ from lxml import etree
 
 from extension.checking.layers import LayoutLayer
 from extension.document import Document
+from extension.drawn.decoration import USABLE_CLOTH
 from extension.model import Leaf, Matrix
+from extension.objects import is_original
 from extension.transforms import IDENTITY, apply, apply_vector, inverse, multiply, parse_transform
 from nesting.model import Outline
 from nesting.shapes import Points
 
-USABLE_CLOTH = "usable cloth"
-"""The label of the area between the selvedges."""
+LABEL = "usable cloth"
+"""The label of the area between the selvedges, which once was all that told it."""
 
 SAME_PLACE = 1e-4
 """Difference of two maps, mm at the origin, that is rounding."""
@@ -57,7 +59,9 @@ class Frame:
 def frame_of(document: Document, layer: LayoutLayer, leaves: Sequence[Leaf]) -> Frame:
     """Return the frame of a layout; `leaves` are what is drawn on its layer."""
     width = layer.options.usable_width
-    cloth = [leaf for leaf in leaves if leaf.label == USABLE_CLOTH and leaf.rings]
+    shapes = [leaf for leaf in leaves if leaf.rings and is_original(leaf)]
+    cloth = [leaf for leaf in shapes if leaf.attributes.get("decoration") == USABLE_CLOTH]
+    cloth = cloth or [leaf for leaf in shapes if leaf.label == LABEL]
     if cloth:
         return _frame(cloth[0].matrix, cloth[0].rings[0].points, width, is_drawn=True)
     matrix = matrix_of(document, layer.element)

@@ -49,11 +49,16 @@ class LayoutLayer:
         is_as_laid = isinstance(laid, int | float) and abs(length - laid) < AS_LONG
         return self.result.get("first_draft") is True and is_as_laid
 
-    def sublayer(self, label: str) -> etree._Element | None:
-        """Return the sublayer of a label: `cloth`, `parts` or `measures`; None when it is gone."""
-        return next(
-            (one for one in self.element if _is_group(one) and label_of(one) == label), None
-        )
+    def sublayer(self, holds: str) -> etree._Element | None:
+        """Return the sublayer that holds `cloth`, `parts` or `measures`; None when it is gone.
+
+        On a layout drawn before sublayers said so themselves the label tells it.
+        """
+        groups = [one for one in self.element if _is_group(one)]
+        named = {id(one): one.get(lay("holds")) for one in groups}
+        if not any(named.values()):
+            named = {id(one): label_of(one) for one in groups}
+        return next((one for one in groups if named[id(one)] == holds), None)
 
 
 def layout_of(element: etree._Element) -> etree._Element | None:

@@ -8,7 +8,7 @@ get a bold dashed outline, both in black on a white edge; a number in a disc lea
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -17,7 +17,10 @@ from lxml import etree
 from extension.checking.frame import Frame
 from extension.checking.verdicts import Finding
 from extension.document import Document
+from extension.drawn.decoration import declare, remove_all, take_layer_away
+from extension.drawn.earlier import marks_drawn_earlier
 from extension.drawn.frames import transform_text
+from extension.drawn.hatching import hatching
 from extension.drawn.ink import INK, line_look
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT, line_width, text, wrapped
 from extension.drawn.svg import FreeIds, element, group, layer, path_data, style
@@ -58,9 +61,17 @@ class List:
     rows: tuple[tuple[str, ...], ...] = ()
 
 
-def review_layers(document: Document) -> list[etree._Element]:
-    """Return the layers of earlier checks."""
-    return [one for one in document.root.iter(etree.Element) if one.get(lay("review")) is not None]
+def sweep(document: Document, kept: Container[str]) -> None:
+    """Take the marks of earlier checks away, but those of layouts whose ids are to be kept.
+
+    Marks of other commands are theirs; what she put on a layer of marks stays there.
+    """
+    reviews = [one for one in document.root.iter(etree.Element) if one.get(lay("review"))]
+    for old in reviews:
+        of = str(old.get(lay("review")))
+        if of not in kept:
+            take_layer_away(old, "check")
+            remove_all(marks_drawn_earlier(old, f"{of}-check"))
 
 
 def draw_marks(
@@ -81,6 +92,7 @@ def draw_marks(
     matrix = multiply(document.from_page, frame.from_sheet)
     attributes = {"transform": transform_text(matrix), lay("review"): layer_id}
     made = layer(prefix, LABEL, [*marks, words], attributes)
+    declare([made], "check")
     for count, node in enumerate(made.iter(etree.Element), start=1):
         node.set("id", ids.take(node.get("id") or f"{prefix}-item-{count}"))
     document.root.append(made)
@@ -151,6 +163,8 @@ def _area(place: shapely.Geometry) -> list[etree._Element]:
     """Return an area hatched and outlined, or a line; what is small is ringed as well."""
     found: list[etree._Element] = []
     for part in shapely.get_parts(place):
+        if part.is_empty:
+            continue
         if part.geom_type == "Polygon":
             found += _line(_ring(part), BOLD, closed=True)
             found += _hatching(part)
@@ -169,29 +183,18 @@ def _outlined(place: shapely.Geometry) -> list[etree._Element]:
     return [
         one
         for part in shapely.get_parts(place)
-        if part.geom_type == "Polygon"
+        if part.geom_type == "Polygon" and not part.is_empty
         for one in _line(_ring(part), BOLD, closed=True, dash=DASH)
     ]
 
 
 def _hatching(area: shapely.Polygon) -> list[etree._Element]:
     """Return oblique lines across an area, as one path."""
-    low_x, low_y, high_x, high_y = area.bounds
     spacing = min(SPACING, max(_extent(area) / 6.0, 0.5))
-    step = spacing * math.sqrt(2.0)
-    rise = high_y - low_y
-    count = int((high_x - low_x + rise) / step) + 1
-    starts = [low_x - rise + (k + 0.5) * step for k in range(min(count, 4000))]
-    lines = shapely.MultiLineString(
-        [((start, high_y), (start + rise, low_y)) for start in starts] or [((0, 0), (0, 0))]
-    )
-    inside = shapely.intersection(lines, area)
-    pieces = [one for one in shapely.get_parts(inside) if one.geom_type == "LineString"]
-    if not pieces:
+    strokes = hatching(area, spacing)
+    if not strokes:
         return []
-    data = " ".join(
-        path_data([(float(x), float(y)) for x, y in one.coords], closed=False) for one in pieces
-    )
+    data = " ".join(path_data(stroke, closed=False) for stroke in strokes)
     width = min(HATCH, 0.35 * spacing)
     return [element("path", {"d": data, "style": style(line_look(INK, width))})]
 

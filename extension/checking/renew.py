@@ -13,11 +13,12 @@ from typing import Any
 
 from lxml import etree
 
-from extension.checking.found import OUR_IDS
 from extension.checking.frame import Frame, is_identity, matrix_of
 from extension.checking.layers import LayoutLayer
 from extension.document import Document
 from extension.drawn.cloth import cloth
+from extension.drawn.decoration import Kind, declare, declare_place, remove_all, take_away
+from extension.drawn.earlier import drawn_earlier
 from extension.drawn.frames import transform_text
 from extension.drawn.measures import measures
 from extension.drawn.sheet import Sheet
@@ -35,11 +36,11 @@ def renew(
     said = layer.sublayer("measures")
     if said is not None:
         place = multiply(inverse(matrix_of(document, layer.element)), frame.from_sheet)
-        _replace(document, layer, said, measures(sheet, _legend(said)), place)
+        _replace(document, layer, said, "measures", measures(sheet, _legend(said)), place)
     drawn = layer.sublayer("cloth")
     if drawn is not None and with_cloth:
         place = multiply(inverse(matrix_of(document, drawn)), frame.from_sheet)
-        _replace(document, layer, drawn, cloth(sheet), place)
+        _replace(document, layer, drawn, "cloth", cloth(sheet), place)
 
 
 def store(layer: LayoutLayer, figures: Mapping[str, Any]) -> None:
@@ -52,32 +53,26 @@ def _replace(
     document: Document,
     layer: LayoutLayer,
     sublayer: etree._Element,
+    kind: Kind,
     drawn: Sequence[etree._Element],
     place: Matrix,
 ) -> None:
     """Put what is drawn anew where what we drew before was: below all that is not ours."""
-    for old in [one for one in sublayer if str(one.get("id", "")).startswith(OUR_IDS)]:
-        sublayer.remove(old)
+    take_away(sublayer, kind)
+    if sublayer.get(lay("holds")) is None:
+        number = str(layer.element.get(lay("layout")))
+        remove_all(drawn_earlier(number, sublayer, kind, drawn))
+    sublayer.set(lay("holds"), kind)
     ids = FreeIds(document.root)
+    stem = f"{layer.id}-{kind}"
+    declare(drawn, kind, stem)
     if not is_identity(place):
         drawn = [element("g", {"transform": transform_text(place)}, drawn)]
+        declare_place(drawn[0], kind, stem)
     for place_in_order, one in enumerate(drawn):
         sublayer.insert(place_in_order, one)
-    count = 0
-    for one in drawn:
         for node in one.iter(etree.Element):
-            count += 1
-            node.set("id", ids.take(f"{OUR_IDS}{_stem(layer)}-{_stem_of(sublayer)}-{count}"))
-
-
-def _stem(layer: LayoutLayer) -> str:
-    """Return the number of a layout, for ids."""
-    return str(layer.element.get(lay("layout")))
-
-
-def _stem_of(sublayer: etree._Element) -> str:
-    """Return the last word of a sublayer's id, for ids."""
-    return str(sublayer.get("id", "")).rsplit("-", 1)[-1]
+            node.set("id", ids.take(node.get("id") or f"{stem}-line"))
 
 
 def _legend(sublayer: etree._Element) -> tuple[str, ...]:

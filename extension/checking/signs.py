@@ -17,11 +17,13 @@ from extension.checking.found import OUR_IDS, FoundPart, found_on, leaves_on, pa
 from extension.checking.frame import matrix_of
 from extension.checking.layers import LayoutLayer, chosen_layers
 from extension.document import Document
+from extension.drawn.decoration import remove_all
 from extension.drawn.frames import transform_text
 from extension.drawn.ink import INK, line_look
 from extension.drawn.lettering import ASCENT, line_width, text
 from extension.drawn.room import room_in
 from extension.drawn.svg import FreeIds, element, group, path_data, style
+from extension.identities import kind_of
 from extension.leaves import read_leaves
 from extension.model import Leaf
 from extension.names import lay
@@ -50,10 +52,7 @@ def renew_signs(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) 
     parts = [part for part in found_on(own).parts if part.held and not part.is_clone]
     # Worked out before anything changes: leaves belong to the tree as it was read.
     made = [_sign(document, part, own) for part in parts]
-    for old in [one for one in layer.element.iter(etree.Element) if one.get(lay("sign"))]:
-        parent = old.getparent()
-        if parent is not None:
-            parent.remove(old)
+    remove_all([one for one in layer.element.iter(etree.Element) if _is_sign(one)])
     ids = FreeIds(document.root)
     for part, sign in zip(parts, made, strict=True):
         for node in sign.iter(etree.Element):
@@ -84,6 +83,13 @@ def _sign(document: Document, part: FoundPart, leaves: Sequence[Leaf]) -> etree.
         node.set(lay("role"), "label")
         node.set(lay("sign"), HELD)
     return sign
+
+
+def _is_sign(node: etree._Element) -> bool:
+    """Return whether an element is a sign of ours: not what she put beside it or wrote herself."""
+    if node.get(lay("sign")) is None or kind_of(node) == "tspan":
+        return False
+    return kind_of(node) != "text" or "".join(map(str, node.itertext())).strip() == HELD
 
 
 def _place(part: FoundPart, leaves: Sequence[Leaf]) -> tuple[Point, float]:

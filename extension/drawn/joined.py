@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from lxml import etree
 
 from extension.document import Document
+from extension.drawn.decoration import declare
 from extension.drawn.frames import transform_text
 from extension.drawn.svg import FreeIds, element, layer, number, path_data, style
 from extension.joining.segments import Look
@@ -59,7 +60,9 @@ def draw_joined(
     if places:
         rings = [_ring(ids.take(f"joined-{count}-look-{n}"), p) for n, p in enumerate(places, 1)]
         attributes = {lay("review"): f"joined-{count}"}
-        made.append(layer(ids.take(f"joined-{count}-look"), REVIEW_LABEL, rings, attributes))
+        look = layer(ids.take(f"joined-{count}-look"), REVIEW_LABEL, rings, attributes)
+        declare([look], "joined")
+        made.append(look)
     document.root.append(made)
     return tuple(names)
 

@@ -4,12 +4,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from lxml import etree
 
 from extension.document import Document
 from extension.drawn.cloth import cloth
+from extension.drawn.decoration import declare
 from extension.drawn.frames import transform_text
 from extension.drawn.measures import extent, measures
 from extension.drawn.parts import parts
@@ -39,26 +40,40 @@ def draw_layout(document: Document, leaves: Sequence[Leaf], sheet: Sheet) -> etr
     ids = FreeIds(document.root)
     prefix = f"thriftlay-{sheet.number}"
     groups, legend = parts(sheet, prefix, document.viewport)
+    drawn_cloth, said = cloth(sheet), measures(sheet, legend)
+    declare(drawn_cloth, "cloth", f"{prefix}-cloth")
+    declare(said, "measures", f"{prefix}-measures")
     origin = free_place(document, leaves, extent(sheet, legend))
     matrix = multiply(document.from_page, translation(*origin))
     attributes = {
         "transform": transform_text(matrix),
         lay("layout"): str(sheet.number),
         lay("settings"): sheet.settings,
+        lay("called"): sheet.label,
     }
     made = layer(
         prefix,
         sheet.label,
         [
-            layer(f"{prefix}-cloth", "cloth", cloth(sheet), {sodipodi("insensitive"): "true"}),
-            layer(f"{prefix}-parts", "parts", groups),
-            layer(f"{prefix}-measures", "measures", measures(sheet, legend), noted(legend)),
+            _sublayer(prefix, "cloth", drawn_cloth, {sodipodi("insensitive"): "true"}),
+            _sublayer(prefix, "parts", groups, {}),
+            _sublayer(prefix, "measures", said, noted(legend)),
         ],
         attributes,
     )
     _give_ids(made, prefix, ids)
     document.root.append(made)
     return made
+
+
+def _sublayer(
+    prefix: str,
+    holds: str,
+    drawn: Sequence[etree._Element],
+    more: Mapping[str, str],
+) -> etree._Element:
+    """Return a sublayer that says what it holds, whatever it will be called."""
+    return layer(f"{prefix}-{holds}", holds, drawn, {**more, lay("holds"): holds})
 
 
 def noted(legend: Sequence[str]) -> dict[str, str]:

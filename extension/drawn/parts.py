@@ -8,6 +8,7 @@ from lxml import etree
 
 from extension.drawn.centre import centre_line
 from extension.drawn.cutting import cutting_line, stitching_line
+from extension.drawn.decoration import declare_part
 from extension.drawn.frames import mapped, onto_sheet, page_point
 from extension.drawn.ink import AS_DRAWN, FLIPPED
 from extension.drawn.kept import Kept
@@ -54,6 +55,7 @@ def _part(
     kept = sheet.kept.get(copies)
     fill = FLIPPED if placement.flip else AS_DRAWN
     elements = [mark.element for mark in marks]
+    declare_part(elements)
     if kept is not None:
         facts[lay("held")] = "yes"
         body = _body_again(kept, facts, elements)
@@ -64,7 +66,8 @@ def _part(
     kind = (placement.piece, placement.turn, placement.flip)
     words = labels.label(caption, Face(kind, outline, marks, placement.turn))
     label = group(f"{id_}-label", "label", words, {lay("role"): "label"})
-    return group(id_, caption.line, [*body, label], facts)
+    declare_part([label])
+    return group(id_, caption.line, [*body, label], {**facts, lay("called"): caption.line})
 
 
 def _body_again(

@@ -50,7 +50,7 @@ def style(properties: Mapping[str, str | float]) -> str:
 
 
 def path_data(points: Iterable[Point], *, closed: bool) -> str:
-    """Return path data of straight lines through the points."""
+    """Return path data of straight lines through the points, of which there is at least one."""
     pairs = [f"{number(x)},{number(y)}" for x, y in points]
     return f"M {' L '.join(pairs)}{' Z' if closed else ''}"
 

@@ -12,12 +12,15 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from lxml import etree
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
 
 from extension.document import Document
+from extension.drawn.decoration import Kind, declare, remove_all, take_layer_away
+from extension.drawn.earlier import marks_drawn_earlier
 from extension.drawn.frames import transform_text
+from extension.drawn.hatching import hatching
 from extension.drawn.ink import INK, Look, line_look
 from extension.drawn.lettering import LINE_HEIGHT, text, wrapped
 from extension.drawn.place import page_box
@@ -33,10 +36,12 @@ from nesting.model import Point
 COMPLETE, LOOK = "#3c8dbc", "#e0a030"
 """Tints: blue and amber, told apart by those who see no red and green."""
 OPACITY = 0.2
-HATCH = 16.0
+HATCH = 11.3
 """mm between two lines of the hatching."""
 RADIUS = (3.0, 10.0)
 """mm of a sign, least and most."""
+MOST_EXTENT = 1e6
+"""mm; in what is larger, which is no piece, no place is looked for."""
 GAP = 40.0
 """mm between the drawing and the list beside it."""
 COLUMN = 56.0
@@ -44,7 +49,7 @@ COLUMN = 56.0
 LETTERS = (5.0, 12.0)
 """mm of the list's letters, by the size of the drawing."""
 NAME = "thriftlay-review"
-OF_MARKINGS = "markings"
+OF_MARKINGS: Kind = "markings"
 """What `lay:review` says of this layer; the review of a layout names the layout instead."""
 
 
@@ -53,7 +58,7 @@ def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals
 
     `leaves` are what is drawn; the list stands to the left of it, where no layout is put.
     """
-    remove_review(document)
+    _remove_review(document)
     ids = FreeIds(document.root)
     drawn = _Drawn(with_stand_ins(leaves))
     tints = [_tinted(piece, proposals.pieces, drawn) for piece in proposals.pieces]
@@ -68,17 +73,22 @@ def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals
             sodipodi("insensitive"): "true",
         },
     )
+    declare([made], OF_MARKINGS)
     for count, node in enumerate(made.iter(etree.Element), start=1):
         node.set("id", ids.take(node.get("id") or f"{NAME}-item-{count}"))
     document.root.append(made)
 
 
-def remove_review(document: Document) -> None:
-    """Take the review layers of earlier runs away."""
-    for node in list(document.root.iter(etree.Element)):
-        parent = node.getparent()
-        if node.get(lay("review")) == OF_MARKINGS and parent is not None:
-            parent.remove(node)
+def _remove_review(document: Document) -> None:
+    """Take the reviews of earlier runs away; what she put on their layers stays there."""
+    for old in [one for one in document.root.iter(etree.Element) if _is_review(one)]:
+        take_layer_away(old, OF_MARKINGS)
+        remove_all(marks_drawn_earlier(old, NAME))
+
+
+def _is_review(node: etree._Element) -> bool:
+    """Return whether an element is the layer of a review of markings."""
+    return node.get(lay("review")) == OF_MARKINGS
 
 
 def _tinted(piece: Proposal, every: Sequence[Proposal], drawn: _Drawn) -> etree._Element:
@@ -96,9 +106,10 @@ def _tinted(piece: Proposal, every: Sequence[Proposal], drawn: _Drawn) -> etree.
         "stroke-width": 1.2,
     }
     # Sizes within each other: each is tinted where no smaller one is, and one sign may do for all.
-    parts = [element("path", {"d": _data(ring), "style": style(look)})]
+    data = _data(ring)
+    parts = [element("path", {"d": data, "style": style(look)})] if data else []
     if not piece.is_complete:
-        parts.append(_hatching(ring))
+        parts += _hatched(ring)
     if not smaller or any(other.is_complete != piece.is_complete for other in smaller):
         centre, radius = _room(piece, smaller, drawn)
         parts += _sign(centre, radius, piece.is_complete)
@@ -119,26 +130,22 @@ def _smaller(piece: Proposal, every: Sequence[Proposal]) -> list[Proposal]:
 
 
 def _data(area: BaseGeometry) -> str:
-    """Return path data of an area with its holes."""
+    """Return path data of an area with its holes, "" for one without extent."""
     rings = [
         ring
         for part in shapely.get_parts(area)
-        if isinstance(part, Polygon)
+        if isinstance(part, Polygon) and not part.is_empty
         for ring in (part.exterior, *part.interiors)
     ]
-    words = [path_data([(p[0], p[1]) for p in ring.coords[:-1]], closed=True) for ring in rings]
-    return " ".join(words) or "M 0,0"
+    return " ".join(
+        path_data([(p[0], p[1]) for p in ring.coords[:-1]], closed=True) for ring in rings
+    )
 
 
-def _hatching(polygon: BaseGeometry) -> etree._Element:
-    low_x, low_y, high_x, high_y = polygon.bounds
-    lines = []
-    for offset in np.arange(low_x - (high_y - low_y), high_x, HATCH):
-        line = LineString([(offset, high_y), (offset + high_y - low_y, low_y)])
-        cut = line.intersection(polygon)
-        lines += [part for part in shapely.get_parts(cut) if isinstance(part, LineString)]
-    data = " ".join(path_data([(p[0], p[1]) for p in line.coords], closed=False) for line in lines)
-    return element("path", {"d": data or "M 0,0", "style": style(line_look(LOOK, 0.5))})
+def _hatched(area: BaseGeometry) -> list[etree._Element]:
+    """Return the hatching of an area as one path, nothing where there is none."""
+    data = " ".join(path_data(stroke, closed=False) for stroke in hatching(area, HATCH))
+    return [element("path", {"d": data, "style": style(line_look(LOOK, 0.5))})] if data else []
 
 
 class _Drawn:
@@ -167,6 +174,8 @@ class _Drawn:
 def _room(piece: Proposal, smaller: Sequence[Proposal], room: _Drawn) -> tuple[Point, float]:
     """Return where the sign of a piece goes, and its radius: clear of texts and smaller sizes."""
     polygon = piece.shape.polygon
+    if not piece.shape.extent <= MOST_EXTENT:
+        return piece.shape.outline[0], RADIUS[0]
     others: list[BaseGeometry] = [other.shape.polygon for other in smaller]
     drawn, lines = room.texts(polygon), room.lines(polygon)
     for avoided in ([*others, *drawn, *lines], [*others, *drawn], others, drawn, []):

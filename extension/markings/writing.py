@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from lxml import etree
 
 from extension.document import Document
+from extension.drawn.decoration import inside, lies_on_ours
 from extension.drawn.frames import transform_text
 from extension.drawn.ink import line_look
 from extension.drawn.svg import FreeIds, element, path_data, style
@@ -59,8 +60,11 @@ def write_reading(document: Document, proposals: Proposals) -> None:
 
 
 def forget(document: Document) -> None:
-    """Take away what an earlier reading wrote and has not been changed since."""
-    for node in list(document.root.iter(etree.Element)):
+    """Take away what an earlier reading wrote and has not been changed since.
+
+    What lies on layouts and other layers of ours was not read and stays as it is.
+    """
+    for node in [*inside(document.root)]:
         attributes = lay_attributes(node)
         if READ not in attributes:
             continue
@@ -81,7 +85,8 @@ def _is_own(leaf: Leaf) -> bool:
 
 def _write(node: etree._Element | None, object_id: str, values: Mapping[str, str]) -> None:
     """Set attributes on an object, and keep which ones."""
-    if node is None or not values:
+    # A clone may show what lies on a layout: that stays as it was laid.
+    if node is None or not values or lies_on_ours(node):
         return
     node.set("id", object_id)
     for name, value in values.items():

@@ -12,6 +12,7 @@ from lxml import etree
 
 from extension.cautions import CAUTIONS
 from extension.document import Document
+from extension.drawn.decoration import declare
 from extension.drawn.frames import transform_text
 from extension.drawn.ink import line_look
 from extension.drawn.lettering import LINE_HEIGHT, Anchor, line_width, text, wrapped
@@ -71,6 +72,7 @@ def draw_table(document: Document, leaves: Sequence[Leaf], table: Table) -> etre
             lay("table"): str(number),
         },
     )
+    declare([made], "table")
     for count, node in enumerate(made.iter(etree.Element), start=1):
         node.set("id", ids.take(node.get("id") or f"{prefix}-item-{count}"))
     document.root.append(made)

@@ -17,7 +17,7 @@ from lxml import etree
 from extension.document import parse
 from extension.drawn.svg import path_data
 from extension.errors import DrawingError
-from extension.join_lines import JoinOptions, join_lines
+from extension.join_lines import JoinOptions, JoinOutcome, join_lines
 from extension.leaves import read_leaves
 from extension.reading import ReadRequest, read_pieces
 from tests.helpers.broken import Points, bodice, grown, pieces, rectangle
@@ -78,19 +78,72 @@ def test_the_outline_lies_on_its_lines_whatever_the_page(
     assert apart(found, on_page) < 1e-6
 
 
-def test_a_second_run_adds_a_second_layer_with_ids_of_its_own() -> None:
+def test_a_second_run_joins_what_is_new_on_a_second_layer_with_ids_of_its_own() -> None:
     drawing = sheet()
     drawing.add_path(d(dashed(bodice(), DASHES)), id="dashes", style=STROKE)
     drawing.add_rect(0, 0, 5, 5, id="joined-2")
     first = run(drawing)
     assert first.drawing is not None
-    second = join_lines(parse(first.drawing), JoinOptions())
-    assert second.drawing is not None
-    layers = etree.fromstring(second.drawing)[-2:]
-    assert [layer.get("id") for layer in layers] == ["joined-1", "joined-2-2"]
     assert [one["id"] for one in first.report["outlines"]] == ["joined-1-outline-1"]
+    again = parse(first.drawing)
+    new = SvgBuilder().add_path(d(dashed(rectangle(10, 500, 90, 90), DASHES)), style=STROKE, id="n")
+    again.root.append(new)
+    second = join_lines(again, JoinOptions())
+    assert second.drawing is not None
+    layers = [node.get("id") for node in etree.fromstring(second.drawing) if node.tag.endswith("g")]
+    assert layers == ["joined-1", "joined-2-2"]
     assert [one["id"] for one in second.report["outlines"]] == ["joined-2-outline-1"]
-    assert second.report["outlines"][0]["segments"] == first.report["outlines"][0]["segments"]
+    assert "Already joined, and not joined again: “joined-1-outline-1”." in " ".join(second.summary)
+
+
+def _again(first: bytes | None, *selected: str, tolerance: float = 1.0) -> JoinOutcome:
+    """Press Apply once more on what a run has written."""
+    assert first is not None
+    return join_lines(parse(first), JoinOptions(tolerance, selected))
+
+
+@pytest.mark.parametrize("selected", [(), ("dashes",), ("joined-1",), ("joined-1-outline-1",)])
+@pytest.mark.parametrize("tolerance", [1.0, 2.0])
+def test_what_is_joined_is_not_joined_again(selected: tuple[str, ...], tolerance: float) -> None:
+    drawing = sheet()
+    drawing.add_path(d(dashed(bodice(), DASHES)), id="dashes", style=STROKE)
+    second = _again(run(drawing).drawing, *selected, tolerance=tolerance)
+    assert second.drawing is None
+    assert second.report["outlines"] == []
+    assert second.summary[0] == (
+        "Already joined, and not joined again: “joined-1-outline-1”. To have lines joined once "
+        "more, delete the outline that was made of them first."
+    )
+
+
+def test_lines_that_are_used_in_part_are_not_joined_again_either() -> None:
+    drawing = sheet()
+    stray = np.array([[650.0, 650.0], [690.0, 650.0]])
+    drawing.add_path(d([*dashed(bodice(), DASHES), stray]), id="all", style=STROKE)
+    first = run(drawing)
+    (outline,) = joined_leaves(parse(first.drawing or b""))
+    assert outline.attributes["joined-from"] == "[]"
+    second = _again(first.drawing)
+    assert second.drawing is None
+    assert "Already joined" in second.summary[0]
+
+
+def test_a_joined_outline_that_was_moved_is_joined_all_the_same() -> None:
+    drawing = sheet()
+    drawing.add_path(d(dashed(bodice(), DASHES)), id="dashes", style=STROKE)
+    moved = parse(run(drawing).drawing or b"")
+    moved.root[-1][0].set("transform", "translate(2000,0)")
+    assert _again(etree.tostring(moved.root)).drawing is None
+
+
+def test_lines_whose_outline_was_deleted_are_joined_once_more() -> None:
+    drawing = sheet()
+    drawing.add_path(d(dashed(bodice(), DASHES)), id="dashes", style=STROKE)
+    without = parse(run(drawing).drawing or b"")
+    without.root[-1].remove(without.root[-1][0])
+    again = _again(etree.tostring(without.root))
+    assert len(again.report["outlines"]) == 1
+    assert not any("Already" in line for line in again.summary)
 
 
 def test_the_same_drawing_gives_the_same_bytes() -> None:
