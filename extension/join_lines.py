@@ -148,7 +148,7 @@ def _why(line: OpenLine, joined: Joined) -> str:
         if not one.decided and own & set(one.segments):
             return f"could be joined in more than one way near {_at(one.place)}"
     if len(line.segments) == 1:
-        return "nothing continues it within reach"
+        return "nothing within reach clearly continues it"
     return (
         f"stays open together with others: its ends, near {_at(line.ends[0])} and "
         f"{_at(line.ends[1])}, are {line.gap:.1f} mm apart"

@@ -95,7 +95,8 @@ class Choices:
     def _closed_from(self, start: int) -> Chain:
         """Return the closed chain through an end; () when it is open."""
         chain, end = [], start ^ 1
-        while True:
+        # Linked two by two, the lines lie in open chains and in rings: none is entered twice.
+        for _ in self._lines:
             chain.append(end)
             way = self._at.get(end ^ 1)
             if way is None:
@@ -103,6 +104,7 @@ class Choices:
             end = way.two if way.one == end ^ 1 else way.one
             if end == chain[0]:
                 return _fixed_form(chain)
+        raise AssertionError("an end is linked with two others")
 
 
 def _fixed_form(chain: Sequence[int]) -> Chain:

@@ -40,25 +40,30 @@ def junctions(ways: Sequence[Way], free_cost: Mapping[int, float]) -> list[Junct
     found: list[Junction] = []
     for group in _components(ways):
         for part in _thinned(group, GOOD):
-            ends = tuple(sorted({end for one in part for end in (one.one, one.two)}))
+            ends = tuple(sorted(_ends_of(part)))
             found.append(Junction(ends, tuple(_options(part, ends, free_cost))))
     return sorted(found, key=lambda junction: junction.ends)
 
 
 def _thinned(ways: Sequence[Way], limits: Sequence[float]) -> Iterator[Sequence[Way]]:
     """Yield the ways of a place, in several parts when too many ends take part."""
-    ends = {end for one in ways for end in (one.one, one.two)}
-    if len(ends) <= MOST_ENDS:
+    if len(_ends_of(ways)) <= MOST_ENDS:
         yield ways
         return
     best = _best(ways)
     if not limits:
-        # A thicket: only what is best from both sides.
-        yield from ([one] for one in ways if best[one.one] == best[one.two] == one.cost)
+        # A thicket: only what is best from both sides. Ways as good as each other may share an
+        # end, and no end may belong to two places.
+        found = _components([one for one in ways if best[one.one] == best[one.two] == one.cost])
+        yield from (part for part in found if len(_ends_of(part)) <= MOST_ENDS)
         return
     kept = [one for one in ways if one.cost <= limits[0] * min(best[one.one], best[one.two]) + 1e-6]
     for part in _components(kept):
         yield from _thinned(part, limits[1:])
+
+
+def _ends_of(ways: Sequence[Way]) -> set[int]:
+    return {end for one in ways for end in (one.one, one.two)}
 
 
 def _best(ways: Sequence[Way]) -> dict[int, float]:

@@ -161,7 +161,9 @@ def _rivals(choices: Choices) -> dict[int, set[int]]:
     near = {number: _as_good(choices, number) for number in range(len(choices.junctions))}
     found: dict[int, set[int]] = {}
     for change in _other_ways(near):
-        if choices.trials > 0 and _is_rival(choices, change):
+        if choices.trials <= 0:
+            break
+        if _is_rival(choices, change):
             for number, option in change:
                 found.setdefault(number, set()).add(option)
     return found

@@ -228,7 +228,9 @@ def test_the_report_counts_segments_and_gaps() -> None:
     ]
     assert report["duplicates"] == 2
     assert report["ambiguous"] == []
-    assert report["left"] == [{"id": "alone", "reason": "nothing continues it within reach"}]
+    assert report["left"] == [
+        {"id": "alone", "reason": "nothing within reach clearly continues it"}
+    ]
 
 
 def test_a_path_that_is_used_in_part_says_how_much_is_left() -> None:
@@ -237,7 +239,7 @@ def test_a_path_that_is_used_in_part_says_how_much_is_left() -> None:
     drawing.add_path(d([*edges(rectangle(0, 0, 200, 100)), alone]), id="all", style=STROKE)
     outcome = run(drawing)
     assert outcome.report["left"] == [
-        {"id": "all", "reason": "1 of its 5 strokes: nothing continues it within reach"}
+        {"id": "all", "reason": "1 of its 5 strokes: nothing within reach clearly continues it"}
     ]
     assert outcome.drawing is not None
     (leaf,) = joined_leaves(parse(outcome.drawing))

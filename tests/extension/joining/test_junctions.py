@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from itertools import combinations
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -61,4 +62,16 @@ def test_in_a_thicket_only_what_is_best_from_both_sides_is_left() -> None:
     ways = [over(0, 1, 0.5), *[one for one in ways if (one.one, one.two) != (0, 1)]]
     found = junctions(ways, dict.fromkeys(range(count), FREE))
     assert (0, 1) in [junction.ends for junction in found]
+    assert all(len(junction.ends) <= MOST_ENDS for junction in found)
+
+
+@given(st.integers(MOST_ENDS // 2, 2 * MOST_ENDS), st.randoms(use_true_random=False))
+def test_no_end_belongs_to_two_places_though_many_ways_cost_the_same(
+    lines: int, chance: Random
+) -> None:
+    pairs = list(combinations(range(2 * lines), 2))
+    ways = [over(*pair, chance.choice([1.0, 1.0, 2.0])) for pair in pairs if chance.random() < 0.3]
+    found = junctions(ways, dict.fromkeys(range(2 * lines), FREE))
+    ends = [end for junction in found for end in junction.ends]
+    assert len(ends) == len(set(ends))
     assert all(len(junction.ends) <= MOST_ENDS for junction in found)

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import numpy as np
 
 from extension.joining.bridges import Way
@@ -75,3 +77,11 @@ def test_what_closes_as_well_either_way_is_not_decided() -> None:
 def test_nothing_to_decide_gives_nothing() -> None:
     result, _ = settled([line(*HALF)], [])
     assert (result.ways, result.doubts) == ((), ())
+
+
+def test_a_thicket_of_ways_that_cost_the_same_is_settled() -> None:
+    # A chain used to enter a ring there that did not come back to its start, and never ended.
+    lines = [line((10.0 * k, 0), (10.0 * k + 5, 0)) for k in range(12)]
+    ways = [over(one, two, 1.0) for one, two in combinations(range(24), 2)]
+    result, _ = settled(lines, ways)
+    assert taken(result) == set()
