@@ -66,12 +66,13 @@ class Motion:
 class Contour:
     """A closed outline made ready to be compared: counter-clockwise, its edges, its points spaced.
 
-    `line` is its boundary for distances; `ends` is how far along it each of its points lies.
+    `edges` finds the nearest of its edges, edge k being the one from point k on; `ends` is how far
+    along it each of its points lies.
     """
 
     ring: Ring
     samples: Ring
-    line: shapely.LinearRing
+    edges: shapely.STRtree
     ends: NDArray[np.float64]
     area: float
 
@@ -93,9 +94,9 @@ def contour(points: Points | Sequence[tuple[float, float]]) -> Contour:
     ends = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(closed)))])
     spaced = np.arange(SAMPLES) * ends[-1] / SAMPLES
     samples = np.interp(spaced, ends, closed.real) + 1j * np.interp(spaced, ends, closed.imag)
-    line = shapely.LinearRing(turned)
-    shapely.prepare(line)
-    return Contour(ring, samples, line, ends, signed_area(turned))
+    # A tree, because looking at every edge for every point takes minutes on a finely drawn outline.
+    edges = shapely.STRtree(shapely.linestrings(np.stack([turned, np.roll(turned, -1, 0)], axis=1)))
+    return Contour(ring, samples, edges, ends, signed_area(turned))
 
 
 def motions(
@@ -174,7 +175,9 @@ def _refined(
     source: Contour, outline: Contour, mirrored: bool, turn: complex, move: complex
 ) -> Motion:
     """Return a motion improved until it lies still."""
-    points = np.concatenate([source.ring, source.samples])
+    # Of a finely drawn outline some points are enough to find the motion; all of them judge it.
+    some = source.ring[:: math.ceil(len(source.ring) / SAMPLES)]
+    points = np.concatenate([some, source.samples])
     for _ in range(STEPS):
         here = points * turn + move
         normal, gap = _feet(outline, here)
@@ -196,12 +199,13 @@ def _refined(
 
 def _feet(outline: Contour, points: Ring) -> tuple[Ring, NDArray[np.float64]]:
     """Return, for each point, a normal of the outline where it is nearest, and the gap along it."""
-    along = shapely.line_locate_point(outline.line, shapely.points(_points(points)))
-    edge = np.clip(np.searchsorted(outline.ends, along, "right") - 1, 0, len(outline.ring) - 1)
+    spots = shapely.points(_points(points))
+    edge = outline.edges.query_nearest(spots, all_matches=False)[1]
     start = outline.ring[edge]
     ahead = np.append(outline.ring[1:], outline.ring[0])[edge] - start
-    ahead = ahead / np.abs(ahead)
-    foot = start + ahead * (along - outline.ends[edge])
+    long = np.abs(ahead)
+    ahead = ahead / long
+    foot = start + ahead * np.clip(((points - start) * ahead.conj()).real, 0.0, long)
     between = points - foot
     distance = np.abs(between)
     # Beside an edge this is the edge's normal, at a corner it leads to the corner.
@@ -214,10 +218,14 @@ def _away(source: Contour, outline: Contour, turn: complex, move: complex) -> fl
     """Return the greatest distance between the moved source and the outline, both ways, mm."""
     there = source.ring * turn + move
     back = (outline.ring - move) * turn.conjugate()
-    return max(
-        float(shapely.distance(outline.line, shapely.points(_points(there))).max()),
-        float(shapely.distance(source.line, shapely.points(_points(back))).max()),
-    )
+    return max(_farthest(outline, there), _farthest(source, back))
+
+
+def _farthest(outline: Contour, points: Ring) -> float:
+    """Return the greatest distance of some points from an outline, mm."""
+    spots = shapely.points(_points(points))
+    _, away = outline.edges.query_nearest(spots, all_matches=False, return_distance=True)
+    return float(away.max())
 
 
 # --- alike or not -------------------------------------------------------------------------------

@@ -11,7 +11,20 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from extension.checking.registration import SAME, Contour, contour, motions, moved, nearest
+from extension.checking import registration
+from extension.checking.registration import (
+    EXACT,
+    SAME,
+    SAMPLES,
+    SEEDS,
+    STEPS,
+    Contour,
+    Ring,
+    contour,
+    motions,
+    moved,
+    nearest,
+)
 from nesting.model import Outline
 from tests.helpers.strategies import l_shapes, outlines, star_shaped
 
@@ -120,3 +133,30 @@ def test_a_contour_knows_its_measures() -> None:
     square = contour(((0.0, 0.0), (0.0, 10.0), (10.0, 10.0), (10.0, 0.0)))
     assert (square.area, square.perimeter) == (100.0, 40.0)
     assert cmath.isclose(square.mirrored().ring.mean(), 5.0 - 5.0j)
+
+
+def saw_edged(teeth: int, deep: float) -> Outline:
+    """Return a circle whose edge is a saw, 10 cm about its middle."""
+    angles = (math.tau * k / teeth for k in range(teeth))
+    radii = (100.0 + deep * (k % 2) for k in range(teeth))
+    return tuple((r * math.cos(a), r * math.sin(a)) for r, a in zip(radii, angles, strict=True))
+
+
+def test_finely_drawn_outlines_are_looked_at_a_few_times_only(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # Every edge for every point at every step took minutes for two outlines of 5,000 points.
+    asked = []
+    feet = registration._feet
+
+    def counted(outline: Contour, points: Ring) -> tuple[Ring, np.ndarray]:
+        asked.append(len(points))
+        return feet(outline, points)
+
+    monkeypatch.setattr(registration, "_feet", counted)
+    one, other = contour(saw_edged(5000, 1.0)), contour(saw_edged(4998, 1.7))
+    assert motions(one, other) == []
+    assert max(asked) <= 2 * SAMPLES
+    assert len(asked) <= 4 * SEEDS * STEPS
+    turned = contour(placed(saw_edged(5000, 1.0), True, 33.0, 7 + 5j))
+    assert motions(one, turned)[0].away <= EXACT
