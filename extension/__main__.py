@@ -7,22 +7,46 @@ The clock starts here, before anything heavy is loaded: a person who types 20 se
 
 from __future__ import annotations
 
-import os
 import sys
 import time
+from collections.abc import Callable
+
+from extension.faults import NO_MEMORY, is_memory
+from nesting.streams import finish, prepare, quiet_libraries, too_little_memory
+
+BAD_INPUT, INTERRUPTED = 2, 130
+"""Exit codes, as `command_line` tells them."""
 
 
 def main() -> int:
     """Run the command with the arguments of the process; return its exit code."""
     started = time.perf_counter()
-    for library in ("OMP", "OPENBLAS", "MKL"):
-        # More threads would fight the search's own, and could add up in another order.
-        os.environ.setdefault(f"{library}_NUM_THREADS", "1")
-    from extension.command_line import run
-    from extension.terminal import Terminal
+    prepare()
+    try:
+        with quiet_libraries():
+            return _run(lambda: time.perf_counter() - started)
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    finally:
+        finish(sys.stdout)
+        finish(sys.stderr)
 
-    terminal = Terminal(sys.stdout, sys.stderr)
-    return run(sys.argv[1:], terminal, lambda: time.perf_counter() - started)
+
+def _run(clock: Callable[[], float]) -> int:
+    """Load the commands and run the one that was asked for."""
+    told = too_little_memory()
+    if not told:
+        try:
+            from extension.command_line import run
+            from extension.terminal import Terminal
+        except (MemoryError, ImportError, OSError) as fault:
+            if not is_memory(fault):
+                raise
+            told = NO_MEMORY
+    if told:
+        sys.stderr.write(f"{told}\n")
+        return BAD_INPUT
+    return run(sys.argv[1:], Terminal(sys.stdout, sys.stderr), clock, alone=True)
 
 
 if __name__ == "__main__":

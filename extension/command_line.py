@@ -1,14 +1,18 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """The commands without the editor: which there are, and how one is run.
 
-Exit codes: 0 done, 1 a layout breaks a rule (check), 2 bad input, 130 ended by a second Ctrl+C.
+Exit codes: 0 done, 1 a layout breaks a rule (check), 2 bad input or a result that cannot be
+written, 70 a fault of ours, 130 ended by Ctrl+C (the second one where the first keeps the best).
 """
 
 from __future__ import annotations
 
+import contextlib
+import os
 import re
-from argparse import ArgumentParser
-from collections.abc import Sequence
+import sys
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator, Sequence
 from typing import NoReturn
 
 from extension.commands import (
@@ -26,9 +30,11 @@ from extension.commands import (
     tighten,
 )
 from extension.errors import OptionError
+from extension.faults import OWN_FAULT, is_memory, sentence_of
 from extension.terminal import Terminal
+from extension.watch import Limits, Signals, limits_for, watched
 from nesting.errors import ThriftlayError
-from nesting.interrupts import stopping
+from nesting.interrupts import ending, stopping
 from nesting.stop import Clock, Request
 
 COMMANDS: dict[str, Command] = {
@@ -50,6 +56,8 @@ KEEPING = frozenset({"lay-out", "requirements", "tighten"})
 """Commands that keep the best so far when they are stopped."""
 
 BAD_INPUT = 2
+USUAL_SECONDS = 200.0
+"""As long as any command takes, and more, when no time is typed."""
 _OPTION, _NEGATIVE = re.compile(r"--[a-z][a-z-]*"), re.compile(r"-[.,]?\d")
 _LACKING = re.compile(r"argument (\S+): expected (?:one|at least one) argument")
 
@@ -57,21 +65,64 @@ INTERRUPTED = 130
 """What shells expect of a program ended by Ctrl+C."""
 
 
-def run(words: Sequence[str], terminal: Terminal, clock: Clock) -> int:
-    """Run a command line and return its exit code. `clock` gives the seconds since its start."""
-    stop = Request()
+ENDED = "Ended. Nothing was written."
+
+
+def run(words: Sequence[str], terminal: Terminal, clock: Clock, *, alone: bool = False) -> int:
+    """Run a command line and return its exit code. `clock` gives the seconds since its start.
+
+    `alone`: the process is ours, and is ended when the command does not end when it should.
+    """
     try:
         arguments = parser().parse_args(tied(words))
-        with stopping(stop):
-            return COMMANDS[arguments.command].run(arguments, terminal, clock, stop)
+        with _stoppable(arguments, terminal, alone) as stop:
+            code = COMMANDS[arguments.command].run(arguments, terminal, clock, stop)
+        terminal.finish()
+        return code
     except ThriftlayError as error:
         terminal.clear()
         terminal.complain(str(error))
         return BAD_INPUT
     except KeyboardInterrupt:
         terminal.clear()
-        terminal.complain("Ended. Nothing was written.")
+        terminal.complain(ENDED)
         return INTERRUPTED
+    except Exception as error:
+        terminal.clear()
+        terminal.complain(sentence_of(error))
+        return BAD_INPUT if is_memory(error) else OWN_FAULT
+
+
+@contextlib.contextmanager
+def _stoppable(arguments: Namespace, terminal: Terminal, alone: bool) -> Iterator[Request]:
+    """Let signals stop a command; the first one ends it where there is nothing to keep."""
+    stop = Request()
+    keeps = arguments.command in KEEPING
+    with stopping(stop) if keeps else ending():
+        if not alone:
+            yield stop
+            return
+        signals = Signals()
+
+        def end(told: str) -> None:
+            terminal.clear()
+            terminal.complain(told or ENDED)
+            sys.stderr.flush()
+            os._exit(BAD_INPUT if told else INTERRUPTED)
+
+        with watched(_limits(arguments), lambda: signals.counted() > keeps, end):
+            yield stop
+
+
+def _limits(arguments: Namespace) -> Limits:
+    """Return the limits of a command; a number of rounds takes as long as it takes."""
+    asked: float | None = 0.0
+    if arguments.command in KEEPING:
+        with contextlib.suppress(ValueError):  # what is no number is refused in a moment
+            asked = float(getattr(arguments, "seconds", "") or USUAL_SECONDS)
+        if getattr(arguments, "rounds", ""):
+            asked = None
+    return limits_for(arguments.command, getattr(arguments, "input", None), asked)
 
 
 def parser() -> ArgumentParser:
@@ -85,7 +136,7 @@ def parser() -> ArgumentParser:
             description=module.__doc__,
             epilog="Ctrl+C stops and keeps the best so far."
             if name in KEEPING
-            else "Ctrl+C, pressed twice, ends it: nothing is written then.",
+            else "Ctrl+C ends it: nothing is written then.",
             allow_abbrev=False,
         )
         module.add_arguments(command)

@@ -16,6 +16,7 @@ from extension.model import Matrix
 from extension.transforms import inverse, multiply, scaling
 from extension.units import MM_PER_PX, Viewport, user_units
 from extension.viewports import fit_view_box, parse_view_box
+from extension.watch import WRITING
 
 SVG = "http://www.w3.org/2000/svg"
 
@@ -93,7 +94,8 @@ def write_atomically(content: Document | bytes, path: Path) -> None:
         if target.exists() and not target.is_file():
             target.write_bytes(data)
         else:
-            _replace(target, data)
+            with WRITING:
+                _replace(target, data)
     except OSError as error:
         raise DrawingError(f"Cannot write “{path}”: {_why(error)}.") from error
 

@@ -19,3 +19,7 @@ class DrawingError(ThriftlayError):
 
 class OptionError(ThriftlayError):
     """A value typed in the dialog or on the command line cannot be used."""
+
+
+class OutputError(ThriftlayError):
+    """What a command says cannot be written where it was sent."""

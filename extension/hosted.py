@@ -7,10 +7,13 @@ other is a fault of ours, whose traceback on stderr the launcher keeps from the 
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
 import threading
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Protocol
@@ -38,6 +41,7 @@ from extension.dialog import (
 )
 from extension.document import Document, parse, serialise, write_atomically
 from extension.errors import DrawingError
+from extension.faults import NO_MEMORY
 from extension.join_lines import join_lines, join_options, nothing_joined
 from extension.lay_out import Run, lay_out
 from extension.read_markings import read_markings
@@ -53,6 +57,7 @@ from extension.requirements_table.work import Run as TableRun
 from extension.requirements_table.work import TableProgress
 from extension.set_details import set_details
 from extension.terminal import progress_text
+from extension.watch import limits_for, watched
 from nesting.errors import ThriftlayError
 from nesting.keeper import Progress
 from nesting.stop import AfterSeconds, AnyOf, Clock, Request, StopRule
@@ -246,28 +251,57 @@ COMMANDS = {
 """The commands by name; to add one, add it here."""
 
 
-def run_hosted(words: Sequence[str], stdin: Raw, stdout: BinaryIO, clock: Clock) -> int:
-    """Run a command as the launcher passes it on; return the exit code."""
+def run_hosted(
+    words: Sequence[str], stdin: Raw, stdout: BinaryIO, clock: Clock, *, alone: bool = False
+) -> int:
+    """Run a command as the launcher passes it on; return the exit code.
+
+    `alone`: the process is ours, and is ended when the command does not end when it should.
+    """
     stop, said = Request(), Request()
     threading.Thread(target=listen, args=(stdin, stop, said), daemon=True).start()
     host = Host(clock, stop, Talk(stdout))
     named, _ = common_parser().parse_known_args(words)
     command = COMMANDS[named.command]
     values = command.parser().parse_args(words)
+
+    def cancelled() -> bool:
+        return said(0) and not command.keeps
+
     if not command.keeps:
         host.talk.tell("progress", AT_WORK, cancels=True)
     try:
         # Bytes, not the path: the editor's temporary name means nothing to a person.
         before = Path(values.file).read_bytes()
-        drawing = command.act(values, parse(before), host)
-        cancelled = said(0) and not command.keeps
-        write_atomically(before if cancelled else drawing, Path(values.output))
-        if not cancelled:
+        with _watched(values, before, host, cancelled) if alone else contextlib.nullcontext():
+            drawing = command.act(values, parse(before), host)
+        write_atomically(before if cancelled() else drawing, Path(values.output))
+        if not cancelled():
             host.talk.tell_notes()
     except ThriftlayError as error:
         host.talk.tell("message", str(error))
         return REFUSED
+    except MemoryError:
+        host.talk.tell("message", NO_MEMORY)
+        return REFUSED
     return DONE
+
+
+def _watched(
+    values: Namespace, before: bytes, host: Host, cancelled: Callable[[], bool]
+) -> AbstractContextManager[None]:
+    """Return a watch over a command, which ends the process when it has to."""
+
+    def end(told: str) -> None:
+        if told:
+            host.talk.tell("message", told)
+        else:
+            write_atomically(before, Path(values.output))
+        os._exit(REFUSED if told else DONE)
+
+    keeps = COMMANDS[values.command].keeps
+    asked = float(getattr(values, "seconds", 0.0) or 0.0) if keeps else 0.0
+    return watched(limits_for(values.command, Path(values.file), asked), cancelled, end)
 
 
 def listen(stdin: Raw, stop: Request, said: Request) -> None:

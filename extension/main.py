@@ -8,9 +8,13 @@ must do nothing.
 from __future__ import annotations
 
 import io
+import json
 import sys
 import time
 from pathlib import Path
+
+REFUSED = 2
+"""Exit code of a message without a result, as `hosted` has it."""
 
 
 def main() -> int:
@@ -18,11 +22,21 @@ def main() -> int:
     started = time.perf_counter()
     # Isolated mode leaves our own folder out of the path.
     sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
-    from extension.hosted import run_hosted
+    from nesting.streams import quiet_libraries, too_little_memory
 
-    with io.FileIO(0, closefd=False) as stdin:  # see hosted.Raw
+    told = too_little_memory()
+    if told:
+        sys.stdout.write(json.dumps({"kind": "message", "text": told}) + "\n")
+        return REFUSED
+    with quiet_libraries(), io.FileIO(0, closefd=False) as stdin:  # see hosted.Raw
+        from extension.hosted import run_hosted
+
         return run_hosted(
-            sys.argv[1:], stdin, sys.stdout.buffer, lambda: time.perf_counter() - started
+            sys.argv[1:],
+            stdin,
+            sys.stdout.buffer,
+            lambda: time.perf_counter() - started,
+            alone=True,
         )
 
 

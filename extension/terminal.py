@@ -3,10 +3,13 @@
 
 from __future__ import annotations
 
+import contextlib
 from dataclasses import dataclass
 from typing import TextIO
 
+from extension.errors import OutputError
 from nesting.keeper import Progress
+from nesting.streams import finish, let_go
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,12 +20,32 @@ class Terminal:
     err: TextIO
 
     def say(self, text: str) -> None:
-        """Write a line of the result."""
-        self.out.write(f"{text}\n")
+        """Write a line of the result. Raises OutputError when it cannot be written."""
+        try:
+            self.out.write(f"{text}\n")
+        except OSError as error:
+            let_go(self.out)
+            self._lost(error)
 
     def complain(self, text: str) -> None:
         """Write a fault as one line."""
-        self.err.write(f"{' '.join(text.split())}\n")
+        with contextlib.suppress(OSError):  # nobody left to tell
+            self.err.write(f"{' '.join(text.split())}\n")
+
+    def finish(self) -> None:
+        """Write what is still held back. Raises OutputError when it cannot be written."""
+        error = finish(self.out)
+        if error is not None:
+            self._lost(error)
+
+    @staticmethod
+    def _lost(error: OSError) -> None:
+        """Tell that lines are lost; a reader that has read enough, such as `head`, misses none."""
+        if not isinstance(error, BrokenPipeError):
+            raise OutputError(
+                f"What there is to say could not be written (the system says “{error.strerror}”): "
+                "free some space, or let it be written elsewhere."
+            ) from error
 
     def show(self, progress: Progress) -> None:
         """Tell how far a run is."""

@@ -7,10 +7,12 @@ The clock starts here, before anything heavy is loaded: a person who types 20 se
 
 from __future__ import annotations
 
-import os
 import sys
 import time
 
+from nesting.streams import finish, prepare, quiet_libraries, too_little_memory
+
+BAD_INPUT = 2
 INTERRUPTED = 130
 """Exit code of a run that was ended before it had anything to keep, as shells have it."""
 
@@ -18,15 +20,21 @@ INTERRUPTED = 130
 def main() -> int:
     """Run the command with the arguments of the process; return its exit code."""
     started = time.perf_counter()
-    for library in ("OMP", "OPENBLAS", "MKL"):
-        # More threads would fight the search's own, and could add up in another order.
-        os.environ.setdefault(f"{library}_NUM_THREADS", "1")
+    prepare()
+    told = too_little_memory()
+    if told:
+        sys.stderr.write(f"{told}\n")
+        return BAD_INPUT
     try:
-        from nesting.command import run
+        with quiet_libraries():
+            from nesting.command import run
 
-        return run(sys.argv[1:], clock=lambda: time.perf_counter() - started)
+            return run(sys.argv[1:], clock=lambda: time.perf_counter() - started)
     except KeyboardInterrupt:
         return INTERRUPTED
+    finally:
+        finish(sys.stdout)
+        finish(sys.stderr)
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ layout is still written).
 from __future__ import annotations
 
 import argparse
+import contextlib
 import math
 import os
 import stat
@@ -25,6 +26,7 @@ from nesting.model import Layout
 from nesting.prepare import prepare
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, Request, StopRule
+from nesting.streams import let_go
 
 DONE, BAD_INPUT, DOES_NOT_FIT = 0, 2, 3
 SECONDS = 20.0
@@ -137,10 +139,10 @@ class _ProgressLines:
 
 
 def _say(sentence: str) -> None:
-    """Write one line to the person; a terminal without these letters gets them escaped."""
-    encoding = sys.stderr.encoding or "ascii"
-    sys.stderr.write(sentence.encode(encoding, "backslashreplace").decode(encoding) + "\n")
-    sys.stderr.flush()
+    """Write one line to the person."""
+    with contextlib.suppress(OSError):  # nobody left to tell
+        sys.stderr.write(sentence + "\n")
+        sys.stderr.flush()
 
 
 def _read(name: str) -> bytes:
@@ -162,7 +164,10 @@ def _write(output: Path | None, text: str) -> None:
         else:
             _put_in_place(output, text)
     except OSError as error:
-        raise JobError(f"The result “{output}” cannot be written: {error.strerror}.") from error
+        if output is None:
+            let_go(sys.stdout)
+        what = "The result" if output is None else f"The result “{output}”"
+        raise JobError(f"{what} cannot be written: {error.strerror}.") from error
 
 
 def _put_in_place(output: Path, text: str) -> None:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Ctrl-C on the command line: it keeps the best so far instead of losing it."""
+"""Ctrl-C on the command line: it keeps the best so far, or ends a command at once."""
 
 from __future__ import annotations
 
@@ -27,3 +27,13 @@ def stopping(request: Request) -> Iterator[None]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
+
+
+@contextlib.contextmanager
+def ending() -> Iterator[None]:
+    """Let a polite kill end what is done within, as Ctrl-C does: KeyboardInterrupt."""
+    before = signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)

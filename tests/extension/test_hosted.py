@@ -217,3 +217,35 @@ def test_a_launcher_that_has_gone_is_no_fault() -> None:
             raise BrokenPipeError
 
     Talk(Gone()).tell("progress", "x")
+
+
+HEARS_NOTHING = """
+import sys, time
+sys.path.insert(0, {project!r})
+from extension import hosted
+def never(*_):
+    while True:
+        time.sleep(0.2)
+hosted.COMMANDS["check"] = hosted.Hosted(hosted.COMMANDS["check"].parser, never)
+sys.argv[0] = {main!r}
+from extension.main import main
+sys.exit(main())
+"""
+
+
+def test_a_command_that_does_not_hear_the_stop_is_ended_and_leaves_the_drawing(
+    drawing: Path, tmp_path: Path
+) -> None:
+    script = HEARS_NOTHING.format(project=str(EXTENSION.parent), main=str(EXTENSION / "main.py"))
+    words = [f"--output={tmp_path / 'out.svg'}", "--command=check", str(drawing)]
+    with subprocess.Popen(
+        [sys.executable, "-c", script, *words],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as program:
+        assert program.stdout is not None
+        assert b"At work" in program.stdout.readline()
+        out, errors = program.communicate(b"stop\n", timeout=60)
+    assert (program.returncode, out, errors) == (DONE, b"", b"")
+    assert (tmp_path / "out.svg").read_bytes() == DRAWING
