@@ -57,7 +57,8 @@ def lay_out_parser() -> ArgumentParser:
     parser.add_argument("--nap", type=yes_or_no, default=True)
     parser.add_argument("--material", default="main")
     parser.add_argument("--gap", default="3 mm")
-    parser.add_argument("--end_allowance", default="0 cm")
+    parser.add_argument("--end_allowance", default="")
+    parser.add_argument("--shrinkage", default="0 %")
     parser.add_argument("--round_up", default="auto")
     parser.add_argument("--garments", type=int, default=1)
     parser.add_argument("--sizes", default="")
@@ -151,6 +152,7 @@ def lay_out_options(values: Namespace, document: Document) -> LayOutOptions:
         "material": values.material,
         "gap": values.gap,
         "end_allowance": values.end_allowance,
+        "shrinkage": values.shrinkage,
         "round_up": "" if values.round_up == "auto" else values.round_up,
         "garments": str(values.garments),
         "sizes": values.sizes,

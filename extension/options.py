@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
 from extension.errors import OptionError
-from extension.rounding import Purchase, RoundUp, default_rounding, purchase
+from extension.rounding import END_ALLOWANCE, Purchase, RoundUp, default_rounding, purchase
 from extension.units import MM_PER_INCH, System, parse_length, typed_system
 
 WidthIs = Literal["usable", "booked"]
@@ -23,6 +23,8 @@ teaching pages on cuttable width take off; some cutters take an inch)."""
 COUNT_LIMIT = 999
 SEED_LIMIT = 2**31 - 1
 SECONDS_LIMIT = 86_400.0
+SHRINKAGE_LIMIT = 0.5
+_NO_SHRINKAGE = f"The shrinkage must be between 0 and {100.0 * SHRINKAGE_LIMIT:g} %"
 _WIDTH_LIMITS = (10.0, 10_000.0)
 
 _LIMITS: dict[str, tuple[str, float]] = {
@@ -59,7 +61,8 @@ class LayOutOptions:
     `system` is that of the unit in which the width was typed; `allowance` None means that the
     seam allowance is included in the drawing. `sizes` pairs each chosen size with its number of
     garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
-    every piece. A run stops after `rounds` when given, else after `seconds`.
+    every piece. `shrinkage` is the share lost in the wash. A run stops after `rounds` when given,
+    else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -69,7 +72,8 @@ class LayOutOptions:
     nap: bool = True
     gap: float = 3.0
     round_up: RoundUp = "10cm"
-    end_allowance: float = 0.0
+    end_allowance: float = END_ALLOWANCE["metric"]
+    shrinkage: float = 0.0
     allowance: float | None = None
     material: str = "main"
     sizes: tuple[tuple[str, int], ...] = ()
@@ -91,6 +95,7 @@ class LayOutOptions:
             _check_count(*limits, getattr(self, name))
         for size, count in self.sizes:
             _check_count(f"The number of garments in size {size}", 1, COUNT_LIMIT, count)
+        _check_shrinkage(self.shrinkage)
         if not 0.0 < self.seconds <= SECONDS_LIMIT:
             raise OptionError(
                 "The time limit must be more than 0 seconds and at most a day: type 20, say."
@@ -105,6 +110,7 @@ class LayOutOptions:
             system=self.system,
             rounding=self.round_up,
             end_allowance=self.end_allowance,
+            shrinkage=self.shrinkage,
         )
 
     @property
@@ -141,6 +147,7 @@ def options_from_text(typed: Mapping[str, str], select: Sequence[str] = ()) -> L
     usual: dict[str, Any] = {
         "system": system,
         "round_up": default_rounding(system),
+        "end_allowance": END_ALLOWANCE[system],
         "workers": usual_workers(),
     }
     return LayOutOptions(**{**usual, **values, "select": tuple(select)})
@@ -176,6 +183,8 @@ def _typed_value(name: str, text: str) -> Any:
         return _typed_yes_or_no(text)
     if name == "seconds":
         return _typed_seconds(text)
+    if name == "shrinkage":
+        return _typed_share(text)
     if name == "allowance" and text.casefold() == "included":
         return None
     if name in _LIMITS or name == "fabric_width":
@@ -207,6 +216,15 @@ def _typed_seconds(text: str) -> float:
         raise OptionError(
             f"The time limit must be a number of seconds, but it is “{text}”: type 20, say."
         ) from None
+
+
+def _typed_share(text: str) -> float:
+    """Return a typed percentage as a share."""
+    plain = text.removesuffix("%").strip().replace(",", ".")
+    try:
+        return float(plain) / 100.0
+    except ValueError:
+        raise OptionError(f"{_NO_SHRINKAGE}, but it is “{text}”: write it like “5%”.") from None
 
 
 def _typed_yes_or_no(text: str) -> bool:
@@ -248,6 +266,12 @@ def _check_width(options: LayOutOptions) -> None:
             f"The fabric width leaves {options.usable_width:g} mm between the selvedges, but it "
             "must be between 10 mm and 10 m: check the number and its unit."
         )
+
+
+def _check_shrinkage(share: float) -> None:
+    """Raise when cloth would grow, or lose more than cloth does."""
+    if not 0.0 <= share <= SHRINKAGE_LIMIT:
+        raise OptionError(f"{_NO_SHRINKAGE}, but it is “{100.0 * share:g} %”: write it like “5%”.")
 
 
 def _check_length(name: str, value: float | None) -> None:

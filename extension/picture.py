@@ -19,7 +19,6 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from extension.rounding import metric_text
 from nesting.shapes import Points, oriented
 
 CLOTH, EDGE, PART, FLIPPED, INK, SOFT = (
@@ -110,7 +109,7 @@ def _draw_cloth(axes: Axes, report: Mapping[str, Any], margin: float, title: str
 def length_line(report: Mapping[str, Any]) -> str:
     """Return what the layout needs and what to buy."""
     used = f"{100.0 * report['utilisation']:.1f} % of the cloth used"
-    return f"needs {metric_text(report['length'])} – buy {report['buy']['text']} – {used}"
+    return f"{report['buy']['sentence']} – {used}"
 
 
 def _draw_parts(axes: Axes, parts: Sequence[LaidPart], scale: float) -> None:

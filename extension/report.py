@@ -11,7 +11,7 @@ from extension.cautions import CAUTIONS
 from extension.model import LeftOut, Reading
 from extension.options import LayOutOptions
 from extension.plan import Cut, Plan, consents, uncertain_tops
-from extension.rounding import Purchase, buy_text
+from extension.rounding import Purchase, buy_text, purchase_text
 from extension.settings import settings_of
 from nesting.jobfile import layout_to_json
 from nesting.model import Layout
@@ -96,5 +96,7 @@ def _purchase(bought: Purchase) -> dict[str, Any]:
         "round_up": bought.round_up,
         "metric_mm": float(bought.metric),
         "yards_mm": float(bought.yards),
+        "shrinkage": bought.shrinkage,
         "text": buy_text(bought),
+        "sentence": purchase_text(bought),
     }

@@ -9,8 +9,15 @@ from extension.cautions import CAUTIONS
 from extension.model import LeftOut
 from extension.options import LayOutOptions
 from extension.plan import Plan, consents, titled, uncertain_tops
-from extension.rounding import Purchase, length_text, purchase_text, small_text
-from extension.units import MM_PER_INCH
+from extension.rounding import (
+    Purchase,
+    at_least_text,
+    least_text,
+    length_text,
+    less_text,
+    purchase_text,
+    small_text,
+)
 from extension.words import listed
 from nesting.model import Layout
 
@@ -91,12 +98,11 @@ def left_out_text(left_out: Sequence[LeftOut]) -> str:
 def _length_line(options: LayOutOptions, bought: Purchase) -> str:
     """Return length needed and to buy, end allowance and rounding."""
     text = purchase_text(bought)
-    ends = "" if bought.end_allowance else ", no end allowance added"
     step = {
         "none": "not rounded up to a step",
         "5cm": "rounded up to 5 cm and 1/8 yd",
     }.get(options.round_up, "rounded up to 10 cm and 1/8 yd")
-    return f"{text[0].upper()}{text[1:]} ({step}{ends})."
+    return f"{text[0].upper()}{text[1:]} ({step})."
 
 
 def _width_line(options: LayOutOptions) -> str:
@@ -116,12 +122,14 @@ def _nap_line(plan: Plan, options: LayOutOptions, layout: Layout, without: NapTr
     line = "With nap: all tops one way."
     if isinstance(without, str):
         return f"{line} {without}".strip()
-    step = 10.0 if options.system == "metric" else MM_PER_INCH / 8
-    saved = (layout.length - without) // step * step
-    if saved < 10.0:
+    if without >= layout.length - AS_SHORT:
         return f"{line} Without nap a short run found nothing shorter."
+    saved = less_text(layout.length, without, options.system)
+    if not saved:
+        least = least_text(options.system)
+        return f"{line} Without nap a short run saved less than {least}."
     needed = length_text(without, options.system)
-    return f"{line} Without nap {needed} would do, {small_text(saved, options.system)} less."
+    return f"{line} Without nap {needed} would do, {saved} less."
 
 
 def _parts_line(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
@@ -148,7 +156,7 @@ def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
 
 def _use_line(options: LayOutOptions, layout: Layout) -> str:
     """Return utilisation, lower bound and gap."""
-    bound = f"{length_text(layout.lower_bound, options.system)} is needed at the very least"
+    bound = f"{at_least_text(layout.lower_bound, options.system)} is needed at the very least"
     if layout.length - layout.lower_bound < AS_SHORT:
         bound = "no layout of them can be shorter"
     return (

@@ -31,7 +31,7 @@ from extension.lay_out import Run, figures_of
 from extension.leaves import read_leaves
 from extension.options import SECONDS_LIMIT
 from extension.plan import Plan
-from extension.rounding import length_text, small_text
+from extension.rounding import least_text, length_text, less_text
 from extension.settings import settings_text
 from extension.summary import summary
 from extension.words import listed
@@ -171,13 +171,14 @@ def _what_was_done(before: Checked, layout: Layout, straightened: Sequence[str])
     was, now = before.situation.length, layout.length
     said = []
     if now < was - WORTHWHILE:
-        shorter = small_text(max(math.floor(was - now), 1), system)
-        said.append(
-            f"Tightened from {length_text(was, system)} to {length_text(now, system)}: {shorter} "
-            "shorter."
+        shorter = less_text(was, now, system)
+        from_to = (
+            f"from {length_text(was, system)} to {length_text(now, system)}: {shorter} shorter"
         )
+        same = f"by less than {least_text(system)}: still {length_text(now, system)}"
+        said.append(f"Tightened {from_to if shorter else same}.")
     elif now > was + WORTHWHILE:
-        longer = small_text(math.ceil(now - was), system)
+        longer = less_text(now, was, system) or "a little"
         said.append(
             f"Now {length_text(now, system)}, {longer} longer than before, because "
             f"{_faults(before.findings)} had to be put right."

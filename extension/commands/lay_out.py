@@ -23,6 +23,7 @@ _TYPED = (
     "gap",
     "round_up",
     "end_allowance",
+    "shrinkage",
     "allowance",
     "material",
     "sizes",
@@ -52,7 +53,13 @@ def add_arguments(parser: ArgumentParser) -> None:
     cloth.add_argument("--nap", action=BooleanOptionalAction, help="--nap unless told")
     cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
     cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
-    cloth.add_argument("--end-allowance", metavar="LENGTH", default="", help="added in all")
+    cloth.add_argument(
+        "--end-allowance",
+        metavar="LENGTH",
+        default="",
+        help="added in all for uneven ends, 5cm or 2in unless told; 0cm for none",
+    )
+    cloth.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
     pieces = parser.add_argument_group("pieces")
     pieces.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
     pieces.add_argument("--material", default="", help="main unless told")

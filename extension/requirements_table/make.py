@@ -31,7 +31,7 @@ from extension.requirements_table.sentences import (
     run_note,
     width_text,
 )
-from extension.requirements_table.table import Entry, Table, bought_for, table_of
+from extension.requirements_table.table import Entry, Table, table_of
 from extension.requirements_table.work import Run, Work
 from extension.settings import settings_text
 from extension.summary import is_first_draft, summary
@@ -85,7 +85,7 @@ def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
     if layout is None:
         return
     options = replace(planned.options, rounds=table.rounds)
-    bought = bought_for(planned, layout.length, table.options)
+    bought = options.bought(layout.length)
     cell = entry.cell
     words = (cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap))
     is_draft = is_first_draft(planned.plan, layout)

@@ -14,21 +14,18 @@ from typing import Literal, get_args
 from extension.errors import OptionError
 from extension.options import SELVEDGE, LayOutOptions, options_from_text
 from extension.requirements_table.sizes import ALL, SizeSet
-from extension.rounding import RoundUp, default_rounding
-from extension.units import MM_PER_INCH, System, parse_length, typed_system
+from extension.rounding import END_ALLOWANCE, RoundUp, default_rounding
+from extension.units import System, parse_length, typed_system
 from extension.vocabulary import material
 from extension.words import folded, listed
 
 NapWish = Literal["both", "with", "without"]
 
 USUAL_SECONDS = 180.0
-END_ALLOWANCE: dict[System, float] = {"metric": 50.0, "imperial": 2.0 * MM_PER_INCH}
-"""mm in all for uneven ends, unless told (common practice, no source)."""
 REST = ""
 """Stands for every material that is not named."""
 
 _SELVEDGE_LIMIT = 200.0
-_SHRINKAGE_LIMIT = 50.0
 _WIDTH_EXAMPLE = "write them like “110cm, 140cm” or “main=110cm,140cm; interfacing=90cm”"
 
 
@@ -46,9 +43,8 @@ class TableOptions:
 
     `widths` and `naps` are by material, under `REST` what holds for all others. `selvedge` is
     what comes off each side of a booked width, None: as usual in its system; `end_allowance` is
-    added in all, None: as usual in the system of the first width. `shrinkage` is the share lost
-    in the wash. `base` holds what is the same in every cell; its `rounds` None: as many as the
-    time allows.
+    added in all, None: as usual in the system of the first width. `base` holds what is the same
+    in every cell; its `rounds` None: as many as the time allows.
     """
 
     widths: Mapping[str, tuple[Width, ...]]
@@ -58,7 +54,6 @@ class TableOptions:
     selvedge: float | None = None
     end_allowance: float | None = None
     round_up: RoundUp | None = None
-    shrinkage: float = 0.0
     raise_sizes: bool = True
     write_layouts: bool = False
 
@@ -112,7 +107,7 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     """Return the options of values as typed; what is missing or blank takes its default.
 
     Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `gap`, `allowance`,
-    `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `widths` is like
+    `shrinkage`, `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `widths` is like
     `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
     Raises OptionError.
     """
@@ -130,7 +125,6 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
         _selvedge(given.get("selvedge", "")),
         base.end_allowance if "end_allowance" in given else None,
         base.round_up if "round_up" in given else None,
-        _share(given.get("shrinkage", "")),
         _yes_or_no("Whether larger sizes are raised", given.get("raise_sizes", "yes")),
         _yes_or_no("Whether layouts are written", given.get("write_layouts", "no")),
     )
@@ -142,6 +136,7 @@ _SHARED = (
     "no_grain",
     "end_allowance",
     "round_up",
+    "shrinkage",
     "seconds",
     "rounds",
     "seed",
@@ -221,21 +216,6 @@ def _selvedge(text: str) -> float | None:
             f"{length:g} mm."
         )
     return length
-
-
-def _share(text: str) -> float:
-    """Return a typed percentage as a share."""
-    plain = text.removesuffix("%").strip().replace(",", ".") or "0"
-    try:
-        percent = float(plain)
-    except ValueError:
-        percent = -1.0
-    if not 0.0 <= percent <= _SHRINKAGE_LIMIT:
-        raise OptionError(
-            f"The shrinkage must be between 0 and {_SHRINKAGE_LIMIT:g} %, but it is “{text}”: "
-            "write it like “5%”."
-        )
-    return percent / 100.0
 
 
 def _yes_or_no(subject: str, text: str) -> bool:

@@ -11,7 +11,15 @@ from extension.plan import consents, uncertain_tops
 from extension.requirements_table.cells import Cell
 from extension.requirements_table.options import TableOptions, Width
 from extension.requirements_table.table import Entry, Jump, Table
-from extension.rounding import INCH, Purchase, metric_text, round_up, small_text, yard_text
+from extension.rounding import (
+    INCH,
+    Purchase,
+    metric_text,
+    round_up,
+    share_text,
+    small_text,
+    yard_text,
+)
 from extension.summary import counted, left_out_text
 from extension.units import System
 from extension.words import listed
@@ -156,11 +164,11 @@ def _width_notes(table: Table) -> list[str]:
 
 def _length_notes(table: Table) -> list[str]:
     """Return what was added to the lengths."""
-    options, widths = table.options, _widths(table)
+    options, base, widths = table.options, table.options.base, _widths(table)
     steps = {_STEPS[options.step_of(width)]: None for width in widths}
     ends = small_text(options.ends, options.system)
     added = f"{ends} in all for uneven ends" if options.ends else ""
-    shrunk = f"{100.0 * options.shrinkage:g} % lost in the wash" if options.shrinkage else ""
+    shrunk = f"{share_text(base.shrinkage)} lost in the wash" if base.shrinkage else ""
     what = " and ".join(filter(None, (added, shrunk))) or "nothing for uneven ends"
     return [f"Lengths include {what}, and are rounded up to {' or '.join(steps)}."]
 

@@ -13,7 +13,7 @@ from extension.requirements_table.laws import needed_width, raised, shortest
 from extension.requirements_table.options import TableOptions, Width
 from extension.requirements_table.sizes import SizeSet, is_larger
 from extension.requirements_table.work import Worked
-from extension.rounding import Purchase, purchase
+from extension.rounding import Purchase
 from nesting.model import Layout
 
 JUMP = 0.92
@@ -103,7 +103,7 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
         Entry(
             one,
             layout,
-            None if length is None else bought_for(one, length, options),
+            None if length is None else one.options.bought(length),
             (why_not or NOT_WORKED_OUT) if layout is None else "",
             None if length == own else _raised_from(cells, lengths, length, others),
             finished,
@@ -125,17 +125,6 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
         question.readings,
         question.missing,
         worked.rounds,
-    )
-
-
-def bought_for(one: Planned, length: float, options: TableOptions) -> Purchase:
-    """Return what is bought for a cell of so much need."""
-    return purchase(
-        length,
-        system=one.cell.width.system,
-        rounding=one.options.round_up,
-        end_allowance=one.options.end_allowance,
-        shrinkage=options.shrinkage,
     )
 
 

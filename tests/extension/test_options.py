@@ -19,7 +19,7 @@ def test_only_the_width_must_be_typed_and_defaults_never_spoil_cloth() -> None:
     options = options_from_text({"fabric_width": "140 cm"})
     assert options == LayOutOptions(1400.0, workers=usual_workers())
     assert (options.nap, options.gap, options.no_grain) == (True, 3.0, "leave-out")
-    assert (options.end_allowance, options.allowance, options.seconds) == (0.0, None, 20.0)
+    assert (options.end_allowance, options.allowance, options.seconds) == (50.0, None, 20.0)
 
 
 def test_everything_typed_is_understood() -> None:
@@ -178,3 +178,16 @@ def test_what_is_selected_now_is_added_to_what_was_selected_then() -> None:
 def test_a_changed_value_is_judged_like_any_other() -> None:
     with pytest.raises(OptionError, match="fabric width"):
         changed_options(LayOutOptions(1400.0), {"fabric_width": "0cm"})
+
+
+def test_the_end_allowance_follows_the_unit_typed_and_is_nothing_by_choice() -> None:
+    assert options_from_text({"fabric_width": "45in"}).end_allowance == pytest.approx(50.8)
+    assert typed().end_allowance == 50.0
+    assert typed(end_allowance="0cm").end_allowance == 0.0
+
+
+def test_shrinkage_is_a_percentage_within_reason() -> None:
+    assert typed(shrinkage="5 %").bought(900.0).metric == 1000
+    for wrong in ("-1%", "51%", "half", "nan"):
+        with pytest.raises(OptionError, match="The shrinkage must be between 0 and 50 %"):
+            typed(shrinkage=wrong)

@@ -31,7 +31,7 @@ def report() -> dict[str, Any]:
         "length": 1000.0,
         "width": 500.0,
         "utilisation": 0.32,
-        "buy": {"text": "1.00 m / 1 1/8 yd"},
+        "buy": {"sentence": "needs 1.01 m + 5 cm end allowance – buy 1.10 m / 1 1/4 yd"},
         "options": {"nap": True},
         "outlines": {"a": [[0, 0], [200, 0], [200, 400], [0, 400]]},
         "pieces": [{"id": "a", "name": "Yoke", "grain": 90.0, "copies": 2}],
@@ -75,9 +75,10 @@ def test_text_grows_with_its_room_up_to_a_limit() -> None:
     assert text_size("Pocket\n1 of 2", 10.0) < text_size("Pocket", 10.0)
 
 
-def test_the_line_rounds_up_what_is_needed(report: dict[str, Any]) -> None:
-    report["length"] = 1000.1
-    assert length_line(report).startswith("needs 1.01 m – buy 1.00 m / 1 1/8 yd – 32.0 %")
+def test_the_line_is_that_of_the_report(report: dict[str, Any]) -> None:
+    assert length_line(report) == (
+        "needs 1.01 m + 5 cm end allowance – buy 1.10 m / 1 1/4 yd – 32.0 % of the cloth used"
+    )
 
 
 def rgb(colour: str) -> list[float]:

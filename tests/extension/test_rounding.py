@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Lengths to buy: never too short, rounded once, metres and yards each from the exact length."""
+"""Lengths to buy: never too short, rounded once, and no printed figure contradicts another."""
 
 from __future__ import annotations
 
@@ -14,16 +14,19 @@ from extension.rounding import (
     NOISE,
     YARD,
     RoundUp,
+    at_least_text,
     buy_text,
     default_rounding,
     inch_text,
     length_text,
+    less_text,
     metric_text,
     mixed,
     purchase,
     purchase_text,
     round_up,
     small_text,
+    told,
     yard_text,
 )
 from extension.units import System
@@ -105,7 +108,7 @@ def test_end_allowance_comes_before_shrinkage_and_rounding_comes_last_and_once()
     assert bought.metric == 2100
 
 
-def test_each_system_is_rounded_from_the_exact_length() -> None:
+def test_each_system_is_rounded_from_what_is_needed_not_from_the_other() -> None:
     # 1.91 m is 2.00 m in steps of 10 cm, but 2 1/8 yd: from the 2.00 m it would be 2 1/4 yd.
     bought = purchase(1910.0, system="metric", rounding="10cm")
     assert buy_text(bought) == "2.00 m / 2 1/8 yd"
@@ -134,25 +137,84 @@ def test_never_less_than_needed_and_more_allowance_never_buys_less(
 
 def test_the_line_on_the_drawing_has_the_persons_own_unit_first() -> None:
     metric = purchase(1837.2, system="metric", rounding="10cm")
-    assert purchase_text(metric) == "needs 1.84 m – buy 1.90 m / 2 1/8 yd"
+    assert purchase_text(metric) == "needs 1.84 m, no end allowance – buy 1.90 m / 2 1/8 yd"
     imperial = purchase(1837.2, system="imperial", rounding="1/8yd")
-    assert purchase_text(imperial) == "needs 72 3/8 in – buy 2 1/8 yd / 1.90 m"
+    assert purchase_text(imperial) == ("needs 72 3/8 in, no end allowance – buy 2 1/8 yd / 1.90 m")
 
 
 def test_the_line_names_what_was_added() -> None:
     bought = purchase(1837.2, system="metric", rounding="5cm", end_allowance=50.0, shrinkage=0.05)
     assert purchase_text(bought) == (
-        "needs 1.84 m + 5 cm end allowance + 5.0% shrinkage – buy 2.00 m / 2 1/4 yd"
+        "needs 1.84 m + 5 cm end allowance, 5 % lost in the wash – buy 2.00 m / 2 1/4 yd"
     )
 
 
 def test_without_a_step_lengths_are_told_to_the_centimetre_and_hundredth_of_a_yard() -> None:
     bought = purchase(1837.2, system="metric", rounding="none")
-    assert buy_text(bought) == "1.84 m / 2.01 yd"
+    # 2.01 yd are 1.838 m: enough for the layout, but less than the 1.84 m that are printed.
+    assert buy_text(bought) == "1.84 m / 2.02 yd"
+
+
+def test_a_yard_that_is_less_than_the_printed_need_is_not_bought() -> None:
+    # 1.1425 m is told as 1.15 m, and 1 1/4 yd are 1.143 m: enough, but not by what is printed.
+    bought = purchase(1142.5, system="metric", rounding="10cm")
+    assert purchase_text(bought).endswith("needs 1.15 m, no end allowance – buy 1.20 m / 1 3/8 yd")
+
+
+@given(lengths, systems, roundings, st.floats(0.0, 500.0), st.floats(0.0, 0.5))
+def test_what_is_bought_is_enough_for_what_is_printed(
+    length: float, system: System, rounding: RoundUp, ends: float, shrinkage: float
+) -> None:
+    bought = purchase(
+        length, system=system, rounding=rounding, end_allowance=ends, shrinkage=shrinkage
+    )
+    needs, _, buys = purchase_text(bought).partition(" – buy ")
+    lost = "0"
+    if " lost in the wash" in needs:
+        needs, _, lost = needs.removesuffix(" % lost in the wash").rpartition(", ")
+    needed, *added = needs.removeprefix("needs ").split(" + ")
+    printed = read_back(needed.removesuffix(", no end allowance"))
+    printed += sum((read_back(text.removesuffix(" end allowance")) for text in added), Fraction())
+    left = 1 - Fraction(lost) / 100
+    both = buys.split(" / ")
+    assert [text.split()[-1] for text in both] in (["m", "yd"], ["yd", "m"])
+    assert all(read_back(text) * left >= printed for text in both)
+
+
+@given(lengths, systems)
+def test_what_is_needed_is_printed_rounded_up(length: float, system: System) -> None:
+    printed = read_back(length_text(length, system))
+    assert Fraction(length) - NOISE <= printed == told(length, system)
+
+
+@given(lengths, lengths, systems)
+def test_a_difference_is_that_of_the_printed_lengths(
+    one: float, other: float, system: System
+) -> None:
+    long, short = read_back(length_text(one, system)), read_back(length_text(other, system))
+    less = less_text(one, other, system)
+    assert (read_back(less) if less else 0) == max(long - short, 0)
+
+
+@given(lengths, systems)
+def test_a_least_length_is_never_told_too_long(length: float, system: System) -> None:
+    assert read_back(at_least_text(length, system)) <= Fraction(length) + NOISE
+
+
+@given(systems, st.floats(0.0, 2000.0))
+def test_small_lengths_are_told_to_the_micrometre_or_better(system: System, length: float) -> None:
+    assert abs(read_back(small_text(length, system)) - Fraction(length)) <= NOISE
+
+
+def read_back(text: str) -> Fraction:
+    """Return a printed length, `1.84 m` or `2 1/8 yd`, in mm, exact."""
+    *figures, unit = text.split()
+    each = {"m": Fraction(1000), "cm": Fraction(10), "mm": Fraction(1), "in": INCH, "yd": YARD}
+    return sum(map(Fraction, figures), Fraction()) * each[unit]
 
 
 @pytest.mark.parametrize(
-    ("told", "expected"),
+    ("text", "expected"),
     [
         (metric_text(1840.0), "1.84 m"),
         (metric_text(1840.1), "1.85 m"),
@@ -171,8 +233,8 @@ def test_without_a_step_lengths_are_told_to_the_centimetre_and_hundredth_of_a_ya
         (small_text(1111.0, "imperial"), "111.1 cm"),
     ],
 )
-def test_lengths_in_words(told: str, expected: str) -> None:
-    assert told == expected
+def test_lengths_in_words(text: str, expected: str) -> None:
+    assert text == expected
 
 
 def test_the_step_follows_the_unit_that_was_typed() -> None:

@@ -19,7 +19,6 @@ from extension.names import lay
 from extension.options import LayOutOptions
 from extension.plan import Plan, make_plan, request_of
 from extension.reading import read_pieces
-from extension.rounding import purchase
 from extension.settings import settings_text
 from extension.summary import summary
 from nesting.bounds import utilisation
@@ -64,12 +63,7 @@ def sheet_of(
     document: Document, plan: Plan, layout: Layout, options: LayOutOptions = WIDE
 ) -> Sheet:
     """Return what is drawn for a layout."""
-    bought = purchase(
-        layout.length,
-        system=options.system,
-        rounding=options.round_up,
-        end_allowance=options.end_allowance,
-    )
+    bought = options.bought(layout.length)
     lines = summary(plan, options, layout, bought)
     settings = settings_text(options, {"length_mm": layout.length})
     return Sheet(next_number(document), plan, layout, options, bought, lines, settings)

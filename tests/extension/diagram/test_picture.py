@@ -30,7 +30,8 @@ from tests.helpers.layouts import drawn_into, layout_of, plan_of
 GOLDEN = Path(__file__).parent / "golden"
 FIVE_POINTS = 5 * 25.4 / 72
 """mm: 1 pt = 1/72 in (CSS Values and Units Level 3, section 6.2)."""
-METRIC, INCHES = {"fabric_width": "90cm"}, {"fabric_width": "36in", "nap": "no"}
+METRIC = {"fabric_width": "90cm", "end_allowance": "0cm"}
+INCHES = {"fabric_width": "36in", "nap": "no", "end_allowance": "0in"}
 GOLDENS: dict[str, tuple[dict[str, str], Paper, str]] = {
     "as-large-as-fits": (METRIC, "a4", "fit"),
     "one-to-twenty": (METRIC, "a4", "1:20"),

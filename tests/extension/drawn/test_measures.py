@@ -79,7 +79,9 @@ def test_the_extent_holds_all_that_is_drawn(options: LayOutOptions, length: floa
 
 
 def test_the_dimension_line_says_what_is_needed_and_what_to_buy() -> None:
-    assert "needs 1.84 m – buy 1.90 m / 2 1/8 yd" in said(measures(sheet(CHOICES["wide"]), ()))
+    assert "needs 1.84 m + 5 cm end allowance – buy 1.90 m / 2 1/8 yd" in said(
+        measures(sheet(CHOICES["wide"]), ())
+    )
 
 
 def test_the_width_is_told_between_the_selvedges() -> None:

@@ -4,24 +4,30 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from lxml import etree
 
+from extension import lay_out
+from extension.checking.check_layout import check_layouts
 from extension.document import Document, parse
 from extension.leaves import read_leaves
 from extension.names import lay
+from extension.options import options_from_text
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.make import Outcome, fabric_requirements, title_of
 from extension.requirements_table.options import table_options
 from extension.requirements_table.work import Run
-from extension.rounding import YARD
+from extension.rounding import YARD, purchase_text
 from nesting.check import check_laid
 from nesting.errors import JobError
 from nesting.model import Fabric
+from tests.helpers.diagrams import SAMPLES
 from tests.helpers.graded import tunic
 from tests.helpers.layouts import no_time, read_back
 from tests.helpers.svg_builder import SvgBuilder
@@ -35,6 +41,31 @@ def made(document: Document, **typed: str) -> Outcome:
         return fabric_requirements(
             document, options, Run(no_time, lambda rounds: False), crew, Shelf(None)
         )
+
+
+def buys(nodes: Iterable[etree._Element]) -> list[str]:
+    """Return what is said about the length to buy in the texts of drawn elements."""
+    said = ["".join(node.itertext()) for node in nodes if isinstance(node.tag, str)]
+    return sorted({text for text in said if re.fullmatch(r"needs [^\n]* – buy [^\n]*", text)})
+
+
+@pytest.mark.parametrize("extra", [{}, {"shrinkage": "4 %", "end_allowance": "0cm"}])
+@pytest.mark.parametrize("width", ["90cm", "36in"])
+def test_for_one_cloth_there_is_one_length_to_buy(width: str, extra: dict[str, str]) -> None:
+    drawing = parse(SAMPLES / "first-apron.svg")
+    table = made(drawing, widths=width, nap="with", write_layouts="yes", **extra).table
+    (entry,) = table.entries
+    assert entry.bought is not None
+    wanted = {"fabric_width": width, "width_is": "booked", "rounds": "1", "workers": "1"}
+    run = lay_out.Run(no_time, lambda rounds: False)
+    options = options_from_text({**wanted, **extra})
+    outcome = lay_out.lay_out(parse(SAMPLES / "first-apron.svg"), options, run)
+    sentence = outcome.report["buy"]["sentence"]
+    assert sentence == purchase_text(entry.bought)
+    # The layer that the table draws, and what Check Layout writes on either, tell the same.
+    assert buys(drawing.root.iter()) == [sentence]
+    check_layouts(drawing)
+    assert buys(drawing.root.iter()) == [sentence]
 
 
 def squares(side: float, count: int) -> Document:

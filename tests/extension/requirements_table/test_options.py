@@ -88,8 +88,8 @@ def test_every_cell_has_the_same_end_allowance_whatever_the_unit_of_its_width() 
 
 
 def test_shrinkage_is_a_percentage() -> None:
-    assert options(shrinkage="5 %").shrinkage == options(shrinkage="5").shrinkage == 0.05
-    assert options(shrinkage="2,5%").shrinkage == 0.025
+    assert options(shrinkage="5 %").base.shrinkage == options(shrinkage="5").base.shrinkage == 0.05
+    assert options(shrinkage="2,5%").base.shrinkage == 0.025
 
 
 @pytest.mark.parametrize(
