@@ -18,9 +18,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.leftmost import Barrier, barrier_of, leftmost
+from nesting.leftmost import Barrier, barrier_of, leftmost_in
 from nesting.nofit import NoFits
-from nesting.problem import Problem, Shape, Spot, allowed_box, needed_length
+from nesting.problem import Part, Problem, Shape, Spot, needed_length, room_of
+from nesting.rooms import Room
 from nesting.settle import Settler
 from nesting.simplify import bases_of
 from nesting.stop import Stopped, never
@@ -40,6 +41,8 @@ SHORTER = 1e-6
 """mm by which a layout must be shorter to count as better."""
 EVEN = 1e-6
 """mm: right ends nearer than that are equally far left, so that the lower position wins."""
+FIRST = 1e12
+"""mm or mm2 that make a part larger than all others."""
 SAME = 1e-9
 """mm within which two outlines are the same, moved."""
 
@@ -103,7 +106,7 @@ class Constructor:
             tolerance = SIMPLER * problem.fabric.width
         self._problem = problem
         self._barriers = _barriers_of(problem.shapes, problem.fabric.gap, tolerance)
-        self._shapes = [self._barriers.different(part.shapes) for part in problem.parts]
+        self._shapes = [self._barriers.different(part) for part in problem.parts]
 
     def lay(
         self,
@@ -116,8 +119,8 @@ class Constructor:
         `kept` are the spots of the first parts of the order, known from an earlier layout.
         """
         spots: list[Spot | None] = [None] * len(self._problem.parts)
-        placed = list(self._problem.obstacles)
-        reached: dict[int, tuple[float, float]] = {}
+        placed: list[Spot] = list(self._problem.fixed)
+        reached: dict[tuple[int, Room], tuple[float, float]] = {}
         for part, spot in zip(order, kept, strict=False):
             spots[part] = spot
             placed += [spot] if spot else []
@@ -131,28 +134,29 @@ class Constructor:
         return tuple(spots)
 
     def _best(
-        self, part: int, placed: Sequence[Spot], reached: dict[int, tuple[float, float]]
+        self,
+        part: int,
+        placed: Sequence[Spot],
+        reached: dict[tuple[int, Room], tuple[float, float]],
     ) -> _Choice | None:
         """Return the best free position of a part among its orientations.
 
-        `reached` remembers how far left each shape could go: with more parts placed it cannot go
-        farther.
+        `reached` remembers how far left each shape could go in each room: with more parts placed it
+        cannot go farther.
         """
-        fabric, best = self._problem.fabric, None
-        length = math.inf if fabric.length is None else fabric.length
+        best = None
         for shape in self._shapes[part]:
             outline = self._problem.shapes[shape]
-            x_low, y_low, x_high, y_high = allowed_box(fabric, outline, length)
-            if best is not None:
-                x_high = min(x_high, (best.score[0] + 1.0) * EVEN - outline.high[0])
-            found = leftmost(
+            room = room_of(self._problem, self._problem.parts[part], shape)
+            found = leftmost_in(
+                room,
                 [(self._barriers.between(spot.shape, shape), spot.x, spot.y) for spot in placed],
-                (x_low, y_low, x_high, y_high),
-                reached.get(shape, (-math.inf, -math.inf)),
+                reached.get((shape, room), (-math.inf, -math.inf)),
+                math.inf if best is None else (best.score[0] + 1.0) * EVEN - outline.high[0],
             )
             if found is None:
                 continue
-            reached[shape] = found
+            reached[shape, room] = found
             x, y = found
             score = (
                 math.floor((x + outline.high[0]) / EVEN + 0.5),
@@ -177,14 +181,15 @@ class _Barriers:
             self._known[pair] = barrier_of(self._nofits.region(fixed, moving))
         return self._known[pair]
 
-    def different(self, shapes: Sequence[int]) -> list[int]:
-        """Return those of a part's shapes that differ by more than a movement."""
-        seen: set[bytes] = set()
+    def different(self, part: Part) -> list[int]:
+        """Return those of a part's shapes that differ by more than a movement, or in their room."""
+        seen: set[tuple[bytes, Room | None]] = set()
         kept = []
-        for shape in shapes:
+        for number, shape in enumerate(part.shapes):
             points = self._nofits.outline(shape)
             steps = np.rint((points - points.min(axis=0)) / SAME).astype(np.int64)
-            key = steps[np.lexsort(steps.T)].tobytes()
+            room = part.rooms[number] if part.rooms else None
+            key = steps[np.lexsort(steps.T)].tobytes(), room
             if key not in seen:
                 seen.add(key)
                 kept.append(shape)
@@ -227,7 +232,7 @@ class _Chain:
         self._constructor = constructor
         self._generator = generator
         self._sizes = np.roll(_sizes(problem), -number, axis=0)
-        self._kinds = [(part.piece, part.shapes) for part in problem.parts]
+        self._kinds = [(part.piece, part.shapes, part.rooms) for part in problem.parts]
         self._steps = 0
         self._best = self._current = _Tried((), (), math.inf)
 
@@ -254,7 +259,8 @@ class _Chain:
     def _judge(self, tried: _Tried, heat: float) -> None:
         """Go on from what was tried when it is not worse, or by chance when it is a little."""
         allowance = HEAT * heat * self._best.length * self._generator.exponential()
-        fresh = heat == 1.0
+        # Any order is better than none to go on from; and infinite lengths leave no allowance.
+        fresh = heat == 1.0 or not self._current.order
         if fresh or tried.length <= self._current.length + allowance:
             self._current = tried
         if tried.length < self._best.length:
@@ -320,11 +326,14 @@ class _Best:
 
 
 def _sizes(problem: Problem) -> NDArray[np.float64]:
-    """Return what parts are sorted by, a row each: area, box area, length, width, diagonal."""
+    """Return what parts are sorted by, a row each: area, box area, length, width, diagonal.
+
+    Parts that must lie near the start of the cloth come before all others.
+    """
     boxes = np.array([problem.shapes[part.shapes[0]].size for part in problem.parts])
     boxes = boxes.reshape(-1, 2)
     area = np.array([part.area for part in problem.parts])
-    return np.array(
+    sizes = np.array(
         [
             boxes[:, 0] * boxes[:, 1],
             boxes[:, 0],
@@ -333,6 +342,9 @@ def _sizes(problem: Problem) -> NDArray[np.float64]:
             boxes[:, 1],
         ]
     )
+    near = [any(math.isfinite(room.along.high) for room in part.rooms) for part in problem.parts]
+    sizes[:, near] += FIRST
+    return sizes
 
 
 def _descending(size: NDArray[np.float64]) -> Order:

@@ -29,7 +29,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from nesting.problem import Problem, Shape
+from nesting.problem import Problem, Shape, least_end
+from nesting.rooms import span_across
 from nesting.shapes import Points
 from nesting.stop import go_on_unless, never
 
@@ -96,22 +97,23 @@ def lower_bound(
     """Return a length of cloth, mm, edge margins included, that no layout of all parts is below.
 
     `tilting` are pieces that may lie off the grain; of these only the area counts. Held parts
-    count like the others, and the cloth reaches to the end of the last of them. Raises Stopped
-    when told to stop.
+    count like the others, and the cloth reaches to the end of the last of them, and of each part
+    that may not lie farther to the left. Raises Stopped when told to stop.
     """
     fabric = problem.fabric
-    free = fabric.width - 2.0 * fabric.edge_margin
+    free = span_across(fabric)
     gap = fabric.gap
     choices = [part.shapes for part in problem.parts]
-    choices += [(spot.shape,) for spot in problem.obstacles]
+    choices += [(spot.shape,) for spot in problem.held]
     plain = _column_table(problem.shapes, tilting, free, gap, 0.0, should_stop)
     bound = _bound([_least(plain[shape] for shape in choice) for choice in choices], free)
     if gap > 0.0:
         grown = _column_table(problem.shapes, tilting, free + gap, 0.0, gap / 2.0, should_stop)
         parts = [_least(grown[shape] for shape in choice) for choice in choices]
         bound = max(bound, _bound(parts, free + gap) - gap)
-    held = [spot.x + problem.shapes[spot.shape].high[0] for spot in problem.obstacles]
-    return max([bound + 2.0 * fabric.edge_margin, *(end + fabric.edge_margin for end in held)])
+    ends = [spot.x + problem.shapes[spot.shape].high[0] for spot in problem.held]
+    ends += [least_end(problem, part) for part in problem.parts if part.rooms]
+    return max([bound + 2.0 * fabric.edge_margin, *(end + fabric.edge_margin for end in ends)])
 
 
 def _bound(parts: Sequence[Columns], free: float) -> float:

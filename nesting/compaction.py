@@ -23,6 +23,8 @@ from nesting.stop import never
 
 SCALE = 1000.0
 """The fabric's width in the units of the programs."""
+AT_EDGE = 1e-9
+"""Scaled distance within which a greatest corner is the edge of the cloth."""
 SEPARATING, COMPACTING = 30.0, 60.0
 """How far a part may move in one program."""
 SEPARATED = 1e-6
@@ -39,11 +41,20 @@ MOST_ROWS = 60_000
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Arrangement:
-    """Parts by shape, with the low corners of their boxes (scaled, margin taken off)."""
+    """Parts by shape, with the low corners of their boxes (scaled, margin taken off).
+
+    `lows` and `highs` (movable, 2) are the least and greatest corners of the parts that may move.
+    """
 
     shapes: Ints
     xs: Floats
     ys: Floats
+    lows: Floats
+    highs: Floats
+
+    def moved(self, xs: Floats, ys: Floats) -> Arrangement:
+        """Return the same parts elsewhere."""
+        return Arrangement(self.shapes, xs, ys, self.lows, self.highs)
 
 
 class Press:
@@ -82,6 +93,17 @@ class Press:
         self._rows = np.empty((MOST_ROWS, 3), dtype=np.int64)
         self._values = np.empty((MOST_ROWS, 3))
 
+    def arranged(self, shapes: Ints, corners: Points, lows: Points, highs: Points) -> Arrangement:
+        """Return parts as an arrangement: low corners (parts, 2) and their limits are in mm.
+
+        A greatest corner that is an edge of the cloth is exactly so in the programs' units.
+        """
+        xs, ys = (corners * self.scale).T
+        highs = highs * self.scale
+        edge = SCALE - self._sizes[shapes[: len(highs)], 1]
+        highs[:, 1] = np.where(np.abs(highs[:, 1] - edge) < AT_EDGE, edge, highs[:, 1])
+        return Arrangement(shapes, xs.copy(), ys.copy(), lows * self.scale, highs)
+
     def length(self, laid: Arrangement) -> float:
         """Return the length the parts of an arrangement take, scaled."""
         return float((laid.xs + self._sizes[laid.shapes, 0]).max())
@@ -99,9 +121,11 @@ class Press:
         """
         movable, sizes = self._movable, self._sizes[laid.shapes]
         xs, ys = laid.xs.copy(), laid.ys.copy()
-        xs[:movable] = np.clip(xs[:movable], 0.0, np.maximum(most - sizes[:movable, 0], 0.0))
-        ys[:movable] = np.clip(ys[:movable], 0.0, np.maximum(SCALE - sizes[:movable, 1], 0.0))
-        laid, most_slack = Arrangement(laid.shapes, xs, ys), hopeless
+        (left, low), (right, high) = laid.lows.T, laid.highs.T
+        ends = np.maximum(np.minimum(right, most - sizes[:movable, 0]), left)
+        xs[:movable] = np.clip(xs[:movable], left, ends)
+        ys[:movable] = np.clip(ys[:movable], low, np.maximum(high, low))
+        laid, most_slack = laid.moved(xs, ys), hopeless
         for _ in range(MOST_SEPARATIONS):
             step = None if is_cancelled() else self._step(laid, SEPARATING, most, most_slack)
             if step is None:
@@ -167,7 +191,7 @@ class Press:
         if most_slack is not None and slack > most_slack:
             return None
         moves = answer[: count - 1].reshape(-1, 2)
-        return Arrangement(laid.shapes, laid.xs + moves[:, 0], laid.ys + moves[:, 1]), slack
+        return laid.moved(laid.xs + moves[:, 0], laid.ys + moves[:, 1]), slack
 
     def _rows_of(self, laid: Arrangement, rows: int, slacks: int) -> list[Rows]:
         """Return the constraints: half-planes of pairs, and no part beyond the length."""
@@ -193,11 +217,13 @@ class Press:
         parts = len(laid.shapes)
         limits = np.zeros((2 * parts + 1 + slacks, 2))
         moves = limits[: 2 * self._movable].reshape(-1, 2, 2)
-        xs, ys = laid.xs[: self._movable], laid.ys[: self._movable]
-        above = SCALE - self._sizes[laid.shapes[: self._movable], 1] - ys
-        moves[:, 0, 0], moves[:, 0, 1] = np.maximum(-trust, -xs), np.maximum(trust, -xs)
-        moves[:, 1, 1] = np.minimum(trust, above)
-        moves[:, 1, 0] = np.minimum(np.maximum(-trust, -ys), moves[:, 1, 1])
+        at = np.column_stack((laid.xs, laid.ys))[: self._movable]
+        down, up = laid.lows - at, laid.highs - at
+        # Along the cloth a part that lies too far left must come back; across, one too high.
+        moves[:, 0, 0] = np.maximum(-trust, down[:, 0])
+        moves[:, 0, 1] = np.maximum(np.minimum(trust, up[:, 0]), down[:, 0])
+        moves[:, 1, 1] = np.minimum(trust, up[:, 1])
+        moves[:, 1, 0] = np.minimum(np.maximum(-trust, down[:, 1]), moves[:, 1, 1])
         limits[2 * parts] = 0.0, most
         limits[2 * parts + 1 :, 1] = math.inf
         return limits

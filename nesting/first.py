@@ -3,8 +3,9 @@
 
 A column runs from selvedge to selvedge and is as long as its longest part; parts come longest
 first and go into the first column with room across the width (next-fit's better sibling,
-first-fit decreasing). N equal rectangles h long and w wide take ceil(N / floor(W / w)) columns,
-which is the proven least for rectangles that may not turn.
+first-fit decreasing). Parts that may not lie wherever the cloth lets them come before: those that
+must lie near the start of the cloth first of all. N equal rectangles h long and w wide take
+ceil(N / floor(W / w)) columns, which is the proven least for rectangles that may not turn.
 Source: Coffman, Garey, Johnson, Tarjan, "Performance bounds for level-oriented two-dimensional
 packing algorithms", SIAM J. Comput. 9(4), 1980.
 """
@@ -16,23 +17,21 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from nesting.problem import (
-    FIT_TOLERANCE,
-    Problem,
-    Shape,
-    Spot,
-    allowed_box,
-    needed_length,
-)
+from nesting.problem import Problem, Shape, Spot, needed_length, room_of
+from nesting.rooms import FIT_TOLERANCE, Axis, Room, on_cloth
 
 Box = tuple[float, float, float, float]
 
 
 @dataclass(slots=True)
-class _Room:
-    """What is left of a column between two parts, obstacles or selvedges, mm."""
+class _Gap:
+    """What is left of a column between two parts, obstacles or selvedges, mm.
+
+    The column begins at `x` and ends at `end`.
+    """
 
     x: float
+    end: float
     low: float
     high: float
 
@@ -73,70 +72,107 @@ def _lay(problem: Problem, chosen: Sequence[int]) -> tuple[Spot | None, ...]:
     spots: list[Spot | None] = [None] * len(shapes)
     open_ended = problem.fabric.length is None
     ranks = [0 if open_ended else part.rank for part in problem.parts]
-    order = sorted(
-        range(len(shapes)), key=lambda k: (ranks[k], -shapes[k].size[0], -shapes[k].size[1], k)
-    )
+
+    def turn_of(k: int) -> tuple[int, float, bool, float, float, int]:
+        part = problem.parts[k]
+        farthest = (
+            room_of(problem, part, chosen[k], math.inf).along.high if part.rooms else math.inf
+        )
+        return ranks[k], farthest, not part.rooms, -shapes[k].size[0], -shapes[k].size[1], k
+
+    order = sorted(range(len(shapes)), key=turn_of)
     for place, part in enumerate(order):
         if place and ranks[part] != ranks[order[place - 1]]:
             columns.close()
-        where = columns.take(shapes[part], least)
+        room = room_of(problem, problem.parts[part], chosen[part])
+        where = columns.take(shapes[part], room, least)
         if where is not None:
             spots[part] = Spot(chosen[part], *where)
     return tuple(spots)
 
 
 class _Columns:
-    """The columns opened so far, left to right, and the room in them."""
+    """The columns opened so far, left to right, and the gaps in them."""
 
     def __init__(self, problem: Problem) -> None:
         self._fabric = problem.fabric
-        self._length = math.inf if problem.fabric.length is None else problem.fabric.length
-        self._obstacles = [_box(problem.shapes[spot.shape], spot) for spot in problem.obstacles]
-        self._rooms: list[_Room] = []
+        self._obstacles = [_box(problem.shapes[spot.shape], spot) for spot in problem.fixed]
+        self._gaps: list[_Gap] = []
         self._next: float | None = None
 
-    def take(self, shape: Shape, least: float) -> tuple[float, float] | None:
-        """Return the position of a shape and take its room; None when no column can be opened.
+    def take(self, shape: Shape, room: Room, least: float) -> tuple[float, float] | None:
+        """Return the position of a shape and take its place; None when no column can be opened.
 
-        Shapes come by decreasing length. Rooms narrower than `least` mm are forgotten.
+        Gaps narrower than `least` mm are forgotten.
         """
-        allowed = allowed_box(self._fabric, shape, self._length)
-        room = next((room for room in self._rooms if _fits(shape, room, allowed)), None)
-        if room is None:
-            room = self._open(shape, allowed)
-        if room is None:
+        found = _first_place(shape, room, self._gaps) or self._open(shape, room)
+        if found is None:
             return None
-        place = room.x - shape.low[0], room.low - shape.low[1]
-        room.low += shape.size[1] + self._fabric.gap
-        if room.high - room.low < least - FIT_TOLERANCE:
-            self._rooms.remove(room)
-        return place
+        gap, (left, low) = found
+        below = low - self._fabric.gap
+        if below > gap.low and below - gap.low >= least - FIT_TOLERANCE:
+            self._gaps.append(_Gap(gap.x, gap.end, gap.low, below))
+        gap.low = low + (shape.size[1] + self._fabric.gap)
+        if gap.high - gap.low < least - FIT_TOLERANCE:
+            self._gaps.remove(gap)
+        return left - shape.low[0], low - shape.low[1]
 
     def close(self) -> None:
         """Put nothing more into the columns so far: longer parts may follow than they hold."""
-        self._rooms = []
+        self._gaps = []
 
-    def _open(self, shape: Shape, allowed: Box) -> _Room | None:
-        """Open the next column that has room for a shape and return that room."""
-        gap, (length, _) = self._fabric.gap, shape.size
-        x = allowed[0] + shape.low[0] if self._next is None else self._next
-        low, high = allowed[1] + shape.low[1], allowed[3] + shape.high[1]
-        while x - shape.low[0] <= allowed[2] + FIT_TOLERANCE:
+    def _open(self, shape: Shape, room: Room) -> tuple[_Gap, tuple[float, float]] | None:
+        """Open the next column with a place for a shape; return its gap and the low corner."""
+        apart, (length, _) = self._fabric.gap, shape.size
+        cloth = on_cloth(self._fabric, shape.low, shape.high, math.inf)
+        low, high = cloth.across.low + shape.low[1], cloth.across.high + shape.high[1]
+        x = cloth.along.low + shape.low[0] if self._next is None else self._next
+        while (left := _not_below(room.along, x, shape.low[0])) is not None:
             blocking = [
                 box
                 for box in self._obstacles
-                if box[0] < x + length + gap - FIT_TOLERANCE and x < box[2] + gap - FIT_TOLERANCE
+                if box[0] < left + length + apart - FIT_TOLERANCE
+                and left < box[2] + apart - FIT_TOLERANCE
             ]
-            rooms = [_Room(x, *span) for span in _free_spans(low, high, blocking, gap)]
-            fitting = next((room for room in rooms if _fits(shape, room, allowed)), None)
-            if fitting is not None:
-                self._rooms += rooms
-                self._next = x + length + gap
-                return fitting
+            gaps = [
+                _Gap(left, left + length, *span) for span in _free_spans(low, high, blocking, apart)
+            ]
+            found = _first_place(shape, room, gaps)
+            if found is not None:
+                self._gaps += gaps
+                self._next = left + length + apart
+                return found
             if not blocking:
                 return None
-            x = min(box[2] for box in blocking) + gap
+            x = min(box[2] for box in blocking) + apart
         return None
+
+
+def _first_place(
+    shape: Shape, room: Room, gaps: Sequence[_Gap]
+) -> tuple[_Gap, tuple[float, float]] | None:
+    """Return the first gap where a shape may lie, and the low corner of its box there."""
+    for gap in gaps:
+        left = _not_below(room.along, gap.x, shape.low[0])
+        low = _not_below(room.across, gap.low, shape.low[1])
+        if left is None or low is None:
+            continue
+        fits_along = gap.end - left >= shape.size[0] - FIT_TOLERANCE
+        if fits_along and gap.high - low >= shape.size[1] - FIT_TOLERANCE:
+            return gap, (left, low)
+    return None
+
+
+def _not_below(axis: Axis, corner: float, low: float) -> float | None:
+    """Return the least corner of a box, not below one, with which its shape lies on an axis.
+
+    `low` is the corner of the shape before it is moved. None when there is none.
+    """
+    position = corner - low
+    if not axis.period and axis.low - FIT_TOLERANCE <= position:
+        return corner if position <= axis.high + FIT_TOLERANCE else None
+    found = axis.at_least(position)
+    return found + low if math.isfinite(found) else None
 
 
 def _box(shape: Shape, spot: Spot) -> Box:
@@ -146,16 +182,6 @@ def _box(shape: Shape, spot: Spot) -> Box:
         shape.low[1] + spot.y,
         shape.high[0] + spot.x,
         shape.high[1] + spot.y,
-    )
-
-
-def _fits(shape: Shape, room: _Room, allowed: Box) -> bool:
-    """Return whether a shape may lie at the lower end of a room."""
-    x, y = room.x - shape.low[0], room.low - shape.low[1]
-    return (
-        room.high - room.low >= shape.size[1] - FIT_TOLERANCE
-        and allowed[0] - FIT_TOLERANCE <= x <= allowed[2] + FIT_TOLERANCE
-        and allowed[1] - FIT_TOLERANCE <= y <= allowed[3] + FIT_TOLERANCE
     )
 
 

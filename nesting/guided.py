@@ -16,9 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.compiled import compiled, compiled_or
-from nesting.lattice import SIDE, SMALL, Cells, Ints, row_of
-from nesting.scan import COLUMNS, apron_of, cheapest, gather, most_blocks
-from nesting.weights import Weights, reweigh
+from nesting.lattice import Ints, Maps, row_of
+from nesting.scan import NX, Choices, Laid, cheapest, gather, scratch_for
+from nesting.weights import Weighing, Weights, reweigh
 
 Seeds = NDArray[np.uint64]
 
@@ -26,39 +26,23 @@ Seeds = NDArray[np.uint64]
 # --- with numpy ---------------------------------------------------------------------------------
 
 
-def all_depths_numpy(
-    shapes: Ints,
-    xs: Ints,
-    ys: Ints,
-    movable: int,
-    depths: Weights,
-    count: int,
-    table: Ints,
-    cells: Cells,
-) -> int:
+def all_depths_numpy(laid: Laid, movable: int, depths: Weights, maps: Maps) -> int:
     """Return and write what `all_depths` does."""
+    shapes, xs, ys = laid
     i, j = np.tril_indices(len(shapes), -1)
     i, j = i[j < movable], j[j < movable]
-    found = _depths_of(shapes[j], shapes[i], xs[i] - xs[j], ys[i] - ys[j], count, table, cells)
+    found = _depths_of(shapes[j], shapes[i], xs[i] - xs[j], ys[i] - ys[j], maps)
     depths[:] = 0
     depths[i, j] = found
     depths[j, i] = found
     return int(found.sum())
 
 
-def moved_numpy(
-    part: int,
-    shapes: Ints,
-    xs: Ints,
-    ys: Ints,
-    depths: Weights,
-    count: int,
-    table: Ints,
-    cells: Cells,
-) -> int:
+def moved_numpy(part: int, laid: Laid, depths: Weights, maps: Maps) -> int:
     """Return and write what `moved` does."""
+    shapes, xs, ys = laid
     fixed = np.full(len(shapes), shapes[part])
-    found = _depths_of(fixed, shapes, xs - xs[part], ys - ys[part], count, table, cells)
+    found = _depths_of(fixed, shapes, xs - xs[part], ys - ys[part], maps)
     found[part] = depths[part, part]
     more = int(found.sum()) - int(depths[part].sum())
     depths[part] = found
@@ -66,15 +50,13 @@ def moved_numpy(
     return more
 
 
-def _depths_of(
-    fixed: Ints, moving: Ints, dx: Ints, dy: Ints, count: int, table: Ints, cells: Cells
-) -> Ints:
+def _depths_of(fixed: Ints, moving: Ints, dx: Ints, dy: Ints, maps: Maps) -> Ints:
     """Return how deep each of some moving shapes overlaps the fixed one beside it."""
-    rows = table[fixed * count + moving]
+    rows = maps.table[fixed * maps.kinds + moving]
     x, y = dx - rows[:, 1], dy - rows[:, 2]
     meet = (x >= 0) & (y >= 0) & (x < rows[:, 3]) & (y < rows[:, 4])
     found = np.zeros(len(rows), dtype=np.int64)
-    found[meet] = cells[(rows[:, 0] + x * row_of(rows[:, 4]) + y)[meet]]
+    found[meet] = maps.cells[(rows[:, 0] + x * row_of(rows[:, 4]) + y)[meet]]
     return found
 
 
@@ -87,42 +69,30 @@ def cost_numpy(weights: Weights, depths: Weights) -> int:
 
 
 @compiled
-def depth_of(
-    fixed: int, moving: int, dx: int, dy: int, count: int, table: Ints, cells: Cells
-) -> int:
+def depth_of(fixed: int, moving: int, dx: int, dy: int, maps: Maps) -> int:
     """Return how deep a moving shape at (dx, dy) cells from a fixed one overlaps it."""
-    row = table[fixed * count + moving]
+    row = maps.table[fixed * maps.kinds + moving]
     x, y = dx - row[1], dy - row[2]
     if x < 0 or y < 0 or x >= row[3] or y >= row[4]:
         return 0
-    return int(cells[row[0] + x * row_of(row[4]) + y])
+    return int(maps.cells[row[0] + x * row_of(row[4]) + y])
 
 
 @compiled_or(all_depths_numpy)
-def all_depths(
-    shapes: Ints,
-    xs: Ints,
-    ys: Ints,
-    movable: int,
-    depths: Weights,
-    count: int,
-    table: Ints,
-    cells: Cells,
-) -> int:
+def all_depths(laid: Laid, movable: int, depths: Weights, maps: Maps) -> int:
     """Write the depth of every pair of parts and return their sum.
 
-    Pairs of which neither is among the first `movable` count as free: held parts that touch may
+    Pairs of which neither is among the first `movable` count as free: fixed ones that touch may
     overlap by a hair on the grid, and nothing can be done about it.
     """
+    shapes, xs, ys = laid
     total = 0
     for i in range(len(shapes)):
         depths[i, i] = 0
         for j in range(i):
             depth = 0
             if j < movable:
-                depth = depth_of(
-                    shapes[j], shapes[i], xs[i] - xs[j], ys[i] - ys[j], count, table, cells
-                )
+                depth = depth_of(shapes[j], shapes[i], xs[i] - xs[j], ys[i] - ys[j], maps)
             depths[i, j] = depth
             depths[j, i] = depth
             total += depth
@@ -151,49 +121,33 @@ def cost_of(weights: Weights, depths: Weights) -> int:
 
 @compiled
 def untangle(
-    shapes: Ints,
-    xs: Ints,
-    ys: Ints,
+    laid: Laid,
     movable: int,
-    choices: Ints,
-    choice_starts: Ints,
-    rooms: Ints,
-    weights: Weights,
-    first: Weights,
-    most: int,
-    depths: Weights,
-    count: int,
-    table: Ints,
-    cells: Cells,
-    pools: Cells,
-    state: Seeds,
+    choices: Choices,
+    weighing: Weighing,
+    maps: Maps,
+    seeds: Seeds,
     budget: int,
     patience: int,
     best: Ints,
 ) -> tuple[int, int, int, int]:
     """Move parts until none overlap, the budget of evaluations is used, or patience runs out.
 
-    Parts are given by shape and position in cells and are moved in place; the first `movable` of
-    them may move. Weights fade to the `first` ones; none stays above `most`. `choices` are the
-    shapes a part may take, `rooms` the box of positions of each shape. `best` (3, parts) gets
-    shapes, xs and ys where the sum of depths was least. Returns that sum, the sweeps since it was
-    reached, all sweeps, and the evaluations used.
+    The first `movable` of the parts are moved in place, each to one of its choices. Weights fade to
+    the first ones. `best` (3, parts) gets shapes, xs and ys where the sum of depths was least.
+    Returns that sum, the sweeps since it was reached, all sweeps, and the evaluations used.
     """
-    parts = len(shapes)
-    apron = apron_of(table)
-    bounds = np.empty(most_blocks(rooms, 0), np.int32)
-    sums = np.empty(most_blocks(rooms, apron), np.int32)
-    place = np.empty(2, np.int64)
-    scratch = np.empty(SIDE * SIDE + SMALL * SMALL, np.int32)
-    close = np.empty(parts, np.int64)
-    near, order = np.empty((parts, COLUMNS), np.int64), np.empty(parts, np.int64)
-    total = all_depths(shapes, xs, ys, movable, depths, count, table, cells)
+    shapes, xs, ys = laid
+    weights, first, most, depths = weighing
+    work = scratch_for(len(shapes), choices, maps)
+    order = np.empty(len(shapes), np.int64)
+    total = all_depths(laid, movable, depths, maps)
     least, stale, used, sweeps = total, 0, 0, 0
     best[0], best[1], best[2] = shapes, xs, ys
     while total > 0 and used < budget and stale < patience:
         waiting = _overlapping(depths, movable, order)
         for k in range(waiting - 1, 0, -1):
-            other = next_random(state) % (k + 1)
+            other = next_random(seeds) % (k + 1)
             order[k], order[other] = order[other], order[k]
         for k in range(waiting):
             part = order[k]
@@ -201,42 +155,18 @@ def untangle(
             if cost == 0:
                 continue
             chosen, x, y = -1, 0, 0
-            for number in range(choice_starts[part], choice_starts[part + 1]):
-                shape = choices[number]
-                found = gather(
-                    shape,
-                    part,
-                    shapes,
-                    xs,
-                    ys,
-                    weights,
-                    rooms[shape],
-                    count,
-                    table,
-                    pools,
-                    apron,
-                    sums,
-                    bounds,
-                    near,
-                )
-                lower = cheapest(
-                    rooms[shape],
-                    bounds,
-                    near,
-                    found,
-                    cells,
-                    pools,
-                    cost,
-                    scratch,
-                    close,
-                    place,
-                )
+            for number in range(choices.starts[part], choices.starts[part + 1]):
+                shape, room = choices.kinds[number], choices.rooms[number]
+                if room[NX] == 0:
+                    continue
+                found = gather(shape, part, laid, weights, room, maps, work)
+                lower = cheapest(room, choices.marks, found, maps, cost, work)
                 used += 1
-                if place[0] >= 0 and lower < cost:
-                    cost, chosen, x, y = lower, shape, place[0], place[1]
+                if work.place[0] >= 0 and lower < cost:
+                    cost, chosen, x, y = lower, shape, work.place[0], work.place[1]
             if chosen >= 0:
                 shapes[part], xs[part], ys[part] = chosen, x, y
-                total += moved(part, shapes, xs, ys, depths, count, table, cells)
+                total += moved(part, laid, depths, maps)
         sweeps += 1
         if total < least:
             least, stale = total, 0
@@ -261,30 +191,15 @@ def _overlapping(depths: Weights, movable: int, order: Ints) -> int:
 
 
 @compiled_or(moved_numpy)
-def moved(
-    part: int,
-    shapes: Ints,
-    xs: Ints,
-    ys: Ints,
-    depths: Weights,
-    count: int,
-    table: Ints,
-    cells: Cells,
-) -> int:
+def moved(part: int, laid: Laid, depths: Weights, maps: Maps) -> int:
     """Bring the depths of a part that moved up to date, and return by how much their sum grew."""
+    shapes, xs, ys = laid
     more = 0
     for other in range(len(shapes)):
         if other == part:
             continue
-        depth = depth_of(
-            shapes[part],
-            shapes[other],
-            xs[other] - xs[part],
-            ys[other] - ys[part],
-            count,
-            table,
-            cells,
-        )
+        dx, dy = xs[other] - xs[part], ys[other] - ys[part]
+        depth = depth_of(shapes[part], shapes[other], dx, dy, maps)
         more += depth - depths[part, other]
         depths[part, other] = depth
         depths[other, part] = depth

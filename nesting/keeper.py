@@ -20,7 +20,7 @@ from nesting.problem import (
     outline_tuple,
     placements_of,
 )
-from nesting.shapes import signed_area
+from nesting.rooms import span_across
 from nesting.stop import Clock, Stopped, never
 from nesting.verdict import Violation
 
@@ -117,7 +117,7 @@ class Keeper:
         When told to stop only the area counts.
         """
         tilting = [piece.id for piece in self._job.pieces if piece.off_grain > 0.0]
-        self.bound = self._problem.area / self._problem.fabric.width
+        self.bound = self._problem.area / span_across(self._problem.fabric)
         with suppress(Stopped):
             self.bound = lower_bound(self._problem, tilting, should_stop)
 
@@ -180,8 +180,7 @@ class Keeper:
         length = needed_length(problem, spots)
         parts = zip(problem.parts, spots, strict=True)
         placed = sum(part.area for part, spot in parts if spot is not None)
-        held = (problem.shapes[spot.shape].points for spot in problem.obstacles)
-        area = placed + sum(signed_area(points) for points in held)
+        area = placed + sum(problem.area_of(spot) for spot in problem.held)
         return Layout(
             width=job.fabric.width,
             length=length,

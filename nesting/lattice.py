@@ -7,6 +7,8 @@ ask, row by row, how far a block reaches into a map, which would cost more than 
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -26,6 +28,18 @@ LANES = 4
 """Rows of a large pool are a multiple of so many long."""
 DEPTHS = 8
 """Steps of depth in a cell."""
+
+
+class Maps(NamedTuple):
+    """The maps of all pairs of some shapes and their pools, as the loops have them.
+
+    See `nesting.maps.Grid`.
+    """
+
+    kinds: int
+    table: Ints
+    cells: Cells
+    pools: Cells
 
 
 @compiled

@@ -11,14 +11,16 @@ Where numba is missing numpy gives the same answer.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import count
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nesting.clip import TOUCH, Region, following
 from nesting.compiled import compiled, compiled_or
+from nesting.rooms import Axis, Room
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -54,6 +56,59 @@ def barrier_of(region: Region) -> Barrier:
     corners = edges[:, :2] if len(edges) else np.full((1, 2), math.nan)
     box = np.concatenate([corners.min(axis=0), corners.max(axis=0)])
     return Barrier(edges, region.slits.reshape(-1, 4), box)
+
+
+def leftmost_in(
+    room: Room,
+    barriers: Sequence[tuple[Barrier, float, float]],
+    at_least: tuple[float, float] = (-math.inf, -math.inf),
+    at_most: float = math.inf,
+) -> tuple[float, float] | None:
+    """Return the leftmost, then lowest, free position (x, y) of a room, None when there is none.
+
+    See `leftmost`; x must not be above `at_most`. Where the room has steps along the cloth they are
+    tried from the left; where it has steps across it the best of all of them is taken.
+    """
+    along, across = room.axes
+    x_high = min(along.high, at_most)
+    if across.period:
+        rows = _steps(across, across.low, across.high)
+    else:
+        rows = iter([(across.low, across.high)])
+    best: tuple[float, float] | None = None
+    for low, high in rows:
+        found = _in_row(along, (low, high), barriers, at_least, x_high)
+        if found is not None and (best is None or found < best):
+            best, x_high = found, found[0]
+    return best
+
+
+def _in_row(
+    along: Axis,
+    row: tuple[float, float],
+    barriers: Sequence[tuple[Barrier, float, float]],
+    at_least: tuple[float, float],
+    x_high: float,
+) -> tuple[float, float] | None:
+    """Return the leftmost, then lowest, free position whose y lies in a row."""
+    if not along.period:
+        return leftmost(barriers, (along.low, row[0], x_high, row[1]), at_least)
+    # Beyond all barriers everything is free, so the steps come to an end.
+    for x, _ in _steps(along, max(along.low, at_least[0]), x_high):
+        found = leftmost(barriers, (x, row[0], x, row[1]))
+        if found is not None:
+            return x, found[1]
+    return None
+
+
+def _steps(axis: Axis, low: float, high: float) -> Iterator[tuple[float, float]]:
+    """Yield the positions of an axis with a period from low to high, each as both ends of a box."""
+    first = axis.at_least(low)
+    for number in count():
+        step = first + number * axis.period
+        if not step <= high + BEYOND:
+            return
+        yield step, step
 
 
 def leftmost(

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from nesting.depths import HAIR, build_map, turn_map
-from nesting.lattice import RIM, Cells, Ints, pool_sizes, row_of
+from nesting.lattice import RIM, Cells, Ints, Maps, pool_sizes, row_of
 from nesting.pools import build_pools
 from nesting.shapes import Points, from_lowest, starts_of
 from nesting.stop import go_on_unless, never
@@ -55,6 +55,11 @@ class Grid:
     pools: Cells
     _forgiven: dict[int, Grid] = field(default_factory=dict, repr=False)
     _lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
+
+    @property
+    def maps(self) -> Maps:
+        """What the loops need of it."""
+        return Maps(self.count, self.table, self.cells, self.pools)
 
     def forgiving(self, depth: int) -> Grid:
         """Return the same maps with `depth` eighths of a cell forgiven.

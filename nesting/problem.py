@@ -12,10 +12,8 @@ from dataclasses import dataclass
 
 from nesting.errors import JobError, PieceTooWide, first_of
 from nesting.model import Fabric, Job, LeftOver, Outline, Piece, Placement
+from nesting.rooms import WHOLE, Room, on_cloth
 from nesting.shapes import Points, oriented, signed_area, whole_outline
-
-FIT_TOLERANCE = 1e-6
-"""mm by which a part may exceed the fabric before it counts as too wide: rounding, not cloth."""
 
 LEAN, MOST_LEANS = 8.0, 3
 """Degrees between two leans off the grain that are tried, and how many to a side at most."""
@@ -50,18 +48,21 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One copy to be placed. `shapes` are indices into `Problem.shapes`, one per allowed turn.
+    """What is placed at once. `copies` are what it cuts: one on open cloth.
 
-    `rank` counts the priorities of a job from 0: on cloth of a fixed length parts of one rank are
-    laid before those of the next, whatever their size.
+    `shapes` are indices into `Problem.shapes`, one per allowed turn. `rank` counts the priorities
+    of a job from 0: on cloth of a fixed length parts of one rank are laid before those of the next,
+    whatever their size. `rooms` narrow where the part may lie in each of its shapes, beyond what
+    the cloth does; () where nothing does.
     """
 
     piece: str
-    copy: int
+    copies: tuple[int, ...]
     garment: int
     area: float
     shapes: tuple[int, ...]
     rank: int = 0
+    rooms: tuple[Room, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,27 +74,47 @@ class Spot:
     y: float
 
 
+@dataclass(frozen=True, slots=True)
+class Fixed(Spot):
+    """What does not move: a held part, which counts for area and length, or an obstacle."""
+
+    counts: bool = True
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Problem:
-    """Parts to place on a fabric. `obstacles` (shape, x, y) are held parts that do not move."""
+    """Parts to place on a fabric, and what lies there already."""
 
     fabric: Fabric
     parts: tuple[Part, ...]
     shapes: tuple[Shape, ...]
-    obstacles: tuple[Spot, ...]
+    fixed: tuple[Fixed, ...]
     outlines: dict[str, Points]
     """Whole outline of every piece, in its own coordinates."""
 
     @property
+    def held(self) -> tuple[Fixed, ...]:
+        """What is fixed and counts for area and length: the held parts."""
+        return tuple(one for one in self.fixed if one.counts)
+
+    @property
     def areas(self) -> tuple[float, ...]:
-        """Area in mm2 of each part, then of each held one."""
-        held = (abs(signed_area(self.shapes[spot.shape].points)) for spot in self.obstacles)
-        return *(part.area for part in self.parts), *held
+        """Area in mm2 of each part, then of each fixed one."""
+        return *(part.area for part in self.parts), *(self.area_of(spot) for spot in self.fixed)
 
     @property
     def area(self) -> float:
         """Area in mm2 of all parts, the held ones included."""
-        return sum(self.areas)
+        return sum((*(part.area for part in self.parts), *(self.area_of(one) for one in self.held)))
+
+    @property
+    def is_narrowed(self) -> bool:
+        """Whether any part may not lie wherever the cloth lets it."""
+        return any(part.rooms for part in self.parts)
+
+    def area_of(self, spot: Spot) -> float:
+        """Return the area in mm2 of what lies at a spot."""
+        return abs(signed_area(self.shapes[spot.shape].points))
 
 
 def allowed_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
@@ -186,16 +207,17 @@ def build_problem(job: Job) -> Problem:
                     piece, [shape_of(piece, way) for way in ways], shapes, job.fabric
                 )
                 garment = (copy - 1) // piece.cut + 1
-                parts.append(Part(piece.id, copy, garment, area, fitting, ranks[piece.priority]))
+                rank = ranks[piece.priority]
+                parts.append(Part(piece.id, (copy,), garment, area, fitting, rank))
         except JobError as error:
             faults.append(error)
     if faults:
         raise first_of(faults)
-    obstacles = tuple(
-        Spot(shape_of(pieces[spot.piece], Orientation(spot.turn, spot.flip)), spot.x, spot.y)
+    held = tuple(
+        Fixed(shape_of(pieces[spot.piece], Orientation(spot.turn, spot.flip)), spot.x, spot.y)
         for spot in job.held
     )
-    return Problem(job.fabric, tuple(parts), tuple(shapes), obstacles, outlines)
+    return Problem(job.fabric, tuple(parts), tuple(shapes), held, outlines)
 
 
 def ranks_of(pieces: Sequence[Piece]) -> dict[float | None, int]:
@@ -222,13 +244,13 @@ def placements_of(
     missing: dict[str, list[int]] = {}
     for part, spot in zip(problem.parts, spots, strict=True):
         if spot is None:
-            missing.setdefault(part.piece, []).append(part.copy)
+            missing.setdefault(part.piece, []).extend(part.copies)
             continue
         orientation = problem.shapes[spot.shape].orientation
         placed.append(
             Placement(
                 part.piece,
-                (part.copy,),
+                part.copies,
                 part.garment,
                 orientation.turn,
                 orientation.flip,
@@ -248,9 +270,9 @@ def outline_tuple(points: Points) -> Outline:
 def _fitting(
     piece: Piece, candidates: Sequence[int], shapes: Sequence[Shape], fabric: Fabric
 ) -> tuple[int, ...]:
-    """Return the candidates that fit between the selvedges (and on a fixed length)."""
-    free = fabric.width - 2.0 * fabric.edge_margin
-    across = [number for number in candidates if shapes[number].size[1] <= free + FIT_TOLERANCE]
+    """Return the candidates that fit between the selvedges."""
+    rooms = {k: on_cloth(fabric, shapes[k].low, shapes[k].high, math.inf) for k in candidates}
+    across = [k for k in candidates if rooms[k].across.low <= rooms[k].across.high]
     if not across:
         least = min(shapes[number].size[1] for number in candidates)
         label = piece.label[0].upper() + piece.label[1:]
@@ -258,30 +280,34 @@ def _fitting(
     return tuple(across)
 
 
-def allowed_box(fabric: Fabric, shape: Shape, length: float) -> tuple[float, float, float, float]:
-    """Return (x_low, y_low, x_high, y_high) of the positions that keep a shape on the cloth.
+def room_of(problem: Problem, part: Part, shape: int, length: float | None = None) -> Room:
+    """Return where a part may lie in one of its shapes, on cloth of a length.
 
-    This is the inner-fit rectangle of a strip of the given length, edge margin included; it is
-    empty when a high bound is below its low bound by more than rounding. Every search asks this
-    function where a part may lie, never the fabric: later rules (repeats, bands, fold edges)
-    narrow its answer in this one place.
+    Without a length it is that of the fabric, if it has one. Every search asks this, never the
+    fabric: what narrows a room narrows it in this one place.
     """
-    margin = fabric.edge_margin
-    x_low, y_low = margin - shape.low[0], margin - shape.low[1]
-    x_high = length - margin - shape.high[0]
-    y_high = fabric.width - margin - shape.high[1]
-    if x_low > x_high >= x_low - FIT_TOLERANCE:
-        x_high = x_low
-    if y_low > y_high >= y_low - FIT_TOLERANCE:
-        y_high = y_low
-    return x_low, y_low, x_high, y_high
+    if length is None:
+        length = math.inf if problem.fabric.length is None else problem.fabric.length
+    lying = problem.shapes[shape]
+    room = on_cloth(problem.fabric, lying.low, lying.high, length)
+    narrower = part.rooms[part.shapes.index(shape)] if part.rooms else WHOLE
+    return room if narrower is WHOLE else room.meet(narrower)
+
+
+def least_end(problem: Problem, part: Part) -> float:
+    """Return how far along the cloth, mm, a part reaches when it lies as far left as it may."""
+    return min(
+        room_of(problem, part, shape, math.inf).along.at_least(-math.inf)
+        + problem.shapes[shape].high[0]
+        for shape in part.shapes
+    )
 
 
 def needed_length(problem: Problem, spots: Sequence[Spot | None]) -> float:
     """Return the length of cloth, mm, that the placed and held parts need, edge margin included."""
     ends = [
         spot.x + problem.shapes[spot.shape].high[0]
-        for spot in (*spots, *problem.obstacles)
+        for spot in (*spots, *problem.held)
         if spot is not None
     ]
     return max(ends, default=-problem.fabric.edge_margin) + problem.fabric.edge_margin

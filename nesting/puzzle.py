@@ -28,7 +28,8 @@ from nesting.clip import (
     preceding,
     to_grid,
 )
-from nesting.problem import FIT_TOLERANCE, Problem, Spot, allowed_box
+from nesting.problem import Problem, Spot, room_of
+from nesting.rooms import FIT_TOLERANCE
 from nesting.shapes import Points, signed_area
 from nesting.stop import never
 
@@ -57,10 +58,11 @@ def put_together(
 ) -> tuple[Spot, ...] | None:
     """Return a layout without any waste, None when there is none or it is not found.
 
-    Only for parts that may touch, on cloth where nothing is held. Where outlines were rounded
-    after they were cut, parts may share up to `NOTHING`.
+    Only for parts that may touch and lie wherever the cloth lets them, where nothing is fixed: what
+    leaves no waste fills the cloth from edge to edge. Where outlines were rounded after they were
+    cut, parts may share up to `NOTHING`.
     """
-    if problem.fabric.gap > 0.0 or problem.obstacles:
+    if problem.fabric.gap > 0.0 or problem.fixed or problem.is_narrowed:
         return None
     if not 0 < len(problem.parts) <= MOST_PARTS:
         return None
@@ -79,10 +81,11 @@ def put_together(
 
 def _cloth(problem: Problem) -> Grid:
     """Return the rectangle that the parts would just fill, in grid steps."""
-    # Any shape will do: the corner its box can lie in, and the room across, are those of all.
-    shape = problem.shapes[problem.parts[0].shapes[0]]
-    x_low, y_low, _, y_high = allowed_box(problem.fabric, shape, math.inf)
-    left, low, high = x_low + shape.low[0], y_low + shape.low[1], y_high + shape.high[1]
+    # Any part will do: the corner its box can lie in, and the room across, are those of all.
+    part = problem.parts[0]
+    shape, room = problem.shapes[part.shapes[0]], room_of(problem, part, part.shapes[0], math.inf)
+    left = room.along.low + shape.low[0]
+    low, high = room.across.low + shape.low[1], room.across.high + shape.high[1]
     right = left + problem.area / (high - low)
     return to_grid(np.array([(left, low), (right, low), (right, high), (left, high)]))
 
@@ -196,8 +199,10 @@ class _Puzzle:
 
     def _is_allowed(self, shape: int, x: float, y: float, slack: float) -> bool:
         """Return whether a shape may be moved there, but for a slack in mm."""
-        box = allowed_box(self._problem.fabric, self._problem.shapes[shape], math.inf)
-        return x >= box[0] - slack and box[1] - slack <= y <= box[3] + slack
+        part = next(part for part in self._problem.parts if shape in part.shapes)
+        room = room_of(self._problem, part, shape, math.inf)
+        low, high = room.across.low, room.across.high
+        return x >= room.along.low - slack and low - slack <= y <= high + slack
 
 
 def _relaxed(

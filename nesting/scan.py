@@ -14,6 +14,8 @@ whole maps are summed, as far as they reach.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -29,6 +31,7 @@ from nesting.lattice import (
     SMALL_BITS,
     Cells,
     Ints,
+    Maps,
     map_of,
     row_of,
 )
@@ -40,9 +43,51 @@ HEAVIEST = 60_000
 """Weights need not become greater than that."""
 MOST = (1 << 31) - 1
 """The greatest cost."""
+NX, NY, LOW_X, LOW_Y, MARKS_X, MARKS_Y = range(6)
+"""Figures of a room on the grid: how many positions it has along and across, the least of them, and
+where the marks of its positions begin, negative where all of them are open."""
 COLUMNS = 12
 """Figures of a part that is near: the low corner, in the box, and the size of its map, the weight,
-where the map lies, and where its small and its large pool for this shift, with the pools' sizes."""
+where the map lies, and where its small and its large pool for this shift, with the pools' sizes.
+Corners are counted from the low corner of the room."""
+
+
+class Laid(NamedTuple):
+    """Parts on the grid: the shape and the position in cells of each."""
+
+    shapes: Ints
+    xs: Ints
+    ys: Ints
+
+
+class Choices(NamedTuple):
+    """What the parts may take: the choices of part k are those from `starts[k]` to `starts[k + 1]`.
+
+    `kinds` (n,) are shapes, `rooms` (n, 6) where each may lie, see `NX`, and `marks` say of the
+    positions of rooms with steps which are open: 1.
+    """
+
+    kinds: Ints
+    starts: Ints
+    rooms: Ints
+    marks: NDArray[np.uint8]
+
+
+class Scratch(NamedTuple):
+    """Where the loops write what they work with, and `place` what they find.
+
+    `bounds` has the bound of each large block of a room, `sums` the same with `apron` blocks more
+    at both ends of each row, so that a row of a pool never reaches beyond; `near` has a row of
+    COLUMNS figures per part.
+    """
+
+    apron: int
+    bounds: Costs
+    sums: Costs
+    near: Ints
+    close: Ints
+    costs: Costs
+    place: Ints
 
 
 def heaviest(cells: Cells, parts: int, least: int) -> int:
@@ -59,25 +104,13 @@ def heaviest(cells: Cells, parts: int, least: int) -> int:
 
 
 def gather_numpy(
-    shape: int,
-    part: int,
-    shapes: Ints,
-    xs: Ints,
-    ys: Ints,
-    weights: Weights,
-    room: Ints,
-    count: int,
-    table: Ints,
-    pools: Cells,
-    apron: int,
-    sums: Costs,
-    bounds: Costs,
-    near: Ints,
+    shape: int, part: int, laid: Laid, weights: Weights, room: Ints, maps: Maps, work: Scratch
 ) -> int:
-    """Return and write what `gather` does, but for `sums`, which it does not need."""
-    rows = table[shapes * count + shape]
-    x, y, nx, ny = xs + rows[:, 1], ys + rows[:, 2], rows[:, 3], rows[:, 4]
-    reaching = (x < room[0]) & (y < room[1]) & (x + nx > 0) & (y + ny > 0)
+    """Return and write what `gather` does, but for the sums, which it does not need."""
+    rows = maps.table[laid.shapes * maps.kinds + shape]
+    x, y = laid.xs - room[LOW_X] + rows[:, 1], laid.ys - room[LOW_Y] + rows[:, 2]
+    nx, ny = rows[:, 3], rows[:, 4]
+    reaching = (x < room[NX]) & (y < room[NY]) & (x + nx > 0) & (y + ny > 0)
     reaching[part] = False
     rows, x, y = rows[reaching], x[reaching], y[reaching]
     shift = (x & (SMALL - 1)) * SMALL + (y & (SMALL - 1))
@@ -85,61 +118,75 @@ def gather_numpy(
     shift = (x & (LARGE - 1)) * LARGE + (y & (LARGE - 1))
     large = rows[:, 8] + shift * rows[:, 9] * rows[:, 10]
     places = (x, y, *rows[:, 3:5].T, weights[part, reaching], rows[:, 0])
-    near[: len(rows)] = np.column_stack((*places, small, *rows[:, 6:8].T, large, *rows[:, 9:].T))
-    wide, tall = (int(side) for side in -(-room // LARGE))
-    total = bounds[: wide * tall].reshape(wide, tall)
+    near = work.near[: len(rows)]
+    near[:] = np.column_stack((*places, small, *rows[:, 6:8].T, large, *rows[:, 9:].T))
+    wide, tall = (int(side) for side in -(-room[: NY + 1] // LARGE))
+    total = work.bounds[: wide * tall].reshape(wide, tall)
     total[:] = 0
-    blocks = -(-near[: len(rows), :2] // LARGE)
+    blocks = -(-near[:, :2] // LARGE)
     for u, v, weight, start, across, along in np.column_stack(
-        (blocks, near[: len(rows), [4, 9, 10, 11]])
+        (blocks, near[:, [4, 9, 10, 11]])
     ).tolist():
-        pool = pools[start : start + across * along].reshape(across, along)
+        pool = maps.pools[start : start + across * along].reshape(across, along)
         _add(total, pool, u, v, weight)
     return len(rows)
 
 
 def cheapest_numpy(
     room: Ints,
-    bounds: Costs,
-    near: Ints,
+    marks: NDArray[np.uint8],
     found: int,
-    cells: Cells,
-    pools: Cells,
+    maps: Maps,
     best: int,
-    scratch: Costs,
-    close: Ints,
-    out: Ints,
+    work: Scratch,
 ) -> int:
-    """Return and write what `cheapest` does, with no need for pools, `scratch` and `close`."""
-    wide, tall = (int(side) for side in -(-room // LARGE))
-    out[:] = -1
-    lowest = int(bounds[: wide * tall].argmin())
+    """Return and write what `cheapest` does."""
+    size = room[: NY + 1]
+    wide, tall = (int(side) for side in -(-size // LARGE))
+    bounds, near = work.bounds[: wide * tall], work.near[:found]
+    work.place[:] = -1
+    lowest = int(bounds.argmin())
     if bounds[lowest] >= best:
         return best
     low = np.array([lowest // tall, lowest % tall]) * LARGE
-    best = _cheapest_within(low, np.minimum(low + LARGE, room), near[:found], cells, best, out)
-    left = np.argwhere(bounds[: wide * tall].reshape(wide, tall) < best)
+    best = _cheapest_within(
+        low, np.minimum(low + LARGE, size), room, marks, near, maps.cells, best, work.place
+    )
+    left = np.argwhere(bounds.reshape(wide, tall) < best)
     if len(left):
-        low, high = left.min(axis=0) * LARGE, np.minimum((left.max(axis=0) + 1) * LARGE, room)
-        best = _cheapest_within(low, high, near[:found], cells, best, out)
+        low, high = left.min(axis=0) * LARGE, np.minimum((left.max(axis=0) + 1) * LARGE, size)
+        best = _cheapest_within(low, high, room, marks, near, maps.cells, best, work.place)
     return best
 
 
-def _cheapest_within(low: Ints, high: Ints, near: Ints, cells: Cells, best: int, out: Ints) -> int:
-    """Find the first of the cheapest positions of a part of the box; return and write as above."""
+def _cheapest_within(
+    low: Ints,
+    high: Ints,
+    room: Ints,
+    marks: NDArray[np.uint8],
+    near: Ints,
+    cells: Cells,
+    best: int,
+    out: Ints,
+) -> int:
+    """Find the first of the cheapest positions of a part of a room; return and write as above."""
     total = np.zeros(high - low, dtype=np.int32)
     x, y = near[:, 0] - low[0], near[:, 1] - low[1]
     reaching = (x < total.shape[0]) & (y < total.shape[1])
     reaching &= (x + near[:, 2] > 0) & (y + near[:, 3] > 0)
     for u, v, nx, ny, weight, start in np.column_stack((x, y, near[:, 2:6]))[reaching].tolist():
         _add(total, map_of(start, nx, ny, cells), u, v, weight)
+    for axis, first in enumerate(room[MARKS_X : MARKS_Y + 1].tolist()):
+        if first >= 0:
+            shut = marks[first + int(low[axis]) : first + int(high[axis])] == 0
+            total[(shut, slice(None)) if axis == 0 else (slice(None), shut)] = MOST
     least = int(total.min())
     if least >= best:
         return best
     x, y = np.nonzero(total == least)
     x, y = x + low[0], y + low[1]
     order = np.lexsort((y, x, y // SMALL, x // SMALL, y // LARGE, x // LARGE))
-    out[:] = x[order[0]], y[order[0]]
+    out[:] = x[order[0]] + room[LOW_X], y[order[0]] + room[LOW_Y]
     return least
 
 
@@ -169,40 +216,27 @@ def add_four(weight: np.int32, source: Cells, start: int, target: Costs, to: int
 
 @compiled_or(gather_numpy)
 def gather(
-    shape: int,
-    part: int,
-    shapes: Ints,
-    xs: Ints,
-    ys: Ints,
-    weights: Weights,
-    room: Ints,
-    count: int,
-    table: Ints,
-    pools: Cells,
-    apron: int,
-    sums: Costs,
-    bounds: Costs,
-    near: Ints,
+    shape: int, part: int, laid: Laid, weights: Weights, room: Ints, maps: Maps, work: Scratch
 ) -> int:
-    """Sum the pools of all parts that can reach a shape's box of positions; return their number.
+    """Sum the pools of all parts that can reach a shape's room of positions; return their number.
 
-    `room` is the box in positions; `bounds` gets the sum of each large block of it, and `near` a
-    row of COLUMNS figures per part. `sums` is scratch: the rows of blocks with `apron` more at both
-    ends, see `apron_of`, so that a row of a pool never reaches beyond.
+    `work.bounds` gets the sum of each large block of the room, and `work.near` a row per part.
     """
-    tall = (room[1] + LARGE - 1) // LARGE
-    wide = (room[0] + LARGE - 1) // LARGE
+    table, pools, near, sums, apron = maps.table, maps.pools, work.near, work.sums, work.apron
+    tall = (room[NY] + LARGE - 1) // LARGE
+    wide = (room[NX] + LARGE - 1) // LARGE
     long = tall + 2 * apron
     for block in range(wide * long):
         sums[block] = 0
     found = 0
-    for other in range(len(shapes)):
+    for other in range(len(laid.shapes)):
         if other == part:
             continue
-        pair = shapes[other] * count + shape
-        x, y = xs[other] + table[pair, 1], ys[other] + table[pair, 2]
+        pair = laid.shapes[other] * maps.kinds + shape
+        x = laid.xs[other] - room[LOW_X] + table[pair, 1]
+        y = laid.ys[other] - room[LOW_Y] + table[pair, 2]
         nx, ny = table[pair, 3], table[pair, 4]
-        if x >= room[0] or y >= room[1] or x + nx <= 0 or y + ny <= 0:
+        if x >= room[NX] or y >= room[NY] or x + nx <= 0 or y + ny <= 0:
             continue
         near[found, 0], near[found, 1], near[found, 2], near[found, 3] = x, y, nx, ny
         near[found, 4], near[found, 5] = weights[part, other], table[pair, 0]
@@ -226,7 +260,7 @@ def gather(
                 add_four(weight, pools, pool + i * along + j, sums, to + j)
     for i in range(wide):
         for j in range(tall):
-            bounds[Index(i * tall + j)] = sums[Index(i * long + apron + j)]
+            work.bounds[Index(i * tall + j)] = sums[Index(i * long + apron + j)]
     return found
 
 
@@ -296,24 +330,21 @@ def block_costs(
 @compiled_or(cheapest_numpy)
 def cheapest(
     room: Ints,
-    bounds: Costs,
-    near: Ints,
+    marks: NDArray[np.uint8],
     found: int,
-    cells: Cells,
-    pools: Cells,
+    maps: Maps,
     best: int,
-    scratch: Costs,
-    close: Ints,
-    out: Ints,
+    work: Scratch,
 ) -> int:
-    """Find the cheapest position of a box that costs less than `best`; write it and its cost.
+    """Find the cheapest open position of a room that costs less than `best`.
 
-    Returns the cost, and leaves `out` at (-1, -1) when no position is cheaper. The block with the
-    lowest bound is looked into first, so that most others need not be; then they come in order,
-    and of equal positions the first one met is kept.
+    Returns its cost and writes it to `work.place`, which is left at (-1, -1) when none is cheaper.
+    The block with the lowest bound is looked into first, so that most others need not be; then they
+    come in order, and of equal positions the first one met is kept.
     """
-    wide = (room[0] + LARGE - 1) // LARGE
-    tall = (room[1] + LARGE - 1) // LARGE
+    near, close, bounds, out = work.near, work.close, work.bounds, work.place
+    wide = (room[NX] + LARGE - 1) // LARGE
+    tall = (room[NY] + LARGE - 1) // LARGE
     out[0], out[1] = -1, -1
     least = bounds[0]
     for block in range(wide * tall):
@@ -323,7 +354,7 @@ def cheapest(
     lowest = 0
     while bounds[lowest] > least:
         lowest += 1
-    sums, costs = scratch[: SIDE * SIDE], scratch[SIDE * SIDE :]
+    sums, costs = work.costs[: SIDE * SIDE], work.costs[SIDE * SIDE :]
     for turn in range(-1, wide * tall):
         block = lowest if turn < 0 else turn
         if turn == lowest or bounds[block] >= best:
@@ -334,21 +365,24 @@ def cheapest(
             x, y = near[k, 0] - x0, near[k, 1] - y0
             close[few] = k
             few += (x < LARGE) & (y < LARGE) & (x + near[k, 2] > 0) & (y + near[k, 3] > 0)
-        small_bounds(x0, y0, near, close, few, pools, sums)
+        small_bounds(x0, y0, near, close, few, maps.pools, sums)
         for k in range(SIDE * SIDE):
             if sums[k] >= best:
                 continue
             x1, y1 = x0 + k // SIDE * SMALL, y0 + k % SIDE * SMALL
-            across, along = min(SMALL, room[0] - x1), min(SMALL, room[1] - y1)
+            across, along = min(SMALL, room[NX] - x1), min(SMALL, room[NY] - y1)
             if across <= 0 or along <= 0:
                 continue
-            block_costs(x1, y1, near, close, few, cells, costs)
+            block_costs(x1, y1, near, close, few, maps.cells, costs)
             for i in range(across):
+                if room[MARKS_X] >= 0 and marks[room[MARKS_X] + x1 + i] == 0:
+                    continue
                 for j in range(along):
                     cost = costs[i * SMALL + j]
-                    if cost < best:
+                    # Whether a position is open is asked last: hardly any is cheaper.
+                    if cost < best and (room[MARKS_Y] < 0 or marks[room[MARKS_Y] + y1 + j] > 0):
                         best = cost
-                        out[0], out[1] = x1 + i, y1 + j
+                        out[0], out[1] = x1 + i + room[LOW_X], y1 + j + room[LOW_Y]
     return best
 
 
@@ -360,10 +394,25 @@ def apron_of(table: Ints) -> int:
 
 @compiled
 def most_blocks(rooms: Ints, apron: int) -> int:
-    """Return the most blocks that a box of positions has, its rows longer by twice the apron."""
+    """Return the most blocks that a room has, its rows longer by twice the apron."""
     most = 1
     for k in range(len(rooms)):
-        wide = (rooms[k, 0] + LARGE - 1) // LARGE
-        tall = (rooms[k, 1] + LARGE - 1) // LARGE
+        wide = (rooms[k, NX] + LARGE - 1) // LARGE
+        tall = (rooms[k, NY] + LARGE - 1) // LARGE
         most = max(most, wide * (tall + 2 * apron))
     return most
+
+
+@compiled
+def scratch_for(parts: int, choices: Choices, maps: Maps) -> Scratch:
+    """Return where the loops write for so many parts."""
+    apron = apron_of(maps.table)
+    return Scratch(
+        apron,
+        np.empty(most_blocks(choices.rooms, 0), np.int32),
+        np.empty(most_blocks(choices.rooms, apron), np.int32),
+        np.empty((parts, COLUMNS), np.int64),
+        np.empty(parts, np.int64),
+        np.empty(SIDE * SIDE + SMALL * SMALL, np.int32),
+        np.empty(2, np.int64),
+    )

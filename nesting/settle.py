@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.clip import TOUCH, following
-from nesting.problem import Problem, Shape, Spot, allowed_box
+from nesting.problem import Problem, Shape, Spot, room_of
 from nesting.shapes import Points, oriented
 from nesting.simplify import ARC_TOLERANCE, search_bases
 from nesting.stop import never
@@ -76,12 +76,11 @@ class Settler:
         """Return the spot of a part slid along an axis (0 left, 1 down), and how far it slid."""
         spot = spots[part]
         assert spot is not None
-        shape = self._problem.shapes[spot.shape]
-        length = self._problem.fabric.length
-        box = allowed_box(self._problem.fabric, shape, math.inf if length is None else length)
-        way = (spot.x, spot.y)[axis] - box[axis]
+        room = room_of(self._problem, self._problem.parts[part], spot.shape).axes[axis]
+        at = (spot.x, spot.y)[axis]
+        way = at - room.low
         moving = self._side(spot.shape, axis, facing=True)
-        others = [*self._problem.obstacles, *(s for k, s in enumerate(spots) if k != part)]
+        others = [*self._problem.fixed, *(s for k, s in enumerate(spots) if k != part)]
         for other in others:
             if way <= 0.0:
                 return spot, 0.0
@@ -90,6 +89,7 @@ class Settler:
                 offset = spot.x - other.x, spot.y - other.y
                 along, across = offset[axis], offset[1 - axis]
                 way = min(way, _clearance(moving, fixed, along, across, self._hair))
+        way = room.way_down(at, way)
         if axis == 0:
             return replace(spot, x=spot.x - way), way
         return replace(spot, y=spot.y - way), way

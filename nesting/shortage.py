@@ -19,7 +19,8 @@ from dataclasses import replace
 
 from nesting.first import first_layout
 from nesting.improver import Improver
-from nesting.problem import FIT_TOLERANCE, Problem, Spot, needed_length
+from nesting.problem import Problem, Spot, needed_length
+from nesting.rooms import FIT_TOLERANCE
 
 PATIENCE = 2
 """Rounds the search may spend on a choice of parts before another is tried; doubles each time."""

@@ -14,12 +14,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.convex import cut_up
+from nesting.frame import Frame
 from nesting.lattice import Ints
 from nesting.maps import Grid, build_grid
 from nesting.problem import Problem, Shape, needed_length
 from nesting.shapes import Points
 from nesting.simplify import bases_of
 from nesting.stop import never
+from nesting.ways import Ways
 
 CELLS = 48.0
 """Cells along a side of a square as large as the mean of the parts."""
@@ -36,23 +38,23 @@ class Table:
     """What all chains of one problem share.
 
     `kinds` gives the kind of each of the problem's shapes, `rough` and `true` the convex parts of
-    each kind (simplified, and on the true outline), `sizes` the extents of its box.
+    each kind (simplified, and on the true outline), `sizes` the extents of its box, `ways` what
+    each part may take. No layout is shorter than `least_length`, mm, the margins not counted.
     """
 
-    problem: Problem
+    frame: Frame
     kinds: Ints
     rough: tuple[tuple[Points, ...], ...]
     true: tuple[tuple[Points, ...], ...]
     sizes: tuple[tuple[float, float], ...]
     grid: Grid
-    choices: tuple[tuple[int, ...], ...]
-    """The kinds each part may take."""
+    ways: Ways
     least_length: float
 
     @property
-    def width(self) -> float:
-        """Room across, mm."""
-        return self.problem.fabric.width - 2.0 * self.problem.fabric.edge_margin
+    def problem(self) -> Problem:
+        """The problem that the table is of."""
+        return self.frame.problem
 
 
 def build_table(
@@ -62,10 +64,9 @@ def build_table(
 
     `workers` threads build the maps. Raises Stopped when cancelled.
     """
-    fabric = problem.fabric
-    width = fabric.width - 2.0 * fabric.edge_margin
+    fabric, frame = problem.fabric, Frame(problem)
     kinds, examples = _kinds_of(problem.shapes)
-    cell = math.sqrt(problem.area / (len(problem.parts) + len(problem.obstacles))) / CELLS
+    cell = math.sqrt(sum(problem.areas) / len(problem.areas)) / CELLS
     rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * cell, is_cancelled)
     true_bases = bases_of(problem.shapes, fabric.gap, 0.0, is_cancelled)
     chosen = [problem.shapes[index] for index in examples]
@@ -73,15 +74,12 @@ def build_table(
     drawn_simply = all(np.array_equal(rough_bases[name], true_bases[name]) for name in true_bases)
     true = rough if drawn_simply else cut_up(chosen, true_bases, is_cancelled)
     sizes = tuple(shape.size for shape in chosen)
-    choices = tuple(
-        tuple(dict.fromkeys(int(kinds[shape]) for shape in part.shapes)) for part in problem.parts
-    )
-    longest = max((min(sizes[kind][0] for kind in options) for options in choices), default=0.0)
-    held = needed_length(problem, ()) if problem.obstacles else 0.0
-    least = max(longest, problem.area / width, held - 2.0 * fabric.edge_margin)
+    ways = Ways(frame, kinds, sizes)
+    held = frame.along(needed_length(problem, ())) if problem.held else 0.0
+    least = max(ways.least_length, problem.area / frame.across, held)
     half_turns = _half_turns(problem.shapes, kinds)
     grid = build_grid(rough, sizes, cell, is_cancelled, workers, half_turns)
-    return Table(problem, kinds, rough, true, sizes, grid, choices, least)
+    return Table(frame, kinds, rough, true, sizes, grid, ways, least)
 
 
 def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:

@@ -17,10 +17,10 @@ from functools import partial
 from typing import TypeVar
 
 from nesting import bottomleft
+from nesting.chain import Chain, Found
 from nesting.compiled import IS_COMPILED
 from nesting.problem import Problem, Spot, needed_length
 from nesting.puzzle import put_together
-from nesting.raster import Chain, Found
 from nesting.table import build_table
 
 CONSTRUCTED = 2

@@ -10,7 +10,6 @@ first place where it fits.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -18,13 +17,13 @@ import numpy as np
 
 from nesting.check import check_laid, lay
 from nesting.errors import JobError
+from nesting.frame import Frame
 from nesting.keeper import Keeper, OnProgress
 from nesting.model import Job, Layout, Placement
 from nesting.problem import (
     Part,
     Problem,
     Spot,
-    allowed_box,
     build_problem,
     needed_length,
     placements_of,
@@ -33,7 +32,7 @@ from nesting.settle import Settler
 from nesting.simplify import bases_of
 from nesting.stop import Clock, StopRule
 from nesting.validation import validated
-from nesting.verdict import part_key
+from nesting.verdict import keys_of, part_key
 
 if TYPE_CHECKING:
     from nesting.compaction import Arrangement
@@ -92,23 +91,24 @@ def tighten(
 
 def _spots_of(problem: Problem, placements: Sequence[Placement]) -> tuple[Spot, ...]:
     """Return placements as spots of the problem's parts, in their order."""
-    known = {(spot.piece, copy): spot for spot in placements for copy in spot.copies}
+    known = {key: spot for spot in placements for key in keys_of(spot)}
     return tuple(
-        _spot_of(problem, part, known.get((part.piece, part.copy))) for part in problem.parts
+        _spot_of(problem, part, known.get(part_key(part.piece, part.copies[0])))
+        for part in problem.parts
     )
 
 
 def _spot_of(problem: Problem, part: Part, placement: Placement | None) -> Spot:
     """Return where a part lies. Raises JobError when it is missing, or lies as it may not."""
     if placement is None:
-        raise JobError(f"Copy {part.copy} of piece “{part.piece}” is missing.", part.piece)
+        raise JobError(f"Copy {part.copies[0]} of piece “{part.piece}” is missing.", part.piece)
     for index in part.shapes:
         lying = problem.shapes[index].orientation
         if lying.flip == placement.flip and lying.turn == placement.turn % 360.0:
             return Spot(index, placement.x, placement.y)
     raise JobError(
-        f"Copy {part.copy} of piece “{part.piece}” lies in a turn or hand that it may not take: "
-        "turn or flip it back.",
+        f"Copy {part.copies[0]} of piece “{part.piece}” lies in a turn or hand that it may not "
+        "take: turn or flip it back.",
         part.piece,
     )
 
@@ -152,7 +152,11 @@ def _faulty(job: Job, problem: Problem, spots: Sequence[Spot | None]) -> list[tu
     """Return the movable parts of each fault that the judge finds in where parts lie."""
     placements, _ = placements_of(problem, spots, job.held)
     pieces = {piece.id: piece for piece in job.pieces}
-    index = {part_key(part.piece, part.copy): k for k, part in enumerate(problem.parts)}
+    index = {
+        part_key(part.piece, copy): k
+        for k, part in enumerate(problem.parts)
+        for copy in part.copies
+    }
     violations = check_laid(lay(pieces, placements), job.fabric)
     return [tuple(index[key] for key in one.parts if key in index) for one in violations]
 
@@ -166,19 +170,19 @@ class _Presser:
     def __init__(self, problem: Problem) -> None:
         from nesting.compaction import Press  # compiled, and takes a second to load
         from nesting.convex import cut_up
+        from nesting.ways import Ways
 
-        fabric = problem.fabric
-        self._problem = problem
-        self._margin = fabric.edge_margin
-        bases = bases_of(problem.shapes, fabric.gap, 0.0)
+        self._problem, self._frame = problem, Frame(problem)
+        bases = bases_of(problem.shapes, problem.fabric.gap, 0.0)
         parts = cut_up(problem.shapes, bases)
         sizes = [shape.size for shape in problem.shapes]
-        width = fabric.width - 2.0 * self._margin
-        self._press = Press(parts, sizes, width, len(problem.parts))
+        self._press = Press(parts, sizes, self._frame.across, len(problem.parts))
+        # Every shape is a kind of its own here.
+        self._ways = Ways(self._frame, np.arange(len(problem.shapes)), sizes)
 
     def separated(self, spots: Sequence[Spot], length: float) -> tuple[Spot, ...] | None:
         """Return parts moved apart within a length of cloth in mm, None when that fails."""
-        most = (length - 2.0 * self._margin) * self._press.scale
+        most = self._frame.along(length) * self._press.scale
         apart = self._press.separated(self._arranged(spots), most)
         return None if apart is None else self._spots(spots, apart)
 
@@ -190,24 +194,19 @@ class _Presser:
         return self._spots(there, self._press.compacted(self._arranged(there), is_cancelled))
 
     def _arranged(self, spots: Sequence[Spot]) -> Arrangement:
-        """Return spots, and behind them the parts that are held, for the programs."""
-        from nesting.compaction import Arrangement
-
-        every = [*spots, *self._problem.obstacles]
-        lows = [self._problem.shapes[spot.shape].low for spot in every]
-        xs = [spot.x + low[0] - self._margin for spot, low in zip(every, lows, strict=True)]
-        ys = [spot.y + low[1] - self._margin for spot, low in zip(every, lows, strict=True)]
-        scale = self._press.scale
+        """Return spots, and behind them what is fixed, for the programs."""
+        every = [*spots, *self._problem.fixed]
         shapes = np.array([spot.shape for spot in every], dtype=np.int64)
-        return Arrangement(shapes, np.array(xs) * scale, np.array(ys) * scale)
+        corners = np.array([self._frame.corner(spot) for spot in every]).reshape(-1, 2)
+        count = len(spots)
+        ways = self._ways.taken(shapes[:count], corners[:count])
+        return self._press.arranged(shapes, corners, *self._ways.limits(ways, corners[:count]))
 
     def _spots(self, spots: Sequence[Spot], laid: Arrangement) -> tuple[Spot, ...]:
-        """Return where the programs moved parts; rounding carries none over an edge."""
-        found = []
-        for spot, x, y in zip(spots, laid.xs, laid.ys, strict=False):
-            shape = self._problem.shapes[spot.shape]
-            box = allowed_box(self._problem.fabric, shape, math.inf)
-            at_x = float(x) / self._press.scale + self._margin - shape.low[0]
-            at_y = float(y) / self._press.scale + self._margin - shape.low[1]
-            found.append(Spot(spot.shape, max(box[0], at_x), min(max(box[1], at_y), box[3])))
-        return tuple(found)
+        """Return where the programs moved parts."""
+        scale = self._press.scale
+        places = zip(self._problem.parts, spots, laid.xs, laid.ys, strict=False)
+        return tuple(
+            self._frame.spot(part, spot.shape, (float(x) / scale, float(y) / scale))
+            for part, spot, x, y in places
+        )

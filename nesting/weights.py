@@ -11,6 +11,7 @@ the others fade to what they began with. Source of the growing and fading: Umeta
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,18 @@ MOST_FIRST = UNIT * MOST_UNLIKE
 """The greatest first weight."""
 GROWTH_LEAST, GROWTH_MOST, FADING = 0.1, 0.5, 0.97
 """How much a weight grows for the least and the deepest overlap, and fades without one."""
+
+
+class Weighing(NamedTuple):
+    """The weights of all pairs of parts, what they fade to, their most, and how deep each overlaps.
+
+    All but `most` are symmetric and (parts, parts).
+    """
+
+    weights: Weights
+    first: Weights
+    most: int
+    depths: Weights
 
 
 def alike(count: int) -> Weights:

@@ -21,7 +21,8 @@ import numpy as np
 from nesting.bounds import utilisation
 from nesting.check import check
 from nesting.model import Job, Layout, Piece, Placement
-from nesting.problem import FIT_TOLERANCE, allowed_turns
+from nesting.problem import allowed_turns
+from nesting.rooms import FIT_TOLERANCE
 from nesting.shapes import Points, oriented, signed_area, whole_outline
 
 SHORTER = 1e-6

@@ -8,20 +8,21 @@ outline), and a gap kept to 1e-6 mm.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from nesting.problem import Problem, Spot
+from nesting.problem import Part, Problem, Spot
 
 
 def laid(problem: Problem, spots: Sequence[Spot | None]) -> list[Polygon]:
     """Return the polygons of all placed and held parts."""
     return [
         translate(Polygon(problem.shapes[spot.shape].points), spot.x, spot.y)
-        for spot in (*spots, *problem.obstacles)
+        for spot in (*spots, *problem.fixed)
         if spot is not None
     ]
 
@@ -32,6 +33,11 @@ def faults(problem: Problem, spots: Sequence[Spot | None]) -> list[str]:
         f"part {k} in a shape not its own"
         for k, (part, spot) in enumerate(zip(problem.parts, spots, strict=True))
         if spot is not None and spot.shape not in part.shapes
+    ]
+    found += [
+        f"part {k} outside its room"
+        for k, (part, spot) in enumerate(zip(problem.parts, spots, strict=True))
+        if spot is not None and part.rooms and not _is_in_its_room(part, spot)
     ]
     fabric, polygons = problem.fabric, laid(problem, spots)
     end = np.inf if fabric.length is None else fabric.length
@@ -44,6 +50,17 @@ def faults(problem: Problem, spots: Sequence[Spot | None]) -> list[str]:
         for j in range(i):
             found += _faults_of_pair(one, polygons[j], fabric.gap, f"{j} and {i}")
     return found
+
+
+def _is_in_its_room(part: Part, spot: Spot) -> bool:
+    """Return whether a part lies where what narrows its room lets it, by arithmetic of its own."""
+    room = part.rooms[part.shapes.index(spot.shape)]
+    for axis, at in ((room.along, spot.x), (room.across, spot.y)):
+        if not axis.low - 1e-6 <= at <= axis.high + 1e-6:
+            return False
+        if axis.period and abs(math.remainder(at - axis.phase, axis.period)) > 1e-6:
+            return False
+    return True
 
 
 def _faults_of_pair(one: Polygon, two: Polygon, gap: float, names: str) -> list[str]:

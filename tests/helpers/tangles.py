@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from nesting.convex import convex_parts
 from nesting.lattice import Ints
 from nesting.maps import Grid, build_grid
+from nesting.scan import Choices, Scratch, scratch_for
 from nesting.shapes import Points
 from nesting.weights import UNIT, Weights
 
@@ -42,6 +43,20 @@ GRID: Grid = laid_on(
     1.0,
 )
 SIZES = np.array([[9, 6], [8, 7], [12, 10], [45, 64]])
+
+
+def box_of(size: tuple[int, int], low: tuple[int, int] = (0, 0)) -> Ints:
+    """Return a room on the grid of so many positions, all of them open."""
+    return np.array([*size, *low, -1, -1])
+
+
+def scratch(room: Ints, parts: int, grid: Grid = GRID) -> Scratch:
+    """Return where the loops write for one room."""
+    one = np.zeros(1, dtype=np.int64)
+    return scratch_for(parts, Choices(one, np.array([0, 1]), room[None], NO_MARKS), grid.maps)
+
+
+NO_MARKS = np.zeros(0, dtype=np.uint8)
 
 
 @st.composite

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from nesting.bottomleft import Constructor, improve
 from nesting.first import first_layout
 from nesting.model import Fabric, Job, Outline, Piece
-from nesting.problem import Problem, Spot, build_problem, needed_length
+from nesting.problem import Fixed, Problem, Spot, build_problem, needed_length
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
 from tests.helpers.loops import printed_without_numba
@@ -119,7 +119,8 @@ def test_held_parts_are_gone_round(job: Job) -> None:
     laid = construct(free, by_area(free))
     assert laid[0] is not None
     # The first part where it came to lie is held; the others are laid anew round it.
-    problem = replace(free, parts=free.parts[1:], obstacles=(laid[0],))
+    held = Fixed(laid[0].shape, laid[0].x, laid[0].y)
+    problem = replace(free, parts=free.parts[1:], fixed=(held,))
     if problem.parts:
         spots = construct(problem, by_area(problem)[::-1])
         assert None not in spots

@@ -14,7 +14,9 @@ from shapely.affinity import translate
 
 from nesting.compaction import SCALE, Arrangement, Press
 from nesting.convex import convex_parts
+from nesting.lattice import Ints
 from nesting.model import Outline
+from nesting.programs import Floats
 from nesting.shapes import Points, counter_clockwise
 from tests.helpers import strategies as some
 
@@ -31,11 +33,18 @@ def press_of(outlines: list[Points], movable: int) -> Press:
     return Press([convex_parts(outline) for outline in outlines], sizes, WIDTH, movable)
 
 
-def in_a_row(outlines: list[Points], spare: float) -> Arrangement:
+def laid_on(press: Press, kinds: Ints, xs: Floats, ys: Floats) -> Arrangement:
+    """Return parts that may lie anywhere on the cloth; places are scaled."""
+    movable, sizes = press._movable, press._sizes[kinds]
+    highs = np.column_stack((np.full(movable, np.inf), SCALE - sizes[:movable, 1]))
+    return Arrangement(kinds, xs, ys, np.zeros((movable, 2)), highs)
+
+
+def in_a_row(press: Press, outlines: list[Points], spare: float) -> Arrangement:
     """Return each outline behind the one before, `spare` mm apart."""
     ends = np.cumsum([0.0, *(o[:, 0].max() + spare for o in outlines)])[:-1]
     scale = SCALE / WIDTH
-    return Arrangement(np.arange(len(outlines)), ends * scale, np.zeros(len(outlines)))
+    return laid_on(press, np.arange(len(outlines)), ends * scale, np.zeros(len(outlines)))
 
 
 def deepest(outlines: list[Points], laid: Arrangement) -> float:
@@ -58,7 +67,7 @@ def deepest(outlines: list[Points], laid: Arrangement) -> float:
 def test_pressing_is_never_longer_and_leaves_no_overlap(row: list[Outline], spare: float) -> None:
     outlines = [at_corner(outline) for outline in row]
     press = press_of(outlines, len(row))
-    laid = in_a_row(outlines, spare)
+    laid = in_a_row(press, outlines, spare)
     pressed = press.compacted(laid)
     assert press.length(pressed) <= press.length(laid) + 1e-9
     assert deepest(outlines, pressed) <= 1e-7
@@ -69,7 +78,7 @@ def test_pressing_is_never_longer_and_leaves_no_overlap(row: list[Outline], spar
 def test_squares_with_room_between_them_are_pressed_together_exactly() -> None:
     square = np.array([[0.0, 0.0], [350.0, 0.0], [350.0, 350.0], [0.0, 350.0]])
     press = press_of([square] * 3, 3)
-    pressed = press.compacted(in_a_row([square] * 3, 25.0))
+    pressed = press.compacted(in_a_row(press, [square] * 3, 25.0))
     assert press.length(pressed) / press.scale == pytest.approx(3 * 350.0, abs=1e-6)
 
 
@@ -77,7 +86,7 @@ def test_squares_with_room_between_them_are_pressed_together_exactly() -> None:
 def test_a_part_moves_no_farther_than_it_may_in_each_program(programs: int, trust: float) -> None:
     square = np.array([[0.0, 0.0], [350.0, 0.0], [350.0, 350.0], [0.0, 350.0]])
     press = press_of([square], 1)
-    far = Arrangement(np.zeros(1, dtype=np.int64), np.array([400.0]), np.zeros(1))
+    far = laid_on(press, np.zeros(1, dtype=np.int64), np.array([400.0]), np.zeros(1))
     pressed = press.compacted(far, rounds=programs, trust=trust)
     assert pressed.xs == pytest.approx([400.0 - programs * trust])
 
@@ -86,7 +95,7 @@ def test_a_small_overlap_is_undone_within_the_length() -> None:
     triangle = np.array([[0.0, 0.0], [300.0, 0.0], [0.0, 300.0]])
     press = press_of([triangle] * 2, 2)
     scale = press.scale
-    tangled = Arrangement(np.arange(2), np.array([0.0, 290.0]) * scale, np.zeros(2))
+    tangled = laid_on(press, np.arange(2), np.array([0.0, 290.0]) * scale, np.zeros(2))
     apart = press.separated(tangled, 600.0 * scale)
     assert apart is not None
     assert deepest([triangle] * 2, apart) <= 1e-7
@@ -96,7 +105,7 @@ def test_a_small_overlap_is_undone_within_the_length() -> None:
 def test_what_cannot_fit_is_not_separated() -> None:
     square = np.array([[0.0, 0.0], [400.0, 0.0], [400.0, 400.0], [0.0, 400.0]])
     press = press_of([square] * 2, 2)
-    tangled = Arrangement(np.arange(2), np.array([0.0, 380.0]) * press.scale, np.zeros(2))
+    tangled = laid_on(press, np.arange(2), np.array([0.0, 380.0]) * press.scale, np.zeros(2))
     assert press.separated(tangled, 780.0 * press.scale) is None
 
 
@@ -111,14 +120,14 @@ def test_what_looks_hopeless_after_one_program_is_given_up(hopeless: float, succ
     square = np.array([[0.0, 0.0], [side, 0.0], [side, side], [0.0, side]])
     press = press_of([square] * 2, 2)
     assert press.scale == SCALED
-    tangled = Arrangement(np.arange(2), np.array([100.0, 400.0]), np.array([0.0, 10.0]))
+    tangled = laid_on(press, np.arange(2), np.array([100.0, 400.0]), np.array([0.0, 10.0]))
     assert (press.separated(tangled, 2000.0, hopeless=hopeless) is not None) == succeeds
 
 
 def test_held_parts_do_not_move_by_a_bit() -> None:
     square = np.array([[0.0, 0.0], [300.0, 0.0], [300.0, 300.0], [0.0, 300.0]])
     press = press_of([square] * 2, 1)
-    laid = Arrangement(np.arange(2), np.array([900.0, 123.456]), np.array([0.0, 78.9]))
+    laid = laid_on(press, np.arange(2), np.array([900.0, 123.456]), np.array([0.0, 78.9]))
     pressed = press.compacted(laid)
     assert (pressed.xs[1], pressed.ys[1]) == (123.456, 78.9)
     assert pressed.xs[0] < 900.0

@@ -121,7 +121,7 @@ def test_parts_are_laid_round_held_ones() -> None:
     job = Job(Fabric(300.0, gap=2.0), (Piece("square", outline, cut=12, hand="same"),))
     problem = build_problem(held(job, 130.0, 95.0))
     spots = first_layout(problem)
-    assert len(problem.obstacles) == 1
+    assert len(problem.fixed) == 1
     assert faults(problem, spots) == []
     assert needed_length(problem, spots) < 900.0
 

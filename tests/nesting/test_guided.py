@@ -18,19 +18,18 @@ from nesting.guided import (
     untangle,
 )
 from nesting.lattice import Ints
-from nesting.scan import HEAVIEST
-from nesting.weights import alike
+from nesting.scan import HEAVIEST, Choices, Laid
+from nesting.weights import Weighing, alike
 from tests.helpers.loops import stands_twice
-from tests.helpers.tangles import GRID, SIZES, tangles
+from tests.helpers.tangles import GRID, NO_MARKS, SIZES, box_of, tangles
 
 
 @given(tangles())
 def test_depths_are_the_same_from_either_side(tangle: tuple[Ints, np.ndarray]) -> None:
     kinds, xs, ys = tangle[0]
-    grid = GRID.count, GRID.table, GRID.cells
     for k in range(1, len(kinds)):
-        one = depth_of(kinds[0], kinds[k], xs[k] - xs[0], ys[k] - ys[0], *grid)
-        two = depth_of(kinds[k], kinds[0], xs[0] - xs[k], ys[0] - ys[k], *grid)
+        one = depth_of(kinds[0], kinds[k], xs[k] - xs[0], ys[k] - ys[0], GRID.maps)
+        two = depth_of(kinds[k], kinds[0], xs[0] - xs[k], ys[0] - ys[k], GRID.maps)
         assert one == two
 
 
@@ -42,14 +41,14 @@ def test_depths_and_costs_are_those_of_numpy(
     """Of all pairs, and after one part has been put elsewhere."""
     (kinds, xs, ys), weights = tangle
     loops, plain = np.ones_like(weights), np.ones_like(weights)
-    grid = GRID.count, GRID.table, GRID.cells
-    total = all_depths(kinds, xs, ys, movable, loops, *grid)
-    assert total == all_depths_numpy(kinds, xs, ys, movable, plain, *grid)
+    laid = Laid(kinds, xs, ys)
+    total = all_depths(laid, movable, loops, GRID.maps)
+    assert total == all_depths_numpy(laid, movable, plain, GRID.maps)
     assert np.array_equal(loops, plain)
     part = data.draw(st.integers(0, len(kinds) - 1))
     xs[part], ys[part] = data.draw(st.integers(0, 40)), data.draw(st.integers(0, 30))
-    more = moved(part, kinds, xs, ys, loops, *grid)
-    assert more == moved_numpy(part, kinds, xs, ys, plain, *grid)
+    more = moved(part, laid, loops, GRID.maps)
+    assert more == moved_numpy(part, laid, plain, GRID.maps)
     assert np.array_equal(loops, plain)
     for one, two in zip(weights, loops, strict=True):
         assert cost_of(one, two) == cost_numpy(one, two)
@@ -59,20 +58,13 @@ def run(state: Ints, seed: int, movable: int, budget: int = 2000) -> tuple[int, 
     """Untangle on 34 x 20 cells; return the depths left, the best state and the evaluations."""
     count = state.shape[1]
     best, depths = state.copy(), np.zeros((count, count), np.int32)
+    rooms = np.array([box_of(tuple(np.array([34, 20]) - SIZES[kind] + 1)) for kind in state[0]])
     left, _, _, used = untangle(
-        *state.copy(),
+        Laid(*state.copy()),
         movable,
-        np.array([int(kind) for kind in state[0]]),
-        np.arange(count + 1),
-        np.maximum(np.array([34, 20]) - SIZES + 1, 1),
-        alike(count),
-        alike(count),
-        HEAVIEST,
-        depths,
-        GRID.count,
-        GRID.table,
-        GRID.cells,
-        GRID.pools,
+        Choices(state[0].copy(), np.arange(count + 1), rooms, NO_MARKS),
+        Weighing(alike(count), alike(count), HEAVIEST, depths),
+        GRID.maps,
         np.array([seed], dtype=np.uint64),
         budget,
         200,
@@ -88,7 +80,7 @@ def test_a_heap_of_parts_comes_untangled() -> None:
     left, best, _ = run(HEAP, seed=3, movable=6)
     assert left == 0
     depths = np.zeros((6, 6), np.int32)
-    assert all_depths(*best, 6, depths, GRID.count, GRID.table, GRID.cells) == 0
+    assert all_depths(Laid(*best), 6, depths, GRID.maps) == 0
     assert (best[1] >= 0).all()
     assert (best[1] + SIZES[best[0], 0] <= 34).all()
 
@@ -98,7 +90,7 @@ def test_what_may_not_move_stays() -> None:
     assert (best[:, 4:] == HEAP[:, 4:]).all()
     assert left == 0  # the two that stay overlap each other, which is not the search's business
     depths = np.zeros((6, 6), np.int32)
-    assert all_depths(*best, 6, depths, GRID.count, GRID.table, GRID.cells) == depths[4, 5] > 0
+    assert all_depths(Laid(*best), 6, depths, GRID.maps) == depths[4, 5] > 0
 
 
 def test_the_same_seed_goes_the_same_way() -> None:

@@ -7,14 +7,12 @@ from dataclasses import replace
 
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 
 from nesting.errors import JobError, PieceTooWide
 from nesting.model import Fabric, Job, LeftOver, Outline, Piece, Placement
 from nesting.problem import (
     Problem,
     Spot,
-    allowed_box,
     allowed_turns,
     build_problem,
     hands_of,
@@ -60,7 +58,7 @@ def test_pairs_are_made_within_each_garment(cut: int, garments: int, flips: list
     assert [hands_of(piece, n + 1) for n in range(cut * garments)] == [(flip,) for flip in flips]
     parts = problem_of(piece).parts
     assert sum(flips) == garments * (cut // 2)
-    assert [part.copy for part in parts] == list(range(1, cut * garments + 1))
+    assert [part.copies for part in parts] == [(copy,) for copy in range(1, cut * garments + 1)]
     assert [part.garment for part in parts] == [n // cut + 1 for n in range(cut * garments)]
     assert orientations(problem_of(piece)) == [{(0.0, flip)} for flip in flips]
 
@@ -138,8 +136,8 @@ def test_held_copies_become_obstacles_and_not_parts() -> None:
     held = Placement("a", (2,), 1, 0.0, True, 10.0, 200.0)
     piece = Piece("a", FLAG, cut=3)
     problem = build_problem(Job(WIDE, (piece,), (held,)))
-    assert [part.copy for part in problem.parts] == [1, 3]
-    (obstacle,) = problem.obstacles
+    assert [part.copies for part in problem.parts] == [(1,), (3,)]
+    (obstacle,) = problem.fixed
     assert problem.shapes[obstacle.shape].orientation.flip
     assert (obstacle.x, obstacle.y) == (10.0, 200.0)
     assert problem.area == pytest.approx(3 * strategies.area(FLAG))
@@ -155,40 +153,11 @@ def test_shapes_are_shared_by_the_copies_that_lie_alike() -> None:
 def test_every_copy_is_one_part_and_every_shape_knows_its_box(job: Job) -> None:
     problem = build_problem(job)
     wanted = [(p.id, n + 1) for p in job.pieces for n in range(p.cut * p.garments)]
-    assert [(part.piece, part.copy) for part in problem.parts] == wanted
+    assert [(part.piece, *part.copies) for part in problem.parts] == wanted
     for shape in problem.shapes:
         assert shape.low == tuple(shape.points.min(axis=0))
         assert shape.high == tuple(shape.points.max(axis=0))
         assert shape.size == (shape.high[0] - shape.low[0], shape.high[1] - shape.low[1])
-
-
-@given(
-    strategies.jobs(), st.floats(500.0, 5000.0), st.sampled_from([0, 1]), st.sampled_from([0, 1])
-)
-def test_the_allowed_box_keeps_a_shape_on_the_cloth_up_to_its_edges(
-    job: Job, length: float, right: int, upper: int
-) -> None:
-    """At each corner of the box the shape touches two edges of the usable cloth."""
-    fabric = job.fabric
-    for shape in build_problem(job).shapes:
-        x_low, y_low, x_high, y_high = allowed_box(fabric, shape, length)
-        x, y = (x_high if right else x_low), (y_high if upper else y_low)
-        left, bottom = shape.low[0] + x, shape.low[1] + y
-        end, top = shape.high[0] + x, shape.high[1] + y
-        margin = fabric.edge_margin
-        touched = end if right else left
-        assert touched == pytest.approx(length - margin if right else margin, abs=1e-6)
-        touched = top if upper else bottom
-        assert touched == pytest.approx(fabric.width - margin if upper else margin, abs=1e-6)
-        if x_low <= x_high:
-            assert left >= margin - 1e-6
-            assert end <= length - margin + 1e-6
-
-
-def test_a_part_as_wide_as_the_cloth_has_one_row_to_lie_in_despite_rounding() -> None:
-    problem = problem_of(Piece("a", FLAG), fabric=Fabric(80.0 - 5e-7))
-    _, y_low, _, y_high = allowed_box(problem.fabric, problem.shapes[0], 500.0)
-    assert y_low == y_high
 
 
 def test_spots_become_placements_in_the_order_of_parts_and_the_rest_is_left_over() -> None:
@@ -211,7 +180,7 @@ def test_the_length_needed_reaches_past_the_last_part_held_or_not() -> None:
     problem = build_problem(job)
     assert needed_length(problem, [Spot(0, 10.0, 10.0)]) == 610.0
     assert needed_length(problem, [Spot(0, 700.0, 10.0)]) == 810.0
-    assert needed_length(replace(problem, obstacles=()), [None]) == 0.0
+    assert needed_length(replace(problem, fixed=()), [None]) == 0.0
 
 
 def test_the_outlines_of_a_problem_are_the_unfolded_ones() -> None:

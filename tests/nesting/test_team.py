@@ -195,7 +195,7 @@ def test_without_numba_the_chains_lay_out_the_same(monkeypatch: pytest.MonkeyPat
         "run(garment(3), 10, workers=2)",
     )
     monkeypatch.setattr("nesting.team.IS_COMPILED", False)
-    monkeypatch.setattr("nesting.raster.IS_COMPILED", False)
+    monkeypatch.setattr("nesting.tools.IS_COMPILED", False)
     done, better = run(garment(3), 10, workers=2)
     assert better[-1][1] > team.CONSTRUCTED
     assert printed == str((done, better))

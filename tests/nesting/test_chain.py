@@ -10,12 +10,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from nesting import raster, restarts
+from nesting import chain as chains
+from nesting import restarts
+from nesting.chain import Chain
 from nesting.first import first_layout
 from nesting.lattice import Ints
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.problem import Problem, build_problem
-from nesting.raster import Chain
 from nesting.shapes import signed_area
 from nesting.table import build_table
 from nesting.weights import Weights, alike, by_size
@@ -43,7 +44,7 @@ def search_in_vain(
         see(words)
         return next(tries), AGES, AGES, AGES
 
-    monkeypatch.setattr(raster, "untangle", untangled)
+    monkeypatch.setattr(chains, "untangle", untangled)
 
 
 def standing_still(monkeypatch: pytest.MonkeyPatch, sweeps: int, used: int) -> None:
@@ -52,23 +53,23 @@ def standing_still(monkeypatch: pytest.MonkeyPatch, sweeps: int, used: int) -> N
     def untangled(*_: Any) -> tuple[int, int, int, int]:
         return 10_000, 0, sweeps, used
 
-    monkeypatch.setattr(raster, "untangle", untangled)
+    monkeypatch.setattr(chains, "untangle", untangled)
 
 
 def test_a_bold_target_is_drawn_nearer_after_a_few_chunks(monkeypatch: pytest.MonkeyPatch) -> None:
     """What grew after easy targets may be far too much; to wait for patience would cost seconds."""
     standing_still(monkeypatch, 1, 1)
     chain = chain_of(build_problem(JOB))
-    chain._shrink = 8 * raster.FIRST_SHRINK
+    chain._shrink = 8 * chains.FIRST_SHRINK
     chain._aim()
     targets = []
-    for _ in range(4 * raster.BOLD_CHUNKS):
-        targets.append(chain._target)
+    for _ in range(4 * chains.BOLD_CHUNKS):
+        targets.append(chain._target.along)
         chain._step(lambda: False)
     assert len(set(targets)) == 4
     assert targets == sorted(targets)
-    assert targets[0] == targets[raster.BOLD_CHUNKS - 1] < targets[raster.BOLD_CHUNKS]
-    assert chain._shrink == raster.FIRST_SHRINK
+    assert targets[0] == targets[chains.BOLD_CHUNKS - 1] < targets[chains.BOLD_CHUNKS]
+    assert chain._shrink == chains.FIRST_SHRINK
     assert chain._failed == 0
 
 
@@ -76,7 +77,7 @@ def test_a_bold_target_is_drawn_nearer_after_a_few_chunks(monkeypatch: pytest.Mo
 def test_patience_grows_with_the_number_of_parts(
     copies: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    standing_still(monkeypatch, raster.PATIENCE, raster.IDLE)
+    standing_still(monkeypatch, chains.PATIENCE, chains.IDLE)
     problem = build_problem(Job(Fabric(200.0), (Piece("angle", ANGLE, cut=copies),)))
     chain = chain_of(problem)
     steps = 0
@@ -96,13 +97,13 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
     states: list[Ints] = []
 
     def see(words: tuple[Any, ...]) -> None:
-        states.append(np.array(words[:3]))
-        rooms.append(int(words[6][:, 0].max()))
+        states.append(np.array(words[0]))
+        rooms.append(int(words[2].rooms[:, 0].max()))
 
     search_in_vain(monkeypatch, see)
     monkeypatch.setattr(restarts, "STUCK", 5)
-    monkeypatch.setattr(raster, "DISTURBED", 0.5)
-    monkeypatch.setattr(raster, "STEP_BACK", 1.05)
+    monkeypatch.setattr(chains, "DISTURBED", 0.5)
+    monkeypatch.setattr(chains, "STEP_BACK", 1.05)
     chain = chain_of(problem)
     best, start = chain.best.state.copy(), chain.best.spots
     chain.round(lambda: False)
@@ -112,7 +113,7 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
     elsewhere = (states[5] != best).any(axis=0)
     assert 2 <= elsewhere.sum() <= 4  # half of nine, and more room than the best layout takes
     assert chain.best.spots == start
-    shorter = raster.Found(chain.best.length * 0.999, start, best)
+    shorter = chains.Found(chain.best.length * 0.999, start, best)
     chain.adopt(shorter)
     chain.round(lambda: False)
     assert chain.best == shorter
@@ -154,7 +155,11 @@ def test_overlaps_weigh_by_size_but_in_every_second_chain(
     held = (Placement("angle", (1,), 1, 0.0, False, 0.0, 0.0),)
     pieces = (Piece("angle", ANGLE, cut=2), Piece("square", square, cut=2, hand="same"))
     seen: list[Weights] = []
-    search_in_vain(monkeypatch, lambda words: seen.extend((words[7].copy(), words[8])))
+
+    def see(words: tuple[Any, ...]) -> None:
+        seen.extend((words[3].weights.copy(), words[3].first))
+
+    search_in_vain(monkeypatch, see)
     chain_of(build_problem(Job(Fabric(200.0), pieces, held)), number)._step(lambda: False)
     angle = abs(signed_area(np.array(ANGLE)))
     wanted = alike(4) if number % 2 else by_size([angle, 900.0, 900.0, angle])
@@ -172,7 +177,7 @@ def test_a_chain_gives_targets_up_though_held_parts_touch(monkeypatch: pytest.Mo
     give_up = Chain._give_up
 
     def counted(chain: Chain) -> None:
-        given_up.append(chain._least)
+        given_up.append(chain._target.least)
         give_up(chain)
 
     monkeypatch.setattr(Chain, "_give_up", counted)
