@@ -43,6 +43,7 @@ SHARED_ATTRIBUTES = frozenset({"size", "leave-out"})
 """Attributes that a group or layer hands down to all that is in it without making it a piece."""
 
 _MOST_ALLOWANCE = 500.0
+MOST_PRIORITY = 1e6
 _MOST_OFF_GRAIN = 45.0
 _YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
 
@@ -66,7 +67,7 @@ class PieceDetails:
 
     name: str | None = None
     size: str | None = None
-    priority: float = 0.0
+    priority: float | None = None
     cut: tuple[Demand, ...] | None = None
     side_up: SideUp = "face"
     grain: Pointer | None = None
@@ -122,7 +123,9 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
     return PieceDetails(
         name=reader.text("name"),
         size=reader.text("size"),
-        priority=reader.value("priority", _number, 0.0, "a number"),
+        priority=reader.value(
+            "priority", _priority, None, "a number from 1 up, the first to be laid"
+        ),
         cut=reader.value(
             "cut",
             lambda text: cut_list(text, hand),
@@ -219,12 +222,12 @@ def _one_of(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
 
 
-def _number(text: str) -> float:
+def _priority(text: str) -> float:
     try:
         number = float(text)
     except ValueError:
         number = math.nan
-    if not math.isfinite(number):
+    if not 0.0 < number <= MOST_PRIORITY:
         raise ValueError("")
     return number
 

@@ -2,7 +2,8 @@
 """The commands without the editor: which there are, and how one is run.
 
 Exit codes: 0 done, 1 a layout breaks a rule (check), 2 bad input or a result that cannot be
-written, 70 a fault of ours, 130 ended by Ctrl+C (the second one where the first keeps the best).
+written, 3 not all fits on the cloth that is there (lay-out, whose layout is written all the same),
+70 a fault of ours, 130 ended by Ctrl+C (the second one where the first keeps the best).
 """
 
 from __future__ import annotations

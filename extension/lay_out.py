@@ -33,7 +33,7 @@ from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, StopRule
 
 TRIAL_SHARE = 0.15
-"""Share of the time limit that is kept to find out what no nap would save."""
+"""Share of the time limit that is kept to find out what no nap would save, or what is missing."""
 TRIAL_LEAST = 2.0
 """Seconds below which such a trial says nothing."""
 TRIAL_ROUNDS = 4
@@ -84,12 +84,15 @@ def lay_out(
         job=replace(plan.job, held=held.placements),
         notes=(*held.notes, *plan.notes),
     )
-    tries_nap = _nap_may_matter(plan) and _has_time_for_trial(options)
-    layout = _solved(plan.job, options, run, _limit(options, run, leave_some=tries_nap))
-    trial = _without_nap(plan, options, run, layout, tries_nap)
+    tries_more = _has_time_for_trial(options)
+    tries_nap = _nap_may_matter(plan) and tries_more
+    leave_some = tries_nap or (options.fabric_length is not None and tries_more)
+    layout = _solved(plan.job, options, run, _limit(options, run, leave_some=leave_some))
+    trial = "" if layout.left_over else _without_nap(plan, options, run, layout, tries_nap)
+    all_need = _needed_by_all(plan, options, run, layout) if tries_more else None
     bought = options.bought(layout.length)
     is_draft = is_first_draft(plan, layout)
-    lines = summary(plan, options, layout, bought, trial, is_draft=is_draft)
+    lines = summary(plan, options, layout, bought, trial, is_draft=is_draft, all_need=all_need)
     figures = figures_of(plan, layout, bought, trial, is_draft=is_draft)
     sheet = Sheet(
         next_number(document),
@@ -114,6 +117,7 @@ def lay_out(
         layer=layer.get("id", ""),
         without_nap_mm=trial if isinstance(trial, float) else None,
         is_draft=is_draft,
+        all_need_mm=all_need,
     )
     return Outcome(serialise(document), lines, report)
 
@@ -173,15 +177,26 @@ def _without_nap(
         return NO_OTHER_WAY
     if not tried or run.stop(0):
         return NOT_TRIED
+    free = replace(plan.job, fabric=replace(plan.job.fabric, nap=False, length=None))
+    # A layout with nap is one without as well: no nap never needs more.
+    return min(_trial(free, options, run).length, layout.length)
+
+
+def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, layout: Layout) -> float | None:
+    """Return the length on which a short run lays all parts that do not fit on the cloth."""
+    if not layout.left_over or run.stop(0):
+        return None
+    longer = replace(plan.job, fabric=replace(plan.job.fabric, length=None))
+    return _trial(longer, options, run).length
+
+
+def _trial(job: Job, options: LayOutOptions, run: Run) -> Layout:
+    """Return a layout by a short run beside the main one."""
     if options.rounds is not None:
         rule: StopRule = AfterRounds(max(options.rounds // TRIAL_ROUNDS, 1))
     else:
         rule = AfterSeconds(options.seconds, run.clock)
-    free = replace(plan.job, fabric=replace(plan.job.fabric, nap=False))
-    quiet = replace(run, on_progress=None)
-    trial = _solved(free, options, quiet, AnyOf(rule, run.stop))
-    # A layout with nap is one without as well: no nap never needs more.
-    return min(trial.length, layout.length)
+    return _solved(job, options, replace(run, on_progress=None), AnyOf(rule, run.stop))
 
 
 def figures_of(

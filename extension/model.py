@@ -120,7 +120,7 @@ class DrawnPiece:
     turns_on_nap: bool
     off_grain: float
     side_up: Literal["face", "either"]
-    priority: float
+    priority: float | None
     allowance: float
     """Seam allowance that was added, mm; 0 when the outline is the cutting line."""
     marks: tuple[Mark, ...]

@@ -28,6 +28,7 @@ _NO_SHRINKAGE = f"The shrinkage must be between 0 and {100.0 * SHRINKAGE_LIMIT:g
 _WIDTH_LIMITS = (10.0, 10_000.0)
 
 _LIMITS: dict[str, tuple[str, float]] = {
+    "fabric_length": ("The length of the cloth", 1_000_000.0),
     "gap": ("The gap between parts", 500.0),
     "end_allowance": ("The end allowance", 10_000.0),
     "allowance": ("The seam allowance to add", 200.0),
@@ -58,7 +59,8 @@ def usual_workers() -> int:
 class LayOutOptions:
     """Everything a run needs besides the drawing. Lengths in mm.
 
-    `system` is that of the unit in which the width was typed; `allowance` None means that the
+    `system` is that of the unit in which the width was typed; `fabric_length` is that of the piece
+    of cloth that is there, None when as much as needed is bought; `allowance` None means that the
     seam allowance is included in the drawing. `sizes` pairs each chosen size with its number of
     garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
     every piece. `shrinkage` is the share lost in the wash. A run stops after `rounds` when given,
@@ -74,6 +76,7 @@ class LayOutOptions:
     round_up: RoundUp = "10cm"
     end_allowance: float = END_ALLOWANCE["metric"]
     shrinkage: float = 0.0
+    fabric_length: float | None = None
     allowance: float | None = None
     material: str = "main"
     sizes: tuple[tuple[str, int], ...] = ()
@@ -93,6 +96,13 @@ class LayOutOptions:
             _check_length(name, getattr(self, name))
         for name, limits in _COUNTS.items():
             _check_count(*limits, getattr(self, name))
+        if self.fabric_length == 0.0:
+            raise OptionError("The length of the cloth must be more than nothing: type 1.2m, say.")
+        if self.fabric_length is not None and self.shrinkage:
+            raise OptionError(
+                "Shrinkage is for cloth that is bought: measure the piece that is there after it "
+                "has been washed, and leave the shrinkage out."
+            )
         for size, count in self.sizes:
             _check_count(f"The number of garments in size {size}", 1, COUNT_LIMIT, count)
         _check_shrinkage(self.shrinkage)
@@ -104,7 +114,13 @@ class LayOutOptions:
             raise OptionError("No material is named: type the one to lay out, such as “main”.")
 
     def bought(self, needed: float) -> Purchase:
-        """Return what to buy for a layout that needs a length, mm, under these choices."""
+        """Return what to buy for a layout that needs a length, mm, under these choices.
+
+        On a piece of cloth that is there nothing is bought, and no length is added to it.
+        """
+        if self.fabric_length is not None:
+            there = purchase(needed, system=self.system, rounding="none")
+            return replace(there, cloth=self.fabric_length)
         return purchase(
             needed,
             system=self.system,
@@ -133,8 +149,8 @@ def options_from_text(typed: Mapping[str, str], select: Sequence[str] = ()) -> L
     """Return the options of values as typed; what is missing or blank takes its default.
 
     Keys are names of fields of `LayOutOptions`; lengths carry a unit; `nap` is yes or no,
-    `allowance` is `included` or a length, `sizes` is like `38=2,40` (a size without a number is
-    cut `garments` times). Raises OptionError.
+    `allowance` is `included` or a length, `fabric_length` a length or `none`, `sizes` is like
+    `38=2,40` (a size without a number is cut `garments` times). Raises OptionError.
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     if "fabric_width" not in given:
@@ -185,7 +201,7 @@ def _typed_value(name: str, text: str) -> Any:
         return _typed_seconds(text)
     if name == "shrinkage":
         return _typed_share(text)
-    if name == "allowance" and text.casefold() == "included":
+    if (name, text.casefold()) in (("allowance", "included"), ("fabric_length", "none")):
         return None
     if name in _LIMITS or name == "fabric_width":
         return _typed_length(name, text)

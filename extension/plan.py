@@ -86,7 +86,7 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
             others.append(LeftOut(drawn.id, "other material", drawn.name))
     if not cuts:
         raise _nothing_of(wanted, reading)
-    fabric = Fabric(options.usable_width, gap=options.gap, nap=options.nap)
+    fabric = Fabric(options.usable_width, options.fabric_length, gap=options.gap, nap=options.nap)
     known = {left.object_id for left in reading.left_out}
     return Plan(
         Job(fabric, tuple(cut.piece for cut in cuts.values())),
@@ -152,6 +152,7 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
         off_grain=drawn.off_grain,
         grain=drawn.grain,
         fold=drawn.fold,
+        priority=drawn.priority,
     )
     return Cut(piece, drawn, demand)
 

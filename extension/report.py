@@ -31,10 +31,12 @@ def report_of(
     layer: str,
     without_nap_mm: float | None,
     is_draft: bool = False,
+    all_need_mm: float | None = None,
 ) -> dict[str, Any]:
     """Return the report: the keys of the engine's result, and beside them what led to it.
 
     `layer` is the id of the drawn layer; `without_nap_mm` the length of the trial without nap,
+    `all_need_mm` that of the trial with what does not fit on the cloth that is there,
     `is_draft` whether the run ended before it could look for anything shorter.
     """
     return {
@@ -52,6 +54,7 @@ def report_of(
         "top_not_certain": list(uncertain_tops(plan)),
         "buy": _purchase(bought),
         "without_nap_mm": without_nap_mm,
+        "all_need_mm": all_need_mm,
         "first_draft": is_draft,
         "summary": [line for line in summary if line not in CAUTIONS],
         "cautions": list(CAUTIONS),

@@ -58,10 +58,14 @@ class Purchase:
     round_up: RoundUp
     metric: Fraction
     yards: Fraction
+    cloth: float | None = None
+    """Length of the piece of cloth that is there, of which nothing is bought; None: it is."""
 
     @property
     def length(self) -> float:
-        """The length to buy in mm, in the system the person works in."""
+        """The length to buy, or that is there, in mm, in the system the person works in."""
+        if self.cloth is not None:
+            return self.cloth
         return float(self.metric if self.system == "metric" else self.yards)
 
 
@@ -160,13 +164,27 @@ def length_text(length: float | Fraction, system: System) -> str:
 
 
 def buy_text(bought: Purchase) -> str:
-    """Return both lengths to buy, the person's own system first: `1.90 m / 2 1/8 yd`."""
+    """Return both lengths to buy, the person's own system first: `1.90 m / 2 1/8 yd`.
+
+    Of cloth that is there its length alone: `1.20 m in hand`.
+    """
+    if bought.cloth is not None:
+        return f"{_cloth_text(bought.cloth, bought.system)} in hand"
     both = [metric_text(bought.metric), yard_text(bought.yards)]
     return " / ".join(both if bought.system == "metric" else both[::-1])
 
 
+def _cloth_text(length: float, system: System) -> str:
+    """Return the length of cloth that is there as it was measured, never more."""
+    text = length_text(length, system)
+    whole = abs(float(round_up(length, _READING_STEP[system])) - length) < NOISE
+    return text if whole else small_text(length, system)
+
+
 def purchase_text(bought: Purchase) -> str:
     """Return the line on the drawing: `needs 1.84 m – buy 1.90 m / 2 1/8 yd`."""
+    if bought.cloth is not None:
+        return f"uses {length_text(bought.needed, bought.system)} of {buy_text(bought)}"
     needs = f"needs {length_text(bought.needed, bought.system)}"
     if bought.end_allowance:
         needs += f" + {small_text(bought.end_allowance, bought.system)} end allowance"

@@ -14,7 +14,7 @@ from extension.errors import DrawingError
 from extension.options import LayOutOptions
 from nesting.model import Outline
 
-_MM = ("fabric_width", "gap", "end_allowance", "allowance")
+_MM = ("fabric_width", "fabric_length", "gap", "end_allowance", "allowance")
 """Lengths carry their unit in the key."""
 
 

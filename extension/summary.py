@@ -18,6 +18,7 @@ from extension.rounding import (
     purchase_text,
     small_text,
 )
+from extension.short_cloth import short_cloth
 from extension.words import listed
 from nesting.model import Layout
 
@@ -51,10 +52,13 @@ def summary(
     without_nap: NapTrial = "",
     *,
     is_draft: bool = False,
+    all_need: float | None = None,
 ) -> tuple[str, ...]:
     """Return the sentences that go with a layout, the most important first.
 
     `is_draft`: it is the first layout as it came, and may be improved; see `is_first_draft`.
+    `all_need`: the length, mm, on which a short run laid all parts, when not all fit on the cloth
+    that is there.
     """
     return (
         _length_line(options, bought),
@@ -62,7 +66,7 @@ def summary(
         _width_line(options),
         f"Single layer, cloth open, right side up. {_nap_line(plan, options, layout, without_nap)}",
         _parts_line(plan, options, layout),
-        *_left_over_line(plan, layout),
+        *short_cloth(plan, options, layout, all_need),
         *_left_out_line(plan.left_out),
         _use_line(options, layout),
         _allowance_line(plan, options),
@@ -98,6 +102,8 @@ def left_out_text(left_out: Sequence[LeftOut]) -> str:
 def _length_line(options: LayOutOptions, bought: Purchase) -> str:
     """Return length needed and to buy, end allowance and rounding."""
     text = purchase_text(bought)
+    if bought.cloth is not None:
+        return f"{text[0].upper()}{text[1:]} (no end allowance is kept)."
     step = {
         "none": "not rounded up to a step",
         "5cm": "rounded up to 5 cm and 1/8 yd",
@@ -141,14 +147,6 @@ def _parts_line(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
     return f"{counted(laid, 'part')} from {pieces} of {plan.material}, for {garments}."
 
 
-def _left_over_line(plan: Plan, layout: Layout) -> list[str]:
-    """Return what did not fit on a fixed length of cloth."""
-    if not layout.left_over:
-        return []
-    names = [f"{plan.cuts[left.piece].title} × {len(left.copies)}" for left in layout.left_over]
-    return [f"Did not fit: {listed(names, most=12)}."]
-
-
 def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
     """Return what was not laid."""
     return [f"Not laid: {left_out_text(left_out)}."] if left_out else []
@@ -156,8 +154,11 @@ def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
 
 def _use_line(options: LayOutOptions, layout: Layout) -> str:
     """Return utilisation, lower bound and gap."""
-    bound = f"{at_least_text(layout.lower_bound, options.system)} is needed at the very least"
-    if layout.length - layout.lower_bound < AS_SHORT:
+    least = at_least_text(layout.lower_bound, options.system)
+    bound = f"{least} is needed at the very least"
+    if layout.left_over:
+        bound = f"for all parts {least} is needed at the very least"
+    elif layout.length - layout.lower_bound < AS_SHORT:
         bound = "no layout of them can be shorter"
     return (
         f"Parts cover {layout.utilisation:.1%} of the usable cloth; {bound}. "

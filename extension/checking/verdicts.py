@@ -7,6 +7,7 @@ may come nearer to each other, and to the edges of the cloth, by `ROUNDING`.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -173,16 +174,19 @@ def _of_pairs(situation: Situation, names: _Names) -> Iterator[Finding]:
 def _off(situation: Situation, names: _Names) -> Iterator[Finding]:
     """Yield parts that reach beyond the cloth."""
     width = situation.frame.width
-    cloth = shapely.box(0.0, 0.0, 1e7, width)
-    for violation in off_the_cloth([names.laid(part) for part in situation.parts], Fabric(width)):
+    end = None if situation.plan is None else situation.plan.job.fabric.length
+    cloth = shapely.box(0.0, 0.0, 1e7 if end is None else end, width)
+    laid = [names.laid(part) for part in situation.parts]
+    for violation in off_the_cloth(laid, Fabric(width, end)):
         if violation.amount <= ROUNDING:
             continue
         part = names.part[violation.parts[0]]
-        low_x, low_y, _, high_y = part.polygon.bounds
+        low_x, low_y, high_x, high_y = part.polygon.bounds
         beyond = {
             "the cut end": -low_x,
             "the lower selvedge": -low_y,
             "the upper selvedge": high_y - width,
+            "the end of the cloth": high_x - (math.inf if end is None else end),
         }
         edge = max(beyond, key=lambda name: beyond[name])
         sentence = f"{names.label(part)} reaches {_mm(violation.amount)} beyond {edge}"

@@ -13,12 +13,14 @@ from extension.document import parse, write_atomically
 from extension.lay_out import Run, lay_out
 from extension.options import changed_options, options_from_text
 from extension.terminal import Terminal
+from nesting.command import DOES_NOT_FIT
 from nesting.stop import Clock, StopRule
 
 HELP = "lay the pieces of a drawing on fabric, on a new layer"
 
 _TYPED = (
     "fabric_width",
+    "fabric_length",
     "width_is",
     "gap",
     "round_up",
@@ -44,6 +46,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--report", metavar="R.json", type=Path, help="what was read and laid")
     cloth = parser.add_argument_group("cloth")
     cloth.add_argument("--fabric-width", metavar="WIDTH", default="", help="such as 140cm or 55in")
+    cloth.add_argument(
+        "--fabric-length",
+        metavar="LENGTH",
+        default="",
+        help="of a piece that is there, such as 1.2m: what does not fit is named (exit code 3)",
+    )
     cloth.add_argument(
         "--width-is",
         metavar="usable|booked",
@@ -111,4 +119,4 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     write_report(outcome.report, arguments.report)
     for line in outcome.summary:
         terminal.say(line)
-    return 0
+    return DOES_NOT_FIT if outcome.report["left_over"] else 0
