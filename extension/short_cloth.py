@@ -23,8 +23,9 @@ def short_cloth(
     `all_need` is the length, mm, on which a short run laid all parts; None when none was made.
     """
     said = []
-    if options.fabric_length is not None and layout.left_over:
+    if layout.left_over:
         said.append(f"Did not fit: {listed(_left_over(plan, layout), MOST)}.")
+    if layout.left_over and options.fabric_length is not None:
         said.append(_missing(options, options.fabric_length, layout, all_need))
     return [*said, *_priorities(plan, options, layout)]
 

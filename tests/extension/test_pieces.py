@@ -20,7 +20,7 @@ def test_a_piece_without_details_is_cut_once_and_lies_both_ways() -> None:
     assert found.cutting == found.outline
     assert found.demands == (Demand(1, "main", "mirrored"),)
     assert (found.turns, found.turns_on_nap, found.off_grain) == ((0, 180), False, 0)
-    assert (found.side_up, found.priority, found.allowance) == ("face", 0, 0)
+    assert (found.side_up, found.priority, found.allowance) == ("face", None, 0)
 
 
 def test_every_detail_reaches_the_piece() -> None:
