@@ -69,7 +69,7 @@ def summary(
         *short_cloth(plan, options, layout, all_need),
         *_left_out_line(plan.left_out),
         _use_line(options, layout),
-        _allowance_line(plan, options),
+        allowance_line(plan, options),
         *consents(plan),
         *_tops_line(plan),
         *_fold_line(plan),
@@ -166,7 +166,7 @@ def _use_line(options: LayOutOptions, layout: Layout) -> str:
     )
 
 
-def _allowance_line(plan: Plan, options: LayOutOptions) -> str:
+def allowance_line(plan: Plan, options: LayOutOptions) -> str:
     """Return what was done about seam allowance."""
     titles: dict[float, list[str]] = {}
     for drawn in {cut.drawn.id: cut.drawn for cut in plan.cuts.values()}.values():

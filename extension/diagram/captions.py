@@ -110,9 +110,9 @@ def _ways(shape: Shape) -> Iterator[tuple[Row, ...]]:
 
 def _inside(shape: Shape, around: shapely.Geometry) -> Caption | None:
     """Return the caption of a part inside it, None when there is no room."""
-    outline = tuple((float(x), float(y)) for x, y in shape.outline.exterior.coords[:-1])
+    outline = tuple((float(x), float(y)) for x, y in shape.laid.exterior.coords[:-1])
     own = [shape.grainline.buffer(HEAD)]
-    near = around.intersection(shape.outline.envelope)
+    near = around.intersection(shape.laid.envelope)
     for obstacles in ([*own, near], own, []):
         room = room_in(outline, obstacles, EDGE)
         for rows in _ways(shape):
@@ -132,7 +132,7 @@ def _outside(
     """Return the caption of a small part beside it: on free cloth, or else beside the cloth."""
     rows = (Row(_number(shape), LEADER_LETTERS),)
     left, right, above, below = MARGINS
-    (length, width), (x, y) = picture.size, visual_centre(shape.outline)
+    (length, width), (x, y) = picture.size, visual_centre(shape.laid)
     taken = [*(one.outline for one in picture.shapes), *picture.others]
     taken += [line.buffer(CLEAR) for line in lines]
     for one in others:

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import shapely
 
 from extension.diagram.captions import HEAD
-from extension.diagram.places import tape_text
 from extension.diagram.shapes import Picture, Shape
+from extension.diagram.tape import tape_text
 from extension.drawn.lettering import ASCENT, line_width
 from nesting.model import Point
 
@@ -100,13 +100,13 @@ def _beside_each_other(one: Distance, other: Distance) -> bool:
 
 def _level(shape: Shape, picture: Picture, others: shapely.Geometry) -> Iterator[Distance]:
     """Yield the ways to show the distance from the cut end, that which crosses least first."""
-    left, _, _, _ = shape.outline.bounds
+    left, _, _, _ = shape.laid.bounds
     system = picture.cloth.system
     text = tape_text(shape.place.leading, system)
     from_before = picture.start > 0.0
     if text == tape_text(picture.start, system) or (left < SHORTEST and not from_before):
         return
-    touching = shape.outline.intersection(shapely.box(left - 1.0, -1e6, left + 0.2, 1e6))
+    touching = shape.laid.intersection(shapely.box(left - 1.0, -1e6, left + 0.2, 1e6))
     low, high = touching.bounds[1], touching.bounds[3]
     tries = [low + (high - low) * (n + 1) / (_TRIES + 1) for n in range(_TRIES)]
     # Too near to the edge of a later stretch, the line and its figure stand in the part itself.
@@ -114,7 +114,7 @@ def _level(shape: Shape, picture: Picture, others: shapely.Geometry) -> Iterator
     start = 0.0 if left >= (room if from_before else SHORTEST) else left + room
     ways = [_distance((start, y), (left, y), text, others, from_before) for y in tries]
     if start > 0.0:
-        ways = [way for way in ways if shape.outline.buffer(0.2).contains(way.line)]
+        ways = [way for way in ways if shape.laid.buffer(0.2).contains(way.line)]
     yield from sorted(
         ways, key=lambda way: (round(way.over.length, 3), abs(way.end[1] - (low + high) / 2.0))
     )
@@ -123,19 +123,18 @@ def _level(shape: Shape, picture: Picture, others: shapely.Geometry) -> Iterator
 def _upright(
     shape: Shape, picture: Picture, others: shapely.Geometry
 ) -> Iterator[Iterator[Distance]]:
-    """Yield, for each end of the grainline, the ways to show its distance from the selvedge."""
+    """Yield, for each point that is measured to, the ways to show how far the selvedge is."""
     edge = picture.size[1] if shape.place.selvedge == "lower" else 0.0
-    first, last = sorted(shape.grain)
-    for end, other, told in zip((first, last), (last, first), shape.place.ends, strict=True):
-        if abs(end[1] - edge) < SHORTEST:
+    for at, other, told in zip(shape.ends, shape.ends[::-1], shape.place.ends, strict=True):
+        if abs(at[1] - edge) < SHORTEST:
             continue
-        text = tape_text(told, picture.cloth.system)
+        text = tape_text(told.distance, picture.cloth.system)
         # Only along the cloth is the distance the same elsewhere on the grainline.
-        is_level = abs(end[1] - other[1]) < 0.05
-        reach = ALONG * (other[0] - end[0]) if is_level else 0.0
+        is_level = abs(at[1] - other[1]) < 0.05
+        reach = ALONG * (other[0] - at[0]) if is_level else 0.0
         steps = range(int(abs(reach) / APART) + 1)
-        xs = [end[0] + step * APART * (1.0 if reach > 0.0 else -1.0) for step in steps]
-        yield (_distance((x, edge), (x, end[1]), text, others) for x in xs)
+        xs = [at[0] + step * APART * (1.0 if reach > 0.0 else -1.0) for step in steps]
+        yield (_distance((x, edge), (x, at[1]), text, others) for x in xs)
 
 
 def _distance(
@@ -153,6 +152,7 @@ def figures(
     `taken` is where other words stand.
     """
     fixed = [shape.outline.exterior for shape in picture.shapes]
+    fixed += [shape.laid.exterior for shape in picture.shapes]
     fixed += [shape.grainline.buffer(HEAD) for shape in picture.shapes]
     fixed += [part.exterior for part in picture.others]
     wide, tall = picture.size

@@ -13,8 +13,9 @@ import shapely
 
 from extension.diagram.captions import Caption, captions
 from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
-from extension.diagram.places import long_tape_text
 from extension.diagram.shapes import MARGINS, Picture, Shape
+from extension.diagram.tape import long_tape_text
+from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
 from nesting.model import Point
 
 LOOK = """
@@ -24,6 +25,7 @@ LOOK = """
 .up, .down { stroke: #111; stroke-width: 0.35; stroke-linejoin: round; }
 .up { fill: #fff; } .down { fill: #cfcfcf; }
 .back { stroke: none; }
+.paper { fill: none; stroke: #333; stroke-width: 0.2; stroke-dasharray: 1.4 0.8; }
 .other { fill: #f1eee6; stroke: #8a8a8a; stroke-width: 0.2; }
 .distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
 .over { stroke-dasharray: 0.5 0.9; }
@@ -42,10 +44,11 @@ def figure(picture: Picture, name: str, title: str) -> str:
     """Return the picture as SVG in a web page; `name` starts its ids, `title` is plain text."""
     (width, height), (left, _, above, _) = picture.extent, MARGINS
     nap = "All tops lie one way." if picture.cloth.nap else "The cloth is without nap."
-    end = "The cut end is" if picture.start == 0.0 else "The side of the cut end is"
+    end = f"The {CUT_END}" if picture.start == 0.0 else f"The side of the {CUT_END}"
     about = (
-        f"{len(picture.shapes)} parts on a single layer of cloth. {end} at the left, "
-        f"one selvedge above and one below. {nap} The placing table gives the same as text."
+        f"{len(picture.shapes)} parts on a single layer of cloth. {end} is at the left, "
+        f"the {UPPER_SELVEDGE} above and the {LOWER_SELVEDGE} below. {nap} The placing table tells "
+        "in words how each part lies."
     )
     return "\n".join(
         [
@@ -69,6 +72,7 @@ def drawn(picture: Picture) -> list[str]:
         *_cloth(picture),
         *map(_other, picture.others),
         *(_outline(shape) for shape in picture.shapes),
+        *(_paper(shape) for shape in picture.shapes if shape.place.allowance),
         *(_distance(one.distance) for one in shown),
         *(_grain(shape) for shape in picture.shapes),
         *(line for one in words for line in _caption(one)),
@@ -77,22 +81,23 @@ def drawn(picture: Picture) -> list[str]:
 
 
 def _cloth(picture: Picture) -> list[str]:
-    """Return the cloth with both selvedges, the cut end and the nap."""
+    """Return the cloth with both selvedges, its ends and the nap."""
     length, width = picture.size
     made = [f'<rect width="{length:.2f}" height="{width:.2f}" class="cloth"/>']
-    for y, outward in ((0.0, -1.0), (width, 1.0)):
+    for y, outward, edge in ((0.0, -1.0, UPPER_SELVEDGE), (width, 1.0, LOWER_SELVEDGE)):
         made += [
             f'<path d="M0 {y + off * outward:.2f}H{length:.2f}" class="line"/>' for off in (0, 1)
         ]
         base = y + (-2.2 if outward < 0 else 4.4)
-        made.append(_text((length / 2.0, base), "selvedge", _EDGE_LETTERS, "words"))
+        made.append(_text((length / 2.0, base), edge, _EDGE_LETTERS, "words"))
     middle = width / 2.0
     system = picture.cloth.system
-    edges = [(-2.0, f"{long_tape_text(picture.start, system)} from the cut end")]
-    if picture.start == 0.0:
-        edges = [(-2.0, "cut end")]
-    if picture.goes_on:
-        edges.append((length + 4.5, f"{long_tape_text(picture.end, system)}, goes on"))
+    left = f"{long_tape_text(picture.start, system)} from the {CUT_END}"
+    right = f"{long_tape_text(picture.end, system)}, goes on"
+    edges = (
+        (-2.0, left if picture.start > 0.0 else CUT_END),
+        (length + 4.5, right if picture.goes_on else FAR_END),
+    )
     for x, words in edges:
         made.append(_text((x, middle), words, _EDGE_LETTERS, "words", turned=True))
     words = "nap: all tops this way" if picture.cloth.nap else "no nap"
@@ -113,6 +118,12 @@ def _outline(shape: Shape) -> str:
     """Return the outline of a part, shaded when its printed side lies down."""
     points = " ".join(f"{x:.2f},{y:.2f}" for x, y in shape.outline.exterior.coords[:-1])
     return f'<polygon points="{points}" class="{_side(shape)}"/>'
+
+
+def _paper(shape: Shape) -> str:
+    """Return the edge of the pattern that is laid."""
+    points = " ".join(f"{x:.2f},{y:.2f}" for x, y in shape.laid.exterior.coords[:-1])
+    return f'<path d="M{points}Z" class="paper"/>'
 
 
 def _side(shape: Shape) -> str:

@@ -27,8 +27,10 @@ from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
 from extension.drawn.parts import parts
 from extension.drawn.sheet import Sheet
 from extension.drawn.svg import NSMAP, element, group, layer, path_data, style, svg
+from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
 from extension.leaves import read_leaves
 from extension.rounding import purchase_text
+from extension.summary import allowance_line
 from extension.transforms import multiply, rotation, translation
 from extension.units import MM_PER_INCH, System
 from nesting.model import Point
@@ -168,7 +170,7 @@ def _grid(cloth: Cloth) -> list[etree._Element]:
 
 
 def _cloth(cloth: Cloth, needed: float) -> list[etree._Element]:
-    """Return selvedges, cut ends, where the layout ends, and which way the tops lie."""
+    """Return selvedges, both ends, where the layout ends, and which way the tops lie."""
     length, width = cloth.length, cloth.width
     look, thin = style(line_look(BLACK, _EDGE)), style(line_look(BLACK, _THIN, dash=(8.0, 4.0)))
     made = [
@@ -179,12 +181,13 @@ def _cloth(cloth: Cloth, needed: float) -> list[etree._Element]:
     made += [_line((x, 0.0), (x, width), look) for x in (0.0, length)]
     if length - needed > 1.0:
         made.append(_line((needed, 0.0), (needed, width), thin))
-    rows = (-_GAP - _SMALL, width + _GAP + (1.0 + ASCENT) * _SMALL + ASCENT * _WORDS)
-    made += [text(["selvedge"], 0.0, y, _WORDS, colour=BLACK) for y in rows]
-    tops = "nap: all tops to the other end" if cloth.nap else "no nap"
+    under = width + _GAP + (1.0 + ASCENT) * _SMALL + ASCENT * _WORDS
+    made.append(text([UPPER_SELVEDGE], 0.0, -_GAP - _SMALL, _WORDS, colour=BLACK))
+    made.append(text([LOWER_SELVEDGE], 0.0, under, _WORDS, colour=BLACK))
+    tops = f"nap: all tops to the {FAR_END}" if cloth.nap else "no nap"
     unit = _STEPS[cloth.system][3]
-    made.append(_upwards(f"cut end – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
-    made.append(_upwards("cut end", (length + 3.2 * _GAP, width / 2.0)))
+    made.append(_upwards(f"{CUT_END} – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
+    made.append(_upwards(FAR_END, (length + 3.2 * _GAP, width / 2.0)))
     return made
 
 
@@ -197,7 +200,9 @@ def _block(checked: Checked, cloth: Cloth) -> tuple[list[etree._Element], float]
     made: list[etree._Element] = []
     y = _said(made, [f"{title}, full size"], (x, 0.0), room, _TITLE, bold=True)
     y = _said(made, [bought], (x, y), room, _WORDS, bold=True)
-    y = _said(made, [cloth_text(checked)], (x, y), room, _WORDS) + _GAP
+    plan = checked.situation.plan
+    allowance = [allowance_line(plan, checked.layer.options)] if plan is not None else []
+    y = _said(made, [cloth_text(checked), *allowance], (x, y), room, _WORDS) + _GAP
     square: dict[str, str | float] = {"x": x, "y": y, "width": side, "height": side}
     made.append(
         element("rect", {**square, "id": "test-square", "style": style(line_look(BLACK, _EDGE))})

@@ -21,7 +21,7 @@ html { color-scheme: light; }
 body { font: 1rem/1.4 system-ui, sans-serif; color: #111; background: #fff; margin: 1rem; }
 h1 { font-size: 1.4rem; line-height: 1.2; margin: 0 0 1mm; }
 h2 { font-size: 1.1rem; margin: 4mm 0 1mm; break-after: avoid; }
-p { margin: 0 0 1mm; } figure { margin: 0 0 1mm; }
+p { margin: 0 0 1mm; } h2 + p { break-after: avoid; } figure { margin: 0 0 1mm; }
 figure, .across { overflow-x: auto; }
 table { border-collapse: collapse; }
 thead { display: table-header-group; }
@@ -108,8 +108,9 @@ def _table(table: Table, name: str) -> str:
         for place, text in enumerate(table.head)
     )
     rows = "\n".join(_row(row, table.figures) for row in table.rows)
+    note = f"<p>{escape(table.note)}</p>\n" if table.note else ""
     return (
-        f'<h2 id="{name}">{escape(table.title)}</h2>\n'
+        f'<h2 id="{name}">{escape(table.title)}</h2>\n{note}'
         f'<div class="across" role="region" aria-labelledby="{name}" tabindex="0">\n'
         f"<table><thead><tr>{heads}</tr></thead><tbody>\n{rows}\n</tbody></table>\n</div>\n"
     )

@@ -7,8 +7,8 @@ Lengths in mm in the engine's frame: x from the cut end, y from the lower selved
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Literal
 
 import shapely
@@ -16,24 +16,40 @@ import shapely
 from extension.checking.check_layout import Checked
 from extension.checking.copies import Assigned
 from extension.checking.recognise import placement
+from extension.drawn.cutting import drawn_fold, paper_outline
 from extension.drawn.frames import mapped, onto_sheet, page_point
+from extension.edges import Selvedge
 from extension.errors import DrawingError
+from extension.grain import direction, off_axis, shaft
 from extension.model import DrawnPiece
 from extension.plan import Cut
-from extension.rounding import INCH, mixed
-from extension.units import System
 from nesting.model import Outline, Point
 
-Selvedge = Literal["lower", "upper"]
+LineName = Literal["grainline", "centre", "paper’s edge"]
+"""What is measured to across the cloth: the best of these that is on the paper."""
+ON_PAPER = 0.1
+"""mm beyond the paper's edge within which the end of a line counts as on it: rounding."""
+PARALLEL = 0.01
+"""Degrees by which the line that is measured to may be off the grain: rounding."""
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """A point that is measured to: where it lies, and how far from the nearer selvedge, mm."""
+
+    name: Literal["top", "foot", ""]
+    at: Point
+    distance: float
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Place:
     """One part: its number, how it lies, and what is measured to lay it there.
 
-    `grain` is its grainline, the end at the piece's top last; `leading` is how far its nearest
-    point lies from the cut end. `ends` are the distances of the ends of the grainline from the
-    nearer `selvedge`, mm: the end nearer the cut end first.
+    `polygon` is where it is cut, `paper` the pattern that is laid: smaller where seam allowance is
+    added. `turn` says which way the top of the piece lies, degrees counter-clockwise from the way
+    along the cloth; `grain` is drawn to show it, the end at the top last. `ends` are those of the
+    `line` that is measured to, or the point of the paper's edge nearest the `selvedge`.
     """
 
     number: str
@@ -41,14 +57,22 @@ class Place:
     copy: int
     flipped: bool
     polygon: shapely.Polygon
+    paper: shapely.Polygon
+    turn: float
     grain: tuple[Point, Point]
+    line: LineName
     selvedge: Selvedge
-    ends: tuple[float, float]
+    ends: tuple[End, ...]
 
     @property
     def leading(self) -> float:
-        """Distance from the cut end to the leading edge, mm."""
-        return float(self.polygon.bounds[0])
+        """Distance from the cut end to the leading edge of the paper, mm."""
+        return float(self.paper.bounds[0])
+
+    @property
+    def allowance(self) -> float:
+        """What is cut beyond the paper, mm."""
+        return self.cut.drawn.allowance
 
     @property
     def is_opened(self) -> bool:
@@ -88,25 +112,6 @@ def places(checked: Checked) -> tuple[Place, ...]:
     )
 
 
-def tape_text(length: float, system: System) -> str:
-    """Return a distance in mm as read off a tape, without its unit: `12.3` cm or `4 7/8` in."""
-    if system == "metric":
-        return f"{abs(length) / 10.0:.1f}"
-    return mixed(Fraction(round(Fraction(abs(length)) / INCH * 8), 8))
-
-
-def long_tape_text(length: float, system: System) -> str:
-    """Return a distance in mm as read off a tape, with its unit: `12.3 cm` or `4 7/8 in`."""
-    return f"{tape_text(length, system)} {'cm' if system == 'metric' else 'in'}"
-
-
-def ends_text(place: Place, system: System) -> str:
-    """Return the distances of the ends of the grainline: one when both read the same."""
-    first, last = (tape_text(end, system) for end in place.ends)
-    told = first if first == last else f"{first} and {last}"
-    return f"{place.selvedge} {told}"
-
-
 def _area(id_: str, parts: tuple[Assigned, ...]) -> float:
     """Return the area of a piece's parts, mm2 each."""
     own = [one.part.polygon.area for one in parts if _cut(one).piece.id == id_]
@@ -137,36 +142,92 @@ def _place(number: str, one: Assigned, width: float) -> Place:
     to_sheet = onto_sheet(placement(one.part, one.pose, one.copy), cut.piece.grain, width)
     turn = math.radians(one.pose.turn)
     ahead = (math.cos(turn), math.sin(turn))
-    line = mapped(to_sheet, _grainline(cut.drawn))
-    points = [(x, width - y) for x, y in line] or _chord(one.part.polygon, ahead)
+
+    def laid(points: Outline) -> list[Point]:
+        return [(x, width - y) for x, y in mapped(to_sheet, points)]
+
+    paper = one.part.polygon
+    if cut.drawn.allowance:
+        whole = tuple(map(page_point, paper_outline(cut.drawn)))
+        paper = shapely.Polygon(laid(whole))
+    name, ends = _line(cut.drawn, paper, laid)
+    points = list(ends) or _chord(paper, ahead)
     points.sort(key=lambda point: point[0] * ahead[0] + point[1] * ahead[1])
+    foot, top = points[0], points[-1]
+    selvedge, measured = _measured(name, (foot, top), paper, width)
     return Place(
         number,
         cut,
         one.copy,
         one.pose.flip,
         one.part.polygon,
-        (points[0], points[-1]),
-        *_measured((points[0], points[-1]), width),
+        paper,
+        one.pose.turn % 360.0,
+        (foot, top),
+        name,
+        selvedge,
+        measured,
     )
 
 
-def _measured(grain: tuple[Point, Point], width: float) -> tuple[Selvedge, tuple[float, float]]:
-    """Return the selvedge that is nearer to a grainline, and how far its ends lie from it, mm."""
-    (_, first), (_, last) = sorted(grain)
-    if first + last <= width:
-        return "lower", (first, last)
-    return "upper", (width - first, width - last)
+def _measured(
+    line: LineName, grain: tuple[Point, Point], paper: shapely.Polygon, width: float
+) -> tuple[Selvedge, tuple[End, ...]]:
+    """Return the selvedge that is nearer, and what is measured from it."""
+    _, low, _, high = paper.bounds
+    across = (low, high) if line == "paper’s edge" else (grain[0][1], grain[1][1])
+    selvedge: Selvedge = "lower" if sum(across) <= width else "upper"
+
+    def distance(y: float) -> float:
+        return y if selvedge == "lower" else width - y
+
+    if line == "paper’s edge":
+        at = min(paper.exterior.coords, key=lambda point: distance(point[1]))
+        return selvedge, (End("", (float(at[0]), float(at[1])), distance(float(at[1]))),)
+    foot, top = grain
+    return selvedge, (End("top", top, distance(top[1])), End("foot", foot, distance(foot[1])))
+
+
+def _line(
+    drawn: DrawnPiece, paper: shapely.Polygon, laid: Callable[[Outline], list[Point]]
+) -> tuple[LineName, tuple[Point, ...]]:
+    """Return the line on the paper that is measured to, and its ends on the cloth."""
+    fold = drawn_fold(drawn)
+    tries: tuple[tuple[LineName, Outline], ...] = (
+        ("grainline", _grainline(drawn)),
+        ("centre", () if fold is None else tuple(map(page_point, fold))),
+    )
+    for name, ends in tries:
+        # Only what lies along the grain tells how the part lies.
+        if ends and _is_along(ends, drawn.grain):
+            seen = _on_paper(laid(ends), paper)
+            if seen:
+                return name, seen
+    return "paper’s edge", ()
+
+
+def _on_paper(ends: list[Point], paper: shapely.Polygon) -> tuple[Point, ...]:
+    """Return the ends of a line, or of what the paper shows of it; nothing when it is beside it."""
+    whole = shapely.LineString(ends)
+    seen = whole if paper.buffer(ON_PAPER).covers(whole) else whole.intersection(paper)
+    parts = [part for part in shapely.get_parts(seen) if part.geom_type == "LineString"]
+    if not parts:
+        return ()
+    longest = max(parts, key=lambda part: float(part.length))
+    (x0, y0), (x1, y1) = longest.coords[0], longest.coords[-1]
+    return (float(x0), float(y0)), (float(x1), float(y1))
+
+
+def _is_along(ends: Outline, grain: float) -> bool:
+    """Return whether a line on the page lies along a piece's grain."""
+    return off_axis(direction(ends[0], ends[-1]), grain) <= PARALLEL
 
 
 def _grainline(drawn: DrawnPiece) -> Outline:
-    """Return the drawn grainline, else the fold, on the page; nothing when there is neither."""
-    rings = [
-        ring.points for mark in drawn.marks if mark.role == "grainline" for ring in mark.leaf.rings
-    ]
-    if rings:
-        return max(rings, key=lambda ring: math.dist(ring[0], ring[-1]))
-    return tuple(map(page_point, drawn.fold)) if drawn.fold else ()
+    """Return the ends of the drawn grainline on the page, heads apart; nothing without one."""
+    marks = [mark for mark in drawn.marks if mark.role == "grainline"]
+    run = shaft([ring for mark in marks for ring in mark.leaf.rings])
+    return () if run is None else (run.start, run.end)
 
 
 def _chord(polygon: shapely.Polygon, ahead: Point) -> list[Point]:

@@ -9,29 +9,33 @@ from dataclasses import dataclass
 from extension.checking.check_layout import Checked, examined
 from extension.checking.layers import LayoutLayer
 from extension.diagram.paper import Leaf, Paper
-from extension.diagram.places import Place, ends_text, places, tape_text
+from extension.diagram.places import Place, places
 from extension.diagram.shapes import Cloth, Picture
 from extension.diagram.stretches import pictures_of
+from extension.diagram.tape import UNITS, tape_text
+from extension.diagram.telling import (
+    across_text,
+    allowance_text,
+    cut_text,
+    distances_text,
+    grain_text,
+    side_text,
+)
 from extension.document import Document
+from extension.edges import CUT_END
 from extension.leaves import read_leaves
 from extension.rounding import purchase_text, small_text
-from extension.units import System
-
-_UNITS: dict[System, tuple[str, str]] = {
-    "metric": ("cm", "centimetres"),
-    "imperial": ("in", "inches"),
-}
-"""Units of distances on the cloth: short, and in full."""
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of plain text; its last `figures` columns are numbers."""
+    """A table of plain text; its last `figures` columns are numbers. `note` explains it."""
 
     title: str
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     figures: int = 0
+    note: str = ""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -91,7 +95,7 @@ def section_of(checked: Checked, paper: Paper, scale: str) -> Section:
     return Section(
         title_of(checked.layer),
         purchase_text(checked.layer.options.bought(checked.situation.length)),
-        cloth_text(checked),
+        f"{cloth_text(checked)} {allowance_text(laid, cloth.system)}",
         pictures,
         _notes(laid, pictures),
         (_pieces(laid), _placing(laid, cloth)),
@@ -106,17 +110,18 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         said.append("Shaded: printed side down.")
     if any(place.is_opened for place in laid):
         said.append("* Open out before laying.")
-    first, unit = pictures[0], _UNITS[pictures[0].cloth.system][1]
+    if any(place.allowance for place in laid):
+        said.append("Dashed: edge of the paper. Solid: cut here.")
+    first = pictures[0]
     said += [
         "Arrows point to the top of the piece.",
-        f"Distances in {unit}: from the cut end to the leading edge, and from the nearer selvedge "
-        "to both ends of the grainline.",
-        f"Scale 1:{1.0 / first.scale:.1f}.".replace(".0.", "."),
+        f"Distances in {UNITS[first.cloth.system][1]}, as in the placing table.",
+        f"Scale 1:{1.0 / first.scale:.2f}".rstrip("0").rstrip(".") + ".",
     ]
     if len(pictures) > 1:
         said.append(
             f"The layout is shown in {len(pictures)} stretches; pale parts belong to another one. "
-            "Distances with // begin at the cut end too, on a stretch before."
+            f"Distances with // begin at the {CUT_END} too, on a stretch before."
         )
     return " ".join(said)
 
@@ -139,22 +144,30 @@ def _pieces(laid: Sequence[Place]) -> Table:
 
 def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
     """Return the placing table, in cutting order."""
-    unit = _UNITS[cloth.system][0]
+    system = cloth.system
+    unit = UNITS[system][0]
+    is_grown = any(place.allowance for place in laid)
+    edge = "the paper’s leading edge" if is_grown else "the leading edge"
     head = (
         "number",
         "piece",
         "lay",
-        f"cut end to leading edge, {unit}",
-        f"nearer selvedge to the ends of the grainline, {unit}",
+        *(["cut"] if is_grown else []),
+        "grainline",
+        f"{CUT_END} to {edge}, {unit}",
+        f"nearer selvedge to the grainline, {unit}",
     )
     rows = tuple(
         (
             place.number,
             place.cut.title,
-            place.side + (", opened out" if place.is_opened else ""),
-            tape_text(place.leading, cloth.system),
-            ends_text(place, cloth.system),
+            side_text(place),
+            *([cut_text(place, system)] if is_grown else []),
+            grain_text(place),
+            tape_text(place.leading, system),
+            across_text(place, system),
         )
         for place in laid
     )
-    return Table("Placing table, in cutting order", head, rows, figures=2)
+    note = distances_text(laid, system)
+    return Table("Placing table, in cutting order", head, rows, figures=2, note=note)

@@ -6,6 +6,7 @@ x runs from the cut end, y downwards from the upper selvedge.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -31,11 +32,16 @@ class Cloth:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Shape:
-    """A part on paper: its outline, and its grainline with the top of the piece last."""
+    """A part in the picture: its outline, and its grainline with the top of the piece last.
+
+    `laid` is the edge of the pattern that is laid, `ends` what is measured to across the cloth.
+    """
 
     place: Place
     outline: shapely.Polygon
+    laid: shapely.Polygon
     grain: tuple[Point, Point]
+    ends: tuple[Point, ...]
 
     @property
     def grainline(self) -> shapely.LineString:
@@ -91,11 +97,17 @@ def picture_of(
     def paper(x: float, y: float) -> Point:
         return (x - start) * scale, (cloth.width - y) * scale
 
-    def outline(place: Place) -> shapely.Polygon:
-        return shapely.Polygon([paper(*point) for point in place.polygon.exterior.coords])
+    def outline(polygon: shapely.Polygon) -> shapely.Polygon:
+        return shapely.Polygon([paper(*point) for point in polygon.exterior.coords])
 
     shapes = tuple(
-        Shape(place, outline(place), (paper(*place.grain[0]), paper(*place.grain[1])))
+        Shape(
+            place,
+            outline(place.polygon),
+            outline(place.paper),
+            (paper(*place.grain[0]), paper(*place.grain[1])),
+            tuple(paper(*end.at) for end in place.ends),
+        )
         for place in places
     )
     own, seen = set(places), shapely.box(0.0, 0.0, (end - start) * scale, cloth.width * scale)
@@ -103,10 +115,15 @@ def picture_of(
         part
         for place in everything
         if place not in own
-        for part in shapely.get_parts(outline(place).intersection(seen))
+        for part in shapely.get_parts(outline(place.polygon).intersection(seen))
         if part.geom_type == "Polygon" and part.area > 0.01
     ]
     return Picture(cloth, scale, shapes, start, end, tuple(others))
+
+
+def told_scale(scale: float) -> float:
+    """Return the largest scale, not above `scale`, that is what it is printed as: 1:7.29."""
+    return 100.0 / math.ceil(100.0 / scale - 1e-9)
 
 
 def fitting_scale(cloth: Cloth, room: tuple[float, float]) -> float:

@@ -149,10 +149,11 @@ def _table(pages: list[_Page], table: Table) -> None:
     widths = column_widths(table, page.width, CELLS)
     body = [_cells(row, widths) for row in table.rows]
     head = _cells(table.head, widths)
-    above = HEADING * LINE_HEIGHT + _height(head)
+    note = rows_in(table.note, page.width, CELLS) if table.note else []
+    above = HEADING * LINE_HEIGHT + len(note) * CELLS * LINE_HEIGHT + _height(head)
     if not page.has_room(above + (_height(body[0]) if body else 0.0)):
         page = _next(pages)
-    _heading(page, table.title, head, widths, table.figures)
+    _heading(page, table.title, head, widths, table.figures, note)
     for cells in body:
         if not page.has_room(_height(cells)):
             page = _next(pages)
@@ -169,10 +170,16 @@ def _next(pages: list[_Page]) -> _Page:
 
 
 def _heading(
-    page: _Page, title: str, head: list[list[str]], widths: Sequence[float], figures: int
+    page: _Page,
+    title: str,
+    head: list[list[str]],
+    widths: Sequence[float],
+    figures: int,
+    note: Sequence[str] = (),
 ) -> None:
     """Write what stands above the rows of a table."""
     page.say([title], HEADING, "bold")
+    page.say(note, CELLS)
     _row(page, head, widths, figures, "bold")
     page.rule(sum(widths), "rule strong")
 

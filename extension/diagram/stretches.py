@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from extension.diagram.paper import LEAVES, SCALES, Leaf, Paper, leaf_for
 from extension.diagram.places import Place
-from extension.diagram.shapes import MARGINS, Cloth, Picture, fitting_scale, picture_of
+from extension.diagram.shapes import MARGINS, Cloth, Picture, fitting_scale, picture_of, told_scale
 from extension.errors import OptionError
 
 LEAST = 1.0 / 20.0
@@ -46,13 +46,13 @@ def pictures_of(
     leaf = leaf_for(cloth, paper)
     fitting = fitting_scale(cloth, leaf.room)
     if wanted is None and fitting >= LEAST:
-        return leaf, (picture_of(laid, cloth, fitting),)
+        return leaf, (picture_of(laid, cloth, told_scale(fitting)),)
     size = LEAST if wanted is None else 1.0 / wanted
     if size <= fitting:
         return leaf, (picture_of(laid, cloth, size),)
     found = _fewest(laid, cloth, paper, size)
     if found is None and wanted is None:
-        return leaf, (picture_of(laid, cloth, fitting),)
+        return leaf, (picture_of(laid, cloth, told_scale(fitting)),)
     if found is not None and wanted is None:
         size, found = _enlarged(laid, cloth, paper, size, found)
     if found is None:
@@ -78,7 +78,7 @@ def _enlarged(
             size, found = middle, way
         else:
             largest = middle
-    return size, found
+    return told_scale(size), found
 
 
 def _fewest(laid: Sequence[Place], cloth: Cloth, paper: Paper, size: float) -> _Way | None:
@@ -103,7 +103,7 @@ def _stretches(laid: Sequence[Place], cloth: Cloth, longest: float) -> list[_Str
             return []
         found.append(_Stretch(start, min(start + longest, cloth.length), tuple(own)))
         rest = [place for place in rest if place not in own]
-        start = min([found[-1].end, *(place.leading for place in rest)])
+        start = min([found[-1].end, *(place.polygon.bounds[0] for place in rest)])
     if found[-1].end < cloth.length:  # bare cloth that is bought all the same
         found.append(_Stretch(cloth.length - longest, cloth.length, ()))
     return found

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The cloth under the parts: usable width, selvedges, cut ends."""
+"""The cloth under the parts: usable width, selvedges, cut end and far end."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from extension.drawn.ink import (
 from extension.drawn.lettering import ASCENT, text
 from extension.drawn.sheet import Sheet
 from extension.drawn.svg import element, inkscape, path_data, style
+from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
 from extension.transforms import multiply, rotation, translation
 from nesting.model import Point
 
@@ -53,10 +54,10 @@ def _words(sheet: Sheet) -> list[etree._Element]:
     size, space, edge = word_size(sheet), word_space(sheet), sheet.selvedge
     length, width = sheet.cloth_length, sheet.width
     under = width + edge + space + ASCENT * size
-    upper = text(["selvedge"], 0.0, -edge - space, size, colour=SELVEDGE_LINE)
-    lower = text(["selvedge"], 0.0, under, size, colour=SELVEDGE_LINE)
-    left = _upwards("cut end", (-space, width / 2.0), size)
-    right = _upwards("cut end", (length + space + ASCENT * size, width / 2.0), size)
+    upper = text([UPPER_SELVEDGE], 0.0, -edge - space, size, colour=SELVEDGE_LINE)
+    lower = text([LOWER_SELVEDGE], 0.0, under, size, colour=SELVEDGE_LINE)
+    left = _upwards(CUT_END, (-space, width / 2.0), size)
+    right = _upwards(FAR_END, (length + space + ASCENT * size, width / 2.0), size)
     return [upper, lower, left, right]
 
 

@@ -56,11 +56,16 @@ def stitching_line(
     if leaf is None or not drawn.allowance:
         return ()
     look = partial(line_look, _colour_of(leaf), THIN_LINE, dash=SEAM_DASH)
-    fold = drawn_fold(drawn)
-    line = _as_drawn(drawn, leaf, fold, to_sheet, viewport, look)
-    whole = drawn.outline if fold is None else _unfolded_points(drawn, fold)
-    ring = shapely.LinearRing(mapped(to_sheet, tuple(map(page_point, whole))))
+    line = _as_drawn(drawn, leaf, drawn_fold(drawn), to_sheet, viewport, look)
+    whole = tuple(map(page_point, paper_outline(drawn)))
+    ring = shapely.LinearRing(mapped(to_sheet, whole))
     return (DrawnMark(line, ring.buffer(LINE_ROOM), is_text=False),)
+
+
+def paper_outline(drawn: DrawnPiece) -> Outline:
+    """Return the outline of the paper pattern, opened out, flattened, in piece coordinates."""
+    fold = drawn_fold(drawn)
+    return drawn.outline if fold is None else _unfolded_points(drawn, fold)
 
 
 def drawn_fold(drawn: DrawnPiece) -> Fold | None:

@@ -25,6 +25,10 @@ LAYOUTS: dict[str, tuple[tuple[str, dict[str, str]], ...]] = {
     "many small parts": (("lined-jacket", {"fabric_width": "140cm", "garments": "3"}),),
     "skirts, in stretches": (("wrap-skirt", {"fabric_width": "120cm", "garments": "3"}),),
     "trousers in inches": (("inch-trousers", {"fabric_width": "58in"}),),
+    "skirt, allowance added": (("wrap-skirt", {"fabric_width": "140cm", "allowance": "15mm"}),),
+    "apron, allowance in inches": (
+        ("first-apron", {"fabric_width": "45in", "allowance": "5/8in", "nap": "no"}),
+    ),
     "two materials": (
         ("lined-jacket", {"fabric_width": "90cm"}),
         ("lined-jacket", {"fabric_width": "150cm", "material": "lining"}),

@@ -30,7 +30,16 @@ def printed(folder: Path, name: str, paper: Paper, scale: str = "fit") -> list[P
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", ["jacket", "trousers in inches", "two materials"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "jacket",
+        "trousers in inches",
+        "two materials",
+        "skirt, allowance added",
+        "apron, allowance in inches",
+    ],
+)
 def test_all_is_on_the_paper(tmp_path: Path, name: str, paper: Paper) -> None:
     pages = printed(tmp_path, name, paper)
     sections = published(name, paper)

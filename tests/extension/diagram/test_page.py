@@ -40,7 +40,7 @@ def test_every_part_is_in_the_placing_table_and_in_the_picture() -> None:
 
 
 def test_distances_from_the_cut_end_are_those_of_the_layout() -> None:
-    told = sorted(float(row[3]) for row in rows(page_of(Edited()), 1))
+    told = sorted(float(row[4]) for row in rows(page_of(Edited()), 1))
     assert told == pytest.approx(sorted(x / 10.0 for _, _, x, _ in SPOTS), abs=0.051)
 
 
@@ -50,7 +50,7 @@ def test_a_part_moved_by_hand_is_told_where_it_lies_now() -> None:
     edited.transform("tab", 1, "translate(10,0)")
     after = rows(page_of(edited), 1)
     moved = [(a, b) for a, b in zip(before, after, strict=True) if a != b]
-    assert [float(b[3]) - float(a[3]) for a, b in moved] == pytest.approx([1.0])
+    assert [float(b[4]) - float(a[4]) for a, b in moved] == pytest.approx([1.0])
 
 
 def test_the_largest_piece_comes_first() -> None:

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -38,15 +39,12 @@ def row_of(laid: tuple[Place, ...], copies: int) -> tuple[Place, ...]:
 def moved(place: Place, by: float) -> Place:
     """Return a place farther from the cut end."""
     (x0, y0), (x1, y1) = place.grain
-    return Place(
-        place.number,
-        place.cut,
-        place.copy,
-        place.flipped,
-        shapely.affinity.translate(place.polygon, by, 0.0),
-        ((x0 + by, y0), (x1 + by, y1)),
-        place.selvedge,
-        place.ends,
+    return replace(
+        place,
+        polygon=shapely.affinity.translate(place.polygon, by, 0.0),
+        paper=shapely.affinity.translate(place.paper, by, 0.0),
+        grain=((x0 + by, y0), (x1 + by, y1)),
+        ends=tuple(replace(end, at=(end.at[0] + by, end.at[1])) for end in place.ends),
     )
 
 

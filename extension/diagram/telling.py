@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""How a part lies, in the words of the placing table: enough to lay it by them alone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from extension.diagram.places import Place
+from extension.diagram.tape import UNITS, degrees_text, tape_text
+from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.rounding import small_text
+from extension.units import System
+from extension.words import listed
+
+ASTRAY = 0.2
+"""mm by which no point of a part lies elsewhere when its angle is laid as it is told."""
+
+
+def side_text(place: Place) -> str:
+    """Return which side of the paper is seen, and whether the paper is opened out."""
+    return place.side + (", opened out" if place.is_opened else "")
+
+
+def cut_text(place: Place, system: System) -> str:
+    """Return where the cloth is cut."""
+    if not place.allowance:
+        return "along the paper’s edge"
+    return f"{small_text(place.allowance, system)} outside the paper, all round"
+
+
+def slant_text(place: Place) -> str:
+    """Return the angle between grain and selvedges in degrees, 0 to 90."""
+    low_x, low_y, high_x, high_y = place.paper.bounds
+    reach = math.hypot(high_x - low_x, high_y - low_y)
+    off = place.turn % 180.0
+    return degrees_text(min(off, 180.0 - off), math.degrees(ASTRAY / reach))
+
+
+def grain_text(place: Place) -> str:
+    """Return how the grainline lies, and at which end of it the top of the piece is."""
+    ahead = math.radians(place.turn)
+    end = FAR_END if math.cos(ahead) > 0.0 else CUT_END
+    selvedge = UPPER_SELVEDGE if math.sin(ahead) > 0.0 else LOWER_SELVEDGE
+    slant = slant_text(place)
+    if slant == "0":
+        return f"along, top to the {end}"
+    if slant == "90":
+        return f"across, top to the {selvedge}"
+    return f"slanting {slant}° to the selvedge, top to the {end} and the {selvedge}"
+
+
+def across_text(place: Place, system: System) -> str:
+    """Return what is measured from the nearer selvedge: `lower: 12.3`, `upper: top 4.0, foot 9.1`.
+
+    The grainline is what is measured to, unless another line is named.
+    """
+    line = "" if place.line == "grainline" else f"{place.line} "
+    ends = place.ends
+    if slant_text(place) == "0":  # both ends are as far away
+        ends = tuple(replace(end, name="") for end in ends[:1])
+    told = [f"{line}{end.name}".strip() for end in ends]
+    figures = [tape_text(end.distance, system) for end in ends]
+    words = [f"{name} {figure}".strip() for name, figure in zip(told, figures, strict=True)]
+    return f"{place.selvedge}: {', '.join(words)}"
+
+
+def allowance_text(laid: Sequence[Place], system: System) -> str:
+    """Return what is cut beyond the paper, in a sentence."""
+    names: dict[float, list[str]] = {}
+    for place in laid:
+        names.setdefault(place.allowance, []).append(place.cut.title)
+    added = sorted(amount for amount in names if amount)
+    if not added:
+        return "Seam allowance: on the paper already, cut along its edge."
+    amounts = []
+    for amount in added:
+        whose = listed(list(dict.fromkeys(names[amount])), most=12)
+        of = "" if len(names) == 1 else f" of {whose}"
+        amounts.append(f"{small_text(amount, system)} outside the paper{of}")
+    rest = "; the others have it on the paper" if 0.0 in names else ""
+    return f"Seam allowance: cut {', '.join(amounts)}, all round but not at a fold{rest}."
+
+
+def distances_text(laid: Sequence[Place], system: System) -> str:
+    """Return from where to where distances are measured, the cut end being at the left."""
+    edge = "leading edge of the paper" if any(one.allowance for one in laid) else "leading edge"
+    unit = UNITS[system][1]
+    said = [
+        f"With the {CUT_END} at your left, the {LOWER_SELVEDGE} is towards you. In {unit}: from "
+        f"the {CUT_END} to the {edge}, and from the nearer selvedge to the grainline, at both "
+        "ends where it lies across or at a slant."
+    ]
+    if any(place.allowance for place in laid):
+        said.append(
+            "The paper is what you measure to, not the line where you cut; a fold of the paper is "
+            "opened out and gets no allowance."
+        )
+    if any(place.line == "centre" for place in laid):
+        said.append("Centre: the line along which the paper is opened out.")
+    plain = list(dict.fromkeys(one.cut.title for one in laid if one.line == "paper’s edge"))
+    if plain:
+        said.append(
+            f"Measured to the paper’s edge, having no grainline to measure to: "
+            f"{listed(plain, most=12)}; arrows on the picture show the grain."
+        )
+    if system == "imperial":
+        said.append("1/32 is half of the step of a tape with sixteenths.")
+    return " ".join(said)

@@ -1,0 +1,297 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Who lays the pattern by the placing table alone has the layout; the picture shows the same."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import os
+import re
+from collections import Counter
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from lxml import etree
+
+from extension.checking.hold_parts import hold_parts
+from extension.checking.layers import chosen_layers
+from extension.diagram.page import page
+from extension.diagram.section import sections
+from extension.document import Document, parse, serialise
+from extension.leaves import read_leaves
+from extension.model import DrawnPiece
+from extension.names import lay
+from extension.options import LayOutOptions, options_from_text
+from extension.plan import Plan, titled
+from extension.reading import ReadRequest, read_pieces
+from nesting.model import Layout, Placement
+from nesting.problem import hands_of, lying_turns
+from nesting.shapes import oriented, whole_outline
+from tests.helpers.browser import print_page
+from tests.helpers.diagrams import SAMPLES, published
+from tests.helpers.edited import Edited
+from tests.helpers.garments import LOOKS, MILLIMETRES, garment
+from tests.helpers.layouts import drawn_into, layout_of, plan_of, read_back
+from tests.helpers.pdf import pages_of
+from tests.helpers.rebuilt import Rebuilt, apart, length_of, rebuilt, table_of, width_of
+from tests.helpers.svg_builder import SvgBuilder
+
+WITHIN = 1.0
+"""mm by which no point of a part may lie elsewhere than on the layout."""
+
+MATERIALS = {
+    "garment": ("main",),
+    "first-apron": ("main",),
+    "inch-trousers": ("main",),
+    "lined-jacket": ("main", "lining"),
+    "wrap-skirt": ("main", "lining", "interfacing"),
+    "untidy-smock": ("main",),
+}
+"""The drawings (invented patterns) and what they are cut from."""
+WIDTHS = {"metric": "150cm", "inches": "60in"}
+ADDED = {"metric": "15mm", "inches": "5/8in"}
+SMALL = ("garment", "first-apron")
+DEEP = os.environ.get("HYPOTHESIS_PROFILE") == "deep"
+WAYS = ("along", "turned", "turned, with allowance", "along, with allowance")
+
+
+def drawing_of(name: str) -> Document:
+    if name == "garment":
+        return garment().document()
+    return parse((SAMPLES / f"{name}.svg").read_bytes())
+
+
+def freed(document: Document, plan: Plan) -> None:
+    """Let the pieces lie in any direction, some of them a little off it, one on either side."""
+    pieces = {cut.drawn.id: cut for cut in plan.cuts.values()}
+    nodes = {str(node.get("id")): node for node in document.root.iter(etree.Element)}
+    for count, id_ in enumerate(pieces):
+        node = nodes[id_]
+        node.set(lay("turns"), ("free", "four-way", "two-way")[count % 3])
+        node.set(lay("turns-on-nap"), "allow")
+        node.set(lay("off-grain"), ("0deg", "3.7deg", "11.3deg")[count // 2 % 3])
+        if count % 4 == 0:
+            node.set(lay("side-up"), "either")
+
+
+def in_a_row(plan: Plan) -> Layout:
+    """Return the parts one after the other along the cloth, in all the turns they may take."""
+    spots, x, width = [], 0.0, plan.job.fabric.width
+    numbers = itertools.count()
+    for id_, cut in plan.cuts.items():
+        turns = lying_turns(cut.piece, plan.job.fabric)
+        for copy in range(1, cut.copies + 1):
+            nth = next(numbers)
+            flip = hands_of(cut.piece, copy)[-1]
+            turn = turns[(5 * nth + 3) % len(turns)]
+            points = oriented(whole_outline(cut.piece), cut.piece.grain, turn, flip)
+            low, high = points.min(axis=0), points.max(axis=0)
+            spare = width - (high - low)[1]
+            if spare < 0.0:
+                points = oriented(whole_outline(cut.piece), cut.piece.grain, turns[0], flip)
+                turn, low, high = turns[0], points.min(axis=0), points.max(axis=0)
+                spare = width - (high - low)[1]
+            y = spare * ((nth * 0.377) % 1.0)
+            garment_number = (copy - 1) // cut.piece.cut + 1
+            at = np.array([x, y]) - low
+            spots.append(
+                Placement(id_, (copy,), garment_number, turn, flip, float(at[0]), float(at[1]))
+            )
+            x += float((high - low)[0]) + 7.3
+    return layout_of(plan, spots, x)
+
+
+def options_of(units: str, way: str, nap: str, material: str) -> LayOutOptions:
+    typed = {"fabric_width": WIDTHS[units], "nap": nap, "material": material}
+    if "allowance" in way:
+        typed["allowance"] = ADDED[units]
+    return options_from_text(typed)
+
+
+def laid(name: str, options: LayOutOptions, way: str) -> Document:
+    """Return a drawing with a layout: the engine's first, or with parts turned all ways."""
+    document = drawing_of(name)
+    if way.startswith("turned"):
+        freed(document, plan_of(document, options))
+        drawn_into(document, options, in_a_row(plan_of(document, options)))
+    else:
+        drawn_into(document, options)
+    return parse(serialise(document))
+
+
+def pattern_of(document: Document) -> dict[str, DrawnPiece]:
+    """Return the pieces as they are drawn, by name and size."""
+    reading = read_pieces(read_leaves(document), ReadRequest())
+    return {titled(piece): piece for piece in reading.pieces}
+
+
+def page_of(document: Document) -> etree._Element:
+    """Return the page of the last layout of a drawing."""
+    layer = chosen_layers(document, ())[-1]
+    return etree.fromstring(page(sections(document, [layer], "a4", "fit")).encode())
+
+
+def number_of(document: Document) -> int:
+    return int(chosen_layers(document, ())[-1].element.get(lay("layout"), "0"))
+
+
+def check(document: Document, shown: etree._Element) -> None:
+    """See that who lays the pattern by the table has the layout, and that the picture shows it."""
+    rows, width = table_of(shown, "Placing table"), width_of(shown)
+    parts = rebuilt(rows, width, pattern_of(document))
+    outlines = read_back(document, number_of(document)).outlines
+    left = {key: shapely.Polygon(outline) for key, outline in outlines.items()}
+    assert len(parts) == len(left)
+    for part in parts:
+        far = {key: apart(part.cut, left[key]) for key in left if key[0] == part.id}
+        key = min(far, key=lambda one: far[one])
+        assert far[key] <= WITHIN, (part.number, part.id, far[key])
+        del left[key]
+    told = [number for svg in shown.iter("{*}svg") for number in check_picture(svg, parts, width)]
+    assert sorted(told) == sorted(part.number for part in parts)
+
+
+def check_picture(svg: etree._Element, parts: Sequence[Rebuilt], width: float) -> list[str]:
+    """See that a picture shows parts where the table says, with their tops; return which."""
+    cloth = next(one for one in svg.iter("{*}rect") if one.get("class") == "cloth")
+    scale = float(cloth.get("height", "")) / width
+    from_end = re.search(r"([\d ./]+ (?:cm|in)) from the cut end", _said(svg))
+    start = length_of(from_end[1]) if from_end else 0.0
+    outlines = [
+        shapely.Polygon([(start + x / scale, width - y / scale) for x, y in _points(data)])
+        for data in (one.get("points", "") for one in svg.iter("{*}polygon"))
+    ]
+    sides = [one.get("class") for one in svg.iter("{*}polygon")]
+    arrows = [one.get("d", "") for one in svg.iter("{*}path") if one.get("class") == "grain"]
+    told = [_said(one).rstrip("*") for one in svg.iter("{*}text") if one.get("class") == "number"]
+    by_number = {part.number: part for part in parts}
+    for number, outline, side, arrow in zip(told, outlines, sides, arrows, strict=True):
+        part = by_number[number]
+        # Two decimals of a millimetre on paper, where a stretch begins, and the table's own.
+        assert apart(part.cut, outline) <= WITHIN + 0.01 / scale + (0.5 if start else 0.0)
+        assert (side == "down") == part.down
+        (x0, y0), (x1, y1) = _points(arrow)[:2]
+        long = math.hypot(x1 - x0, y0 - y1)
+        ahead = ((x1 - x0) * part.grain[0] + (y0 - y1) * part.grain[1]) / long
+        assert ahead >= 1.0 - 0.02 / long
+    return told
+
+
+def _points(data: str) -> list[tuple[float, float]]:
+    """Return the points of path data or of a polygon."""
+    figures = [float(one) for one in re.findall(r"-?\d+\.\d+", data)]
+    return list(zip(figures[::2], figures[1::2], strict=True))
+
+
+def _said(element: etree._Element) -> str:
+    return "".join(map(str, element.itertext()))
+
+
+CASES = [
+    (name, way, units, nap)
+    for count, (name, way) in enumerate(itertools.product(MATERIALS, WAYS))
+    for place, (units, nap) in enumerate(itertools.product(WIDTHS, ("yes", "no")))
+    # All of them take minutes: of the larger drawings each way on one cloth, or `deep`.
+    if name in SMALL or DEEP or place == (count + count // 4) % 4
+]
+
+
+@pytest.mark.parametrize(("name", "way", "units", "nap"), CASES)
+def test_the_table_alone_rebuilds_the_layout(name: str, way: str, units: str, nap: str) -> None:
+    for material in MATERIALS[name]:
+        document = laid(name, options_of(units, way, nap, material), way)
+        check(document, page_of(document))
+
+
+def one_piece(turns: str, *, line: bool = True, fold: bool = False, **details: str) -> Document:
+    """Return a drawing of one piece that has no symmetry; its grainline may stick out."""
+    drawing = SvgBuilder(*MILLIMETRES)
+    group = drawing.add_group(
+        drawing.add_layer("Pieces", id="pieces"),
+        id="yoke",
+        lay={
+            "name": "Yoke",
+            "turns": turns,
+            **{k.replace("_", "-"): v for k, v in details.items()},
+        },
+    )
+    outline = "M 20 20 H 150 C 180 60 160 90 130 220 L 20 180 Z"
+    drawing.add_path(outline, group, id="yoke-outline", lay={"role": "outline"}, **LOOKS)
+    if line:
+        drawing.add_line((60, 260), (60, 60), group, id="yoke-grain", lay={"role": "grainline"})
+    if fold:
+        drawing.add_line((20, 180), (20, 20), group, id="yoke-fold", lay={"role": "fold"})
+    return drawing.document()
+
+
+@pytest.mark.parametrize("units", WIDTHS)
+@pytest.mark.parametrize("added", ["included", "added"])
+@pytest.mark.parametrize(
+    ("document", "line"),
+    [
+        (lambda: one_piece("free", side_up="either", cut="4"), ""),
+        (lambda: one_piece("free", line=False, fold=True, cut="4"), "centre"),
+        (lambda: one_piece("free", line=False, grain="up", cut="4"), "paper’s edge"),
+    ],
+    ids=["a grainline that sticks out", "a fold alone", "a typed grain"],
+)
+def test_whatever_tells_the_grain_is_measured_to(
+    document: Callable[[], Document], line: str, added: str, units: str
+) -> None:
+    options = options_of(units, "with allowance" if added == "added" else "", "no", "main")
+    drawing = document()
+    drawn_into(drawing, options, in_a_row(plan_of(drawing, options)))
+    again = parse(serialise(drawing))
+    shown = page_of(again)
+    told = [next(reversed(row.values())) for row in table_of(shown, "Placing table")]
+    assert all(line in one for one in told)
+    assert line or not any("centre" in one or "edge" in one for one in told)
+    check(again, shown)
+
+
+@pytest.mark.parametrize("flip", [False, True], ids=["printed side up", "printed side down"])
+@pytest.mark.parametrize(
+    ("turn", "words"),
+    [
+        (0.003, "along, top to the far end"),
+        (0.4, "slanting 0.4° to the selvedge, top to the far end and the upper selvedge"),
+        (17.346, "slanting 17.35° to the selvedge, top to the far end and the upper selvedge"),
+        (89.95, "slanting 89.95° to the selvedge, top to the far end and the upper selvedge"),
+        (90.0, "across, top to the upper selvedge"),
+        (133.3, "slanting 46.7° to the selvedge, top to the cut end and the upper selvedge"),
+        (181.0, "slanting 1° to the selvedge, top to the cut end and the lower selvedge"),
+        (270.0, "across, top to the lower selvedge"),
+        (359.5, "slanting 0.5° to the selvedge, top to the far end and the lower selvedge"),
+    ],
+)
+def test_the_top_and_the_angle_are_told_in_words(turn: float, words: str, flip: bool) -> None:
+    document = one_piece("free", off_grain="8deg", side_up="either")
+    options = options_of("metric", "", "no", "main")
+    plan = plan_of(document, options)
+    spot = Placement("yoke", (1,), 1, turn, flip, 300.0, 700.0)
+    drawn_into(document, options, layout_of(plan, [spot], 900.0))
+    again = parse(serialise(document))
+    shown = page_of(again)
+    assert [row["grainline"] for row in table_of(shown, "Placing table")] == [words]
+    check(again, shown)
+
+
+def test_held_parts_are_told_like_others() -> None:
+    document = Edited().document
+    layer = chosen_layers(document, ())[-1]
+    check(document, page_of(parse(hold_parts(document, [layer.id], hold=True).drawing)))
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ["apron, allowance in inches", "skirt, allowance added"])
+def test_a_printed_page_tells_every_row(tmp_path: Path, name: str) -> None:
+    file, pdf = tmp_path / "page.html", tmp_path / "page.pdf"
+    file.write_text(page(published(name)), encoding="utf-8")
+    print_page(file, pdf)
+    words = [word.text for leaf in pages_of(pdf) for word in leaf.words]
+    for row in table_of(etree.fromstring(file.read_bytes()), "Placing table"):
+        for cell in row.values():
+            assert not Counter(cell.split()) - Counter(words), cell
