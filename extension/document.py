@@ -21,6 +21,8 @@ from extension.watch import WRITING
 SVG = "http://www.w3.org/2000/svg"
 
 MAX_BYTES = 50_000_000
+MOST_PAGE = 1.8e6
+"""px (about 476 m) up to which a page may be wide or high: what is drawn beside it must be read."""
 MAX_DEPTH = 100
 MAX_ELEMENTS = 20_000
 
@@ -271,7 +273,7 @@ def _page_side(root: etree._Element, name: str, whole: float) -> float:
         side = user_units(text, (whole, whole), "x", font_size=0.0)
     except ValueError:
         raise _page_fault(name, text) from None
-    if not 0.0 < side < 1e9:
+    if not 0.0 < side < MOST_PAGE:
         raise _page_fault(name, text)
     return side
 

@@ -32,6 +32,7 @@ MOST_TOLERANCE = 20.0
 """mm; lines farther apart than this were never one."""
 SAME = 0.98
 """Share of two outlines that is common to both when they are one and the same."""
+TOO_FAR = "reaches more than 1 km from the page, where no place is exact any more"
 WORTH_TELLING = 100.0
 """mm of line that came together and yet stays open."""
 
@@ -133,7 +134,8 @@ def left_over(lines: OpenLines, joined: Joined) -> dict[str, str]:
         part = f"{count} of its {whole[source]} strokes: " if count < whole[source] else ""
         left[leaf.id] = part + reasons[source]
     for leaf in lines.empty:
-        left.setdefault(leaf.id, "has a stroke of no length, which shows nothing")
+        why = "has a stroke of no length, which shows nothing"
+        left.setdefault(leaf.id, TOO_FAR if leaf.far else why)
     return left
 
 

@@ -29,11 +29,18 @@ from extension.identities import (
     label_of,
     lay_attributes,
 )
-from extension.model import Group, Leaf, Matrix, Ring
+from extension.model import REACH, Group, Leaf, Matrix, Ring
 from extension.names import RESULT_LAYERS, lay
 from extension.styles import Style, Styles, font_size, inherit
 from extension.texts import TEXTS, Box, bounds, text_box, text_of
-from extension.transforms import IDENTITY, apply, multiply, parse_transform, translation
+from extension.transforms import (
+    IDENTITY,
+    apply,
+    can_be_undone,
+    multiply,
+    parse_transform,
+    translation,
+)
 from extension.units import Viewport
 from extension.viewports import fit_view_box, parse_view_box
 from nesting.errors import first_and_count
@@ -41,6 +48,9 @@ from nesting.model import Point
 
 MAX_SHOWN = 40_000
 """How many objects we read, those shown by clones counted each time."""
+
+NOWHERE: Box = (0.0, 0.0, 0.0, 0.0)
+"""The box of what shows nothing, or is too far away to be reckoned with."""
 
 _GROUPS = frozenset({"g", "a", "svg", "switch"})
 _DRAWN = _GROUPS | SHAPES | TEXTS | {"use", "image"}
@@ -280,8 +290,13 @@ class _Reader:
         attributes = lay_attributes(element)
         if inner.clone is not None:
             attributes.update(inner.clone.attributes)
-        rings = self._rings(element, kind, inner) if kind in SHAPES else ()
-        is_text = kind in TEXTS
+        # Flattened to a line or a point nothing is shown: SVG 1.1, section 7.4.
+        shows = can_be_undone(inner.matrix)
+        far = shows and kind in SHAPES and self._ends_far(element, kind, inner)
+        rings = self._rings(element, kind, inner) if kind in SHAPES and shows and not far else ()
+        box = self._box(element, kind, inner, rings) if shows and not far else NOWHERE
+        far = far or not all(abs(side) <= REACH for side in box)
+        is_text = kind in TEXTS and shows and not far
         return Leaf(
             id=object_id,
             label=label,
@@ -290,12 +305,23 @@ class _Reader:
             style=inner.style,
             attributes=attributes,
             groups=inner.groups,
-            rings=rings,
-            box=self._box(element, kind, inner, rings),
+            rings=() if far else rings,
+            box=NOWHERE if far else box,
             hidden=inner.hidden or inner.style.get("visibility") in ("hidden", "collapse"),
             locked=inner.locked,
             text=text_of(element, self._restyled, inner.style) if is_text else "",
+            far=far,
         )
+
+    def _ends_far(self, element: etree._Element, kind: str, inner: _Context) -> bool:
+        """Return whether a line of a shape ends too far away, before any curve is followed."""
+        measures = Measures(inner.viewport, font_size(inner.style))
+        ends = (
+            (each[-2], each[-1])
+            for path in shape_subpaths(kind, _plain_attributes(element), measures)
+            for each in (path.start, *path.segments)
+        )
+        return not all(abs(value) <= REACH for end in ends for value in apply(inner.matrix, end))
 
     def _rings(self, element: etree._Element, kind: str, inner: _Context) -> tuple[Ring, ...]:
         """Return the rings of a shape, within what points may still be spent."""

@@ -19,6 +19,10 @@ from nesting.model import Hand, Outline, Point
 Matrix = tuple[tuple[float, float, float], tuple[float, float, float]]
 """An affine map ((a, c, e), (b, d, f)): x' = a x + c y + e, y' = b x + d y + f."""
 
+REACH = 1e6
+"""mm from the corner of the page, across or down, beyond which nothing is read: 1 km. A stray
+object there would cost everything its precision."""
+
 Role = Literal["outline", "stitching", "grainline", "fold", "notch", "mark", "label"]
 
 
@@ -72,6 +76,9 @@ class Leaf:
     hidden: bool = False
     locked: bool = False
     text: str = ""
+    far: bool = False
+    """Whether it reaches farther from the page than numbers can follow (`REACH`). It has no rings
+    and no text then, and its box is the corner of the page."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -144,6 +151,7 @@ class LeftOut:
         "other material",
         "no grainline",
         "mark of no piece",
+        "too far away",
     ]
     label: str = ""
 

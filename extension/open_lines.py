@@ -40,8 +40,9 @@ _OURS = ("joined", "of", "layout", "review")
 class OpenLines:
     """The segments to join, and the leaf that each is of: `segments[i].source` counts `leaves`.
 
-    `empty` are leaves with strokes of no length that show nothing. `used` are the joined outlines
-    that other lines of these are part of already, `outlines` all that were ever joined.
+    `empty` are leaves with strokes of no length that show nothing, or too far away. `used` are the
+    joined outlines that other lines of these are part of already, `outlines` all that were ever
+    joined.
     """
 
     segments: tuple[Segment, ...]
@@ -73,6 +74,9 @@ def open_lines(leaves: Sequence[Leaf], selected: Collection[str]) -> OpenLines:
     )
     for leaf in leaves:
         if leaf in already or not scope.holds(leaf) or not _takes_part(leaf):
+            continue
+        if leaf.far:
+            empty.append(leaf)
             continue
         look = look_of(leaf.style, leaf.matrix)
         strokes = [np.array(ring.points) for ring in leaf.rings if not ring.closed]

@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
-from extension.attributes import check_names, mark_details, says_leave_out
+from extension.attributes import check_names, makes_piece, mark_details, says_leave_out
 from extension.containment import containers
 from extension.errors import DrawingError
-from extension.model import Group, Leaf, LeftOut
+from extension.model import REACH, Group, Leaf, LeftOut
 from extension.names import RESULT_LAYERS
 from extension.objects import called, carriers, is_original, size_of
 from extension.outlines import ClosedShape, closed_shape
@@ -78,9 +78,12 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
     there.
     """
     drawn = [leaf for leaf in leaves if not _is_result(leaf)]
-    visible = [leaf for leaf in drawn if not leaf.hidden]
+    far = [leaf for leaf in drawn if leaf.far and not leaf.hidden and scope.holds(leaf)]
+    visible = [leaf for leaf in drawn if not leaf.hidden and not leaf.far]
     left_out: dict[GroupKey, LeftOut] = {}
     faults = [fault for leaf in visible if scope.holds(leaf) for fault in _faults(leaf)]
+    asked_for = [leaf for leaf in far if _is_asked_for(leaf, scope)]
+    faults += [too_far(leaf) for leaf in asked_for]
     chosen = chosen or None
     present = [leaf for leaf in visible if not _is_left_out(leaf, scope, left_out)]
     sizes = _sizes(present)
@@ -91,10 +94,27 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
         tuple(fitting),
         _outlines(leaf for leaf in drawn if leaf.hidden and scope.holds(leaf)),
         _outlines(leaf for leaf in present if not _fits(leaf, wanted) and scope.holds(leaf)),
-        tuple(left_out.values()),
+        (
+            *left_out.values(),
+            *(LeftOut(leaf.id, "too far away", leaf.label) for leaf in far),
+        ),
         tuple(faults),
         sizes,
     )
+
+
+def too_far(leaf: Leaf) -> DrawingError:
+    """Return the fault of something that is to be a piece and lies beyond all numbers."""
+    return DrawingError(
+        f"{called(leaf)} reaches more than {REACH / 1e6:g} km from the page, where no place is "
+        "exact any more: move it to the page, or delete it.",
+        leaf.id,
+    )
+
+
+def _is_asked_for(leaf: Leaf, scope: Scope) -> bool:
+    """Return whether a leaf is selected by itself, or carries cutting details."""
+    return scope.is_direct(leaf) or any(makes_piece(one.attributes) for one in carriers(leaf))
 
 
 def sizes_in(leaves: Sequence[Leaf], scope: Scope) -> tuple[str, ...]:

@@ -56,7 +56,6 @@ _KEYWORDS = {
 # Quoted or bracketed text may hold a semicolon; what is not closed goes on to the end.
 _DECLARATION = re.compile(r"(?:[^;\"'(]|\"[^\"]*(?:\"|$)|'[^']*(?:'|$)|\([^)]*(?:\)|$))+")
 _FONT_SIZE = re.compile(r"(?:^|\s)([\d.]+(?:[a-z]+|%))(?:/|\s)")
-_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
 class Styles:
@@ -70,7 +69,7 @@ class Styles:
         count = 0
         for sheet in root.iter(f"{{{_SVG}}}style"):
             if sheet.get("type", "text/css").strip() == "text/css":
-                for rule in _rules_of("".join(map(str, sheet.itertext())), count):
+                for rule in _read_rules("".join(map(str, sheet.itertext())), count):
                     self._rules.setdefault(key_of(rule.tree), []).append(rule)
                     count += 1
 
@@ -116,12 +115,24 @@ def parse_declarations(text: str) -> tuple[dict[str, str], dict[str, str]]:
     """Return the declarations of a style attribute: the normal and the important ones."""
     normal: dict[str, str] = {}
     important: dict[str, str] = {}
-    for declaration in _DECLARATION.findall(_COMMENT.sub(" ", text)):
+    for declaration in _DECLARATION.findall(_without_comments(text)):
         name, colon, value = declaration.partition(":")
         plain, bang, _ = value.partition("!important")
         if colon and plain.strip():
             (important if bang else normal)[name.strip().lower()] = plain.strip()
     return normal, important
+
+
+def _without_comments(text: str) -> str:
+    """Return declarations with a space for each comment that is closed."""
+    kept, start = [], 0
+    while (opened := text.find("/*", start)) >= 0:
+        closed = text.find("*/", opened + 2)
+        if closed < 0:
+            break
+        kept += [text[start:opened], " "]
+        start = closed + 2
+    return "".join([*kept, text[start:]])
 
 
 def inherit(own: Mapping[str, str], parent: Style) -> dict[str, str]:
@@ -188,6 +199,17 @@ class _Rule:
     ) -> None:
         self.tree, self.weight = tree, weight
         self.normal, self.important = normal, important
+
+
+def _read_rules(sheet: str, first: int) -> list[_Rule]:
+    """Return the rules of a style sheet. Raises DrawingError when it is nested without end."""
+    try:
+        return list(_rules_of(sheet, first))
+    except RecursionError:
+        raise DrawingError(
+            "A style sheet of the drawing nests brackets too deep to be read: "
+            "open it in the editor and save it as plain SVG."
+        ) from None
 
 
 def _rules_of(sheet: str, first: int) -> Iterable[_Rule]:

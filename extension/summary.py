@@ -27,6 +27,7 @@ _WORDS = {
     "other material": "of another material",
     "no grainline": "without grainline",
     "mark of no piece": "mark that belongs to no piece",
+    "too far away": "more than 1 km from the page",
 }
 """Reasons that read better otherwise after a count."""
 _WORDS_OF_MORE = {"frame": "frames", "mark of no piece": "marks that belong to no piece"}

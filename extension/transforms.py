@@ -16,7 +16,8 @@ from nesting.shapes import unit_vector
 
 IDENTITY: Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
-_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+# A digit can be read in one way only: else a long row of them is tried in all of many ways.
+_NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
 _STEP = re.compile(r"[\s,]*([a-zA-Z]+)\s*\(([^()]*)\)[\s,]*", re.ASCII)
 _ARGUMENTS = re.compile(rf"\s*(?:{_NUMBER}(?:\s*,\s*|\s+|(?=[-+])|$))*", re.ASCII)
 
@@ -51,12 +52,21 @@ def determinant(matrix: Matrix) -> float:
     return a * d - b * c
 
 
+def can_be_undone(matrix: Matrix) -> bool:
+    """Return whether a map leaves the plane a plane, in numbers that can be reckoned with."""
+    (a, c, e), (b, d, f) = matrix
+    area = determinant(matrix)
+    largest = max(abs(a), abs(b), abs(c), abs(d))
+    # What is left of an area after rounding is no area.
+    return abs(area) > 1e-15 * largest * largest > 0.0 and math.isfinite(area + e + f)
+
+
 def inverse(matrix: Matrix) -> Matrix:
     """Return the map that undoes this one. Raises ValueError when it flattens the plane."""
     (a, c, e), (b, d, f) = matrix
-    area = determinant(matrix)
-    if area == 0.0 or not math.isfinite(area):
+    if not can_be_undone(matrix):
         raise ValueError(f"{matrix} cannot be undone")
+    area = determinant(matrix)
     p, r, q, s = d / area, -c / area, -b / area, a / area
     return (p, r, -(p * e + r * f)), (q, s, -(q * e + s * f))
 

@@ -57,7 +57,7 @@ _NUMBER = re.compile(
     re.ASCII,
 )
 _THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)
-_SVG_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_SVG_NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
 _SVG_LENGTH = re.compile(rf"\s*({_SVG_NUMBER})\s*([a-zA-Z]*|%)\s*", re.ASCII)
 _EXAMPLE = "write it like “15mm”, “1.5 cm”, “5/8in” or “1 1/2 yd”"
 

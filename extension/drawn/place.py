@@ -6,13 +6,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extension.document import Document
-from extension.model import Leaf
+from extension.model import REACH, Leaf
 from extension.transforms import apply_vector
 from nesting.model import Point
 
 Box = tuple[float, float, float, float]
 """x_low, y_low, x_high, y_high in mm."""
 
+NEAR = REACH / 2.0
+"""mm from the page within which what is drawn decides where a layout goes: nobody looks for it
+beside a stray object, and far enough away it could not be read again."""
 CLEARANCE = 100.0
 """mm between what is drawn and a layout, and between layouts."""
 
@@ -20,11 +23,11 @@ CLEARANCE = 100.0
 def free_place(document: Document, leaves: Sequence[Leaf], needed: Box) -> Point:
     """Return where on the page (mm) the sheet's origin goes.
 
-    `leaves` are everything drawn, earlier layouts included; `needed` is the box of the new layout
-    about its origin.
+    `leaves` are everything drawn, earlier layouts included; strays do not count. `needed` is the
+    box of the new layout about its origin.
     """
-    everything = [page_box(document), *(leaf.box for leaf in leaves)]
-    boxes = [leaf.box for leaf in leaves if _is_of_layout(leaf)]
+    everything = boxes_of_all(document, leaves)
+    boxes = [leaf.box for leaf in leaves if _is_of_layout(leaf) and _is_near(leaf)]
     if boxes:
         # The cloth is the largest thing in a layout, also after she moved the layer.
         left = max(boxes, key=_area)[0]
@@ -33,6 +36,11 @@ def free_place(document: Document, leaves: Sequence[Leaf], needed: Box) -> Point
         return left, bottom + CLEARANCE - needed[1]
     right, top = max(box[2] for box in everything), min(box[1] for box in everything)
     return right + CLEARANCE - needed[0], top - needed[1]
+
+
+def boxes_of_all(document: Document, leaves: Sequence[Leaf]) -> list[Box]:
+    """Return the boxes of the page and of everything drawn but strays, mm."""
+    return [page_box(document), *(leaf.box for leaf in leaves if _is_near(leaf))]
 
 
 def page_box(document: Document) -> Box:
@@ -44,6 +52,11 @@ def page_box(document: Document) -> Box:
 def _is_of_layout(leaf: Leaf) -> bool:
     """Return whether a leaf belongs to a layout."""
     return any("layout" in group.attributes for group in leaf.groups)
+
+
+def _is_near(leaf: Leaf) -> bool:
+    """Return whether all of a leaf is near enough to the page."""
+    return not leaf.far and all(abs(side) <= NEAR for side in leaf.box)
 
 
 def _meets(box: Box, low: float, high: float) -> bool:

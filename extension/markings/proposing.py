@@ -24,6 +24,7 @@ from extension.markings.traces import sheet_questions
 from extension.model import Group, Leaf, Role
 from extension.objects import called, carriers, role_carrier, size_of
 from extension.outlines import ClosedShape, drawn_lines
+from extension.scope import too_far
 from extension.stand_ins import with_stand_ins
 from extension.top import find_top
 from extension.words import folded, listed
@@ -38,7 +39,8 @@ def propose(document: Document, *, overwrite: bool = False) -> Proposals:
     What she set by hand holds against what is read, unless `overwrite`. Raises DrawingError when
     the drawing, or an attribute on it, cannot be read.
     """
-    leaves = without_read(_present(with_stand_ins(read_leaves(document))))
+    present = _present(with_stand_ins(read_leaves(document)))
+    leaves = without_read([leaf for leaf in present if not leaf.far])
     lines = lines_of(fragments_of(leaves, document.root, document.viewport))
     sizes = find_sizes(leaves, lines)
     sheet = sort_sheet(leaves, lines, sizes)
@@ -62,6 +64,7 @@ def propose(document: Document, *, overwrite: bool = False) -> Proposals:
     questions = [
         *sizes.questions,
         *sheet_questions(sheet, leaves, taken),
+        *(str(too_far(leaf)) for leaf in present if leaf.far),
         *_about_allowance(sheet, chosen),
         *_about_pieces(pieces),
     ]

@@ -23,7 +23,7 @@ from extension.drawn.frames import transform_text
 from extension.drawn.hatching import hatching
 from extension.drawn.ink import INK, Look, line_look
 from extension.drawn.lettering import LINE_HEIGHT, text, wrapped
-from extension.drawn.place import page_box
+from extension.drawn.place import boxes_of_all
 from extension.drawn.svg import FreeIds, element, group, layer, path_data, sodipodi, style
 from extension.markings.listing import Entry, entries
 from extension.markings.proposals import Proposal, Proposals
@@ -210,7 +210,7 @@ def _sign(centre: Point, radius: float, complete: bool) -> list[etree._Element]:
 
 def _list(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> etree._Element:
     """Return the list of what was read, left of everything drawn."""
-    boxes = [page_box(document), *(leaf.box for leaf in leaves)]
+    boxes = boxes_of_all(document, leaves)
     left, top = min(box[0] for box in boxes), min(box[1] for box in boxes)
     height = max(box[3] for box in boxes) - top
     size = float(np.clip(height / 90.0, *LETTERS))
