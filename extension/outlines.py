@@ -136,7 +136,7 @@ def _one_outline(leaf: Leaf, ring: Ring) -> ClosedShape:
         mended = Polygon(parts[0].exterior)
         note = (
             f"The outline of {called(leaf)} ran over itself in places: it was mended without a "
-            "change of its area."
+            "change of its area, so a spike or slit without any width is not on its parts."
         )
         return ClosedShape(leaf, _ring_of(mended), mended, None, (note,))
     biggest = max(parts, key=lambda part: part.area)

@@ -3,11 +3,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+
+_QUOTED = re.compile(r"“([^“”]{201,})”")
 
 
 class ThriftlayError(Exception):
-    """Root of every error that is meant to be shown: `str(error)` is one plain sentence."""
+    """Root of every error that is meant to be shown: `str(error)` is one plain sentence.
+
+    What it quotes from a drawing is cut short: a path may be as long as a book.
+    """
+
+    def __str__(self) -> str:
+        """Return the sentence."""
+        return _QUOTED.sub(lambda found: f"“{found[1][:60]}…”", super().__str__())
 
 
 class JobError(ThriftlayError):

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+import numpy as np
 import shapely
 from lxml import etree
 
@@ -16,7 +17,7 @@ from extension.drawn.ink import INK, PART_LINE, THIN_LINE, Look, dark_enough, li
 from extension.drawn.marks import LINE_ROOM, DrawnMark
 from extension.drawn.svg import element, path_data, style
 from extension.drawn.unfolding import unfolded_data
-from extension.model import DrawnPiece, Leaf, Matrix
+from extension.model import DrawnPiece, Leaf, Matrix, Ring
 from extension.transforms import apply, inverse, multiply
 from extension.units import Viewport
 from nesting.model import Outline, Point
@@ -25,6 +26,8 @@ from nesting.shapes import FOLD_TOLERANCE, unfold
 
 Fold = tuple[Point, Point]
 
+LEFT_AWAY = 0.1
+"""mm by which a point of the drawn outline may lie beside the laid one and be on it."""
 SEAM_DASH = (6.0, 3.0)
 """mm: dashes of the stitching line."""
 
@@ -96,6 +99,8 @@ def _as_drawn(
     `look` gives the look in an element that is enlarged by `scale`.
     """
     own = look(scale=scale_of(leaf.matrix))
+    if not _is_whole(drawn, leaf):
+        return _mended(drawn, leaf, fold, to_sheet, look())
     if fold is None:
         return copied(leaf, to_sheet, own)
     data = _unfolded(leaf, fold, viewport)
@@ -103,6 +108,38 @@ def _as_drawn(
         return _straight(_unfolded_points(drawn, fold), to_sheet, look())
     transform = transform_text(multiply(to_sheet, leaf.matrix))
     return element("path", {"d": data, "style": style(own), "transform": transform})
+
+
+def _is_whole(drawn: DrawnPiece, leaf: Leaf) -> bool:
+    """Return whether the outline that is laid is all of the one that is drawn.
+
+    A spike or slit without width is no part of it: drawn on a part, it would reach where nothing
+    was judged.
+    """
+    line = shapely.LinearRing(tuple(map(page_point, drawn.outline)))
+    shapely.prepare(line)
+    points = shapely.points(np.array(_outer(leaf).points))
+    return bool(shapely.dwithin(line, points, LEFT_AWAY).all())
+
+
+def _outer(leaf: Leaf) -> Ring:
+    """Return the ring of a leaf that encloses most."""
+    closed = [ring for ring in leaf.rings if ring.closed]
+    return max(closed, key=lambda ring: shapely.Polygon(ring.points).area)
+
+
+def _mended(
+    drawn: DrawnPiece, leaf: Leaf, fold: Fold | None, to_sheet: Matrix, look: Look
+) -> etree._Element:
+    """Return the outline that is laid, with the other lines of the path that it was drawn in."""
+    whole = drawn.outline if fold is None else _unfolded_points(drawn, fold)
+    data = [path_data(mapped(to_sheet, tuple(map(page_point, whole))), closed=True)]
+    ways = [to_sheet] if fold is None else [to_sheet, multiply(to_sheet, fold_mirror(fold))]
+    outer = _outer(leaf)
+    for ring in leaf.rings:
+        if ring is not outer:
+            data += [path_data(mapped(way, ring.points), closed=ring.closed) for way in ways]
+    return element("path", {"d": " ".join(data), "style": style(look)})
 
 
 def _unfolded_points(drawn: DrawnPiece, fold: Fold) -> Outline:

@@ -18,7 +18,6 @@ from tests.helpers.svg_builder import SvgBuilder
     [
         ({"d": "M 0 0 L 5 x"}, "“Front” (bad) has a part that cannot be read (“5 x”)"),
         ({"d": "M 0 0 L 1e999 0"}, "1e999"),
-        ({"d": "M 0 0 L 1e308 1e308", "transform": "scale(1e9)"}, "not finite"),
         ({"transform": "rotate(left)"}, "rotate(left)"),
         ({"style": "transform:rotate(30deg)"}, "transform in its style"),
         ({"style": "scale: 2"}, "transform in its style"),
@@ -129,7 +128,7 @@ def test_chains_of_clones_may_be_long_but_not_endless() -> None:
 
 def test_a_drawing_with_endless_curves_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
     drawing = SvgBuilder()
-    drawing.add_path("M 0 0 C 0 1e15 1e15 1e15 1e15 0", id="huge")
+    drawing.add_path("M 0 0 C 0 1e15 1e15 1e15 9 0", id="huge")
     error = refusal(drawing)
     assert "“huge”" in str(error)
     assert "2,000,000 points" in str(error)
