@@ -99,11 +99,18 @@ def test_the_menu_command_marks_and_renews(profile: Profile, drawing: Path) -> N
     assert review.get("{http://www.inkscape.org/namespaces/inkscape}label") == "Check"
     words = " ".join(span.text or "" for span in root.iter("{*}tspan"))
     assert "Checked: 5 of 5 parts, 1 overlap, 0.46 m." in words
-    # Once more: the marks are replaced, and one undo takes them away.
+    # Once more: the marks are replaced.
     again = parse(profile.run(drawing, [*move, CHECK, CHECK])).root
     assert len([one for one in again if one.get(lay("review"))]) == 1
-    undone = parse(profile.run(drawing, [*move, CHECK, "undo"])).root
-    assert not [one for one in undone if one.get(lay("review"))]
+
+
+def test_one_undo_takes_the_marks_away(profile: Profile, drawing: Path) -> None:
+    steps = profile.undo(drawing, CHECK, [f"select-by-id:{TAB}", "transform-translate:-38,680"])
+    marks = [
+        len([one for one in parse(data).root if one.get(lay("review"))])
+        for data in (steps.done, steps.undone, steps.redone)
+    ]
+    assert marks == [1, 0, 1]
 
 
 def test_the_menu_command_tightens_on_a_new_layer(profile: Profile, drawing: Path) -> None:
@@ -140,7 +147,12 @@ def test_the_menu_command_holds_and_releases_parts(profile: Profile, drawing: Pa
     assert held(profile.run(drawing, [*both, "select-clear", f"select-by-id:{TAB}", HOLD])) == {
         FRONT: 1
     }
-    assert held(profile.run(drawing, [*both, "undo"])) == {}
+
+
+def test_one_undo_releases_what_was_held(profile: Profile, drawing: Path) -> None:
+    steps = profile.undo(drawing, HOLD, [f"select-by-id:{FRONT},{TAB}"])
+    both = {FRONT: 1, TAB: 1}
+    assert [held(one) for one in (steps.done, steps.undone, steps.redone)] == [both, {}, both]
 
 
 @pytest.fixture

@@ -6,12 +6,11 @@ from __future__ import annotations
 import shutil
 import subprocess
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tests.helpers.editor import Profile, window_named, xdotool
+from tests.helpers.editor import KEY, Profile, has_changes, until, window_named, xdotool
 from tests.helpers.laid import read_layouts
 from tests.helpers.screen import need, virtual_screen
 
@@ -23,23 +22,10 @@ SMALL = (1024, 600)
 """A small laptop's screen, px: the dialog must fit with room for its title bar."""
 
 
-def until(condition: Callable[[], bool], seconds: float = 90.0) -> bool:
-    end = time.monotonic() + seconds
-    while not condition():
-        if time.monotonic() > end:
-            return False
-        time.sleep(0.2)
-    return True
-
-
 def size_of(window: str, screen: str) -> tuple[int, int]:
     lines = xdotool(screen, "getwindowgeometry", "--shell", window).split()
     told = dict(line.split("=") for line in lines)
     return int(told["WIDTH"]), int(told["HEIGHT"])
-
-
-def title_of(window: str, screen: str) -> str:
-    return xdotool(screen, "getwindowname", window).strip()
 
 
 def picture(screen: str, file: Path) -> None:
@@ -53,7 +39,7 @@ def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samp
     profile = Profile(tmp_path / "profile")
     profile.install()
     profile.prefer(seconds=120)
-    profile.bind("&lt;primary&gt;&lt;shift&gt;F8")
+    profile.bind()
     drawing = tmp_path / "lined-jacket.svg"
     shutil.copy(samples / drawing.name, drawing)
 
@@ -63,7 +49,7 @@ def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samp
             editor = window_named("lined-jacket.svg", screen)
             time.sleep(3)
             xdotool(screen, "windowfocus", "--sync", editor)
-            xdotool(screen, "key", "ctrl+shift+F8")
+            xdotool(screen, "key", KEY[1])
             dialog = window_named(DIALOG, screen)
             width, height = size_of(dialog, screen)
             assert width <= 640
@@ -82,10 +68,10 @@ def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samp
             xdotool(screen, "windowfocus", "--sync", editor)
             picture(screen, tmp_path / "done.png")
             # The editor stars the title of a drawing that differs from its file.
-            assert until(lambda: title_of(editor, screen).startswith("*"))
+            assert until(lambda: has_changes(editor, screen))
             xdotool(screen, "key", "ctrl+z")
-            assert until(lambda: not title_of(editor, screen).startswith("*"))
+            assert until(lambda: not has_changes(editor, screen))
             xdotool(screen, "key", "ctrl+shift+z")
-            assert until(lambda: title_of(editor, screen).startswith("*"))
+            assert until(lambda: has_changes(editor, screen))
             xdotool(screen, "key", "ctrl+s")
             assert until(lambda: len(read_layouts(drawing.read_bytes())) == 1)

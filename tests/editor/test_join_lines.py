@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import subprocess
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 
 import matplotlib as mpl
@@ -18,7 +19,9 @@ from matplotlib.path import Path as Outline
 
 from extension.document import parse
 from extension.join_lines import JoinOptions, join_lines
-from extension.leaves import read_leaves
+from extension.leaves import Leaf, read_leaves
+from extension.read_markings import read_markings
+from extension.reading import ReadRequest, read_pieces
 from tests.helpers.broken import Points, bodice, grown
 from tests.helpers.chopping import apart, dashed, edge_by_edge
 from tests.helpers.drafting import sizes
@@ -31,6 +34,7 @@ pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
 RUN = "org.thriftlay.join-lines.noprefs"
 WIDTH, HEIGHT = 900.0, 700.0
 """mm of the page."""
+SIZES_DRAWN = ("110", "116", "122")
 SIZES = (((6.0, 3.0), "#000000"), ((10.0, 2.0, 1.0, 2.0), "#aa0000"), ((3.0, 2.0), "#0000aa"))
 
 
@@ -104,13 +108,41 @@ def test_a_pdf_of_another_program_is_joined_size_by_size(tmp_path: Path) -> None
 
 
 def test_the_sample_is_what_the_editor_makes_of_its_draft_today(samples: Path) -> None:
-    # Its bytes depend on the editor's version, what it shows does not.
+    # Its bytes depend on the editor's version, what it shows does not; nor what is read of it. From
+    # 1.4 on a ligature does not break a line of text: 1.2 brings “Pocket ﬂap” in as three texts.
     need("inkscape")
     kept = (samples / "rain-jacket-sizes.svg").read_bytes()
     today = imported(sizes.sheet())
-    for one, other in zip(read_leaves(parse(kept)), read_leaves(parse(today)), strict=True):
+    for one, other in zip(drawn(kept), drawn(today), strict=True):
         assert one.box == pytest.approx(other.box, abs=0.05)
-        assert one.text == other.text
+    assert "".join(texts(kept)) == "".join(texts(today))
+    if texts(kept) != texts(today):
+        assert read(kept) == read(today)
+        assert ("Pocket flap", "110", ((2, "main"), (2, "lining"))) in read(today)
+
+
+def drawn(drawing: bytes) -> list[Leaf]:
+    """Return what is drawn but the texts, in order."""
+    return [leaf for leaf in read_leaves(parse(drawing)) if not leaf.text]
+
+
+def texts(drawing: bytes) -> list[str]:
+    """Return the texts in order, without spaces."""
+    return ["".join(leaf.text.split()) for leaf in read_leaves(parse(drawing)) if leaf.text]
+
+
+@cache
+def read(drawing: bytes) -> set[tuple[str, str, tuple[tuple[int, str], ...]]]:
+    """Return name, size and cuts of all pieces after joining and reading."""
+    joined = join_lines(parse(drawing), JoinOptions()).drawing
+    assert joined is not None
+    marked = read_markings(parse(joined)).drawing
+    pieces = read_pieces(read_leaves(parse(marked)), ReadRequest(sizes=SIZES_DRAWN)).pieces
+    assert len(pieces) == 45
+    return {
+        (one.name, one.size, tuple((each.cut, each.material) for each in one.demands))
+        for one in pieces
+    }
 
 
 def test_the_menu_command_joins_what_a_pdf_brought_in(tmp_path: Path) -> None:
@@ -120,10 +152,9 @@ def test_the_menu_command_joins_what_a_pdf_brought_in(tmp_path: Path) -> None:
     drawing.write_bytes(opened(pdf))
     profile = Profile(tmp_path / "profile ä")
     profile.install()
-    saved = profile.run(drawing, [RUN])
-    assert worst(outlines(saved), truths) < 0.02
-    undone = profile.run(drawing, [RUN, "undo"])
-    assert outlines(undone) == []
-    assert len(list(etree.fromstring(undone).iter("{*}path"))) == len(
+    steps = profile.undo(drawing, RUN)
+    assert worst(outlines(steps.done), truths) < 0.02
+    assert outlines(steps.undone) == []
+    assert len(list(etree.fromstring(steps.undone).iter("{*}path"))) == len(
         list(etree.fromstring(profile.run(drawing, [])).iter("{*}path"))
     )

@@ -16,7 +16,7 @@ from extension.fingerprint import fingerprint
 from extension.leaves import read_leaves
 from extension.model import Reading
 from extension.reading import ReadRequest, read_pieces
-from tests.helpers.editor import ACTION, Profile
+from tests.helpers.editor import ACTION, TOUCH, Profile
 from tests.helpers.laid import Laid, read_layouts
 from tests.helpers.svg_builder import SvgBuilder, set_lay
 
@@ -119,10 +119,9 @@ def test_the_settings_of_the_selected_layout_are_used_again(
 
 def test_one_undo_takes_the_run_away(profile: Profile, samples: Path) -> None:
     drawing = samples / "first-apron.svg"
-    undone = profile.run(drawing, [RUN, "undo"])
-    assert read_layouts(undone) == []
-    assert originals(undone) == originals(profile.run(drawing, []))
-    assert len(read_layouts(profile.run(drawing, [RUN, "undo", "redo"]))) == 1
+    steps = profile.undo(drawing, RUN)
+    assert [len(read_layouts(one)) for one in (steps.done, steps.undone, steps.redone)] == [1, 0, 1]
+    assert originals(steps.undone) == originals(profile.run(drawing, TOUCH))
 
 
 def two_pieces() -> SvgBuilder:

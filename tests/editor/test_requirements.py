@@ -35,4 +35,10 @@ def test_the_menu_command_puts_a_table_beside_the_pieces(profile: Profile, tmp_p
     assert "Fabric requirements" in page.read_text(encoding="utf-8")
     with table.open(newline="", encoding="utf-8") as file:
         assert len(list(csv.DictReader(file))) == 2 * 2 * 2
-    assert layers(profile.run(drawing, [RUN, "undo"]), TABLE) == []
+
+
+def test_one_undo_takes_the_table_away(profile: Profile, tmp_path: Path) -> None:
+    profile.prefer(START, widths="main = 140 cm", seconds=4)
+    steps = profile.undo(tunic(("S",)).write(tmp_path / "tunic.svg"), RUN)
+    tables = [len(layers(one, TABLE)) for one in (steps.done, steps.undone, steps.redone)]
+    assert tables == [1, 0, 1]

@@ -5,14 +5,16 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from xml.sax.saxutils import quoteattr
 
@@ -25,6 +27,30 @@ ACTION = "org.thriftlay.lay-out"
 """The id as an action: there, not in its preferences, the editor writes hyphens."""
 SECONDS = 150
 """Longest time for one call of the editor: a message to the person would wait for ever."""
+KEY = ("&lt;primary&gt;&lt;shift&gt;F8", "ctrl+shift+F8")
+"""A key that the editor has no use for, as it is bound and as it is pressed."""
+TOUCH = ("select-all", "object-set-attribute:data-touched,yes", "select-clear")
+"""A change that does nothing. A drawing that is saved and then undone to its very beginning counts
+as unchanged in the editor, so that what is undone could not be saved."""
+
+
+@cache
+def editor_version() -> tuple[int, int]:
+    """Return which editor this is: (1, 2), (1, 4)."""
+    need("inkscape")
+    answer = subprocess.run(["inkscape", "--version"], capture_output=True, check=True).stdout
+    found = re.search(rb"Inkscape (\d+)\.(\d+)", answer)
+    assert found is not None, answer
+    return int(found[1]), int(found[2])
+
+
+@dataclass(frozen=True)
+class Steps:
+    """A drawing as the editor saves it after a command, after one undo, and after a redo."""
+
+    done: bytes
+    undone: bytes
+    redone: bytes
 
 
 @dataclass(frozen=True)
@@ -53,11 +79,11 @@ class Profile:
         text = f'<inkscape version="1"><group id="extensions" {told}/></inkscape>'
         (self.folder / "preferences.xml").write_text(text, encoding="utf-8")
 
-    def bind(self, key: str) -> None:
-        """Let a key open the dialog."""
+    def bind(self, action: str = ACTION) -> None:
+        """Let the key run an action: without another word, it opens the main command's dialog."""
         keys = self.folder / "keys"
         keys.mkdir(exist_ok=True)
-        bind = f'<bind gaction="app.{ACTION}" keys="{key}"/>'
+        bind = f'<bind gaction="app.{action}" keys="{KEY[0]}"/>'
         text = f'<?xml version="1.0"?><keys name="Test">{bind}</keys>'
         (keys / "default.xml").write_text(text, encoding="utf-8")
 
@@ -81,6 +107,28 @@ class Profile:
         # The editor's exit code proves nothing, so the content has to.
         assert output.is_file(), f"the editor saved nothing: {' '.join(actions)}"
         return output.read_bytes()
+
+    def undo(self, drawing: Path, action: str, before: Sequence[str] = ()) -> Steps:
+        """Open a drawing on a screen and carry out actions; then run a command, undo it, redo it.
+
+        By keys, as a person does it: from 1.4 on the editor has no undo where it has no window.
+        """
+        need("inkscape", "Xvfb", "xdotool")
+        file = self.folder / "on screen.svg"
+        shutil.copy(drawing, file)
+        self.bind(action)
+        told = f"--actions={';'.join([*TOUCH, *before])}"
+        command = ["inkscape", "--with-gui", told, str(file)]
+        with virtual_screen() as screen, self.started(command, screen, window=False):
+            window = window_named(file.name, screen)
+            xdotool(screen, "windowfocus", "--sync", window)
+            time.sleep(3.0)  # it takes no keys at first, and nothing tells when it does
+            saved(file, window, screen)
+            taken = []
+            for key in (KEY[1], "ctrl+z", "ctrl+shift+z"):
+                xdotool(screen, "key", key)
+                taken.append(saved(file, window, screen))
+        return Steps(*taken)
 
     @contextmanager
     def started(
@@ -113,6 +161,29 @@ def window_named(name: str, screen: str, seconds: float = 60.0) -> str:
             return found[-1]
         time.sleep(0.2)
     raise AssertionError(f"no window “{name}” has opened")
+
+
+def has_changes(window: str, screen: str) -> bool:
+    """Return whether the editor shows a drawing that differs from its file: it stars the title."""
+    return xdotool(screen, "getwindowname", window).strip().startswith("*")
+
+
+def until(condition: Callable[[], bool], seconds: float = 90.0) -> bool:
+    """Wait until something is so; return whether it is in time."""
+    end = time.monotonic() + seconds
+    while not condition():
+        if time.monotonic() > end:
+            return False
+        time.sleep(0.2)
+    return True
+
+
+def saved(file: Path, window: str, screen: str) -> bytes:
+    """Wait until the drawing on the screen has changed, save it there, return the file."""
+    assert until(lambda: has_changes(window, screen)), "nothing has changed in the editor"
+    xdotool(screen, "key", "ctrl+s")
+    assert until(lambda: not has_changes(window, screen)), "the editor has not saved"
+    return file.read_bytes()
 
 
 def xdotool(screen: str, *words: str) -> str:
