@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -30,6 +31,8 @@ PACKAGES = ("nesting", "extension")
 """What is copied beside the environment: the program."""
 BESIDE = ("launcher.py", "window.py")
 """What goes into the editor's folder beside the dialogs (.inx)."""
+UNUSED = 30 * 24 * 3600.0
+"""Seconds after which compiled code that no run has used goes."""
 RECORD = "installed.json"
 """Which folders we filled or made, kept for taking them away."""
 
@@ -116,9 +119,20 @@ def prepare(python: Path, program: Path, data: Path, say: Say) -> None:
         stderr=subprocess.STDOUT,
         check=False,
     )
+    remove_unused(folder)
     if done.returncode != 0:
         last = done.stdout.decode("utf-8", "replace").strip().splitlines()[-1:]
         raise SetupError(f"The engine could not be compiled; the last word was: {' '.join(last)}")
+
+
+def remove_unused(folder: Path) -> None:
+    """Remove what other versions of the engine compiled, once nothing has used it for long.
+
+    A run touches the folder of its own engine.
+    """
+    for kept in folder.iterdir():
+        if kept.is_dir() and time.time() - kept.stat().st_mtime > UNUSED:
+            shutil.rmtree(kept, ignore_errors=True)
 
 
 def fill(folder: Path, python: Path, data: Path) -> None:
@@ -225,20 +239,25 @@ def editors_python() -> str:
     return shutil.which("python3", path=search) or sys.executable
 
 
+def launched(folder: Path, arguments: Sequence[str]) -> subprocess.CompletedProcess[bytes]:
+    """Run the launcher in the editor's folder as the editor does, without a window."""
+    return subprocess.run(
+        [editors_python(), "launcher.py", *arguments],
+        cwd=folder,
+        env={**os.environ, "THRIFTLAY_WINDOW": "none"},
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        check=False,
+    )
+
+
 def self_check(folder: Path) -> str:
     """Run the launcher as the editor does; return "" when a layout came out, else what happened."""
     arguments = default_arguments(folder / "lay_out.inx")
     with tempfile.TemporaryDirectory(prefix="thriftlay-") as temporary:
         drawing = Path(temporary) / "self-check"
         drawing.write_text(SAMPLE, encoding="utf-8")
-        done = subprocess.run(
-            [editors_python(), "launcher.py", *arguments, "--seconds=1", str(drawing)],
-            cwd=folder,
-            env={**os.environ, "THRIFTLAY_WINDOW": "none"},
-            stdin=subprocess.DEVNULL,
-            capture_output=True,
-            check=False,
-        )
+        done = launched(folder, [*arguments, "--seconds=1", str(drawing)])
     if done.stderr.strip():
         return done.stderr.decode("utf-8", "replace").strip()
     return "" if b"lay:layout" in done.stdout else "no layout came out"

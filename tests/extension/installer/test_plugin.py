@@ -4,9 +4,12 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import stat
+import subprocess
 import sys
+import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -14,7 +17,8 @@ import pytest
 
 from extension.installer import plugin
 from extension.installer.environment import PLUGIN, READY, key_of, python_of
-from extension.installer.places import Editor
+from extension.installer.inx import default_arguments
+from extension.installer.places import PROJECT, Editor
 from extension.installer.report import SetupError
 from tests.helpers.launching import EXTENSION
 
@@ -81,10 +85,51 @@ def test_a_whole_life_with_the_real_program(
     computer.install()
     assert any("Self-check" in line for line in computer.said)
     assert stat.S_IMODE((computer.data / "kernels").stat().st_mode) == 0o700
-    assert any((computer.data / "kernels").iterdir())  # something was compiled into it
+    assert_nothing_is_left_to_compile(computer)
     assert computer.check(), computer.said
     computer.uninstall()
     assert computer.tree() == before
+
+
+def assert_nothing_is_left_to_compile(computer: Computer) -> None:
+    """Lay out 38 parts as the editor does, and as the terminal does: the compiled code is there."""
+    compiled = kernels_of(computer)
+    assert len(compiled) > 80  # code and index of each loop
+    folder, program = computer.editor.folder, computer.data / "program"
+    sample = PROJECT / "sample_svgs/lined-jacket.svg"
+    words = [*default_arguments(folder / "lay_out.inx"), "--seconds=5", "--garments=2"]
+    done = plugin.launched(folder, [*words, str(sample)])
+    assert done.stderr == b""
+    assert b"38 parts" in done.stdout
+    done = subprocess.run(
+        [sys.executable, "-m", "extension", "lay-out", str(sample), "--fabric-width", "140cm",
+         "--garments", "2", "--rounds", "2", "--output", str(computer.root / "out.svg")],
+        cwd=program,
+        env={**os.environ, "NUMBA_CACHE_DIR": str(computer.data / "kernels")},
+        capture_output=True,
+        check=True,
+    )  # fmt: skip
+    (computer.root / "out.svg").unlink()
+    assert b", 2 rounds," in done.stdout
+    assert b"First draft" not in done.stdout
+    assert kernels_of(computer) == compiled
+
+
+def kernels_of(computer: Computer) -> dict[str, int]:
+    """Return the files of compiled code, with when they were written."""
+    found = (computer.data / "kernels").rglob("*.nb*")
+    return {str(file): file.stat().st_mtime_ns for file in found}
+
+
+def test_compiled_code_that_nothing_uses_goes_after_a_month(tmp_path: Path) -> None:
+    used, older = tmp_path / "loops-new", tmp_path / "loops-old"
+    for folder, days in ((used, 29), (older, 31)):
+        folder.mkdir()
+        (folder / "loop.nbc").touch()
+        then = time.time() - days * 24 * 3600
+        os.utime(folder, (then, then))
+    plugin.remove_unused(tmp_path)
+    assert list(tmp_path.iterdir()) == [used]
 
 
 def test_installing_twice_is_as_good_as_once(computer: Computer) -> None:
