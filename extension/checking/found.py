@@ -14,7 +14,7 @@ from lxml import etree
 
 from extension.checking.layers import LayoutLayer
 from extension.drawn.decoration import decoration_of
-from extension.drawn.earlier import is_drawn_earlier
+from extension.drawn.earlier import EARLIER, is_drawn_earlier
 from extension.identities import described
 from extension.model import Group, Leaf
 from extension.objects import is_original
@@ -201,8 +201,8 @@ def _is_ours(leaf: Leaf) -> bool:
     if decoration_of(leaf.element) or "sign" in leaf.attributes:
         return True
     # Layouts of an earlier version tell it by ids alone.
-    told = any("holds" in group.attributes for group in leaf.groups)
-    return not told and is_drawn_earlier(leaf.id)
+    told = [words for group in leaf.groups if (words := group.attributes.get("holds"))]
+    return all(EARLIER in words for words in told) and is_drawn_earlier(leaf.id)
 
 
 def _copies(text: str) -> tuple[int, ...]:

@@ -55,7 +55,7 @@ class LayoutLayer:
         On a layout drawn before sublayers said so themselves the label tells it.
         """
         groups = [one for one in self.element if _is_group(one)]
-        named = {id(one): one.get(lay("holds")) for one in groups}
+        named = {id(one): one.get(lay("holds"), "").partition(" ")[0] for one in groups}
         if not any(named.values()):
             named = {id(one): label_of(one) for one in groups}
         return next((one for one in groups if named[id(one)] == holds), None)

@@ -18,7 +18,7 @@ from extension.checking.layers import LayoutLayer
 from extension.document import Document
 from extension.drawn.cloth import cloth
 from extension.drawn.decoration import Kind, declare, declare_place, remove_all, take_away
-from extension.drawn.earlier import drawn_earlier
+from extension.drawn.earlier import EARLIER, drawn_earlier
 from extension.drawn.frames import transform_text
 from extension.drawn.measures import measures
 from extension.drawn.sheet import Sheet
@@ -33,6 +33,7 @@ def renew(
     document: Document, layer: LayoutLayer, frame: Frame, sheet: Sheet, *, with_cloth: bool
 ) -> None:
     """Draw measures, and the cloth if wanted, of a layout anew from a sheet."""
+    _tell_sublayers(layer)
     said = layer.sublayer("measures")
     if said is not None:
         place = multiply(inverse(matrix_of(document, layer.element)), frame.from_sheet)
@@ -49,6 +50,14 @@ def store(layer: LayoutLayer, figures: Mapping[str, Any]) -> None:
     layer.element.set(lay("settings"), text)
 
 
+def _tell_sublayers(layer: LayoutLayer) -> None:
+    """Let the sublayers of an earlier version say what they hold, each until it is drawn anew."""
+    found = {holds: layer.sublayer(holds) for holds in ("cloth", "parts", "measures")}
+    for holds, sublayer in found.items():
+        if sublayer is not None and sublayer.get(lay("holds")) is None:
+            sublayer.set(lay("holds"), f"{holds} {EARLIER}")
+
+
 def _replace(
     document: Document,
     layer: LayoutLayer,
@@ -59,7 +68,7 @@ def _replace(
 ) -> None:
     """Put what is drawn anew where what we drew before was: below all that is not ours."""
     take_away(sublayer, kind)
-    if sublayer.get(lay("holds")) is None:
+    if sublayer.get(lay("holds")) != kind:
         number = str(layer.element.get(lay("layout")))
         remove_all(drawn_earlier(number, sublayer, kind, drawn))
     sublayer.set(lay("holds"), kind)

@@ -19,6 +19,8 @@ from lxml import etree
 from extension.drawn.decoration import DECORATION, Kind, inside
 from extension.identities import kind_of, lay_attributes
 
+EARLIER = "earlier"
+"""What a sublayer says of itself beside what it holds, as long as it was not drawn anew."""
 _PLAIN = ("text", "path", "rect", "g")
 _FIRST = re.compile(r"thriftlay-\d+-item-(\d+)")
 _RENEWED = {

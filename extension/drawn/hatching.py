@@ -13,6 +13,8 @@ from nesting.model import Point
 
 MOST_LINES = 1000
 """Lines across one area: in a larger one they stand farther apart."""
+FARTHEST = 1e9
+"""mm from the origin; geometry works too long on what is farther, and nobody sees it."""
 _LEAST = 1e-6
 """mm; shorter strokes show nothing."""
 
@@ -20,12 +22,14 @@ _LEAST = 1e-6
 def hatching(area: shapely.Geometry, spacing: float) -> list[tuple[Point, Point]]:
     """Return the strokes that hatch an area rising to the right, `spacing` mm apart at 45 degrees.
 
-    An area without extent, with coordinates that are no numbers, or which geometry cannot cut
-    gets none.
+    An area without extent, with coordinates that are no numbers or beyond all reason, or which
+    geometry cannot cut gets none.
     """
     low_x, low_y, high_x, high_y = map(float, area.bounds)
     rise, reach = high_y - low_y, high_x - low_x + high_y - low_y
-    if area.is_empty or not (math.isfinite(reach) and reach > 0.0):
+    farthest = max(map(abs, (low_x, low_y, high_x, high_y)))
+    # Not so written that a coordinate which is no number passes.
+    if area.is_empty or not (reach > 0.0 and farthest <= FARTHEST):
         return []
     step = max(spacing * math.sqrt(2.0), reach / MOST_LINES)
     starts = [low_x - rise + (k + 0.5) * step for k in range(math.ceil(reach / step))]

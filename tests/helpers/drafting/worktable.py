@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from lxml import etree
 
+from extension.drawn.decoration import declare
 from extension.names import lay
 from tests.helpers.drafting import smock
 from tests.helpers.drafting.curves import line
@@ -127,6 +128,7 @@ def _earlier_layout(page: Sheet) -> None:
     cloth = page.layer("cloth", layer, id=f"{name}-cloth", **LOCKED)
     fabric = rectangle(0j, complex(long, wide))
     page.stroke(cloth, f"{name}-fabric", fabric, 0.7, closed=True, fill="#fbf4e6")
+    declare(cloth, "cloth")
     parts = page.layer("parts", layer, id=f"{name}-parts")
     sleeve = smock.sleeve()
     for copy, y in ((1, 155.0), (2, 445.0)):
@@ -146,6 +148,9 @@ def _earlier_layout(page: Sheet) -> None:
     measures = page.layer("measures", layer, id=f"{name}-measures")
     words = Label(complex(long / 2, wide + 36), ("needs 0.22 m",), 16)
     page.text(measures, f"{name}-length", words)
+    declare(measures, "measures")
+    for sublayer in (cloth, parts, measures):
+        describe(sublayer, holds=str(sublayer.get("id")).rpartition("-")[2])
 
 
 SETTINGS = '{"options": {"fabric_width_mm": 600.0, "sizes": {}, "select": []}, "result": {}}'
