@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from nesting.clip import TOUCH, following
 from nesting.problem import Problem, Shape, Spot, room_of
 from nesting.shapes import Points, oriented
-from nesting.simplify import ARC_TOLERANCE, search_bases
+from nesting.simplify import ARC_TOLERANCE, bases_of
 from nesting.stop import never
 
 Floats = NDArray[np.float64]
@@ -46,7 +46,7 @@ class Settler:
 
     def __init__(self, problem: Problem) -> None:
         self._problem = problem
-        self._bases = search_bases(problem, 0.0)
+        self._bases = bases_of(problem.shapes, problem.fabric.gap, 0.0)
         self._sides: dict[tuple[int, int, bool], _Side] = {}
         # Round a corner half the gap is a hair more than half, so parts just the gap apart overlap.
         self._hair = TOUCH + (ARC_TOLERANCE if problem.fabric.gap > 0.0 else 0.0)

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from nesting.clip import following, grown
 from nesting.model import Point
-from nesting.problem import Orientation, Problem, Shape
+from nesting.problem import Orientation, Shape
 from nesting.shapes import Points, frozen, oriented
 from nesting.stop import go_on_unless, never
 
@@ -36,23 +36,16 @@ FLAT = 1e-12
 """Sine of a turn that counts as none."""
 
 
-def search_bases(problem: Problem, tolerance: float) -> dict[str, Points]:
-    """Return for each piece the outline to search with, at turn 0 and not flipped.
-
-    It is grown by half the gap, so that grown outlines may touch, and then simplified outward by
-    at most `tolerance` mm; 0 keeps every point. Asking again for the same shapes costs nothing.
-    """
-    return bases_of(problem.shapes, problem.fabric.gap, tolerance)
-
-
 def bases_of(
     shapes: Sequence[Shape],
     gap: float,
     tolerance: float,
     should_stop: Callable[[], bool] = never,
 ) -> dict[str, Points]:
-    """Return `search_bases` of shapes that belong to one problem, to be laid `gap` mm apart.
+    """Return for each piece of some shapes the outline to search with, at turn 0 and not flipped.
 
+    It is grown by half the gap, so that grown outlines may touch, and then simplified outward by
+    at most `tolerance` mm; 0 keeps every point. Asking again for the same shapes costs nothing.
     Raises Stopped when told to stop.
     """
     bases: dict[str, Points] = {}

@@ -16,7 +16,7 @@ from shapely.geometry import LineString, Polygon
 from nesting.model import Fabric, Job, Outline, Piece
 from nesting.problem import build_problem
 from nesting.shapes import Points, counter_clockwise, oriented
-from nesting.simplify import search_bases, simplified
+from nesting.simplify import bases_of, simplified
 from tests.helpers import strategies as some
 
 
@@ -117,7 +117,7 @@ def test_a_narrow_slot_does_not_close_over_itself() -> None:
 def test_search_outlines_are_seen_with_the_grain_along_x_and_grown_by_half_the_gap() -> None:
     piece = Piece("bar", ((0.0, 0.0), (40.0, 0.0), (40.0, 100.0), (0.0, 100.0)), grain=90.0)
     problem = build_problem(Job(Fabric(200.0, gap=3.0), (piece,)))
-    base = search_bases(problem, 0.5)["bar"]
+    base = bases_of(problem.shapes, problem.fabric.gap, 0.5)["bar"]
     assert base.min(axis=0).tolist() == [-1.5, -41.5]
     assert base.max(axis=0).tolist() == [101.5, 1.5]
 
@@ -125,7 +125,7 @@ def test_search_outlines_are_seen_with_the_grain_along_x_and_grown_by_half_the_g
 @given(some.jobs())
 def test_search_outlines_contain_every_shape_as_it_lies(job: Job) -> None:
     problem = build_problem(replace(job, fabric=replace(job.fabric, gap=0.0)))
-    bases = search_bases(problem, 1.0)
+    bases = bases_of(problem.shapes, problem.fabric.gap, 1.0)
     for shape in problem.shapes:
         lying = oriented(bases[shape.piece], 0.0, shape.orientation.turn, shape.orientation.flip)
         assert Polygon(lying).buffer(1e-9).covers(Polygon(shape.points))
@@ -135,5 +135,6 @@ def test_a_piece_that_another_job_has_too_is_not_simplified_again() -> None:
     """The cells of a table ask for the same pieces on many widths, with and without nap."""
     shape: Outline = ((0, 0), (90, 0), (90, 30), (45, 36), (0, 30))
     jobs = [Job(Fabric(width, nap=False), (Piece("bar", shape),)) for width in (400.0, 900.0)]
-    one, two = (search_bases(build_problem(job), 0.25)["bar"] for job in jobs)
+    problems = [build_problem(job) for job in jobs]
+    one, two = (bases_of(each.shapes, each.fabric.gap, 0.25)["bar"] for each in problems)
     assert one is two
