@@ -96,6 +96,16 @@ def test_only_what_is_selected_is_laid(profile: Profile, samples: Path) -> None:
     saved = profile.run(samples / "first-apron.svg", ["select-by-id:apron-pocket", RUN])
     (laid,) = read_layouts(saved)
     assert laid.counts == Counter({"apron-pocket": 2})
+    # It is symmetric, so no copy has to be turned over.
+    assert [part.flipped for part in laid.parts] == [False, False]
+
+
+def test_two_of_a_selected_uneven_piece_are_a_mirrored_pair(
+    profile: Profile, tmp_path: Path
+) -> None:
+    drawing = two_pieces().write(tmp_path / "zwei Teile.svg")
+    (laid,) = read_layouts(profile.run(drawing, ["select-by-id:front", RUN]))
+    assert laid.counts == Counter({"front": 2})
     assert sorted(part.flipped for part in laid.parts) == [False, True]
 
 
