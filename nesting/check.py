@@ -45,6 +45,8 @@ EDGE_SLACK = 1e-5
 """mm by which a part may pass an edge of the cloth: rounding of coordinates, not cloth."""
 SHARE_SLACK = 1e-6
 """Difference from the true utilisation that is still the truth."""
+GRID = 1e-6
+"""mm to which outlines are rounded when the library cannot tell what they share."""
 LOT = 500
 """Pairs that are measured at a time."""
 ENOUGH = 200
@@ -127,12 +129,33 @@ def lay(pieces: Mapping[str, Piece], placements: Iterable[Placement]) -> list[La
     for spot in placements:
         piece, ring = pieces[spot.piece], rings[spot.piece]
         ring = (ring.conj() if spot.flip else ring) * _unit(spot.turn) + complex(spot.x, spot.y)
-        polygon = shapely.Polygon(np.column_stack([ring.real, ring.imag]))
-        # A slit as thin as rounding may close when it is turned; the areas stay what they are.
-        polygon = polygon if polygon.is_valid else shapely.make_valid(polygon)
+        polygon = sound(shapely.Polygon(np.column_stack([ring.real, ring.imag])))
         copy = spot.copies[0] if spot.copies else 0
         laid.append(Laid(part_key(piece.id, copy), f"copy {copy} of {piece.label}", polygon))
     return laid
+
+
+def sound(polygon: shapely.Geometry) -> shapely.Geometry:
+    """Return the area that an outline covers, as a geometry that can be measured.
+
+    A slit as thin as rounding may close when it is turned, and a person may draw a loop; what
+    covers cloth is covered all the same.
+    """
+    return polygon if polygon.is_valid else shapely.make_valid(polygon)
+
+
+def common_area(
+    one: NDArray[np.object_] | shapely.Geometry, two: NDArray[np.object_] | shapely.Geometry
+) -> NDArray[np.object_]:
+    """Return what sound geometries share, pair by pair."""
+    try:
+        common = shapely.intersection(one, two)
+    except shapely.errors.GEOSException:
+        # Rounded to a grid no crossing of lines is in doubt any more; it is far finer than any
+        # slack. (Hobby, "Practical segment intersection with finite precision output",
+        # Computational Geometry 13, 1999.)
+        common = shapely.intersection(one, two, grid_size=GRID)
+    return np.asarray(common, dtype=object)
 
 
 def _ring(outline: Outline) -> Ring:
@@ -158,7 +181,7 @@ def _finite(spot: Placement) -> bool:
 
 def overlaps(laid: Sequence[Laid]) -> list[Violation]:
     """Rule "overlap": no two parts share cloth. In a heap of parts the first hundreds are told."""
-    polygons = np.array([part.polygon for part in laid], dtype=object)
+    polygons = np.array([sound(part.polygon) for part in laid], dtype=object)
     found: list[Violation] = []
     for one, two in _pairs(polygons, "intersects"):
         common, counts = _shared(polygons, one, two)
@@ -173,7 +196,7 @@ def overlaps(laid: Sequence[Laid]) -> list[Violation]:
 
 def too_near(laid: Sequence[Laid], gap: float) -> list[Violation]:
     """Rule "gap": parts keep their distance (those that overlap are that rule's business)."""
-    polygons = np.array([part.polygon for part in laid], dtype=object)
+    polygons = np.array([sound(part.polygon) for part in laid], dtype=object)
     found: list[Violation] = []
     if gap <= SLACK_LEAST:
         return found
@@ -194,7 +217,7 @@ def _shared(
     polygons: NDArray[np.object_], one: NDArray[np.intp], two: NDArray[np.intp]
 ) -> tuple[NDArray[np.object_], NDArray[np.bool_]]:
     """Return the common area of each pair, and whether it counts as an overlap."""
-    common = shapely.intersection(polygons[one], polygons[two])
+    common = common_area(polygons[one], polygons[two])
     least = np.minimum(shapely.area(polygons[one]), shapely.area(polygons[two]))
     swallowed = shapely.area(common) > SWALLOWED * least
     # Eroded by half the slack, an area vanishes when no disc of that diameter fits into it.

@@ -33,6 +33,7 @@ from extension.reading import read_pieces
 from extension.rounding import buy_text
 from extension.summary import summary
 from nesting.bounds import utilisation
+from nesting.check import sound
 from nesting.model import Fabric, Job, Layout, Placement
 from nesting.problem import outline_tuple
 from nesting.shapes import whole_outline
@@ -249,7 +250,7 @@ def layout_now(checked: Checked) -> Layout:
     """
     situation, stored = checked.situation, checked.layer.result
     length, width = situation.length, situation.frame.width
-    area = sum(part.polygon.area for part in situation.on_cloth)
+    area = sum(sound(part.polygon).area for part in situation.on_cloth)
     pieces = {id_: cut.piece for id_, cut in situation.cuts.items()}
 
     def whole_number(name: str) -> int:

@@ -22,7 +22,7 @@ from extension.plan import Cut, Plan
 from extension.rounding import small_text
 from extension.words import listed
 from nesting.bookkeeping import against_the_nap, wrong_hands, wrong_turns
-from nesting.check import Laid, off_the_cloth, overlaps, too_near
+from nesting.check import Laid, common_area, off_the_cloth, overlaps, sound, too_near
 from nesting.model import Fabric, Piece, Placement
 from nesting.problem import hands_of
 from nesting.verdict import Rule, Violation, capital, part_key
@@ -132,7 +132,7 @@ class _Names:
 
     def laid(self, part: LaidPart) -> Laid:
         """Return a part for the judge."""
-        return Laid(self._keys[id(part)], self.label(part), part.polygon)
+        return Laid(self._keys[id(part)], self.label(part), sound(part.polygon))
 
     def _key_and_label(self, part: LaidPart) -> tuple[str, str]:
         if part.cut is None:
@@ -155,7 +155,7 @@ def _of_pairs(situation: Situation, names: _Names) -> Iterator[Finding]:
     laid = [names.laid(part) for part in situation.parts]
     for violation in overlaps(laid):
         one, other = (names.part[key] for key in violation.parts)
-        common = one.polygon.intersection(other.polygon)
+        common = common_area(sound(one.polygon), sound(other.polygon)).item()
         deep = depth_of(common)
         if deep > ROUNDING:
             sentence = f"{_both(names, one, other)} overlap: {_area(common.area)}, {_mm(deep)} deep"
@@ -192,7 +192,7 @@ def _off(situation: Situation, names: _Names) -> Iterator[Finding]:
         sentence = f"{names.label(part)} reaches {_mm(violation.amount)} beyond {edge}"
         if not part.polygon.intersects(cloth):
             sentence = f"{names.label(part)} does not lie on the cloth"
-        yield _found(violation, names, sentence, part.polygon.difference(cloth))
+        yield _found(violation, names, sentence, sound(part.polygon).difference(cloth))
 
 
 def _counts(situation: Situation, names: _Names) -> Iterator[Finding]:
@@ -325,7 +325,9 @@ def _cloth(frame: Frame) -> Iterator[Finding]:
 
 def depth_of(area: shapely.Geometry) -> float:
     """Return how deep an overlap is: the diameter, mm, of the widest disc in it."""
-    parts = [one for one in shapely.get_parts(area) if one.geom_type == "Polygon" and one.area > 0]
+    # An area may lie in a collection within a collection.
+    every = shapely.get_parts(shapely.get_parts(area))
+    parts = [one for one in every if one.geom_type == "Polygon" and one.area > 0]
     tolerance = 1e-3
     radii = [
         shapely.maximum_inscribed_circle(one, tolerance=max(tolerance, 1e-3 * one.length)).length
