@@ -42,6 +42,15 @@ MARK_ATTRIBUTES = frozenset({"role", "one-side", "read"})
 SHARED_ATTRIBUTES = frozenset({"size", "leave-out"})
 """Attributes that a group or layer hands down to all that is in it without making it a piece."""
 
+PART_NOTES = {
+    "copy": "set lay:cut to how often the piece is cut",
+    "turned": "use lay:turns for the ways it may lie",
+    "flipped": "use lay:side-up for the side that may be up",
+    "held": "hold parts with Hold or Release Parts",
+}
+"""What is noted on the parts of a layout, and what to do instead where it stands on a piece."""
+_MARK_EXTRAS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES | {"name", "match"}
+
 _MOST_ALLOWANCE = 500.0
 MOST_PRIORITY = 1e6
 _MOST_OFF_GRAIN = 45.0
@@ -108,6 +117,39 @@ def check_names(attributes: Mapping[str, str], owner: str, object_id: str) -> No
         near = difflib.get_close_matches(name, PIECE_ATTRIBUTES, n=1)
         advice = f"use lay:{near[0]}, or remove it." if near else "remove it."
         raise DrawingError(f"{owner} has an unknown attribute lay:{name}: {advice}", object_id)
+
+
+def check_place(attributes: Mapping[str, str], owner: str, object_id: str) -> None:
+    """Raise DrawingError when the outline of a piece carries what only means something elsewhere.
+
+    That is what we note on the parts of a layout (a part itself, with `lay:of`, may be copied
+    among the pieces), and what is said of marks.
+    """
+    for name in attributes:
+        if name in PART_NOTES and "of" not in attributes:
+            raise DrawingError(
+                f"{owner} has lay:{name}, which is noted on parts of a layout and says nothing on "
+                f"a piece: {PART_NOTES[name]}, and remove it.",
+                object_id,
+            )
+    if "one-side" in attributes:
+        raise DrawingError(
+            f"{owner} has lay:one-side, which is said of a mark, not of a piece: give it to the "
+            "mark that is on one side only, or remove it.",
+            object_id,
+        )
+
+
+def check_mark(attributes: Mapping[str, str], role: str, owner: str, object_id: str) -> None:
+    """Raise DrawingError when a mark with a role carries details of a piece: nobody reads them."""
+    used = _MARK_EXTRAS | ({"top"} if folded(role) in ("grainline", "fold") else set())
+    for name in attributes:
+        if name in PIECE_ATTRIBUTES and name not in used:
+            raise DrawingError(
+                f"{owner} is a mark (lay:role=“{role}”), so lay:{name} says nothing on it: give "
+                f"lay:{name} to the outline of the piece, or remove it.",
+                object_id,
+            )
 
 
 def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> PieceDetails:

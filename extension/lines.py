@@ -99,7 +99,8 @@ def read_lines(
     axis = reader.grain()
     if axis is None and fold is not None:
         axis = Axis(direction(fold.start, fold.end), "fold")
-    return PieceLines(fold, axis, details.top or reader.top_of_lines(), tuple(reader.notes))
+    of_lines = reader.top_of_lines()
+    return PieceLines(fold, axis, details.top or of_lines, tuple(reader.notes))
 
 
 class _Reader:
@@ -131,13 +132,32 @@ class _Reader:
         leaves = self._drawn("fold", "fold", given)
         if leaves:
             run = drawn_line(leaves, "fold", self._label, self._piece)
-            return fold_along(outline, run, self._label, self._piece)
+            edge = fold_along(outline, run, self._label, self._piece)
+            if isinstance(given, Typed):
+                self._note_other_side(given, edge)
+            return edge
         if not isinstance(given, Typed):
             return None
         self._check_as_drawn("fold")
+        return self._at_side(given)
+
+    def _at_side(self, given: Typed) -> FoldEdge:
         cos, sin = unit_vector(given.degrees)
-        matrix = self._shape.leaf.matrix
-        return fold_at_side(outline, (cos, -sin), matrix, self._label, self._piece)
+        shape = self._shape
+        own = (cos, -sin)
+        return fold_at_side(shape.outline, own, shape.leaf.matrix, self._label, self._piece)
+
+    def _note_other_side(self, given: Typed, edge: FoldEdge) -> None:
+        """Note that a typed side is not used, where the drawn line is at another."""
+        try:
+            typed = self._at_side(given)
+        except DrawingError:
+            typed = None
+        if typed is None or {typed.start, typed.end} != {edge.start, edge.end}:
+            self.notes.append(
+                f"{self._label} has a drawn fold line, so the side typed in lay:fold is not used; "
+                "the two differ."
+            )
 
     def grain(self) -> Axis | None:
         """Return the grainline: a marked line, a named one, or a typed direction."""
@@ -163,10 +183,18 @@ class _Reader:
     def top_of_lines(self) -> End | None:
         """Return which end is the top as far as the grainline or fold itself says so."""
         for mark in self._marks:
-            if mark.role in ("grainline", "fold") and "top" in mark.leaf.attributes:
-                leaf = mark.leaf
-                stated = {"top": leaf.attributes["top"]}
-                return piece_details(stated, called(leaf), leaf.id).top
+            things = (mark.leaf, role_carrier(mark.leaf))
+            stating = [each for each in things if each and "top" in each.attributes]
+            if mark.role in ("grainline", "fold") and stating:
+                line = stating[0]
+                stated = {"top": line.attributes["top"]}
+                top = piece_details(stated, called(line), line.id).top
+                if self._details.top not in (None, top):
+                    self.notes.append(
+                        f"{self._label} and its line {line.id} give different ends as the top: "
+                        "that of the piece is used."
+                    )
+                return top
         return None
 
     def _check_drawn_whole(self) -> None:

@@ -11,6 +11,7 @@ from extension.attributes import (
     MARK_ATTRIBUTES,
     SHARED_ATTRIBUTES,
     PieceDetails,
+    check_place,
     makes_piece,
     piece_details,
 )
@@ -87,6 +88,9 @@ def read_draft(
     name = _name(attributes, shape.leaf, structure.own_groups(index), piece)
     label = described(piece, name)
     details = piece_details(attributes, label, piece)
+    check_place(shape.leaf.attributes, label, piece)
+    for group in _claiming(structure.own_groups(index)):
+        check_place({k: v for k, v in group.attributes.items() if k != "one-side"}, label, piece)
     fault = shape.fault or (_nested_path(shape) if unexplained_inside(shape) else None)
     if fault:
         raise fault

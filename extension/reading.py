@@ -206,7 +206,13 @@ def _said_nothing(drafts: Sequence[Draft]) -> list[str]:
 
 
 def _not_used(drafts: Sequence[Draft]) -> list[str]:
-    names = list(dict.fromkeys(draft.name for draft in drafts if draft.details.match))
+    names = list(
+        dict.fromkeys(
+            draft.name
+            for draft in drafts
+            if draft.details.match or any("match" in mark.leaf.attributes for mark in draft.marks)
+        )
+    )
     if not names:
         return []
     return [f"Stripes are not matched: lay:match is kept but not used on {listed(names, 12)}."]

@@ -7,12 +7,18 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
-from extension.attributes import check_names, makes_piece, mark_details, says_leave_out
+from extension.attributes import (
+    check_mark,
+    check_names,
+    makes_piece,
+    mark_details,
+    says_leave_out,
+)
 from extension.containment import containers
 from extension.errors import DrawingError
 from extension.model import REACH, Group, Leaf, LeftOut
 from extension.names import RESULT_LAYERS
-from extension.objects import called, carriers, is_original, size_of
+from extension.objects import called, carriers, is_original, role_carrier, size_of
 from extension.outlines import ClosedShape, closed_shape
 from extension.structure import GroupKey, has_mark_role, keyed_groups
 from extension.words import folded, listed
@@ -170,6 +176,13 @@ def _faults(leaf: Leaf) -> Iterator[DrawingError]:
         for check in (check_names, mark_details, says_leave_out):
             try:
                 check(carrier.attributes, called(carrier), carrier.id)
+            except DrawingError as fault:
+                yield fault
+    mark = role_carrier(leaf)
+    if mark is not None and has_mark_role(leaf):
+        for thing in (leaf,) if mark is leaf else (leaf, mark):
+            try:
+                check_mark(thing.attributes, mark.attributes["role"], called(thing), thing.id)
             except DrawingError as fault:
                 yield fault
 

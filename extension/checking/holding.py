@@ -120,6 +120,12 @@ def _chosen(
     return (layer, held) if held else None
 
 
+def _says_held(thing: etree._Element) -> bool:
+    """Return whether something says that it is a held part; on a piece the word says nothing."""
+    is_part = thing.get(lay("of")) is not None or layout_of(thing) is not None
+    return bool(thing.get(lay("held"))) and is_part
+
+
 def _layer(
     document: Document,
     leaves: Sequence[Leaf],
@@ -142,7 +148,7 @@ def _layer(
         return one_layer(document, Identities(document.root).id_of(element))
     if wanted:
         return one_layer(document, "")
-    if not any(one.get(lay("held")) for one in document.root.iter(etree.Element)):
+    if not any(_says_held(one) for one in document.root.iter(etree.Element)):
         return None
     holding = [
         layer
