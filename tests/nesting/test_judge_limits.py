@@ -161,6 +161,15 @@ def test_an_edge_of_the_cloth_may_be_passed_by_a_hundred_thousandth(
     assert edge in one.sentence
 
 
+def test_what_is_just_allowed_is_allowed() -> None:
+    """At the figures themselves, where they can be met to the last bit."""
+    at_the_edge = Laid("a", "a", shapely.box(-1e-5, 0.0, 100.0, 100.0))
+    assert check_laid([at_the_edge], Fabric(width=250.0)) == ()
+    thin = 2.0**-14
+    needle = Laid("needle", "needle", shapely.box(384.0, 50.0, 704.0, 50.0 + thin))
+    assert either_way([Laid("block", "block", shapely.box(0, 0, 400, 400)), needle]) == []
+
+
 def test_cloth_without_an_end_has_no_other_cut_end() -> None:
     far = Laid("a", "a", shapely.box(1e7, 0, 1e7 + 100, 100))
     assert check_laid([far], Fabric(width=250.0)) == ()
@@ -190,7 +199,19 @@ def test_stated_lengths_may_be_off_by_rounding_alone(
         said = getattr(layout, field) + sign * share * slack
         untrue = replace(layout, **{field: said})
         # A utilisation is of the true length; the lower bound here is none.
-        assert kinds(check(job, untrue)) == expected
+        found = check(job, untrue)
+        assert kinds(found) == expected
+        assert all(f"states a {field} of" in one.sentence for one in found)
+
+
+def test_the_figures_of_the_shortest_layouts_are_looked_at_too() -> None:
+    """A button of half a millimetre on a ribbon of ten."""
+    button: Outline = ((0.0, 0.0), (0.5, 0.0), (0.5, 0.5), (0.0, 0.5))
+    job = Job(Fabric(width=10.0), (Piece("a", button),))
+    layout = laid_out(job, spot("a", 1, 0, 0))
+    assert layout.utilisation == pytest.approx(0.05)
+    assert check(job, layout) == ()
+    assert kinds(check(job, replace(layout, utilisation=0.0))) == ["length"]
 
 
 @pytest.mark.parametrize("sign", [-1.0, 1.0])
