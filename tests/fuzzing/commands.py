@@ -14,8 +14,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
-from extension.command_line import run
+from extension import command_line
 from extension.terminal import Terminal
 from tests.fuzzing.judging import same_originals, strict_json
 
@@ -93,17 +94,18 @@ def run_command(command: str, data: bytes, words: Sequence[str], folder: Path) -
     line += words
     out, err = io.StringIO(), io.StringIO()
     started, used = time.perf_counter(), time.process_time()
+
+    def clock() -> float:
+        return time.perf_counter() - started
+
     came = Came(command, -1)
     told: list[str] = []
-    with _heard(told, out, err):
+    crashes: list[BaseException] = []
+    with _heard(told, out, err), _met(crashes):
         try:
-            came.code = run(line, Terminal(out, err), lambda: time.perf_counter() - started)
-        except SystemExit as end:
-            came.faults.append(Fault(command, "exit", f"exit {end.code}"))
-        except MemoryError:
-            came.faults.append(Fault(command, "out of memory", ""))
-        except Exception as error:
-            came.faults.append(_crash(command, error))
+            came.code = command_line.run(line, Terminal(out, err), clock)
+        except (Exception, SystemExit) as error:
+            crashes.append(error)
     used = time.process_time() - used
     came.out, came.err = out.getvalue(), err.getvalue()
     came.files = {
@@ -112,7 +114,8 @@ def run_command(command: str, data: bytes, words: Sequence[str], folder: Path) -
     came.faults += [Fault(command, f"warning {_plain(text)}", text) for text in told]
     if used > MOST_SECONDS:
         came.faults.append(Fault(command, "slow", f"{used:.0f} s"))
-    if came.code >= 0:
+    came.faults += [_crash(command, error) for error in crashes]
+    if not crashes:
         came.faults += [Fault(command, _plain(text), text) for text in _behaved(came)]
     if source.read_bytes() != data:
         came.faults.append(Fault(command, "the drawing itself was written to", ""))
@@ -132,7 +135,20 @@ def _heard(told: list[str], out: io.StringIO, err: io.StringIO) -> Iterator[None
         yield
 
 
-def _crash(command: str, error: Exception) -> Fault:
+@contextlib.contextmanager
+def _met(crashes: list[BaseException]) -> Iterator[None]:
+    """Take down what the command line only tells in a sentence."""
+    plain = command_line.sentence_of
+
+    def sentence_of(error: Exception) -> str:
+        crashes.append(error)
+        return plain(error)
+
+    with mock.patch.object(command_line, "sentence_of", sentence_of):
+        yield
+
+
+def _crash(command: str, error: BaseException) -> Fault:
     """Return an exception as a fault, named by the last line of ours that it came through."""
     frames = traceback.extract_tb(error.__traceback__)
     ours = [one for one in frames if "/extension/" in one.filename or "/nesting/" in one.filename]

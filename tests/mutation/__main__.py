@@ -50,7 +50,7 @@ CAMPAIGNS = {
     ),
     "compaction": Campaign(
         "nesting.compaction",
-        ("tests/nesting/test_compaction.py",),
+        ("tests/nesting/test_compaction_limits.py", "tests/nesting/test_compaction.py"),
         (*ENGINE, "nesting.contacts", "nesting.programs", "nesting.convex", "nesting.shapes"),
     ),
     "verdicts": Campaign(
@@ -83,8 +83,8 @@ def run(name: str, seconds: float, words: Sequence[str]) -> Counter[str]:
         came = verdict(campaign.module, code, file, campaign.tests, seconds)
         if came == SURVIVED and mutant.name in excused:
             came = "equivalent"
-        elif came == SURVIVED:
-            print(f"{name}:{mutant.line}: {mutant.name}", flush=True)
+        elif came in (SURVIVED, ENDLESS):
+            print(f"{name}:{mutant.line}: {came}: {mutant.name}", flush=True)
         count[came] += 1
     if not words:
         for gone in sorted(set(excused) - met):

@@ -10,6 +10,7 @@ import importlib.abc
 import importlib.machinery
 import importlib.util
 import os
+import resource
 import signal
 import sys
 import time
@@ -21,6 +22,8 @@ from types import CodeType, ModuleType
 import pytest
 
 KILLED, SURVIVED, ENDLESS = "killed", "survived", "endless"
+WAITING = 30.0
+"""How many times its processor time a trial may take on the clock."""
 
 
 class InItsPlace(importlib.abc.MetaPathFinder, importlib.abc.Loader):
@@ -43,19 +46,26 @@ class InItsPlace(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 
 
 def verdict(module: str, code: CodeType, file: Path, tests: Sequence[str], seconds: float) -> str:
-    """Return what came of a mutant: killed by the tests, survived them, or did not end."""
+    """Return what came of a mutant: killed by the tests, survived them, or did not end.
+
+    `seconds` are of processor time, so that a busy machine makes nothing endless.
+    """
     assert module not in sys.modules, f"{module} was loaded before its mutant"
     with warnings.catch_warnings():
         # Later Pythons warn of forks beside threads; the threads of the tests' own runner are idle.
         warnings.simplefilter("ignore", DeprecationWarning)
         child = os.fork()
     if child == 0:
+        resource.setrlimit(resource.RLIMIT_CPU, (int(seconds) + 1, int(seconds) + 2))
         os._exit(_tried(module, code, file, tests))
-    end = time.monotonic() + seconds
+    end = time.monotonic() + WAITING * seconds
     while time.monotonic() < end:
         done, status = os.waitpid(child, os.WNOHANG)
         if done:
-            return SURVIVED if os.waitstatus_to_exitcode(status) == 0 else KILLED
+            ended = os.waitstatus_to_exitcode(status)
+            if ended in (-signal.SIGXCPU, -signal.SIGKILL):
+                return ENDLESS
+            return SURVIVED if ended == 0 else KILLED
         time.sleep(0.01)
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
