@@ -14,6 +14,7 @@ import sys
 import time
 from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from tests.benchmarks.random_jobs import Row, laid_out
@@ -25,6 +26,8 @@ from tests.helpers.job_kinds import KINDS as JOB_KINDS
 
 KEPT_OF_EACH = 2
 """Drawings kept of each fault."""
+ENDED = ("endless", "takes all memory", "the process broke down")
+"""Faults whose drawing is not run again to be made smaller."""
 JOBS_AT_ONCE = 5
 
 
@@ -35,6 +38,7 @@ class Shelf:
         self.counts: Counter[str] = Counter()
         self._folder = folder
         self._texts: dict[str, str] = {}
+        self._first: dict[Path, Found] = {}
         if folder is not None:
             folder.mkdir(parents=True, exist_ok=True)
 
@@ -49,12 +53,17 @@ class Shelf:
             return
         slug = re.sub(r"[^A-Za-z0-9]+", "-", name)[:80].strip("-")
         base = self._folder / f"{slug}-{self.counts[name]}"
-        data = found.drawing
-        if self.counts[name] == 1 and name.split(": ")[1] not in ("endless", "takes all memory"):
-            data = smallest(data, lambda one: _shows(found, one, self._folder or Path()))
-        base.with_suffix(".svg").write_bytes(data)
+        base.with_suffix(".svg").write_bytes(found.drawing)
+        if self.counts[name] == 1 and found.fault.kind not in ENDED:
+            self._first[base] = found
         words = " ".join(found.words)
         base.with_suffix(".txt").write_text(f"{words}\n\n{name}\n\n{found.fault.text}\n", "utf-8")
+
+    def make_smaller(self) -> None:
+        """Take away from the first drawing of each fault what it does not need to show it."""
+        for base, found in self._first.items():
+            shows = partial(_shows, found, base.parent / "trial")
+            base.with_suffix(".svg").write_bytes(smallest(found.drawing, shows))
 
     def say(self) -> None:
         """Print every fault, the most frequent first."""
@@ -63,10 +72,10 @@ class Shelf:
             print(f"         {' '.join(self._texts[name].split())[-300:]}", flush=True)
 
 
-def _shows(found: Found, data: bytes, folder: Path) -> bool:
+def _shows(found: Found, folder: Path, data: bytes) -> bool:
     """Return whether a drawing still shows a fault."""
     command, *words = found.words
-    came = judged(run_command(command, data, words, folder / "trial"), data)
+    came = judged(run_command(command, data, words, folder), data)
     return found.fault.name in [fault.name for fault in came.faults]
 
 
@@ -155,6 +164,7 @@ def main() -> int:
         jobs(options.jobs, options.seed, time.monotonic() + options.seconds, shelf)
     print(f"\n{len(shelf.counts)} kinds of fault")
     shelf.say()
+    shelf.make_smaller()
     return 1 if shelf.counts else 0
 
 

@@ -51,11 +51,12 @@ class Fault:
     command: str
     kind: str
     text: str
+    is_crash: bool = False
 
     @property
     def name(self) -> str:
-        """The name by which faults are taken for the same."""
-        return f"{self.command}: {self.kind}"
+        """The name by which faults are taken for the same: a crash is one in every command."""
+        return self.kind if self.is_crash else f"{self.command}: {self.kind}"
 
 
 @dataclass(slots=True)
@@ -154,7 +155,7 @@ def _crash(command: str, error: BaseException) -> Fault:
     ours = [one for one in frames if "/extension/" in one.filename or "/nesting/" in one.filename]
     place = f"{Path(ours[-1].filename).stem}.{ours[-1].name}" if ours else "?"
     text = "".join(traceback.format_exception(error)[-12:])
-    return Fault(command, f"{type(error).__name__} in {place}", text)
+    return Fault(command, f"{type(error).__name__} in {place}", text, is_crash=True)
 
 
 def _plain(text: str) -> str:
