@@ -13,13 +13,13 @@ import re
 import sys
 import time
 from collections import Counter, defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
 from tests.benchmarks.random_jobs import Row, laid_out
 from tests.fuzzing.commands import Fault, judged, run_command
-from tests.fuzzing.running import Found, watched
+from tests.fuzzing.running import Found, Tell, watched
 from tests.fuzzing.smaller import smallest
 from tests.fuzzing.workday import Day, workday
 from tests.helpers.job_kinds import KINDS as JOB_KINDS
@@ -86,7 +86,7 @@ def drawings(numbers: Sequence[int], seed: int, end: float, shelf: Shelf) -> Non
     laid: Counter[str] = Counter()
     edits: Counter[str] = Counter()
 
-    def task(number: int, folder: Path, tell: Callable[[str, Sequence[str], bytes], None]) -> Day:
+    def task(number: int, folder: Path, tell: Tell) -> Day:
         return workday(seed, number, folder, tell)
 
     started, done = time.monotonic(), 0
@@ -120,7 +120,7 @@ def jobs(count: int, seed: int, end: float, shelf: Shelf) -> None:
     """Run random jobs through the engine, judged by both judges, and print what came of them."""
     kinds = list(JOB_KINDS)
 
-    def task(number: int, folder: Path, tell: Callable[[str, Sequence[str], bytes], None]) -> Row:
+    def task(number: int, folder: Path, tell: Tell) -> Row:
         kind = kinds[number % len(kinds)]
         tell("job", (kind, f"seed {seed + number}"), b"")
         return laid_out(kind, JOBS_AT_ONCE, seed + number, rounds=4)

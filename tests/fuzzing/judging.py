@@ -34,7 +34,7 @@ def same_originals(before: bytes, after: bytes) -> Iterator[str]:
     there = Counter(_canonical(node) for node in new.iter(etree.Element))
     for layer in layers_of(old):
         for node in layer.iterdescendants(etree.Element):
-            is_part = node.get(f"{LAY}of") and node.get("d")
+            is_part = node.get(f"{LAY}of") and node.tag not in (f"{SVG}g", f"{SVG}use")
             is_hers = node.get("data-hers") is not None
             if (is_part or is_hers) and not there[_canonical(node)]:
                 yield f"{'a part' if is_part else 'a thing of hers'} on a layout is gone or changed"

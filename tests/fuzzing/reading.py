@@ -74,10 +74,9 @@ def page_of(root: etree._Element) -> svgelements.Matrix | None:
 
 
 def points_of(outline: etree._Element) -> list[tuple[float, float]]:
-    """Return the first ring of a path in its own coordinates, curves in chords."""
-    path = svgelements.Path(outline.get("d", ""))
+    """Return the first ring of a shape in its own coordinates, curves in chords."""
     points: list[tuple[float, float]] = []
-    for segment in path:
+    for segment in _path_of(outline):
         if isinstance(segment, svgelements.Move):
             if points:
                 break
@@ -90,6 +89,26 @@ def points_of(outline: etree._Element) -> list[tuple[float, float]]:
                 (at.x, at.y) for at in (segment.point(k / STEPS) for k in range(1, STEPS + 1))
             ]
     return points
+
+
+SHAPES = {
+    "rect": (svgelements.Rect, ("x", "y", "width", "height", "rx", "ry")),
+    "circle": (svgelements.Circle, ("cx", "cy", "r")),
+    "ellipse": (svgelements.Ellipse, ("cx", "cy", "rx", "ry")),
+}
+
+
+def _path_of(outline: etree._Element) -> svgelements.Path:
+    """Return a shape of any tag as a path."""
+    tag = str(outline.tag).rpartition("}")[2]
+    if tag in SHAPES:
+        shape, names = SHAPES[tag]
+        given = {name: outline.get(name) for name in names if outline.get(name)}
+        sides = {k: float(svgelements.Length(v).value(ppi=96.0)) for k, v in given.items()}
+        return svgelements.Path(shape(**sides))
+    if tag in ("polygon", "polyline"):
+        return svgelements.Path(svgelements.Polygon(outline.get("points", "")))
+    return svgelements.Path(outline.get("d", ""))
 
 
 def drawn_parts(layer: etree._Element) -> list[Part]:

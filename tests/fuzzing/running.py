@@ -35,7 +35,9 @@ class Found:
     words: tuple[str, ...]
 
 
-Task = Callable[[int, Path, Callable[[str, Sequence[str], bytes], None]], object]
+Tell = Callable[[str, Sequence[str], bytes], None]
+"""Hears of each run before it begins: the command, its words, the drawing."""
+Task = Callable[[int, Path, Tell], object]
 """Does what a number stands for in a folder, tells of each run, returns what came of it."""
 
 

@@ -18,6 +18,7 @@ from tests.fuzzing.hand_edits import BROKEN, CLEAN, edited
 from tests.fuzzing.judging import clean_by_check, fresh_layout, stated_gap
 from tests.fuzzing.mutation import changed
 from tests.fuzzing.reading import LAY, layers_of
+from tests.fuzzing.running import Tell
 
 PROJECT = Path(__file__).resolve().parent.parent.parent
 SAMPLES = ("first-apron.svg", "wrap-skirt.svg", "inch-trousers.svg")
@@ -25,9 +26,6 @@ SAMPLES = ("first-apron.svg", "wrap-skirt.svg", "inch-trousers.svg")
 MUTATED, FROM_SAMPLES = 0.4, 0.04
 """Shares of the drawings that have things changed in them, and of those that begin as a sample."""
 ROUND = ("--rounds", "1", "--workers", "1")
-
-Told = Callable[[str, Sequence[str], bytes], None]
-"""Hears of each run before it begins, so that one that never ends is known."""
 
 
 @dataclass(slots=True)
@@ -61,7 +59,7 @@ def _sample(name: str) -> bytes:
 class _Walk:
     """Runs commands for one drawing and takes down what came of them."""
 
-    def __init__(self, day: Day, folder: Path, told: Told) -> None:
+    def __init__(self, day: Day, folder: Path, told: Tell) -> None:
         self._day, self._folder, self._told = day, folder, told
 
     def run(
@@ -81,7 +79,7 @@ class _Walk:
         return came
 
 
-def workday(seed: int, number: int, folder: Path, told: Told) -> Day:
+def workday(seed: int, number: int, folder: Path, told: Tell) -> Day:
     """Take the drawing of a number through every command; return what came of it."""
     kind, drawn, random = drawing_of(seed, number)
     day = Day(kind)
