@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from nesting import compaction
-from nesting.compaction import Arrangement, Press
+from nesting.compaction import SCALE, Arrangement, Press
 from nesting.convex import convex_parts
 from nesting.shapes import Points
 
@@ -27,9 +27,17 @@ def press_of(outlines: Sequence[Points], movable: int) -> Press:
     return Press([convex_parts(outline) for outline in outlines], sizes, WIDTH, movable)
 
 
-def at(*corners: tuple[float, float]) -> Arrangement:
-    xs, ys = np.array(corners, dtype=np.float64).T
-    return Arrangement(np.arange(len(corners)), xs.copy(), ys.copy())
+def at(
+    press: Press,
+    *corners: tuple[float, float],
+    low: tuple[float, float] = (0.0, 0.0),
+    high: tuple[float, float] | None = None,
+) -> Arrangement:
+    """Return a part of each shape; those that may move have the whole cloth, or the given room."""
+    movable, shapes = press._movable, np.arange(len(corners))
+    sizes = press._sizes / press.scale
+    highs = [high or (math.inf, SCALE / press.scale - sizes[k, 1]) for k in range(movable)]
+    return press.arranged(shapes, np.array(corners), np.array([low] * movable), np.array(highs))
 
 
 # --- selvedges ----------------------------------------------------------------------------------
@@ -50,7 +58,7 @@ def test_a_part_that_slides_along_a_wedge_stops_at_the_selvedge(
     square lies at the other the wedge is 60 wide; beyond the selvedge it would be narrower still.
     """
     press = press_of([box(300.0, 300.0), wedge], 1)
-    pressed = press.compacted(at((200.0, start), (0.0, 0.0)))
+    pressed = press.compacted(at(press, (200.0, start), (0.0, 0.0)))
     assert (pressed.xs[0], pressed.ys[0]) == pytest.approx((60.0, y), abs=1e-6)
     assert press.length(pressed) == pytest.approx(360.0, abs=1e-6)
 
@@ -58,7 +66,7 @@ def test_a_part_that_slides_along_a_wedge_stops_at_the_selvedge(
 @pytest.mark.parametrize("first", [20.0, -20.0])
 def test_parts_that_fill_the_width_are_separated_to_both_selvedges(first: float) -> None:
     press = press_of([box(500.0, 500.0)] * 2, 2)
-    apart = press.separated(at((0.0, first), (0.0, 480.0)), 500.0)
+    apart = press.separated(at(press, (0.0, first), (0.0, 480.0)), 500.0)
     assert apart is not None
     assert apart.ys == pytest.approx([0.0, 500.0], abs=1e-5)
     assert apart.xs == pytest.approx([0.0, 0.0], abs=1e-5)
@@ -67,7 +75,7 @@ def test_parts_that_fill_the_width_are_separated_to_both_selvedges(first: float)
 def test_separating_begins_on_the_cloth() -> None:
     """What lies off it, on any side, is put onto it first."""
     press = press_of([box(100.0, 100.0)] * 3, 3)
-    apart = press.separated(at((-50.0, -70.0), (950.0, 400.0), (300.0, 980.0)), 600.0)
+    apart = press.separated(at(press, (-50.0, -70.0), (950.0, 400.0), (300.0, 980.0)), 600.0)
     assert apart is not None
     assert apart.xs[0] == pytest.approx(0.0, abs=30.1)
     assert ((apart.xs >= -1e-6) & (apart.xs <= 500.0 + 1e-6)).all()
@@ -77,7 +85,7 @@ def test_separating_begins_on_the_cloth() -> None:
 
 def test_held_parts_stay_where_they_lie_when_others_are_separated() -> None:
     press = press_of([box(100.0, 100.0)] * 2, 1)
-    apart = press.separated(at((95.0, 0.0), (0.0, 0.0)), 400.0)
+    apart = press.separated(at(press, (95.0, 0.0), (0.0, 0.0)), 400.0)
     assert apart is not None
     assert (apart.xs[1], apart.ys[1]) == (0.0, 0.0)
     assert apart.xs[0] == pytest.approx(100.0, abs=1e-5) or apart.ys[0] == pytest.approx(100.0)
@@ -86,7 +94,7 @@ def test_held_parts_stay_where_they_lie_when_others_are_separated() -> None:
 @pytest.mark.parametrize("y", [703.0, 700.0, 699.0])
 def test_pressing_leaves_no_part_across_the_upper_selvedge(y: float) -> None:
     press = press_of([box(300.0, 300.0)], 1)
-    pressed = press.compacted(at((200.0, y)))
+    pressed = press.compacted(at(press, (200.0, y)))
     assert pressed.ys[0] <= 700.0 + 1e-9
     assert pressed.xs[0] == pytest.approx(0.0, abs=1e-6)
 
@@ -94,12 +102,60 @@ def test_pressing_leaves_no_part_across_the_upper_selvedge(y: float) -> None:
 def test_a_width_other_than_the_programs_own_is_scaled() -> None:
     press = Press([convex_parts(box(100.0, 50.0))], [(100.0, 50.0)], 250.0, 1)
     assert press.scale == 4.0
-    assert press.length(at((80.0, 10.0))) == 80.0 + 400.0
+    assert press.length(at(press, (20.0, 2.5))) == 80.0 + 400.0
     # On cloth 250 wide a part 50 high may lie up to 200, which is 800 in the programs' units.
-    apart = press.separated(at((0.0, 900.0)), 400.0)
+    apart = press.separated(at(press, (0.0, 225.0)), 400.0)
     assert apart is not None
     assert apart.ys[0] <= 800.0 + 1e-6
     assert apart.ys[0] >= 800.0 - 30.0 - 1e-6
+
+
+# --- rooms --------------------------------------------------------------------------------------
+
+
+def test_a_part_is_pressed_to_the_start_of_its_room_and_no_farther() -> None:
+    press = press_of([box(100.0, 100.0)], 1)
+    pressed = press.compacted(at(press, (180.0, 300.0), low=(70.0, 290.0), high=(400.0, 310.0)))
+    assert pressed.xs == pytest.approx([70.0], abs=1e-6)
+    assert 290.0 - 1e-6 <= pressed.ys[0] <= 310.0 + 1e-6
+
+
+@pytest.mark.parametrize("start", [(20.0, 300.0), (500.0, 300.0), (100.0, 20.0), (100.0, 800.0)])
+def test_separating_brings_a_part_into_its_room(start: tuple[float, float]) -> None:
+    press = press_of([box(100.0, 100.0)], 1)
+    apart = press.separated(at(press, start, low=(70.0, 290.0), high=(400.0, 310.0)), 900.0)
+    assert apart is not None
+    assert 70.0 - 1e-6 <= apart.xs[0] <= 400.0 + 1e-6
+    assert 290.0 - 1e-6 <= apart.ys[0] <= 310.0 + 1e-6
+
+
+def test_a_room_and_a_length_that_contradict_each_other_leave_the_part_in_its_room() -> None:
+    press = press_of([box(100.0, 100.0)], 1)
+    assert press.separated(at(press, (300.0, 0.0), low=(250.0, 0.0)), 320.0) is None
+    apart = press.separated(at(press, (300.0, 0.0), low=(250.0, 0.0)), 355.0)
+    assert apart is not None
+    assert apart.xs[0] == pytest.approx(250.0, abs=1e-6)
+
+
+def test_pressing_brings_back_what_lies_outside_its_room() -> None:
+    """Before its room along the cloth, or too high across; a held part beyond sets the length."""
+    press = press_of([box(100.0, 100.0)] * 2, 1)
+    early = at(press, (200.0, 0.0), (900.0, 0.0), low=(240.0, 0.0))
+    assert press.compacted(early, rounds=1).xs[0] == pytest.approx(240.0, abs=1e-6)
+    high = at(press, (0.0, 200.0), (900.0, 0.0), high=(math.inf, 160.0))
+    assert press.compacted(high, rounds=1).ys[0] <= 160.0 + 1e-9
+
+
+@pytest.mark.parametrize(("off", "is_edge"), [(0.97e-9, True), (1.03e-9, False)])
+@pytest.mark.parametrize("sign", [-1.0, 1.0])
+def test_a_room_that_ends_at_the_selvedge_ends_there_exactly(
+    off: float, is_edge: bool, sign: float
+) -> None:
+    press = press_of([box(100.0, 300.0), box(100.0, 55.5)], 2)
+    highs = np.array([[math.inf, 700.0 + sign * off], [80.0, 944.5 + sign * off]])
+    laid = press.arranged(np.arange(2), np.zeros((2, 2)), np.zeros((2, 2)), highs)
+    assert (laid.highs[:, 1].tolist() == [700.0, 944.5]) == is_edge
+    assert laid.highs[:, 0].tolist() == [math.inf, 80.0]
 
 
 # --- how far and how often ----------------------------------------------------------------------
@@ -107,14 +163,14 @@ def test_a_width_other_than_the_programs_own_is_scaled() -> None:
 
 def test_a_part_is_pressed_by_at_most_sixty_in_each_of_ten_programs() -> None:
     press = press_of([box(100.0, 100.0)], 1)
-    assert press.compacted(at((900.0, 0.0)), rounds=1).xs == pytest.approx([840.0])
-    assert press.compacted(at((900.0, 0.0))).xs == pytest.approx([300.0])
+    assert press.compacted(at(press, (900.0, 0.0)), rounds=1).xs == pytest.approx([840.0])
+    assert press.compacted(at(press, (900.0, 0.0))).xs == pytest.approx([300.0])
 
 
 @pytest.mark.parametrize(("hopeless", "succeeds"), [(40.5, True), (39.5, False)])
 def test_a_part_is_moved_by_at_most_thirty_when_separating(hopeless: float, succeeds: bool) -> None:
     press = press_of([box(400.0, 400.0)] * 2, 2)
-    tangled = at((100.0, 0.0), (400.0, 10.0))
+    tangled = at(press, (100.0, 0.0), (400.0, 10.0))
     assert (press.separated(tangled, 2000.0, hopeless=hopeless) is not None) == succeeds
 
 
@@ -122,13 +178,13 @@ def test_a_part_is_moved_by_at_most_thirty_when_separating(hopeless: float, succ
 def test_separating_goes_on_while_half_of_the_slack_goes(deep: float, succeeds: bool) -> None:
     """Each program undoes 60 of an overlap: of 180 there are 120 left, and half of them then."""
     press = press_of([box(600.0, 600.0)] * 2, 2)
-    tangled = at((300.0, 0.0), (900.0 - deep, 0.0))
+    tangled = at(press, (300.0, 0.0), (900.0 - deep, 0.0))
     assert (press.separated(tangled, 4000.0) is not None) == succeeds
 
 
 def test_separated_parts_take_no_more_length_than_they_must() -> None:
     press = press_of([box(400.0, 400.0)] * 2, 2)
-    apart = press.separated(at((5.0, 0.0), (395.0, 0.0)), 2000.0)
+    apart = press.separated(at(press, (5.0, 0.0), (395.0, 0.0)), 2000.0)
     assert apart is not None
     assert press.length(apart) == pytest.approx(800.0, abs=1e-5)
     assert sorted(apart.xs) == pytest.approx([0.0, 400.0], abs=1e-5)
@@ -136,7 +192,7 @@ def test_separated_parts_take_no_more_length_than_they_must() -> None:
 
 def test_a_length_is_kept_exactly_or_nothing_comes_of_it() -> None:
     press = press_of([box(400.0, 700.0)] * 2, 2)
-    tangled = at((0.0, 0.0), (390.0, 0.0))
+    tangled = at(press, (0.0, 0.0), (390.0, 0.0))
     exact = press.separated(tangled, 800.0)
     assert exact is not None
     assert press.length(exact) <= 800.0 + 1e-6
@@ -161,10 +217,12 @@ class Scripted(Press):
         answer = self.answers[len(self.asked) - 1]
         if answer is None:
             return None
-        return Arrangement(laid.shapes, np.array([answer[0]]), np.array([0.0])), answer[1]
+        return laid.moved(np.array([answer[0]]), np.array([0.0])), answer[1]
 
-
-START = at((500.0, 0.0))
+    @property
+    def start(self) -> Arrangement:
+        """A part in the middle."""
+        return at(self, (500.0, 0.0))
 
 
 @pytest.mark.parametrize(
@@ -189,9 +247,9 @@ def test_pressing_is_never_longer(
     answers: list[float | None], expected: float, programs: int
 ) -> None:
     press = Scripted(*(None if x is None else (x, 0.0) for x in answers))
-    pressed = press.compacted(START)
+    pressed = press.compacted(press.start)
     assert pressed.xs[0] == expected
-    assert press.length(pressed) <= press.length(START)
+    assert press.length(pressed) <= press.length(press.start)
     assert press.asked == [(60.0, math.inf, None)] * programs
 
 
@@ -211,7 +269,7 @@ def test_separating_is_given_up_after_eight_programs(
     slacks: list[float | None], succeeds: bool, programs: int
 ) -> None:
     press = Scripted(*(None if slack is None else (200.0, slack) for slack in slacks))
-    apart = press.separated(START, 700.0, hopeless=99.0)
+    apart = press.separated(press.start, 700.0, hopeless=99.0)
     assert (apart is not None) == succeeds
     assert len(press.asked) == programs
     # Each is asked for half of what the one before has left, the first for what is hopeless.
@@ -221,8 +279,9 @@ def test_separating_is_given_up_after_eight_programs(
 
 def test_a_search_that_is_stopped_asks_for_no_program() -> None:
     press = Scripted()
-    assert press.separated(START, 700.0, lambda: True) is None
-    assert press.compacted(START, lambda: True) is START
+    assert press.separated(press.start, 700.0, lambda: True) is None
+    start = press.start
+    assert press.compacted(start, lambda: True) is start
     assert press.asked == []
 
 
@@ -233,6 +292,6 @@ def test_with_more_contacts_than_there_is_room_for_nothing_moves(
     """Half of the contacts would be no program: parts could pass through the others."""
     monkeypatch.setattr(compaction, "MOST_ROWS", rows)
     press = press_of([box(100.0, 100.0)] * 9, 9)
-    heap = at(*((20.0 * k, 10.0 * k) for k in range(9)))
+    heap = at(press, *((20.0 * k, 10.0 * k) for k in range(9)))
     assert press.separated(heap, 900.0) is None
     assert press.compacted(heap) is heap
