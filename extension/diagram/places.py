@@ -210,7 +210,7 @@ def _on_paper(ends: list[Point], paper: shapely.Polygon) -> tuple[Point, ...]:
     """Return the ends of a line, or of what the paper shows of it; nothing when it is beside it."""
     whole = shapely.LineString(ends)
     seen = whole if paper.buffer(ON_PAPER).covers(whole) else whole.intersection(paper)
-    parts = [part for part in shapely.get_parts(seen) if part.geom_type == "LineString"]
+    parts = [part for part in shapely.get_parts(seen) if part.length > 0.0]
     if not parts:
         return ()
     longest = max(parts, key=lambda part: float(part.length))

@@ -295,3 +295,14 @@ def test_a_printed_page_tells_every_row(tmp_path: Path, name: str) -> None:
     for row in table_of(etree.fromstring(file.read_bytes()), "Placing table"):
         for cell in row.values():
             assert not Counter(cell.split()) - Counter(words), cell
+
+
+def test_a_grainline_beside_the_paper_is_no_line_to_measure_to() -> None:
+    """Drawn in the piece's group, yet not on it: the part is measured by its own edge."""
+    drawing = SvgBuilder(*MILLIMETRES[:2], MILLIMETRES[2])
+    made = drawing.add_group(id="tab", lay={"name": "Tab", "cut": "1"})
+    drawing.add_rect(10, 10, 60, 40, made, id="outline", lay={"role": "outline"}, **LOOKS)
+    drawing.add_line((200, 45), (200, 15), made, id="grain", lay={"role": "grainline"})
+    edited = Edited(drawing)
+    (section,) = sections(edited.document, chosen_layers(edited.document, []), "a4", "fit")
+    assert "paper’s edge" in page([section])
