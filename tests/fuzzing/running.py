@@ -47,7 +47,7 @@ def watched(task: Task, numbers: Sequence[int]) -> Iterator[tuple[int, object | 
     place = 0
     while place < len(numbers):
         here, there = context.Pipe(duplex=False)
-        child = context.Process(target=_work, args=(task, numbers[place:], there))
+        child = context.Process(target=_work, args=(task, numbers[place:], here, there))
         child.start()
         there.close()
         for number, came in _heard(here, child.pid or 0, numbers[place:]):
@@ -58,8 +58,9 @@ def watched(task: Task, numbers: Sequence[int]) -> Iterator[tuple[int, object | 
         here.close()
 
 
-def _work(task: Task, numbers: Sequence[int], out: Connection) -> None:
-    """Do the tasks, one after the other."""
+def _work(task: Task, numbers: Sequence[int], here: Connection, out: Connection) -> None:
+    """Do the tasks, one after the other; a watcher that has gone breaks the pipe."""
+    here.close()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with tempfile.TemporaryDirectory(prefix="fuzzing-") as folder:
 
