@@ -17,7 +17,7 @@ from tests.fuzzing.grammar import Drawn
 from tests.fuzzing.reading import LAY, SVG, Part, drawn_parts, layers_of, matrix_of, page_of
 
 EXACT = 0.06
-"""mm by which a drawn length may miss the one that is told: curves are laid in chords and written whole."""
+"""mm by which a drawn length may miss the one that is told: curves are laid in chords."""
 DEEP = 0.12
 """mm: parts drawn with curves overlap, for this reader's chords, when a disc of it fits in both."""
 OURS = ("layout", "review", "table", "joined", "sign", "legend")
