@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -142,12 +143,12 @@ def _draws_dots(style: Mapping[str, str]) -> bool:
 
 
 def _length(text: str, scale: float) -> float:
-    """Return a length of a style in mm, rounded for comparing."""
+    """Return a length of a style in mm, rounded for comparing; one beyond numbers is none."""
     try:
-        value = user_units(text) * scale
+        steps = (user_units(text) * scale + _OFF_STEP) / _ROUNDED
     except ValueError:
         return 0.0
-    return round(round((value + _OFF_STEP) / _ROUNDED) * _ROUNDED, 4)
+    return round(round(steps) * _ROUNDED, 4) if math.isfinite(steps) else 0.0
 
 
 def _colour(text: str) -> str:

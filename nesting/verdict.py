@@ -50,7 +50,8 @@ def numbers(copies: Sequence[int]) -> str:
 
 def figure(value: float) -> str:
     """Return a number in four digits, without an exponent for everyday sizes."""
-    return f"{value:.4g}" if abs(value) < 1e4 else f"{value:.0f}"
+    # What rounds to 10000 would have an exponent in four digits already.
+    return f"{value:.4g}" if abs(value) < 9999.5 else f"{value:.0f}"
 
 
 def capital(words: str) -> str:

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from extension.errors import DrawingError
@@ -61,6 +63,15 @@ def test_noise_in_the_last_digit_makes_no_second_look() -> None:
             for share in (0.1, 0.3, 1.0, 2.8346456693)
         }
         assert len(looks) == 1
+
+
+@pytest.mark.parametrize(
+    "text", ["1e999mm", "1e308", "1e307", "1e306", "-1e308", "nan", "inf", "1e999%", ""]
+)
+def test_a_width_beyond_numbers_is_no_width(text: str) -> None:
+    look = look_of({"stroke-width": text, "stroke-dasharray": f"{text} 2"}, scaling(9.0, 9.0))
+    assert math.isfinite(look.width)
+    assert all(math.isfinite(dash) for dash in look.dashes)
 
 
 def test_what_is_no_part_of_an_outline_takes_no_part() -> None:

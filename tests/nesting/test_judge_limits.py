@@ -495,7 +495,8 @@ def test_words_of_the_judge() -> None:
     assert numbers((1, 2, 3, 4, 5)) == "1, 2, 3, 4, 5"
     assert numbers((1, 2, 3, 4, 5, 6)) == "1, 2, 3, 4, 5 and 1 more"
     assert numbers(range(1, 12)) == "1, 2, 3, 4, 5 and 6 more"
-    assert [figure(value) for value in (0.12345, 9999.0, 10_000.0, 12_345.6, -12_345.6)] == [
-        "0.1235", "9999", "10000", "12346", "-12346"
+    values = (0.12345, 9999.0, 9999.5, 9999.9, 10_000.0, 12_345.6, -12_345.6)
+    assert [figure(value) for value in values] == [
+        "0.1235", "9999", "10000", "10000", "10000", "12346", "-12346"
     ]  # fmt: skip
     assert str(Violation("gap", (), 1.0, "Too near.")) == "Too near"
