@@ -40,6 +40,11 @@ FIRST_DRAFT = (
     "First draft: the run ended before the search for a shorter layout had begun. "
     "More time will most likely shorten it."
 )
+FIRST_DRAFT_OF_SOME = (
+    "First draft: the run ended before the search for a better layout had begun. "
+    "With more time more may fit."
+)
+"""Where the cloth is too short for all."""
 
 NapTrial = float | str
 """What the second run without nap came to: the length in mm, or why there is no figure."""
@@ -63,7 +68,7 @@ def summary(
     """
     return (
         _length_line(options, bought),
-        *([FIRST_DRAFT] if is_draft else []),
+        *_draft_line(layout, is_draft),
         _width_line(options),
         f"Single layer, cloth open, right side up. {_nap_line(plan, options, layout, without_nap)}",
         _parts_line(plan, options, layout),
@@ -85,6 +90,13 @@ def is_first_draft(plan: Plan, layout: Layout) -> bool:
     free = len(layout.placements) + len(layout.left_over) - len(plan.job.held)
     perfect = not layout.left_over and layout.length - layout.lower_bound < AS_SHORT
     return layout.rounds == 0 and free > 1 and not perfect
+
+
+def _draft_line(layout: Layout, is_draft: bool) -> list[str]:
+    """Return what is said of a first draft."""
+    if not is_draft:
+        return []
+    return [FIRST_DRAFT_OF_SOME if layout.left_over else FIRST_DRAFT]
 
 
 def left_out_text(left_out: Sequence[LeftOut]) -> str:

@@ -13,7 +13,7 @@ from extension.document import parse
 from extension.lay_out import Outcome, Run, lay_out
 from extension.names import lay
 from extension.options import LayOutOptions
-from extension.summary import FIRST_DRAFT
+from extension.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
 from extension.terminal import progress_text
 from nesting.keeper import Progress
 from nesting.stop import StopRule
@@ -74,6 +74,13 @@ def test_what_cannot_become_shorter_is_no_draft(count: int, width: float) -> Non
     outcome = laid(0, strips(count, width), replace(WIDE, gap=0.0))
     assert outcome.report["rounds"] == 0
     assert outcome.report["first_draft"] is False
+    assert FIRST_DRAFT not in outcome.summary
+
+
+def test_where_not_all_fit_more_time_may_lay_more() -> None:
+    outcome = laid(0, garment(), replace(WIDE, fabric_width=300.0, fabric_length=300.0))
+    assert outcome.report["left_over"]
+    assert FIRST_DRAFT_OF_SOME in outcome.summary
     assert FIRST_DRAFT not in outcome.summary
 
 
