@@ -149,6 +149,7 @@ def _show_tk(step: Step, stop: Callable[[], None]) -> None:
     bar.pack(fill="x", pady=6)
     ttk.Label(box, text=HINT, wraplength=400).pack(anchor="w", pady=6)
     button.pack(anchor="e", pady=6)
+    button.focus_set()  # as in Gtk: the space bar presses it
 
     def look() -> None:
         progress = step()

@@ -55,6 +55,12 @@ PRESS_TK = """
         for child in widget.winfo_children(): press(child)
     if len(seen) == 3: press(tkinter._default_root)
 """
+KEY_TK = """
+    import tkinter
+    has_keys = tkinter._default_root.focus_lastfor()
+    if len(seen) == 3: has_keys.event_generate("<KeyPress-space>")
+    if len(seen) == 4: has_keys.event_generate("<KeyRelease-space>")
+"""
 
 
 def editors_python(module: str) -> str:
@@ -173,7 +179,11 @@ def test_gtk_asks_to_stop_once_and_stays_until_the_end(during: str, folder: Path
 
 
 @pytest.mark.editor
-@pytest.mark.parametrize(("during", "stops"), [("", 0), (PRESS_TK, 1)], ids=["watch", "button"])
+@pytest.mark.parametrize(
+    ("during", "stops"),
+    [("", 0), (PRESS_TK, 1), (KEY_TK, 1)],
+    ids=["watch", "button", "space bar"],
+)
 def test_tk_does_the_same(during: str, stops: int, folder: Path) -> None:
     python = editors_python("import tkinter")
     with virtual_screen() as screen:
