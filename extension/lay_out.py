@@ -11,12 +11,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from extension.checking.gone import as_left_out, gone_since
 from extension.checking.holding import HoldRequest, held_parts, held_sources
+from extension.checking.layers import one_layer
 from extension.checking.signs import sign_held
 from extension.document import Document, serialise
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
 from extension.leaves import read_leaves
+from extension.model import LeftOut
 from extension.options import LayOutOptions
 from extension.plan import Plan, make_plan, request_of
 from extension.reading import read_pieces
@@ -82,6 +85,7 @@ def lay_out(
     plan = replace(
         plan,
         job=replace(plan.job, held=held.placements),
+        left_out=(*_gone(document, plan, hold), *plan.left_out),
         notes=(*held.notes, *plan.notes),
     )
     tries_more = _has_time_for_trial(options)
@@ -127,6 +131,13 @@ def _with_held(options: LayOutOptions, sources: Sequence[str]) -> LayOutOptions:
     if not options.select:
         return options
     return replace(options, select=tuple(dict.fromkeys((*options.select, *sources))))
+
+
+def _gone(document: Document, plan: Plan, hold: HoldRequest) -> tuple[LeftOut, ...]:
+    """Return the pieces of the layout that is laid again whose originals are gone."""
+    if not hold.layer:
+        return ()
+    return tuple(map(as_left_out, gone_since(document, plan, one_layer(document, hold.layer))))
 
 
 def _limit(options: LayOutOptions, run: Run, *, leave_some: bool) -> StopRule:
@@ -218,6 +229,7 @@ def figures_of(
         "parts": len(layout.placements),
         "not_laid": left_out_text(plan.left_out),
         "outlines": outline_sizes(layout.outlines),
+        "asked": {id_: [cut.drawn.id, cut.title, cut.copies] for id_, cut in plan.cuts.items()},
         "without_nap_mm": trial if isinstance(trial, float) else None,
         "first_draft": is_draft,
     }

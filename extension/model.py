@@ -152,6 +152,7 @@ class LeftOut:
         "no grainline",
         "mark of no piece",
         "too far away",
+        "gone",
     ]
     label: str = ""
 

@@ -92,8 +92,7 @@ def closed_shape(leaf: Leaf) -> ClosedShape | None:
     if not shapes:
         return None
     shape = max(shapes, key=lambda each: each.area)
-    others = [each for each in shapes if each is not shape]
-    fault = shape.fault or _separate(shape, others) or _open_beside(shape)
+    fault = shape.fault or _separate(shape) or _open_beside(shape)
     return ClosedShape(leaf, shape.outline, shape.polygon, fault, shape.notes)
 
 
@@ -101,6 +100,15 @@ def inner_outlines(shape: ClosedShape) -> tuple[ClosedShape, ...]:
     """Return the other closed subpaths of the same leaf: holes, drill marks, stitching lines."""
     rings = [_one_outline(shape.leaf, ring) for ring in shape.leaf.rings if ring.closed]
     return tuple(each for each in rings if each.outline != shape.outline)
+
+
+def separate_outlines(shape: ClosedShape) -> tuple[ClosedShape, ...]:
+    """Return the other closed subpaths of the same leaf that lie beside its outline."""
+    return tuple(
+        each
+        for each in inner_outlines(shape)
+        if share_inside(each.geometry, shape.polygon) < INSIDE and not is_tiny_beside(each, shape)
+    )
 
 
 def share_inside(inner: shapely.Geometry, outer: shapely.Geometry) -> float:
@@ -174,13 +182,9 @@ def _crossing(leaf: Leaf, polygon: Polygon) -> DrawingError:
     )
 
 
-def _separate(shape: ClosedShape, others: Sequence[ClosedShape]) -> DrawingError | None:
+def _separate(shape: ClosedShape) -> DrawingError | None:
     """Return the fault of one path that holds several outlines side by side."""
-    apart = [
-        each
-        for each in others
-        if share_inside(each.geometry, shape.polygon) < INSIDE and not is_tiny_beside(each, shape)
-    ]
+    apart = separate_outlines(shape)
     if not apart:
         return None
     return DrawingError(

@@ -28,9 +28,14 @@ _WORDS = {
     "no grainline": "without grainline",
     "mark of no piece": "mark that belongs to no piece",
     "too far away": "more than 1 km from the page",
+    "gone": "that was laid before and is no piece of the drawing any more",
 }
 """Reasons that read better otherwise after a count."""
-_WORDS_OF_MORE = {"frame": "frames", "mark of no piece": "marks that belong to no piece"}
+_WORDS_OF_MORE = {
+    "frame": "frames",
+    "mark of no piece": "marks that belong to no piece",
+    "gone": "that were laid before and are no pieces of the drawing any more",
+}
 """Reasons that read otherwise after a count of more than one."""
 
 AS_SHORT = 0.01

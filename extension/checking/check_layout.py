@@ -16,12 +16,14 @@ from extension.checking.compare import Row, Table, aligned, table
 from extension.checking.copies import tally
 from extension.checking.found import FoundPart, astray, found_on, leaves_on, noted_parts
 from extension.checking.frame import Frame, frame_of
+from extension.checking.gone import gone_since
 from extension.checking.layers import LayoutLayer, chosen_layers, damaged_layers, layout_layers
 from extension.checking.marks import List, draw_marks, sweep
 from extension.checking.recognise import LaidPart, Recogniser
 from extension.checking.renew import renew, store
 from extension.checking.signs import renew_signs
-from extension.checking.verdicts import Finding, Situation, findings
+from extension.checking.situation import Finding, Situation
+from extension.checking.verdicts import findings
 from extension.checking.words import notes_on, verdict
 from extension.document import Document, serialise
 from extension.drawn.sheet import Sheet
@@ -54,7 +56,7 @@ class Checked:
     @property
     def expected(self) -> int:
         """How many parts should lie there."""
-        return sum(cut.copies for cut in self.situation.cuts.values())
+        return self.situation.expected
 
     @property
     def verdict(self) -> str:
@@ -111,8 +113,11 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
     recogniser = Recogniser(plan, frame, layer.result.get("outlines") or {}, ids)
     strays = _strays_of(document, leaves, layer, frame)
     parts = recogniser.recognised([*found.parts, *strays])
-    unnoted = [(one, recogniser.without_note(one)) for one in found.loose]
+    unnoted = [(one, recogniser.without_note(one)) for one in (*found.loose, *found.beside)]
     parts += [part for _, part in unnoted if part is not None]
+    wrecks = [wreck for part in parts if (wreck := recogniser.wreck(part)) is not None]
+    wrecks += [recogniser.wreck_of(remains) for remains in found.remains]
+    parts = [part for part in parts if recogniser.wreck(part) is None]
     parts = _without_idle_strays(plan, frame, parts)
     situation = Situation(
         plan,
@@ -120,8 +125,11 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
         layer.options.gap,
         tuple(parts),
         tally({} if plan is None else plan.cuts, parts),
+        tuple(wrecks),
+        gone_since(document, plan, layer),
     )
-    others = [*found.others, *(one.id for one, part in unnoted if part is None)]
+    strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
+    others = [*found.others, *strangers]
     notes = notes_on(situation, found.hidden, others)
     return Checked(layer, situation, findings(situation), notes)
 
@@ -250,7 +258,7 @@ def layout_now(checked: Checked) -> Layout:
     """
     situation, stored = checked.situation, checked.layer.result
     length, width = situation.length, situation.frame.width
-    area = sum(sound(part.polygon).area for part in situation.on_cloth)
+    area = sum(sound(one).area for one in situation.on_cloth)
     pieces = {id_: cut.piece for id_, cut in situation.cuts.items()}
 
     def whole_number(name: str) -> int:

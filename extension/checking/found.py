@@ -8,7 +8,7 @@ its own. They may have left their layer: cut and pasted parts land on the curren
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lxml import etree
 
@@ -28,7 +28,9 @@ class FoundPart:
     """An outline that is noted as a part, or may be one: `of` is "" without a note.
 
     `shape` is where it lies on the page; `groups` are those round it that are the part's, the
-    outermost first; `astray` is the name of where it lies when that is not its layout.
+    outermost first; `astray` is the name of where it lies when that is not its layout. `flipped`
+    is which side it was drawn on, None when no note says so; it is `silent` when its own outline
+    has no note and only a group round it has.
     """
 
     shape: ClosedShape
@@ -37,6 +39,8 @@ class FoundPart:
     held: bool
     groups: tuple[Group, ...]
     astray: str = ""
+    flipped: bool | None = None
+    silent: bool = False
 
     @property
     def id(self) -> str:
@@ -50,13 +54,28 @@ class FoundPart:
 
 
 @dataclass(frozen=True, eq=False, slots=True)
+class Remains:
+    """A group that is noted as a part and holds no closed outline any more; boxes in page mm."""
+
+    id: str
+    of: str
+    copies: tuple[int, ...]
+    boxes: tuple[tuple[float, float, float, float], ...]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
 class Found:
-    """What lies on one layer: noted parts, outlines without a note, hidden parts, other objects."""
+    """What lies on one layer: noted parts, outlines without a note, hidden parts, other objects.
+
+    `beside` are outlines that lie in the group of a part but not on it; `remains` are of parts.
+    """
 
     parts: tuple[FoundPart, ...]
     loose: tuple[FoundPart, ...]
     hidden: tuple[FoundPart, ...]
     others: tuple[str, ...]
+    beside: tuple[FoundPart, ...] = ()
+    remains: tuple[Remains, ...] = ()
 
 
 def leaves_on(leaves: Sequence[Leaf], layer: LayoutLayer) -> list[Leaf]:
@@ -73,17 +92,25 @@ def found_on(leaves: Sequence[Leaf]) -> Found:
     noted = noted_parts(leaves)
     parts = [part for part in noted if switched_off or not part.shape.leaf.hidden]
     hidden = [part for part in noted if part not in parts]
-    named = {group.id for part in noted for group in part.groups}
+    seen = [leaf for leaf in leaves if switched_off or not leaf.hidden]
+    remains = _remains(seen, noted)
+    named = {group.id for part in noted for group in part.groups} | {one.id for one in remains}
+    free = [leaf for leaf in seen if not any(part.shape.leaf is leaf for part in noted)]
     rest = [
         leaf
-        for leaf in leaves
-        if (switched_off or not leaf.hidden)
-        and not any(group.id in named for group in leaf.groups)
-        and not any(part.shape.leaf is leaf for part in noted)
-        and not _is_ours(leaf)
+        for leaf in free
+        if not any(group.id in named for group in leaf.groups) and not _is_ours(leaf)
     ]
     loose, others = _without_note(rest, parts)
-    return Found(tuple(parts), tuple(loose), tuple(hidden), tuple(others))
+    beside = _beside([leaf for leaf in free if _noted_group(leaf)], parts)
+    return Found(
+        tuple(parts),
+        tuple(loose),
+        tuple(hidden),
+        tuple(others),
+        tuple(beside),
+        tuple(remains),
+    )
 
 
 def astray(leaves: Sequence[Leaf]) -> list[FoundPart]:
@@ -110,7 +137,8 @@ def noted_parts(leaves: Sequence[Leaf], *, stray: bool = False) -> list[FoundPar
         if shapes:
             largest = max(shapes, key=lambda shape: shape.area).leaf
             round_it = _noted_group(largest)
-            found.append(_part(largest, round_it.attributes if round_it else {}, stray))
+            part = _part(largest, round_it.attributes if round_it else {}, stray)
+            found.append(replace(part, silent=True) if part else None)
     order = {id(leaf): place for place, leaf in enumerate(leaves)}
     parts = [part for part in found if part is not None]
     return sorted(parts, key=lambda part: order[id(part.shape.leaf)])
@@ -144,6 +172,7 @@ def _part(leaf: Leaf, notes: Mapping[str, str], stray: bool) -> FoundPart | None
         held,
         groups,
         place_of(leaf) if stray else "",
+        _says_flipped([notes, *(group.attributes for group in reversed(groups))]),
     )
 
 
@@ -163,6 +192,39 @@ def _without_note(
         elif shape is None and not any(_within(leaf, area) for area in areas):
             others.append(leaf.id)
     return loose, others
+
+
+def _beside(leaves: Sequence[Leaf], parts: Sequence[FoundPart]) -> list[FoundPart]:
+    """Return the outlines in the groups of parts that lie on none of these: a path broken apart."""
+    areas = [part.shape.polygon.buffer(1.0) for part in parts]
+    return [
+        FoundPart(shape, "", (), False, ())
+        for leaf in leaves
+        if not any(group.attributes.get("role") == "label" for group in leaf.groups)
+        and (shape := _visible_shape(leaf)) is not None
+        and not any(area.contains(shape.polygon) for area in areas)
+    ]
+
+
+def _remains(leaves: Sequence[Leaf], parts: Sequence[FoundPart]) -> list[Remains]:
+    """Return the groups that are noted as parts and hold none."""
+    own = {group.id for part in parts for group in part.groups}
+    boxes: dict[str, list[tuple[float, float, float, float]]] = {}
+    groups: dict[str, Group] = {}
+    for leaf in leaves:
+        group = _noted_group(leaf)
+        if group is not None and group.id not in own and "of" not in leaf.attributes:
+            groups[group.id] = group
+            boxes.setdefault(group.id, []).append(leaf.box)
+    return [
+        Remains(
+            id_,
+            group.attributes["of"],
+            _copies(group.attributes.get("copy", "")),
+            tuple(boxes[id_]),
+        )
+        for id_, group in groups.items()
+    ]
 
 
 def _is_mark(shape: ClosedShape, part: ClosedShape) -> bool:
@@ -211,6 +273,12 @@ def _copies(text: str) -> tuple[int, ...]:
     if not all(word.isascii() and word.isdigit() and len(word) < 5 for word in words):
         return ()
     return tuple(int(word) for word in words)
+
+
+def _says_flipped(notes: Sequence[Mapping[str, str]]) -> bool | None:
+    """Return which side notes say, the innermost first; None when none says `yes` or `no`."""
+    texts = (note.get("flipped", "").strip().casefold() for note in notes)
+    return next((text == "yes" for text in texts if text in ("yes", "no")), None)
 
 
 def _says_yes(text: str) -> bool:

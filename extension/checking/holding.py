@@ -210,6 +210,9 @@ def _refuse(parts: Collection[LaidPart]) -> None:
         why = {
             "edited": "its original was edited after the layout: release it, and lay it out again",
             "resized": "it has been resized: undo that, or release it",
+            "lost": "it has lost its outline: undo that, or release it",
+            "changed": "another outline stands in its place: undo that, or release it",
+            "several": "its outline holds several parts: break it apart (Path > Break Apart)",
             "original": "its original is no longer in the drawing: delete the part, or restore it",
         }.get(part.trouble)
         if part.found.is_clone:

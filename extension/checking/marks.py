@@ -15,7 +15,7 @@ import shapely
 from lxml import etree
 
 from extension.checking.frame import Frame
-from extension.checking.verdicts import Finding
+from extension.checking.situation import Finding
 from extension.document import Document
 from extension.drawn.decoration import declare, remove_all, take_layer_away
 from extension.drawn.earlier import marks_drawn_earlier

@@ -10,10 +10,13 @@ from typing import Any, Literal
 
 import shapely
 
-from extension.checking.found import FoundPart
+from extension.checking.found import FoundPart, Remains
 from extension.checking.frame import Frame
 from extension.checking.registration import SAME, Contour, Motion, contour, motions, moved, nearest
+from extension.checking.wrecks import Wreck, WreckKind
+from extension.outlines import ClosedShape, separate_outlines
 from extension.plan import Cut, Plan
+from nesting.check import sound
 from nesting.model import Placement
 from nesting.problem import allowed_turns, hands_of
 from nesting.shapes import whole_outline
@@ -24,7 +27,9 @@ QUARTERS = (0.0, 90.0, 180.0, 270.0)
 SAME_SIZE = 1e-5
 """Share by which length and area of an outline may differ from a stored one and be unchanged."""
 
-Trouble = Literal["", "edited", "resized", "original", "not asked for"]
+Trouble = Literal["", "edited", "resized", "original", "not asked for", WreckKind]
+LEFT_OVER = 0.9
+"""Share of a piece's area below which what is left in a part's group is a mark, not its outline."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +61,8 @@ class LaidPart:
     amount: float = 0.0
     renamed: bool = False
     """Whether it is noted as a copy of another piece than the one it is."""
+    several: tuple[Cut, ...] = ()
+    """The pieces whose outlines it holds, when it holds several of them."""
 
 
 class Recogniser:
@@ -77,7 +84,7 @@ class Recogniser:
         """Return noted parts with what they are."""
         parts = [self._part(one) for one in found]
         registered = {part.cut.piece.id for part in parts if part.cut and part.poses}
-        return [self._explained(part, registered) for part in parts]
+        return [self._counted(self._explained(part, registered)) for part in parts]
 
     def without_note(self, found: FoundPart) -> LaidPart | None:
         """Return an outline without a note as the part that it is, None when it is none."""
@@ -85,8 +92,26 @@ class Recogniser:
         for model in self._models:
             part = self._as(model, found, outline)
             if part is not None:
-                return replace(part, renamed=True)
+                return self._counted(replace(part, renamed=True))
         return None
+
+    def wreck(self, part: LaidPart) -> Wreck | None:
+        """Return a part that is none any more as what is left of it; None for one that is."""
+        if part.trouble not in ("lost", "changed", "several"):
+            return None
+        cuts = part.several or ((part.cut,) if part.cut else ())
+        shapes = (part.found.shape, *separate_outlines(part.found.shape))
+        rings = (self._frame.to_engine(one.outline) for one in shapes)
+        areas = tuple(sound(shapely.Polygon(ring)) for ring in rings)
+        id_ = part.found.shape.leaf.id if part.trouble == "several" else part.found.id
+        return Wreck(id_, part.trouble, cuts, part.found.copies, areas)
+
+    def wreck_of(self, remains: Remains) -> Wreck:
+        """Return a group that is noted as a part and holds no outline as what is left of one."""
+        said = self._by_source.get(remains.of)
+        corners = [((a, b), (c, b), (c, d), (a, d)) for a, b, c, d in remains.boxes]
+        areas = tuple(shapely.Polygon(self._frame.to_engine(ring)) for ring in corners)
+        return Wreck(remains.id, "lost", (said.cut,) if said else (), remains.copies, areas)
 
     def polygon(self, found: FoundPart) -> shapely.Polygon:
         """Return where an outline lies in the engine's frame."""
@@ -132,7 +157,8 @@ class Recogniser:
             return part
         model, outline = self._by_source[part.cut.drawn.id], self._outline(part.found)
         stored = _sizes(self._stored.get(part.cut.piece.id))
-        edited = part.cut.piece.id not in registered
+        # An outline whose own note is lost says nothing about its original.
+        edited = part.cut.piece.id not in registered and not part.found.silent
         if stored is not None:
             edited = not _is_size(model.contour, stored)
         if edited:
@@ -140,6 +166,31 @@ class Recogniser:
         before = stored[1] if stored else model.contour.perimeter
         change = 100.0 * (outline.perimeter / before - 1.0)
         return replace(part, trouble="resized", amount=change)
+
+    def _counted(self, part: LaidPart) -> LaidPart:
+        """Return a part, as a wreck when its outline holds several or is not a part's own."""
+        shapes = (part.found.shape, *separate_outlines(part.found.shape))
+        if len(shapes) > 1:
+            several = tuple(cut for one in shapes if (cut := self._cut_of(one)) is not None)
+            if len(several) > 1:
+                return replace(part, poses=(), trouble="several", several=several)
+        if not part.found.silent or part.trouble != "resized" or part.cut is None:
+            return part
+        # Its own outline, stretched, would have kept its note: this is a mark, or a new path.
+        area = self._by_source[part.cut.drawn.id].contour.area
+        return replace(
+            part, trouble="lost" if part.polygon.area < LEFT_OVER * area else "changed", amount=0.0
+        )
+
+    def _cut_of(self, shape: ClosedShape) -> Cut | None:
+        """Return the piece that an outline is one of, None when it is none."""
+        outline = contour(self._frame.to_engine(shape.outline))
+        fits = (
+            model.cut
+            for model in self._models
+            if _may_be(model.contour, outline) and motions(model.contour, outline)
+        )
+        return next(fits, None)
 
 
 @dataclass(frozen=True, eq=False, slots=True)

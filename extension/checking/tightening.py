@@ -21,7 +21,7 @@ from extension.checking.holding import HoldRequest, held_parts
 from extension.checking.layers import one_layer
 from extension.checking.recognise import placement
 from extension.checking.signs import sign_held
-from extension.checking.verdicts import Finding
+from extension.checking.situation import Finding
 from extension.checking.words import counted_kinds
 from extension.document import Document, serialise
 from extension.drawn.layer import draw_layout, next_number

@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extension.checking.found import FoundPart
-from extension.checking.verdicts import Finding, Situation
+from extension.checking.sides import is_flipped_whole, is_right_hand, turned_over
+from extension.checking.situation import Finding, Situation, label_of_copy
 from extension.rounding import length_text
 from extension.summary import counted
 from extension.units import System
@@ -19,6 +20,7 @@ _COUNTED = {
     "hand": ("wrong hand", "wrong hands"),
     "turn": ("part off the grain", "parts off the grain"),
     "nap": ("part against the nap", "parts against the nap"),
+    "outline": ("outline not recognised", "outlines not recognised"),
     "edited": ("original edited since", "originals edited since"),
     "resized": ("part resized", "parts resized"),
     "original": ("original gone", "originals gone"),
@@ -35,9 +37,11 @@ def verdict(
     extra = sum(1 for one in findings if one.kind == "count" and one.objects)
     if extra:
         words.append(f"{extra} too many")
-    if "overlap" not in kinds:
+    if "overlap" not in kinds and "outline" not in kinds:
         words.append("no overlap")
     words += counted_kinds(kinds)
+    if "flipped" in kinds:
+        words.append("flipped as a whole")
     return f"{', '.join(words)}, {length_text(length, system)}"
 
 
@@ -66,6 +70,21 @@ def notes_on(
                 f"{part.found.id} lies on {part.found.astray}, not on the layout: it was counted, "
                 "but is hidden and moved with that layer."
             )
+    # Of what was put into another one's outline marks are left, but the remedy is told there.
+    merged = {cut.piece.id for one in situation.wrecks if one.kind == "several" for cut in one.cuts}
+    notes += [
+        f"What is left of {wreck.cuts[0].title if wreck.cuts else 'a part'} ({wreck.id}) is no "
+        "part: delete it."
+        for wreck, claim in zip(situation.wrecks, situation.claims, strict=True)
+        if not claim and not wreck.needs_cloth and not merged & {cut.piece.id for cut in wreck.cuts}
+    ]
+    over = [one for one in turned_over(situation) if is_right_hand(one)]
+    if over and not is_flipped_whole(situation):
+        labels = [label_of_copy(one.part.cut, one.copy) for one in over if one.part.cut]
+        notes.append(
+            f"Flipped since they were drawn: {listed(labels, most=12)}. Left and right still come "
+            "out even, but their shading and words show the other side."
+        )
     renamed = [part.found.id for part in situation.parts if part.renamed]
     if renamed:
         verb = "is" if len(renamed) == 1 else "are"

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from extension.checking.verdicts import Finding, Kind
+from extension.checking.situation import Finding, Kind
 from extension.checking.words import verdict
 
 
