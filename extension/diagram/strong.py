@@ -9,7 +9,7 @@ from extension.drawn.frames import scale_of
 from extension.drawn.ink import dark_enough
 from extension.drawn.svg import number
 from extension.drawn.svg import style as style_text
-from extension.names import NAMESPACE
+from extension.names import NAMESPACE, lay
 from extension.styles import parse_declarations
 from extension.transforms import multiply, parse_transform
 
@@ -29,7 +29,7 @@ def strengthened(part: etree._Element) -> None:
     Attributes that say what is a layout are taken away: the page is none.
     """
     for node in part.iter(etree.Element):
-        is_outline = node is not part and any(_is_ours(name) for name in node.attrib)
+        is_outline = node is not part and node.get(lay("of")) is not None
         for name in [name for name in node.attrib if _is_ours(name)]:
             del node.attrib[name]
         if node.get("style"):

@@ -125,6 +125,20 @@ def test_lines_are_dark_and_wide_and_nothing_hides_the_grid() -> None:
             assert look["fill"] == "none"
 
 
+def test_only_the_line_that_is_cut_is_made_bold() -> None:
+    page = page_of(Edited())
+    (front, *_) = [one for one in layer(page, "parts") if one.tag == f"{SVG}g"]
+    outline, *marks = [
+        one for one in front.iterdescendants() if "stroke-width" in one.get("style", "")
+    ]
+    bold, *others = [
+        float(inkex.Style.parse_str(one.get("style"))["stroke-width"]) for one in (outline, *marks)
+    ]
+    assert bold == pytest.approx(0.8, abs=0.02)
+    # The notch is wide enough to be seen, and no wider.
+    assert min(others) == pytest.approx(0.4, abs=0.02)
+
+
 def test_the_page_is_no_layout_itself() -> None:
     document = Edited().document
     data = full_size(document, one_layer(document, ""))
