@@ -273,7 +273,7 @@ class _Setter:
         parent = None if node is None else node.getparent()
         if node is None or parent is None:
             return
-        if is_ours(leaf.attributes):
+        if is_ours(leaf.element):
             parent.remove(node)
         else:
             _set(node, "role", "mark")

@@ -57,6 +57,16 @@ def declare_part(drawn: Iterable[etree._Element]) -> None:
             node.set(DECORATION, "part")
 
 
+def declare_line(line: etree._Element) -> None:
+    """Say of a line on a piece that we drew it, and how, so that she may correct it."""
+    line.set(DECORATION, f"line {_look(line)}")
+
+
+def is_as_drawn(line: etree._Element) -> bool:
+    """Return whether a line that we drew on a piece is as it was drawn."""
+    return line.get(DECORATION) == f"line {_look(line)}"
+
+
 def decoration_of(node: etree._Element) -> str:
     """Return the kind of decoration that an element is, "" for everything else.
 
@@ -123,6 +133,12 @@ def _with_inner(node: etree._Element) -> Iterator[etree._Element]:
 def _is_text(node: etree._Element) -> bool:
     """Return whether an element is a text."""
     return isinstance(node.tag, str) and etree.QName(node).localname == "text"
+
+
+def _look(line: etree._Element) -> str:
+    """Return what tells where and how a line is drawn."""
+    told = "|".join(line.get(name, "") for name in ("d", "transform", "style"))
+    return f"{crc32(told.encode()):08x}"
 
 
 def _digest(node: etree._Element) -> str:

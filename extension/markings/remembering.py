@@ -3,7 +3,8 @@
 
 It holds the attributes that reading wrote on an object, as JSON. One whose value is still the same
 is ours to replace; one that differs was set by hand since. A line that reading drew has an empty
-one and is drawn anew each time.
+one and is drawn anew each time, as long as it is as it was drawn (`lay:decoration` tells that): one
+that she has corrected since, or that an earlier version drew without saying how, is hers.
 """
 
 from __future__ import annotations
@@ -12,7 +13,11 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from lxml import etree
+
+from extension.drawn.decoration import is_as_drawn
 from extension.model import Leaf
+from extension.names import lay
 
 READ = "read"
 DRAWN_BY_US: Mapping[str, str] = {}
@@ -38,9 +43,9 @@ def remember(values: Mapping[str, str]) -> str:
     return json.dumps(dict(sorted(values.items())), ensure_ascii=False)
 
 
-def is_ours(attributes: Mapping[str, str]) -> bool:
-    """Return whether an object is a line that an earlier reading drew."""
-    return remembered(attributes) == {} and attributes.get(READ) == remember(DRAWN_BY_US)
+def is_ours(node: etree._Element) -> bool:
+    """Return whether an element is a line that an earlier reading drew, and as it drew it."""
+    return node.get(lay(READ)) == remember(DRAWN_BY_US) and is_as_drawn(node)
 
 
 def by_hand(attributes: Mapping[str, str]) -> dict[str, str]:
@@ -58,5 +63,5 @@ def without_read(leaves: Sequence[Leaf]) -> list[Leaf]:
     return [
         replace(leaf, attributes=by_hand(leaf.attributes)) if READ in leaf.attributes else leaf
         for leaf in leaves
-        if not is_ours(leaf.attributes)
+        if not is_ours(leaf.element)
     ]

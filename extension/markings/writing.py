@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from lxml import etree
 
 from extension.document import Document
-from extension.drawn.decoration import inside, lies_on_ours
+from extension.drawn.decoration import declare_line, inside, lies_on_ours
 from extension.drawn.frames import transform_text
 from extension.drawn.ink import line_look
 from extension.drawn.svg import FreeIds, element, path_data, style
@@ -69,7 +69,7 @@ def forget(document: Document) -> None:
         if READ not in attributes:
             continue
         parent = node.getparent()
-        if is_ours(attributes) and parent is not None:
+        if is_ours(node) and parent is not None:
             parent.remove(node)
             continue
         kept = by_hand(attributes)
@@ -119,4 +119,7 @@ def drawn_line(
     matrix = parse_transform(leaf.element.get("transform"))
     if matrix != IDENTITY:
         attributes["transform"] = transform_text(matrix)
-    return element("path", attributes)
+    made = element("path", attributes)
+    if READ in more:
+        declare_line(made)
+    return made

@@ -7,9 +7,10 @@ import json
 from pathlib import Path
 
 import pytest
+from lxml import etree
 
 from extension.command_line import run
-from extension.document import parse
+from extension.document import Document, parse, serialise
 from extension.leaves import read_leaves
 from extension.names import lay
 from extension.read_markings import ReadOutcome, read_markings
@@ -107,6 +108,82 @@ def test_reading_twice_gives_the_same_drawing() -> None:
     drawing.add_path("M 63 80 H 74 V 300 H 63", style=ARROW)
     once = read(drawing).drawing
     assert read_markings(parse(once)).drawing == once
+
+
+def folded() -> SvgBuilder:
+    """A front whose fold is only shown by a bracket: reading draws the line."""
+    drawing = sheet("Front\ncut 1 on fold")
+    drawing.add_path("M 63 80 H 74 V 300 H 63", style=ARROW)
+    return drawing
+
+
+def drawn_line(document: Document) -> etree._Element:
+    return next(one for one in document.root.iter("{*}path") if one.get(lay("read")) == "{}")
+
+
+@pytest.mark.parametrize(
+    ("name", "text"), [("d", "M 60,360 L 60,40.5"), ("transform", "translate(0,1)")]
+)
+@pytest.mark.parametrize("overwrite", [False, True])
+def test_a_line_that_reading_drew_and_she_corrected_is_hers(
+    name: str, text: str, overwrite: bool
+) -> None:
+    document = parse(read(folded()).drawing)
+    line = drawn_line(document)
+    line.set(name, text)
+    again = parse(read_markings(document, overwrite=overwrite).drawing)
+    lines = [one for one in again.root.iter("{*}path") if one.get(lay("role")) == "fold"]
+    assert [(one.get("id"), one.get(name)) for one in lines] == [(line.get("id"), text)]
+    once_more = parse(read_markings(again, overwrite=overwrite).drawing)
+    assert serialise(once_more) == serialise(again)
+
+
+def test_a_line_that_an_earlier_version_drew_stays_and_is_used() -> None:
+    document = parse(read(folded()).drawing)
+    line = drawn_line(document)
+    del line.attrib[lay("decoration")]
+    again = read_markings(document)
+    assert value(again, str(line.get("id")), "role") == "fold"
+    assert again.report["pieces"][0]["fold"] is True
+
+
+def test_a_second_reading_leaves_what_she_put_on_the_review() -> None:
+    document = parse(read(sheet()).drawing)
+    (review,) = [one for one in document.root if one.get(lay("review"))]
+    etree.SubElement(review[0], "{http://www.w3.org/2000/svg}text", id="mine").text = "ask Ada"
+    again = parse(read_markings(document).drawing)
+    (mine,) = [one for one in again.root.iter("{*}text") if one.get("id") == "mine"]
+    assert mine.text == "ask Ada"
+    texts = ["".join(one.itertext()) for one in again.root.iter("{*}text")]
+    assert texts.count("Read from the drawing") == 1
+
+
+ODD = {
+    "large": "M 0 0 H 1e7 V 1e7 H 0 Z",
+    "far larger": "M 0 0 H 1e12 V 1e12 H 0 Z",
+    "a sliver": "M 0 0 H 1e9 V 1 H 0 Z",
+    "crossed": "M 0 0 L 100 100 L 100 0 L 0 100 Z",
+    "a star": "M 50 0 L 80 90 L 0 35 L 100 35 L 20 90 Z",
+    "flat": "M 0 0 H 100 H 0 Z",
+    "a spike": "M 0 0 H 100 V 100 H 50 V 1e6 V 100 H 0 Z",
+    "thin": "M 0 0 H 300 V 0.004 H 0 Z",
+    "far away": "M 1e16 1e16 h 100 v 100 h -100 Z",
+    "small": "M 30 30 h 2 v 2 h -2 Z",
+}
+
+
+@pytest.mark.parametrize("label", ["Front", "Front\ncut 2"])
+@pytest.mark.parametrize("data", ODD.values(), ids=ODD.keys())
+def test_the_review_of_an_odd_outline_can_be_read_itself(data: str, label: str) -> None:
+    drawing = sheet(label)
+    drawing.add_path(data, id="odd", style=LOOK, lay={"cut": "1"})
+    outcome = read(drawing)
+    document = parse(outcome.drawing)
+    for node in document.root.iter("{*}g"):
+        # As if it were hers, so that nothing is passed over.
+        node.attrib.pop(lay("review"), "")
+    leaves = read_leaves(document)
+    assert all(leaf.rings or leaf.text for leaf in leaves if leaf.style.get("stroke") == "#e0a030")
 
 
 def test_there_is_one_review_layer_and_it_is_no_piece() -> None:
