@@ -1,9 +1,10 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """What the editor starts: runs Thriftlay's program in its own Python and hands back the drawing.
 
-The editor's Python may lack every package, so this file and `window.py` use the standard library
-alone and run on Python 3.7 and later. The editor shows a modal dialog for any byte on stderr and
-waits for the end of stdout; so a run is silent unless there is something to say in plain words.
+The editor's Python may lack every package, so this file and those beside it use the standard
+library alone and run on Python 3.7 and later. The editor shows a modal dialog for any byte on
+stderr and waits for the end of stdout; so a run is silent unless there is something to say in plain
+words.
 
 With the program we speak lines of JSON: it writes {"kind": "progress", "text": ..., "done": ...}
 or {"kind": "message", "text": ...} on its stdout, and reads "stop" on its stdin. End of its stdin
@@ -26,6 +27,7 @@ import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 HERE = Path(__file__).resolve().parent
 PLACES_FILE = "thriftlay.json"
@@ -39,6 +41,8 @@ GRACE = 20.0
 """Seconds that the program has to finish after "stop": it still judges and writes the best."""
 GRACE_ALONE = 3.0
 """The same when the editor has gone and nobody waits for the result."""
+FOLDER = "thriftlay-"
+"""How the folder of a run is called, before the number of its process."""
 ERROR_BYTES = 20000
 """How much of what the program writes on stderr is kept for the problem file."""
 
@@ -295,11 +299,8 @@ def watch(run: Run, editor: Editor) -> None:
     if wait_for(step, WINDOW_AFTER):
         return
     if os.environ.get("THRIFTLAY_WINDOW", "") != "none":
-        try:
-            sys.path.insert(0, str(HERE))
-            importlib.import_module("window").show(step, run.stop)
-        except Exception:  # no window is no error: the time limit ends the run
-            pass
+        with contextlib.suppress(Exception):  # no window is no error: the time limit ends the run
+            beside("window").show(step, run.stop)
     wait_for(step, float("inf"))
 
 
@@ -334,7 +335,9 @@ def conclude(places: Places, run: Run, editor: Editor, output: Path) -> None:
 
 def run_program(places: Places, arguments: Sequence[str], editor: Editor) -> None:
     """Run the program once and hand its result to the editor."""
-    folder = Path(tempfile.mkdtemp(prefix="thriftlay-"))
+    with contextlib.suppress(Exception):  # no run depends on it
+        beside("leftovers").clear(Path(tempfile.gettempdir()), FOLDER)
+    folder = Path(tempfile.mkdtemp(prefix=f"{FOLDER}{os.getpid()}-"))
     output = folder / "result.svg"
     try:
         run = start(places, arguments, output)
@@ -349,6 +352,13 @@ def run_program(places: Places, arguments: Sequence[str], editor: Editor) -> Non
                 run.kill()
     finally:
         shutil.rmtree(str(folder), ignore_errors=True)
+
+
+def beside(name: str) -> Any:
+    """Return a module of ours that lies beside this file."""
+    if str(HERE) not in sys.path:
+        sys.path.insert(0, str(HERE))
+    return importlib.import_module(name)
 
 
 def start(places: Places, arguments: Sequence[str], output: Path) -> Run | None:

@@ -29,7 +29,7 @@ from extension.launcher import PLACES_FILE
 
 PACKAGES = ("nesting", "extension")
 """What is copied beside the environment: the program."""
-BESIDE = ("launcher.py", "window.py")
+BESIDE = ("launcher.py", "leftovers.py", "window.py")
 """What goes into the editor's folder beside the dialogs (.inx)."""
 UNUSED = 30 * 24 * 3600.0
 """Seconds after which compiled code that no run has used goes."""

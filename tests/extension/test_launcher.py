@@ -193,7 +193,8 @@ def test_a_computer_without_room_for_the_drawing_is_no_silence(
     gone = str(tmp_path / "file/tmp")
     # tempfile falls back to other folders unless it is told this one by its own module.
     text = (host.folder / "launcher.py").read_text(encoding="utf-8")
-    spoilt = text.replace('prefix="thriftlay-"', f'prefix="thriftlay-", dir={gone!r}')
+    spoilt = text.replace("tempfile.mkdtemp(", f"tempfile.mkdtemp(dir={gone!r}, ")
+    assert spoilt != text
     (host.folder / "launcher.py").write_text(spoilt, encoding="utf-8")
     done = host.run("echo")
     assert done.stdout == b""
@@ -264,7 +265,7 @@ def test_a_program_that_does_not_stop_in_its_grace_is_ended_and_told_unless_it_k
     assert not alive(process)
 
 
-@pytest.mark.parametrize("name", ["launcher.py", "window.py"])
+@pytest.mark.parametrize("name", ["launcher.py", "leftovers.py", "window.py"])
 def test_what_the_editors_python_runs_is_old_and_plain(name: str) -> None:
     tree = ast.parse((EXTENSION / name).read_text(encoding="utf-8"), feature_version=(3, 7))
     imported = {

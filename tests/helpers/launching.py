@@ -128,7 +128,7 @@ def hosted(folder: Path, program: Path | None = None) -> Hosted:
         program = folder / "own files/ünicode/program"
         (program / "extension").mkdir(parents=True)
         (program / "extension/main.py").write_text(PROGRAM, encoding="utf-8")
-    for name in ("launcher.py", "window.py"):
+    for name in ("launcher.py", "leftovers.py", "window.py"):
         shutil.copy(EXTENSION / name, beside / name)
     places = {"python": sys.executable, "program": str(program), "kernels": str(folder / "cache")}
     (beside / PLACES_FILE).write_text(json.dumps(places), encoding="utf-8")

@@ -145,7 +145,7 @@ def test_the_editor_gets_dialogs_launcher_window_and_directions_only(computer: C
     computer.install()
     there = {path.name for path in computer.editor.folder.iterdir()}
     dialogs = {path.name for path in EXTENSION.glob("*.inx")}
-    assert there == {*dialogs, "launcher.py", "window.py", "thriftlay.json"}
+    assert there == {*dialogs, "launcher.py", "leftovers.py", "window.py", "thriftlay.json"}
     places = json.loads((computer.editor.folder / "thriftlay.json").read_text(encoding="utf-8"))
     assert Path(places["program"]).is_relative_to(computer.data)
 
