@@ -23,7 +23,7 @@ from extension.markings.foldmarks import (
 )
 from extension.markings.grains import GrainMark, find_grain
 from extension.markings.merging import is_about_fold_alone
-from extension.markings.strokes import Stroke, corners, strokes_of
+from extension.markings.strokes import Stroke, corners, meeting, strokes_of
 from extension.model import Leaf
 from extension.outlines import ClosedShape, drawn_lines
 from extension.straight import Run
@@ -174,9 +174,9 @@ def bent_lines(lines: Sequence[Leaf]) -> tuple[Stroke, ...]:
         Stroke(points, (leaf,))
         for leaf in lines
         for ring in leaf.rings
-        if not ring.closed and len(points := corners(ring)) == 4
+        if not ring.closed and len(ring.points) >= 4 and len(points := corners(ring)) == 4
     ]
-    joined = [stroke for stroke in strokes_of(lines) if len(stroke.leaves) > 1]
+    joined = [stroke for stroke in strokes_of(meeting(lines)) if len(stroke.leaves) > 1]
     return (*singly, *joined)
 
 

@@ -7,6 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely.geometry import LineString
 from shapely.geometry import Point as Spot
@@ -67,6 +68,27 @@ def strokes_of(leaves: Sequence[Leaf]) -> tuple[Stroke, ...]:
             if 2 <= len(points) <= MOST_CORNERS:
                 found.append(Stroke(points, (leaf,)))
     return _joined(found)
+
+
+def meeting(leaves: Sequence[Leaf]) -> list[Leaf]:
+    """Return the leaves with an open line that ends where one of another leaf does.
+
+    Only these can be joined; on a sheet with thousands of notches they are few.
+    """
+    ends = [
+        (point, place)
+        for place, leaf in enumerate(leaves)
+        for ring in leaf.rings
+        if not ring.closed and len(ring.points) > 1
+        for point in (ring.points[0], ring.points[-1])
+    ]
+    if not ends:
+        return []
+    spots = shapely.points([point for point, _ in ends])
+    whose = np.array([place for _, place in ends])
+    one, other = shapely.STRtree(spots).query(spots, "dwithin", distance=MEET)
+    kept = set(whose[one[whose[one] != whose[other]]].tolist())
+    return [leaf for place, leaf in enumerate(leaves) if place in kept]
 
 
 def _joined(strokes: Sequence[Stroke]) -> tuple[Stroke, ...]:
