@@ -5,8 +5,16 @@ from __future__ import annotations
 
 import pytest
 
+from extension.checking.tightening import tighten_layout
+from extension.document import parse, serialise
 from extension.errors import DrawingError
+from extension.lay_out import Run, lay_out
+from extension.leaves import read_leaves
+from extension.options import LayOutOptions
+from extension.requirements_table.cells import ask
+from extension.requirements_table.options import TableOptions
 from tests.helpers.drawn import piece, read, sheet
+from tests.helpers.layouts import no_time
 from tests.helpers.svg_builder import SvgBuilder
 
 LINE = "fill:none;stroke:#000000;stroke-width:0.5"
@@ -220,3 +228,22 @@ def test_words_of_hidden_texts_say_nothing() -> None:
     drawing = back(lay={"cut": "1"})
     drawing.add_text("cut 1 on fold", 130, 120, font_size=10, style="display:none")
     assert piece(drawing).fold is None
+
+
+def test_every_command_that_lays_out_asks() -> None:
+    """The layout, the same run again, tightening and the table all read pieces in one place."""
+    drawing = back("Back\ncut 1", lay={"cut": "1", "grain": "up"})
+    options = LayOutOptions(1400.0, rounds=1)
+    run = Run(no_time, lambda rounds: True)
+    document = parse(lay_out(drawing.document(), options, run).drawing)
+    label = next(one for one in document.root.iter("{*}tspan") if one.text == "cut 1")
+    label.text = "cut 1 on fold"
+    saved = serialise(document)
+    tries = (
+        lambda: lay_out(parse(saved), options, run),
+        lambda: tighten_layout(parse(saved), "", run),
+        lambda: ask(read_leaves(parse(saved)), TableOptions({}, {}, options)),
+    )
+    for attempt in tries:
+        with pytest.raises(DrawingError, match="is said to be cut on the fold"):
+            attempt()
