@@ -58,6 +58,31 @@ CAMPAIGNS = {
         ("tests/extension/checking/test_verdicts.py",),
         DRAWING,
     ),
+    "troubles": Campaign(
+        "extension.checking.troubles",
+        ("tests/extension/checking/test_troubles.py",),
+        DRAWING,
+    ),
+    "situation": Campaign(
+        "extension.checking.situation",
+        ("tests/extension/checking/test_verdicts.py", "tests/extension/checking/test_troubles.py"),
+        DRAWING,
+    ),
+    "sides": Campaign(
+        "extension.checking.sides",
+        ("tests/extension/checking/test_verdicts.py",),
+        DRAWING,
+    ),
+    "wrecks": Campaign(
+        "extension.checking.wrecks",
+        ("tests/extension/checking/test_verdicts.py", "tests/extension/checking/test_wrecks.py"),
+        DRAWING,
+    ),
+    "copies": Campaign(
+        "extension.checking.copies",
+        ("tests/extension/checking/test_copies.py", "tests/extension/checking/test_verdicts.py"),
+        DRAWING,
+    ),
 }
 
 
