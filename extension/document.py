@@ -13,7 +13,7 @@ from lxml import etree
 
 from extension.errors import DrawingError
 from extension.model import Matrix
-from extension.transforms import inverse, multiply, scaling
+from extension.transforms import can_be_undone, inverse, multiply, scaling
 from extension.units import MM_PER_PX, Viewport, user_units
 from extension.viewports import fit_view_box, parse_view_box
 from extension.watch import WRITING
@@ -64,6 +64,8 @@ def parse(source: bytes | Path) -> Document:
     if root.tag != f"{{{SVG}}}svg":
         raise DrawingError(f"{name} is not an SVG drawing: save it as SVG from the editor.")
     page, viewport = _page_of(root)
+    if not can_be_undone(page):
+        raise _page_fault("viewBox", root.get("viewBox", ""))
     return Document(tree, page, inverse(page), viewport, path)
 
 

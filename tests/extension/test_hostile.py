@@ -191,6 +191,18 @@ def test_a_page_beside_which_nothing_could_be_read_is_refused(side: str, tmp_pat
         parse(drawing)
 
 
+@pytest.mark.parametrize(
+    "page",
+    [
+        'width="600mm" height="600mm" viewBox="0 0 1e-300 1e-300"',
+        'width="1e-300mm" height="600mm" viewBox="0 0 600 600"',
+    ],
+)
+def test_a_page_that_no_numbers_can_follow_is_refused(page: str) -> None:
+    with pytest.raises(DrawingError, match="The page has no usable size"):
+        parse(f'<svg xmlns="http://www.w3.org/2000/svg" {page}/>'.encode())
+
+
 SPIKES = {
     "spike": "M 10 310 H 210 V 400 L 9000 400 L 210 400 V 500 H 10 Z",
     "slit": "M 10 310 H 210 V 400 L 50 400 L 210 400 V 500 H 10 Z",
