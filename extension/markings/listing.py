@@ -83,7 +83,9 @@ def facts(piece: Proposal) -> str:
             f"grain at {piece.grain:.4g}°, top {'certain' if piece.top_certain else 'not certain'}"
         )
     turns = "" if piece.turns == "two-way" else f", {piece.turns}"
-    return f"cut {cuts}; {grain}{turns}"
+    added = piece.attributes.get("allowance", "0mm")
+    allowance = "" if added == "0mm" else f"; {added} seam allowance to add"
+    return f"cut {cuts}; {grain}{turns}{allowance}"
 
 
 def _demand(demand: Demand, fold: bool) -> str:
