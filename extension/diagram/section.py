@@ -152,7 +152,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
         "number",
         "piece",
         "lay",
-        *(["cut"] if is_grown else []),
+        *(["cut all round"] if is_grown else []),
         "grainline",
         f"{CUT_END} to {edge}, {unit}",
         f"nearer selvedge to the grainline, {unit}",

@@ -27,7 +27,7 @@ def cut_text(place: Place, system: System) -> str:
     """Return where the cloth is cut."""
     if not place.allowance:
         return "along the paper’s edge"
-    return f"{small_text(place.allowance, system)} outside the paper, all round"
+    return f"{small_text(place.allowance, system)} outside the paper"
 
 
 def slant_text(place: Place) -> str:

@@ -102,10 +102,10 @@ def _laid(row: Mapping[str, str], width: float, drawn: DrawnPiece) -> Rebuilt:
     dx = figure_of(row[lead]) * unit - low_x
     dy = _across(row[side], unit, width, ways)
     laid = affinity.translate(ways["paper"], dx, dy)
-    told = row.get("cut", "along the paper’s edge")
+    told = row.get("cut all round", "along the paper’s edge")
     grown = laid
     if told != "along the paper’s edge":
-        amount = re.fullmatch(r"(.+) outside the paper, all round", told)
+        amount = re.fullmatch(r"(.+) outside the paper", told)
         assert amount is not None, told
         grown = laid.buffer(length_of(amount[1]), join_style="mitre", mitre_limit=3.0)
     cut = shapely.Polygon(grown.exterior)
@@ -168,9 +168,9 @@ def _paper(drawn: DrawnPiece) -> shapely.Polygon:
     cos, sin = (dx * dx - dy * dy) / length**2, 2.0 * dx * dy / length**2
     matrix = [cos, sin, sin, -cos, ax - cos * ax - sin * ay, ay - sin * ax + cos * ay]
     other = affinity.affine_transform(half, matrix)
-    tiny = 1e-4  # so that the halves grow together along the fold
-    grown = [one.buffer(tiny, join_style="mitre") for one in (half, other)]
-    return shapely.union_all(grown)
+    # So that the halves grow together along the fold, and stay what they are elsewhere.
+    seam = shapely.LineString(drawn.fold).buffer(1e-4, cap_style="flat")
+    return shapely.union_all([half, other, seam])
 
 
 def _lines(drawn: DrawnPiece, paper: shapely.Polygon) -> dict[str, shapely.Geometry]:
