@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import tempfile
 from collections.abc import Iterator
@@ -118,8 +119,10 @@ def _client(address: str) -> Any:
     except ImportError:
         raise OptionError(NO_DASK) from None
     try:
+        # First without a client: one that is given up half made complains when it is thrown away.
+        asyncio.run(asyncio.wait_for(_greeted(address), PATIENCE))
         client = Client(address, timeout=PATIENCE, set_as_default=False)
-    except (OSError, ValueError, TypeError) as error:
+    except Exception as error:  # whatever answers there may be anything
         raise OptionError(
             f"No Dask cluster answers at “{address}”: start it, or check the address, which is "
             "like “tcp://192.0.2.7:8786”."
@@ -130,6 +133,14 @@ def _client(address: str) -> Any:
         client.close()
         raise
     return client
+
+
+async def _greeted(address: str) -> None:
+    """Wait until the scheduler at an address has said who it is."""
+    from distributed import rpc
+
+    async with rpc(address) as scheduler:
+        await scheduler.identity()
 
 
 def _check_workers(client: Any, address: str) -> None:

@@ -3,6 +3,9 @@
 
 from __future__ import annotations
 
+import os
+import socket
+import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -16,6 +19,7 @@ from extension.requirements_table.kept import Shelf
 from extension.requirements_table.work import Run, Work, Worked
 from nesting.stop import StopRule
 from tests.extension.requirements_table.test_work import JOBS, never, placements
+from tests.helpers.diagrams import SAMPLES
 from tests.helpers.layouts import no_time
 
 
@@ -73,6 +77,23 @@ def test_no_cluster_is_told_in_one_sentence(monkeypatch: pytest.MonkeyPatch) -> 
             crew_of(1, address),
         ):
             pass
+
+
+@pytest.mark.parametrize("address", ["nonsense", "127.0.0.1", "tcp://127.0.0.1:{port}"])
+def test_a_wrong_address_is_told_in_one_sentence_and_nothing_else(address: str) -> None:
+    pytest.importorskip("distributed")
+    with socket.create_server(("127.0.0.1", 0)) as stranger:  # takes calls, and says nothing
+        wanted = address.format(port=stranger.getsockname()[1])
+        code = (
+            "import sys; from extension.requirements_table import crews; crews.PATIENCE = 0.5; "
+            "from extension.__main__ import main; sys.exit(main())"
+        )
+        words = ["requirements", str(SAMPLES / "first-apron.svg"), "--widths", "140cm"]
+        words += ["--csv", os.devnull, "--cluster", wanted]
+        ended = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True)
+    assert (ended.returncode, ended.stdout) == (2, "")
+    (line,) = ended.stderr.splitlines()
+    assert line.startswith(f"No Dask cluster answers at “{wanted}”")
 
 
 def test_without_dask_the_extra_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
