@@ -99,7 +99,12 @@ def _add_run(parser: ArgumentParser) -> None:
     limit.add_argument(
         "--seconds", metavar="S", default="", help="time for the whole table, 180 unless told"
     )
-    limit.add_argument("--rounds", metavar="N", default="", help="a fixed amount of work each")
+    limit.add_argument(
+        "--rounds",
+        metavar="N|N*TIMES,…",
+        default="",
+        help="a fixed amount of work for each length, or what a table says makes it again",
+    )
     run_group.add_argument("--seed", metavar="K", default="")
     run_group.add_argument("--workers", metavar="N", default="", help="processes at a time")
     run_group.add_argument(

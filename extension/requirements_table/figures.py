@@ -11,7 +11,7 @@ import csv
 import io
 from fractions import Fraction
 
-from extension.requirements_table.sentences import SINGLE_LAYER
+from extension.requirements_table.sentences import ROUGH_CELL, SINGLE_LAYER
 from extension.requirements_table.table import Entry, Table
 from extension.rounding import YARD, round_up
 from nesting import ENGINE
@@ -69,8 +69,8 @@ def _origin(entry: Entry, table: Table) -> list[str]:
         raised.title if raised else "",
         f"{bought.end_allowance:.10g}" if bought else "",
         bought.round_up if bought else "",
-        str(table.rounds) if entry.finished else "",
+        str(entry.rounds) if entry.finished else "",
         str(table.options.base.seed),
         ENGINE,
-        entry.why_not or SINGLE_LAYER,
+        entry.why_not or (f"{ROUGH_CELL} {SINGLE_LAYER}" if entry.is_rough else SINGLE_LAYER),
     ]

@@ -53,18 +53,19 @@ class Shelf:
         """Keep a layout that took so many rounds. Raises DrawingError when it cannot be written."""
         self._write(_cell_name(job, seed, rounds), layout_to_json(layout))
 
-    def find_rounds(self, jobs: Sequence[Job], seed: int) -> int | None:
-        """Return the number of rounds that was fixed for a table when it was begun."""
+    def find_rounds(self, jobs: Sequence[Job], seed: int) -> list[int] | None:
+        """Return how many rounds each cell of a table has had, or was to have, when it was left."""
         text = self._read(_table_name(jobs, seed))
         try:
-            rounds = json.loads(text or "{}")["rounds"]
+            rounds = list(json.loads(text or "{}")["rounds"])
         except (ValueError, KeyError, TypeError):
             return None
-        return rounds if isinstance(rounds, int) and rounds > 0 else None
+        fits = len(rounds) == len(jobs) and all(type(one) is int and one > 0 for one in rounds)
+        return rounds if fits else None
 
-    def keep_rounds(self, jobs: Sequence[Job], seed: int, rounds: int) -> None:
-        """Keep the number of rounds of a table."""
-        self._write(_table_name(jobs, seed), json.dumps({"rounds": rounds}))
+    def keep_rounds(self, jobs: Sequence[Job], seed: int, rounds: Sequence[int]) -> None:
+        """Keep the numbers of rounds of a table."""
+        self._write(_table_name(jobs, seed), json.dumps({"rounds": list(rounds)}))
 
     def _read(self, name: str) -> str | None:
         if self._folder is None:

@@ -13,6 +13,7 @@ from extension.cautions import CAUTIONS
 from extension.document import SVG, Document, serialise
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
+from extension.errors import OptionError
 from extension.lay_out import figures_of
 from extension.leaves import read_leaves
 from extension.requirements_table.cells import ask
@@ -32,6 +33,7 @@ from extension.requirements_table.sentences import (
     width_text,
 )
 from extension.requirements_table.table import Entry, Table, table_of
+from extension.requirements_table.trust import tried_narrower
 from extension.requirements_table.work import Run, Work
 from extension.settings import settings_text
 from extension.summary import is_first_draft, summary
@@ -62,13 +64,29 @@ def fabric_requirements(
     question = ask(read_leaves(document), options)
     base = options.base
     jobs = [one.job for one in question.possible]
-    worked = Work(jobs, base.seed, base.rounds, base.seconds, crew, run, shelf).do()
+    rounds = _rounds_of(options, len(jobs))
+    worked = Work(jobs, base.seed, rounds, base.seconds, crew, run, shelf).do()
+    worked.layouts, worked.tried = tried_narrower(
+        question.possible, worked.layouts, worked.rounds, run.stop, run.clock
+    )
     table = table_of(title_of(document), question, worked, options)
     draw_table(document, read_leaves(document, include_layouts=True), table)
     if options.write_layouts:
         for entry in table.entries:
             _draw_layout(document, entry, table)
     return Outcome(table, serialise(document), page_of(table), csv_of(table), _lines(table))
+
+
+def _rounds_of(options: TableOptions, count: int) -> list[int] | None:
+    """Return the rounds of every length, None when the time limits them. Raises OptionError."""
+    if not options.replay:
+        return None if options.base.rounds is None else [options.base.rounds] * count
+    if len(options.replay) != count:
+        raise OptionError(
+            f"The numbers of rounds are for {len(options.replay)} lengths, but this table has "
+            f"{count}: make it from the same drawing with the same sizes, widths and naps."
+        )
+    return list(options.replay)
 
 
 def title_of(document: Document) -> str:
@@ -84,7 +102,7 @@ def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
     planned, layout = entry.planned, entry.layout
     if layout is None:
         return
-    options = replace(planned.options, rounds=table.rounds)
+    options = replace(planned.options, rounds=max(entry.rounds, 1))
     bought = options.bought(layout.length)
     cell = entry.cell
     words = (cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap))

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Literal, get_args
 
 from extension.errors import OptionError
-from extension.options import SELVEDGE, LayOutOptions, options_from_text
+from extension.options import COUNT_LIMIT, SELVEDGE, LayOutOptions, options_from_text
 from extension.requirements_table.sizes import ALL, SizeSet
 from extension.rounding import END_ALLOWANCE, RoundUp, default_rounding
 from extension.units import System, parse_length, typed_system
@@ -44,7 +45,8 @@ class TableOptions:
     `widths` and `naps` are by material, under `REST` what holds for all others. `selvedge` is
     what comes off each side of a booked width, None: as usual in its system; `end_allowance` is
     added in all, None: as usual in the system of the first width. `base` holds what is the same
-    in every cell; its `rounds` None: as many as the time allows.
+    in every cell; its `rounds` None: as many as the time allows. `replay` are the rounds of each
+    length, in order, when they differ.
     """
 
     widths: Mapping[str, tuple[Width, ...]]
@@ -56,6 +58,7 @@ class TableOptions:
     round_up: RoundUp | None = None
     raise_sizes: bool = True
     write_layouts: bool = False
+    replay: tuple[int, ...] = ()
 
     def widths_of(self, name: str) -> tuple[Width, ...]:
         """Return the widths for a material, none when it is not to be in the table."""
@@ -114,6 +117,9 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     widths = _widths(given.get("widths", ""))
     first = next(iter(widths.values()))[0]
+    replay = _replay(given.get("rounds", ""))
+    if replay:
+        given["rounds"] = str(max(1, *replay))
     shared = {name: text for name, text in given.items() if name in _SHARED}
     usual = {"seconds": f"{USUAL_SECONDS:g}", "fabric_width": f"{first.booked!r}mm"}
     base = options_from_text({**usual, **shared}, select)
@@ -127,6 +133,7 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
         base.round_up if "round_up" in given else None,
         _yes_or_no("Whether larger sizes are raised", given.get("raise_sizes", "yes")),
         _yes_or_no("Whether layouts are written", given.get("write_layouts", "no")),
+        replay,
     )
 
 
@@ -216,6 +223,31 @@ def _selvedge(text: str) -> float | None:
             f"{length:g} mm."
         )
     return length
+
+
+def _replay(text: str) -> tuple[int, ...]:
+    """Return the rounds of each length as a table tells them, `12*40,30`; one number is no list."""
+    if "," not in text and "*" not in text:
+        return ()
+    rounds: list[int] = []
+    for part in text.split(","):
+        number, _, times = (word.strip() for word in part.partition("*"))
+        plain = [word for word in (number, times or "1") if word.isascii() and word.isdigit()]
+        if len(plain) < 2 or not 1 <= int(plain[1][:6]) <= COUNT_LIMIT or len(number) > 7:
+            raise OptionError(
+                f"“{part.strip()}” is no number of rounds: copy them from the table that is to be "
+                "made again, such as “12*40,30”."
+            )
+        rounds += [int(number)] * int(times or "1")
+    return tuple(rounds)
+
+
+def replay_text(rounds: Sequence[int]) -> str:
+    """Return the rounds of each length in short, `12*40,30`, or one number when all are alike."""
+    if len(set(rounds)) == 1:
+        return str(rounds[0])
+    runs = [(number, len(list(same))) for number, same in groupby(rounds)]
+    return ",".join(f"{number}*{times}" if times > 1 else str(number) for number, times in runs)
 
 
 def _yes_or_no(subject: str, text: str) -> bool:

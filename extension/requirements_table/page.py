@@ -22,6 +22,7 @@ from extension.requirements_table.sentences import (
     nap_text,
     notes,
     pattern_notes,
+    rough_notes,
     run_note,
     usable_text,
     width_text,
@@ -30,6 +31,7 @@ from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
 from extension.rounding import length_text
 
+LEAD = "Lengths of cloth to buy, by size and width."
 ACROSS = 6
 """Widths beside each other; more go into a further table, so that a page holds them."""
 
@@ -101,12 +103,12 @@ def page_of(table: Table) -> str:
     return _PAGE.format(
         title=escape(title),
         heading=escape(title),
-        lead="Lengths of cloth to buy, by size and width.",
+        lead=escape(" ".join((LEAD, *rough_notes(table)))),
         tables="\n".join(
             _material(table, material, f"material-{number}")
             for number, material in enumerate(table.materials, start=1)
         ),
-        notes=_list(notes(table)),
+        notes=_list(line for line in notes(table) if line not in rough_notes(table)),
         jumps=_jumps(table),
         pattern=_list(pattern_notes(table)),
         cautions="\n".join(f"<p>{escape(line)}</p>" for line in CAUTIONS),

@@ -9,8 +9,9 @@ from fractions import Fraction
 from extension.model import DrawnPiece, LeftOut
 from extension.plan import consents, uncertain_tops
 from extension.requirements_table.cells import Cell
-from extension.requirements_table.options import TableOptions, Width
+from extension.requirements_table.options import TableOptions, Width, replay_text
 from extension.requirements_table.table import Entry, Jump, Table
+from extension.requirements_table.trust import told_seconds
 from extension.rounding import (
     INCH,
     Purchase,
@@ -28,8 +29,10 @@ from nesting import ENGINE
 SINGLE_LAYER = "Single layer, cloth open, right side up; cutting on folded cloth needs more."
 """Stands with every table."""
 WITH_NAP, WITHOUT_NAP = "with nap", "without nap"
-RAISED, JUMPS, NOTHING = "†", "*", "–"
-"""What marks a length: raised to that of a smaller size, much less than on narrower cloth; none."""
+RAISED, JUMPS, ROUGH, NOTHING = "†", "*", "~", "–"
+"""What marks a length: raised to that of a smaller size, much less than on narrower cloth, rough;
+none."""
+ROUGH_CELL = "Rough: more time may well make it shorter."
 
 _STEPS = {
     "1/8yd": "10 cm and 1/8 yd",
@@ -70,13 +73,15 @@ def lengths_text(entry: Entry) -> tuple[str, str]:
 
 def marks_text(entry: Entry) -> str:
     """Return the marks of a length that the notes explain."""
-    return (JUMPS if entry.jumps else "") + (RAISED if entry.raised_from else "")
+    marks = ((JUMPS, entry.jumps), (RAISED, entry.raised_from), (ROUGH, entry.is_rough))
+    return "".join(mark for mark, holds in marks if holds)
 
 
 def notes(table: Table) -> tuple[str, ...]:
     """Return what has to be known to use the table, the most important first."""
     return (
         SINGLE_LAYER,
+        *rough_notes(table),
         *_width_notes(table),
         *_length_notes(table),
         *_nap_notes(table),
@@ -85,13 +90,40 @@ def notes(table: Table) -> tuple[str, ...]:
     )
 
 
+def rough_notes(table: Table) -> list[str]:
+    """Return how many lengths are rough, and how much time would be right; nothing when none is."""
+    laid = [entry for entry in table.entries if entry.layout is not None]
+    rough = [entry for entry in laid if entry.is_rough]
+    if not rough:
+        return []
+    which = "All lengths are" if len(rough) == len(laid) else f"{len(rough)} of {len(laid)} are"
+    return [
+        f"{ROUGH} {which if len(laid) > 1 else 'The length is'} rough: the search was so short "
+        f"that more time may well make them shorter. {_remedy(table, rough)}"
+    ]
+
+
+def _remedy(table: Table, rough: Sequence[Entry]) -> str:
+    """Return how much more time, or how many rounds, would be right."""
+    if table.options.base.rounds is None and table.right is not None:
+        seconds = told_seconds(table.right.seconds)
+        about = "at least" if table.right.at_least else "about"
+        return (
+            f"For this table, on this computer as busy as it was, {about} "
+            f"{counted(seconds // 60, 'minute')} would be right: set the time to {seconds} seconds."
+        )
+    rounds = max(entry.wanted for entry in rough)
+    return f"As many as {rounds} rounds for each would be right."
+
+
 def jump_text(jump: Jump) -> str:
     """Return where the length of a row jumps."""
     system = jump.cell.width.system
     before, after = (" / ".join(_both(each, system)) for each in (jump.before, jump.after))
+    found = "" if jump.proven else ", as far as was found,"
     return (
-        f"{_cell_title(jump.cell)}: {before} on cloth {width_text(jump.narrow)} wide; {after} is "
-        f"enough from {_up(jump.booked, system)} on."
+        f"{_cell_title(jump.cell)}: {before}{found} on cloth {width_text(jump.narrow)} wide; "
+        f"{after} is enough from {_up(jump.booked, system)} on."
     )
 
 
@@ -120,11 +152,14 @@ def pattern_notes(table: Table) -> tuple[str, ...]:
 def run_note(table: Table) -> str:
     """Return how the table was made, and what makes the same one again."""
     base = table.options.base
+    had = [entry.rounds for entry in table.entries if not entry.planned.why_not]
     unfinished = sum(not entry.finished for entry in table.entries)
     rest = f" {_unfinished(unfinished)}" if unfinished else ""
+    least, most = min(had), max(had)
+    rounds = counted(most, "round") if least == most else f"{least} to {most} rounds"
     return (
-        f"Every length: {counted(table.rounds, 'round')}, one worker, seed {base.seed}, engine "
-        f"{ENGINE}. The same again with: --rounds {table.rounds} --seed {base.seed}.{rest}"
+        f"Every length: {rounds}, one worker, seed {base.seed}, engine {ENGINE}. The same again "
+        f"with: --rounds {replay_text(had)} --seed {base.seed}.{rest}"
     )
 
 
@@ -186,10 +221,15 @@ def _nap_notes(table: Table) -> list[str]:
 def _mark_notes(table: Table) -> list[str]:
     """Return what the marks mean, those that occur."""
     notes = []
-    if any(entry.jumps for entry in table.entries):
+    if any(jump.proven for jump in table.jumps):
         notes.append(
-            f"{JUMPS} Much less than on the next narrower cloth: pieces lie side by side that do "
-            "not fit beside each other there."
+            f"{JUMPS} Much less than on the next narrower cloth, where so little can never be "
+            "enough."
+        )
+    if any(not jump.proven for jump in table.jumps):
+        notes.append(
+            f"{JUMPS} Much less than was found on the next narrower cloth, where the search was as "
+            "long as for a single layout, and this arrangement was tried."
         )
     if any(entry.raised_from for entry in table.entries):
         notes.append(

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -12,12 +12,17 @@ from extension.requirements_table.cells import Cell, Planned, Question
 from extension.requirements_table.laws import needed_width, raised, shortest
 from extension.requirements_table.options import TableOptions, Width
 from extension.requirements_table.sizes import SizeSet, is_larger
+from extension.requirements_table.trust import (
+    RightTime,
+    are_neighbours,
+    is_much_less,
+    is_proven,
+    right_time,
+    rounds_wanted,
+)
 from extension.requirements_table.work import Worked
 from extension.rounding import Purchase
 from nesting.model import Layout
-
-JUMP = 0.92
-"""The length jumps where wider cloth needs less than this share of the area that narrower needs."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -26,7 +31,8 @@ class Entry:
 
     `layout` and `bought` are None where nothing can be laid or nothing was worked out: `why_not`
     says why. `raised_from` is the smaller size whose length is shown because it was longer.
-    `finished`: all rounds were done. `jumps`: much less than on the next narrower cloth.
+    `finished`: all rounds were done that were asked for; `rounds` are those the cell has had and
+    `wanted` those it should have had. `jumps`: much less than on the next narrower cloth.
     """
 
     planned: Planned
@@ -35,6 +41,8 @@ class Entry:
     why_not: str = ""
     raised_from: SizeSet | None = None
     finished: bool = True
+    rounds: int = 0
+    wanted: int = 0
     jumps: bool = False
 
     @property
@@ -42,13 +50,18 @@ class Entry:
         """What the entry is about."""
         return self.planned.cell
 
+    @property
+    def is_rough(self) -> bool:
+        """Whether the search was so short that the length is rough (see `trust`)."""
+        return self.rounds < self.wanted
+
 
 @dataclass(frozen=True, slots=True)
 class Jump:
     """Where the length of a row falls between two neighbouring widths.
 
     On cloth from `booked` mm on, no wider than that of `cell`, `after` is enough; on cloth as wide
-    as `narrow` it is `before`.
+    as `narrow` it is `before`. `proven`: there so little can never be enough; else it was tried.
     """
 
     cell: Cell
@@ -56,14 +69,15 @@ class Jump:
     booked: float
     before: Purchase
     after: Purchase
+    proven: bool
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Table:
     """All entries in the order of their cells, and what else a table says.
 
-    `rounds` are those that every finished entry was given; `missing` are materials that are cut
-    but have no width.
+    `missing` are materials that are cut but have no width; `right` is the time in which no
+    length would be rough, None where none is.
     """
 
     title: str
@@ -72,7 +86,7 @@ class Table:
     options: TableOptions
     readings: Mapping[SizeSet, Reading]
     missing: tuple[str, ...]
-    rounds: int
+    right: RightTime | None
 
     @property
     def materials(self) -> tuple[str, ...]:
@@ -94,9 +108,10 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
     """
     cells = question.cells
     best = shortest([one.job for one in question.possible], worked.layouts)
-    answers = iter(zip(best, worked.finished, worked.faults, strict=True))
-    found = [(None, True, one.why_not) if one.why_not else next(answers) for one in cells]
-    lengths = [None if layout is None else layout.length for layout, _, _ in found]
+    wanted = list(map(rounds_wanted, worked.layouts, best))
+    answers = iter(zip(best, worked.finished, worked.faults, worked.rounds, wanted, strict=True))
+    found = [(None, True, one.why_not, 0, 0) if one.why_not else next(answers) for one in cells]
+    lengths = [None if layout is None else layout.length for layout, *_ in found]
     smaller = _smaller(question, lengths) if options.raise_sizes else [()] * len(cells)
     shown = raised(lengths, smaller)
     entries = [
@@ -107,16 +122,22 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
             (why_not or NOT_WORKED_OUT) if layout is None else "",
             None if length == own else _raised_from(cells, lengths, length, others),
             finished,
+            had,
+            asked,
         )
-        for one, (layout, finished, why_not), own, length, others in zip(
+        for one, (layout, finished, why_not, had, asked), own, length, others in zip(
             cells, found, lengths, shown, smaller, strict=True
         )
     ]
+    possible = [one for one in cells if not one.why_not]
+    tried = {possible[number].cell for number in worked.tried}
     jumps = [
         jump
         for narrow, wide in pairwise(entries)
-        if (jump := _jump(narrow, wide, entries)) is not None
+        if (jump := _jump(narrow, wide, entries, tried)) is not None
     ]
+    is_rough = any(entry.is_rough for entry in entries)
+    costs = worked.costs or [None] * len(best)
     return Table(
         title,
         tuple(_marked(entries, jumps)),
@@ -124,7 +145,7 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
         options,
         question.readings,
         question.missing,
-        worked.rounds,
+        right_time(costs, worked.rounds, wanted, worked.workers) if is_rough else None,
     )
 
 
@@ -169,16 +190,23 @@ def _raised_from(
     return None if lifting is None else cells[lifting].cell.sizes
 
 
-def _jump(narrow: Entry, wide: Entry, entries: Sequence[Entry]) -> Jump | None:
-    """Return the jump between two neighbours of a row, if there is one."""
-    if _row(narrow) != _row(wide) or narrow.bought is None or wide.bought is None:
+def _jump(
+    narrow: Entry, wide: Entry, entries: Sequence[Entry], tried: Collection[Cell]
+) -> Jump | None:
+    """Return the jump between two neighbours of a row, if there is one beyond doubt.
+
+    The narrower cell can never be as short, or it has `tried` the wider one's arrangement.
+    """
+    if not are_neighbours(narrow.planned, wide.planned):
         return None
-    areas = [
-        entry.bought.needed * entry.planned.options.usable_width
-        for entry in (narrow, wide)
-        if entry.bought is not None
-    ]
-    if areas[1] >= JUMP * areas[0] or wide.bought.metric >= narrow.bought.metric:
+    if narrow.bought is None or wide.bought is None:
+        return None
+    if narrow.layout is None or wide.layout is None or wide.raised_from is not None:
+        return None
+    if not is_much_less(narrow.layout, wide.layout) or wide.bought.metric >= narrow.bought.metric:
+        return None
+    proven = is_proven(narrow.layout, wide.layout)
+    if not proven and narrow.cell not in tried:
         return None
     usable = min(
         needed_width(entry.planned.job, entry.layout)
@@ -188,7 +216,7 @@ def _jump(narrow: Entry, wide: Entry, entries: Sequence[Entry]) -> Jump | None:
         and entry.layout.length <= wide.bought.needed
     )
     off = wide.cell.width.booked - wide.planned.options.usable_width
-    return Jump(wide.cell, narrow.cell.width, usable + off, narrow.bought, wide.bought)
+    return Jump(wide.cell, narrow.cell.width, usable + off, narrow.bought, wide.bought, proven)
 
 
 def _row(entry: Entry) -> tuple[str, SizeSet, bool]:

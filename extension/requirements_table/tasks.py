@@ -7,6 +7,7 @@ everywhere. Only a stop depends on the time.
 
 from __future__ import annotations
 
+import math
 import pickle
 import time
 from dataclasses import dataclass
@@ -47,8 +48,10 @@ class Task:
     """What one process is to do.
 
     `bookmark` is how far the cell is already, as an earlier task told: it goes on from there, to so
-    many rounds in all. `flag` names a file that appears when all are to stop, "" for none; when it
-    is there from the start, a task that `can_wait` is not begun.
+    many rounds in all, or to the end of the round in which the `seconds` are over, but that of at
+    least one more than it `had` (a cell that has only been constructed has no bookmark). `flag`
+    names a file that appears when all are to stop, "" for none; when it is there from the start, a
+    task that `can_wait` is not begun.
     """
 
     number: int
@@ -58,6 +61,8 @@ class Task:
     bookmark: Bookmark = NOWHERE
     flag: str = ""
     can_wait: bool = False
+    seconds: float = math.inf
+    had: int = 0
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -93,6 +98,23 @@ class Flag:
             self._next = self._clock() + LOOK_EVERY
             self.seen = Path(self._path).exists()
         return self.seen
+
+
+class Slice:
+    """Stop when a round ends and the time is over: never in the middle of one."""
+
+    def __init__(self, seconds: float, clock: Clock, begun: int) -> None:
+        self._seconds = seconds
+        self._clock = clock
+        self._done = begun
+        self._over = False
+
+    def __call__(self, rounds: int) -> bool:
+        """Return whether so many rounds are enough."""
+        if rounds > self._done:
+            self._done = rounds
+            self._over = self._clock() >= self._seconds
+        return self._over
 
 
 class Watch:
@@ -143,7 +165,9 @@ def run_task(task: Task) -> Done:
     flag = Flag(task.flag, clock)
     if task.can_wait and flag(0):
         return Done(task.number, None, stopped=True)
-    watch = Watch(AnyOf(flag, AfterRounds(task.rounds)), clock, task.bookmark.rounds)
+    begun = task.bookmark.rounds
+    rule = AnyOf(flag, AfterRounds(task.rounds), Slice(task.seconds, clock, max(begun, task.had)))
+    watch = Watch(rule, clock, begun)
     search = _search_from(task.bookmark)
     try:
         layout = solve(task.job, seed=task.seed, stop=watch, workers=1, clock=clock, search=search)

@@ -1,17 +1,24 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""All cells laid out, each for the same number of rounds, in as many passes as the time allows.
+"""All cells laid out: each for rounds that are asked for, or as far as the stated time goes.
 
-In a later pass every cell goes on from where it stood.
+In a later pass a cell goes on from where it stood. Whatever ends it, its layout is that of the
+whole rounds it has had, and so many give the same again.
 """
 
 from __future__ import annotations
 
 import contextlib
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from extension.requirements_table.budget import Cost, first_rounds, next_rounds
+from extension.requirements_table.budget import (
+    MOST_ROUNDS,
+    Cost,
+    first_rounds,
+    pulls,
+    slices,
+)
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.quiet import Quiet
@@ -74,24 +81,30 @@ class LostWorkers(ThriftlayError):
 
 @dataclass(eq=False, slots=True)
 class Worked:
-    """What came out, cell by cell: layouts, whether all rounds were done, why there is none.
+    """What came out, cell by cell.
 
-    `rounds` is the number of the last pass, which those that are finished were given.
+    Layouts; whether all rounds were done that were asked for; why there is none; the rounds that
+    the layout took. `costs` are what each cell last took of one of the `workers`, None where
+    it was not measured. `tried` are the cells that have tried the arrangement of the next wider
+    one (see `trust`).
     """
 
     layouts: list[Layout | None]
     finished: list[bool]
     faults: list[str]
-    rounds: int = 0
+    rounds: list[int]
+    costs: list[Cost | None] = field(default_factory=list)
+    workers: int = 1
+    tried: set[int] = field(default_factory=set)
 
 
 @dataclass(eq=False, slots=True)
 class Work:
-    """The cells of one table on their way. `rounds` or else `seconds` limit it."""
+    """The cells of one table on their way: `rounds` of each limit it, or else `seconds` for all."""
 
     jobs: Sequence[Job]
     seed: int
-    rounds: int | None
+    rounds: Sequence[int] | None
     seconds: float
     crew: Crew
     run: Run
@@ -101,13 +114,14 @@ class Work:
     _costs: list[Cost | None] = field(init=False)
     _bookmarks: list[Bookmark] = field(init=False)
     _ended: list[bool] = field(init=False)
+    _wanted: list[int] = field(init=False, default_factory=list)
     _stopped: bool = field(init=False, default=False)
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
     _said: tuple[int, int, str] = field(init=False, default=(0, 0, ""))
 
     def __post_init__(self) -> None:
         count = self._count
-        self._worked = Worked([None] * count, [False] * count, [""] * count)
+        self._worked = Worked([None] * count, [False] * count, [""] * count, [0] * count)
         self._costs = [None] * count
         self._bookmarks = [NOWHERE] * count
         self._ended = [False] * count
@@ -123,80 +137,101 @@ class Work:
         """
         with Quiet() as quiet, self.crew.at_work():
             self._quiet = quiet
-            rounds = (
-                self.rounds
-                or self.shelf.find_rounds(self.jobs, self.seed)
-                or first_rounds(self._count, self.seconds, self.crew.workers)
-            )
-            while rounds:
-                self._lay(rounds)
-                rounds = self._next(rounds)
+            first = first_rounds(self._count, self.seconds, self.crew.workers)
+            rounds = self.rounds or self.shelf.find_rounds(self.jobs, self.seed)
+            self._lay(list(rounds or [first] * self._count))
+            while going := self._next():
+                self._go_on(going)
+        self._worked.costs, self._worked.workers = self._costs, self.crew.workers
         return self._worked
 
-    def _next(self, rounds: int) -> int:
-        """Return the number of rounds of another pass; 0 for none."""
-        going = [number for number in range(self._count) if not self._ended[number]]
-        costs = [cost for number in going if (cost := self._costs[number]) is not None]
-        if self._stopped or self.rounds is not None or len(costs) < len(going):
-            return 0
-        left = self._deadline - self.run.clock()
-        return next_rounds(rounds, costs, left, self.crew.workers)
+    def _next(self) -> dict[int, float]:
+        """Return which cells go on, for how many seconds each; none when all is done."""
+        if self._stopped or self.rounds is not None:
+            return {}
+        costs = {
+            number: cost
+            for number, cost in enumerate(self._costs)
+            if cost is not None and not self._ended[number]
+        }
+        worked = self._worked
+        pull = dict(enumerate(pulls(self.jobs, worked.layouts, worked.rounds)))
+        return slices(costs, pull, self._deadline - self.run.clock(), self.crew.workers)
 
-    def _lay(self, rounds: int) -> None:
-        """Lay out every cell that is not kept yet for a fixed number of rounds."""
-        stage = "improved" if self._worked.rounds else "done"
+    def _lay(self, rounds: Sequence[int]) -> None:
+        """Lay out every cell that is not kept yet, each for a fixed number of rounds."""
+        self._wanted = list(rounds)
         self.shelf.keep_rounds(self.jobs, self.seed, rounds)
-        self._worked.rounds = rounds
-        self._worked.finished = [self._is_there(number, rounds) for number in range(self._count)]
-        todo = [number for number in range(self._count) if not self._worked.finished[number]]
-        todo.sort(key=lambda number: self._expected(number, rounds), reverse=True)
-        for done in self._each([self._task(number, rounds) for number in todo], stage):
-            self._take(done, rounds)
+        todo = [
+            number for number in range(self._count) if not self._is_there(number, rounds[number])
+        ]
+        todo.sort(key=lambda number: _copies(self.jobs[number]), reverse=True)
+        flag = self.crew.flag
+        tasks = [
+            Task(number, self.jobs[number], self.seed, rounds[number], flag=flag) for number in todo
+        ]
+        for done in self._each(tasks, "done"):
+            self._take(done, rounds[done.number])
+
+    def _go_on(self, going: Mapping[int, float]) -> None:
+        """Let some cells go on for so many seconds each; the longest are begun first."""
+        tasks = [
+            Task(
+                number,
+                self.jobs[number],
+                self.seed,
+                MOST_ROUNDS,
+                self._bookmarks[number],
+                self.crew.flag,
+                can_wait=True,
+                seconds=seconds,
+                had=self._worked.rounds[number],
+            )
+            for number, seconds in sorted(going.items(), key=lambda one: -one[1])
+        ]
+        for done in self._each(tasks, "improved"):
+            self._take(done, 0)
 
     def _is_there(self, number: int, rounds: int) -> bool:
-        """Return whether a cell needs no more work: nothing can be better, or it is kept."""
-        layout = self._worked.layouts[number]
-        if self._ended[number] and layout is not None and layout.rounds <= rounds:
-            return True
+        """Return whether a cell needs no work, because it is kept."""
         kept = self.shelf.find(self.jobs[number], self.seed, rounds)
         if kept is None:
             return False
         self._worked.layouts[number] = kept
+        self._worked.finished[number] = True
+        self._worked.rounds[number] = rounds
         return True
 
-    def _expected(self, number: int, rounds: int) -> float:
-        """Return what a cell is expected to take: the dearest are begun first."""
-        cost = self._costs[number]
-        if cost is None:
-            return _copies(self.jobs[number])
-        return cost.of(rounds - self._bookmarks[number].rounds)
-
-    def _task(self, number: int, rounds: int) -> Task:
-        has_one = self._worked.layouts[number] is not None
-        job, bookmark, flag = self.jobs[number], self._bookmarks[number], self.crew.flag
-        return Task(number, job, self.seed, rounds, bookmark, flag, can_wait=has_one)
-
-    def _take(self, done: Done, rounds: int) -> None:
-        """Keep what came of a task. Nothing passes the judge unseen."""
-        number, layout = done.number, done.layout
+    def _take(self, done: Done, asked: int) -> None:
+        """Keep what came of a task that was asked for rounds. Nothing passes the judge unseen."""
+        number, layout, worked = done.number, done.layout, self._worked
         if done.fault:
-            self._worked.faults[number] = done.fault
+            worked.faults[number] = done.fault
         if layout is None or check(self.jobs[number], layout):
             return
-        best = self._worked.layouts[number]
-        if best is None or layout.length < best.length:
-            self._worked.layouts[number] = layout
-        if not done.stopped:
-            self._worked.finished[number] = True
-            self._costs[number], self._ended[number] = done.cost, done.ended
-            self._bookmarks[number] = done.bookmark
-            self.shelf.keep(self.jobs[number], self.seed, rounds, layout)
+        best = worked.layouts[number]
+        if best is None or layout.rounds >= worked.rounds[number]:
+            # A search keeps its best: more rounds never give more length.
+            worked.layouts[number] = layout
+            worked.rounds[number] = layout.rounds
+        if done.stopped:
+            return
+        # What has ended gives the same after the rounds that were asked for.
+        worked.rounds[number] = max(asked, worked.rounds[number])
+        worked.finished[number] = True
+        self._costs[number], self._ended[number] = done.cost, done.ended
+        self._bookmarks[number] = done.bookmark
+        self.shelf.keep(self.jobs[number], self.seed, worked.rounds[number], layout)
+        if self._wanted[number] != worked.rounds[number]:
+            self._wanted[number] = worked.rounds[number]
+            self.shelf.keep_rounds(self.jobs, self.seed, self._wanted)
 
     def _each(self, tasks: Sequence[Task], stage: str) -> Iterator[Done]:
         """Yield the tasks as they are done, in no order, until all are or a stop comes."""
         import joblib  # only now, see crews
 
-        count, before = self._count, self._count - len(tasks)
+        before = sum(self._worked.finished) if stage == "done" else 0
+        count = self._count if stage == "done" else len(tasks)
         self._said = (before, count, stage)
         parallel = joblib.Parallel(return_as="generator_unordered", batch_size=1)
         rule = AnyOf(self.run.stop, AfterSeconds(self._deadline, self.run.clock))

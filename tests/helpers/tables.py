@@ -28,16 +28,24 @@ def question_of(drawing: SvgBuilder, **typed: str) -> tuple[Question, TableOptio
 
 
 def table_from(
-    drawing: SvgBuilder | None = None, change: Change | None = None, **typed: str
+    drawing: SvgBuilder | None = None,
+    change: Change | None = None,
+    rounds: int = 200,
+    **typed: str,
 ) -> Table:
-    """Return the table of first layouts; `change` may put others in their place, by number."""
+    """Return the table of first layouts; `change` may put others in their place, by number.
+
+    They are said to have had so many `rounds`.
+    """
     question, options = question_of(drawing or tunic(), **typed)
     layouts: list[Layout | None] = []
     for number, one in enumerate(question.possible):
         first = solve(one.job, stop=AfterRounds(0), clock=no_time)
         layouts.append(change(number, first) if change else first)
     count = len(layouts)
-    return table_of("Tunic", question, Worked(layouts, [True] * count, [""] * count, 20), options)
+    return table_of(
+        "Tunic", question, Worked(layouts, [True] * count, [""] * count, [rounds] * count), options
+    )
 
 
 def pulled_apart(layout: Layout, to: float) -> Layout:

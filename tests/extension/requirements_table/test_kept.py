@@ -66,11 +66,11 @@ def test_an_edited_file_does_not_pass_the_judge(tmp_path: Path, layout: Layout) 
 def test_the_rounds_of_a_table_are_kept_with_it(tmp_path: Path) -> None:
     shelf = Shelf(tmp_path)
     assert shelf.find_rounds([JOB], 0) is None
-    shelf.keep_rounds([JOB], 0, 480)
-    assert shelf.find_rounds([JOB], 0) == 480
+    shelf.keep_rounds([JOB], 0, [480])
+    assert shelf.find_rounds([JOB], 0) == [480]
     assert shelf.find_rounds([JOB], 1) is None
     assert shelf.find_rounds([JOB, JOB], 0) is None
-    for text in ('{"rounds": "many"}', '{"rounds": 0}', "[]", "no"):
+    for text in ('{"rounds": "many"}', '{"rounds": [0]}', '{"rounds": [1, 2]}', "[]", "no"):
         (file,) = tmp_path.iterdir()
         file.write_text(text, encoding="utf-8")
         assert shelf.find_rounds([JOB], 0) is None
@@ -79,7 +79,7 @@ def test_the_rounds_of_a_table_are_kept_with_it(tmp_path: Path) -> None:
 def test_without_a_folder_nothing_is_kept(layout: Layout) -> None:
     shelf = Shelf(None)
     shelf.keep(JOB, 1, 20, layout)
-    shelf.keep_rounds([JOB], 0, 480)
+    shelf.keep_rounds([JOB], 0, [480])
     assert shelf.find(JOB, 1, 20) is None
     assert shelf.find_rounds([JOB], 0) is None
 

@@ -78,7 +78,7 @@ def squares_table(raise_sizes: str = "yes") -> Table:
     small, large = (one.job for one in question.possible)
     first = [solve(job, stop=AfterRounds(0), clock=no_time) for job in (small, large)]
     assert [round(one.length, 3) for one in first] == [803.0, 805.0]
-    worked = Worked([pulled_apart(first[0], 1000.0), first[1]], [True, True], ["", ""], 20)
+    worked = Worked([pulled_apart(first[0], 1000.0), first[1]], [True, True], ["", ""], [20, 20])
     return table_of("", question, worked, options)
 
 
@@ -181,12 +181,12 @@ def test_both_systems_are_rounded_from_the_exact_length() -> None:
 
 def test_the_run_can_be_made_again_from_what_is_said() -> None:
     table = table_from(sizes="S", seed="7")
-    assert "The same again with: --rounds 20 --seed 7." in run_note(table)
+    assert "The same again with: --rounds 200 --seed 7." in run_note(table)
     assert "Seam allowance: included in the drawing." in pattern_notes(table)
 
 
 def test_lengths_that_were_stopped_are_counted() -> None:
     question, options = question_of(squares(), widths="90cm", nap="with")
-    worked = Worked([None, None], [False, False], ["", ""], 20)
+    worked = Worked([None, None], [False, False], ["", ""], [20, 20])
     table = table_of("", question, worked, options)
     assert "2 lengths were stopped before that" in run_note(table)

@@ -11,7 +11,7 @@ import pytest
 
 from extension.requirements_table import tasks
 from extension.requirements_table.budget import Cost
-from extension.requirements_table.tasks import Flag, Task, Watch, run_task
+from extension.requirements_table.tasks import Flag, Slice, Task, Watch, run_task
 from nesting.check import check
 from nesting.errors import BrokenLayout
 from nesting.model import Fabric, Job, Piece
@@ -137,3 +137,23 @@ def test_rounds_that_became_slower_cost_what_they_cost_now() -> None:
 
 def test_a_cell_that_goes_on_costs_what_its_own_rounds_took() -> None:
     assert watched(2.0, 4.0, 8.0, 8.5, begun=40) == watched(2.0, 4.0, 8.0, 8.5)
+
+
+def test_a_slice_ends_with_the_first_round_that_ends_after_its_time() -> None:
+    now = [0.0]
+    rule = Slice(5.0, lambda: now[0], 6)
+    assert [rule(0), rule(6)] == [False, False]
+    now[0] = 9.0
+    assert not rule(6)  # in the middle of a round
+    assert rule(7)
+    assert rule(7)
+
+
+def test_a_cell_goes_on_for_a_slice_and_is_what_its_rounds_make() -> None:
+    first = run_task(Task(0, JOB, seed=0, rounds=2))
+    more = run_task(Task(0, JOB, seed=0, rounds=1000, bookmark=first.bookmark, seconds=0.0, had=2))
+    assert more.layout is not None
+    assert more.layout.rounds == 3
+    whole = run_task(Task(0, JOB, seed=0, rounds=3))
+    assert whole.layout is not None
+    assert more.layout.placements == whole.layout.placements

@@ -4,16 +4,19 @@
 from __future__ import annotations
 
 import concurrent.futures
+import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from extension.requirements_table import work as work_module
+from extension.requirements_table.budget import Cost
 from extension.requirements_table.crews import LocalCrew, crew_of
 from extension.requirements_table.kept import Shelf
-from extension.requirements_table.tasks import Done, Task, run_task
+from extension.requirements_table.tasks import NOWHERE, Bookmark, Done, Task, run_task
 from extension.requirements_table.work import LostWorkers, Run, TableProgress, Work, Worked
 from nesting.check import check
 from nesting.model import Fabric, Job, Piece
@@ -47,7 +50,8 @@ def worked(
 ) -> Worked:
     run = Run(clock, stop, on_progress)
     with crew_of(workers, "") as crew:
-        return Work(JOBS, 0, rounds, 100.0, crew, run, Shelf(folder)).do()
+        each = None if rounds is None else [rounds] * len(JOBS)
+        return Work(JOBS, 0, each, 100.0, crew, run, Shelf(folder)).do()
 
 
 class Doer:
@@ -69,7 +73,7 @@ def placements(result: Worked) -> list[Any]:
 
 def test_every_cell_is_laid_for_the_rounds_that_are_asked_for() -> None:
     result = worked(rounds=2)
-    assert result.rounds == 2
+    assert result.rounds == [2] * len(JOBS)
     assert all(result.finished)
     for job, layout in zip(JOBS, result.layouts, strict=True):
         assert layout is not None
@@ -82,27 +86,62 @@ def test_two_processes_give_what_one_gives(capfd: pytest.CaptureFixture[str]) ->
     assert capfd.readouterr().err == ""
 
 
-def test_with_time_left_all_is_done_again_with_more_rounds(
+def test_with_time_left_cells_go_on_by_slices_and_their_rounds_make_the_same_again(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    doer = Doer()
-    monkeypatch.setattr(work_module, "run_task", doer)
     monkeypatch.setattr(work_module, "first_rounds", lambda *_: 2)
-    more = iter([3, 0])
-    monkeypatch.setattr(work_module, "next_rounds", lambda *_: next(more))
+    passes: list[list[int]] = []
+
+    def some(costs: dict[int, Cost], *_: object) -> dict[int, float]:
+        passes.append(sorted(costs))
+        return [dict.fromkeys(costs, 0.0), dict.fromkeys(passes[0][:2], 0.2), {}][len(passes) - 1]
+
+    monkeypatch.setattr(work_module, "slices", some)
     result = worked(rounds=None)
-    assert [task.rounds for task in doer.tasks] == [2] * len(JOBS) + [3] * len(JOBS)
-    assert (result.rounds, all(result.finished)) == (3, True)
-    assert placements(result) == placements(worked(rounds=3))
+    first, second, *others = passes[0]
+    assert others
+    # A slice ends with a round, and holds one at least; what can be no better had no slice.
+    assert result.rounds[first] > 3
+    assert result.rounds[second] > 3
+    for number in range(len(JOBS)):
+        if number not in (first, second):
+            assert result.rounds[number] == (3 if number in others else 2)
+    assert all(result.finished)
+    with crew_of(1, "") as crew:
+        again = Work(JOBS, 0, result.rounds, 1.0, crew, Run(no_time, never), Shelf(None)).do()
+    assert placements(result) == placements(again)
+    assert again.rounds == result.rounds
 
 
-def test_a_stop_before_the_end_leaves_every_cell_with_a_layout(
+def test_the_stated_time_is_used_and_not_passed(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = [0.0]
+
+    def lays(task: Task) -> Done:
+        """A cell on a slow computer: two seconds to prepare, one for a round."""
+        rounds = task.rounds if task.seconds == math.inf else task.bookmark.rounds
+        spent = 2.0
+        while task.seconds != math.inf and (spent < task.seconds or rounds == task.bookmark.rounds):
+            rounds, spent = rounds + 1, spent + 1.0
+        now[0] += spent + (rounds if task.seconds == math.inf else 0.0)
+        done = run_task(replace(task, rounds=min(rounds, 3), bookmark=NOWHERE, seconds=math.inf))
+        layout = None if done.layout is None else replace(done.layout, rounds=rounds)
+        return replace(
+            done, layout=layout, cost=Cost(2.0, 1.0), bookmark=Bookmark(rounds, b""), ended=False
+        )
+
+    monkeypatch.setattr(work_module, "run_task", lays)
+    result = worked(rounds=None, clock=lambda: now[0])
+    reserve = work_module.RESERVE + work_module.RESERVE_PER_CELL * len(JOBS)
+    assert 100.0 - reserve - 3.0 < now[0] <= 100.0 - reserve + 3.0
+    assert min(result.rounds) > 4
+
+
+def test_a_stop_before_the_end_leaves_every_cell_with_the_layout_of_its_rounds(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     asked: list[bool] = []
     monkeypatch.setattr(work_module, "LOOK_EVERY", 0.001)
-    passes = iter([100_000])
-    monkeypatch.setattr(work_module, "next_rounds", lambda *_: next(passes))
+    monkeypatch.setattr(work_module, "slices", lambda *_: dict.fromkeys(range(len(JOBS)), 1e9))
 
     def before(count: int) -> None:
         if count == len(JOBS):  # the second pass has begun
@@ -110,10 +149,11 @@ def test_a_stop_before_the_end_leaves_every_cell_with_a_layout(
 
     monkeypatch.setattr(work_module, "run_task", Doer(before))
     result = worked(rounds=None, stop=lambda rounds: bool(asked))
-    for job, layout in zip(JOBS, result.layouts, strict=True):
-        assert layout is not None
-        assert check(job, layout) == ()
-    assert not all(result.finished)
+    monkeypatch.setattr(work_module, "run_task", run_task)
+    with crew_of(1, "") as crew:
+        again = Work(JOBS, 0, result.rounds, 1.0, crew, Run(no_time, never), Shelf(None)).do()
+    assert len(placements(result)) == len(JOBS)
+    assert placements(result) == placements(again)
 
 
 def test_the_deadline_stops_like_a_person(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -146,9 +186,9 @@ def test_finished_cells_are_taken_up_again(tmp_path: Path, monkeypatch: pytest.M
 def test_a_timed_run_goes_on_with_the_rounds_it_was_begun_with(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(work_module, "next_rounds", lambda *_: 0)
-    Shelf(tmp_path).keep_rounds(JOBS, 0, 3)
-    assert worked(rounds=None, folder=tmp_path).rounds == 3
+    monkeypatch.setattr(work_module, "slices", lambda *_: {})
+    Shelf(tmp_path).keep_rounds(JOBS, 0, [3] * len(JOBS))
+    assert worked(rounds=None, folder=tmp_path).rounds == [3] * len(JOBS)
 
 
 def test_progress_is_told_with_share_and_words() -> None:
@@ -170,7 +210,7 @@ def test_workers_that_vanish_are_told_in_one_sentence(
     monkeypatch.setattr(work_module, "run_task", vanish)
     crew = LocalCrew(1, tmp_path)
     with pytest.raises(LostWorkers, match="run again with fewer workers"):
-        Work(JOBS, 0, 1, 100.0, crew, Run(no_time, never), Shelf(None)).do()
+        Work(JOBS, 0, [1] * len(JOBS), 100.0, crew, Run(no_time, never), Shelf(None)).do()
 
 
 def test_nothing_passes_unjudged(monkeypatch: pytest.MonkeyPatch) -> None:

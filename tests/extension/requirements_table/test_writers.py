@@ -45,7 +45,7 @@ def test_the_csv_has_its_columns_first_and_a_line_for_every_length() -> None:
     first = found[0]
     assert (first["size"], first["material"], first["nap"]) == ("S", "main", "with")
     assert (first["booked_mm"], first["usable_mm"]) == ("900", "875")
-    assert (first["buy_unit"], first["rounds"], first["seed"]) == ("m", "20", "0")
+    assert (first["buy_unit"], first["rounds"], first["seed"]) == ("m", "200", "0")
     assert float(first["buy"]) * 1000 >= float(first["needed_mm"]) + 50
     assert 0.0 < float(first["utilisation"]) < 1.0
     assert first["note"] == SINGLE_LAYER
