@@ -78,7 +78,7 @@ def squares_table(raise_sizes: str = "yes") -> Table:
     small, large = (one.job for one in question.possible)
     first = [solve(job, stop=AfterRounds(0), clock=no_time) for job in (small, large)]
     assert [round(one.length, 3) for one in first] == [803.0, 805.0]
-    worked = Worked([pulled_apart(first[0], 1000.0), first[1]], [True, True], ["", ""], [20, 20])
+    worked = Worked([pulled_apart(first[0], 1000.0), first[1]], [True, True], ["", ""], [200, 200])
     return table_of("", question, worked, options)
 
 
