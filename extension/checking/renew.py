@@ -70,7 +70,7 @@ def _replace(
     take_away(sublayer, kind)
     if sublayer.get(lay("holds")) != kind:
         number = str(layer.element.get(lay("layout")))
-        remove_all(drawn_earlier(number, sublayer, kind, drawn))
+        remove_all(drawn_earlier(number, sublayer, kind))
     sublayer.set(lay("holds"), kind)
     ids = FreeIds(document.root)
     stem = f"{layer.id}-{kind}"

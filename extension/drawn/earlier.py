@@ -12,7 +12,6 @@ renewed once says all of it by itself.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 from lxml import etree
 
@@ -21,6 +20,8 @@ from extension.identities import kind_of, lay_attributes
 
 EARLIER = "earlier"
 """What a sublayer says of itself beside what it holds, as long as it was not drawn anew."""
+LAST_OF_CLOTH = 20.0
+"""The highest number of cloth: 17 or 18 elements after two layers; no outline had less than 22."""
 _PLAIN = ("text", "path", "rect", "g")
 _FIRST = re.compile(r"thriftlay-\d+-item-(\d+)")
 _RENEWED = {
@@ -29,14 +30,12 @@ _RENEWED = {
 }
 
 
-def drawn_earlier(
-    number: str, sublayer: etree._Element, kind: Kind, now: Sequence[etree._Element]
-) -> list[etree._Element]:
+def drawn_earlier(number: str, sublayer: etree._Element, kind: Kind) -> list[etree._Element]:
     """Return what an earlier version drew as cloth or measures, in document order.
 
-    `number` is that of the layout (`lay:layout`), `now` what is drawn in their place.
+    `number` is that of the layout (`lay:layout`).
     """
-    low, high = _numbers(number, sublayer, kind, now)
+    low, high = _numbers(number, sublayer, kind)
     return [node for node in inside(sublayer) if _is_plain(node) and _fits(node, kind, low, high)]
 
 
@@ -58,17 +57,14 @@ def is_drawn_earlier(id_: str) -> bool:
     return any(form.fullmatch(id_) for form in (_FIRST, *_RENEWED.values()))
 
 
-def _numbers(
-    number: str, sublayer: etree._Element, kind: Kind, now: Sequence[etree._Element]
-) -> tuple[float, float]:
+def _numbers(number: str, sublayer: etree._Element, kind: Kind) -> tuple[float, float]:
     """Return the lowest and highest number in the row that only a decoration can have.
 
-    The cloth came first in the row, then the parts; it had at most one line more than it has now,
-    and between it and the first outline there were two groups. Measures came last, and their title
+    The cloth came first in the row, then the parts. Measures came last, and their title
     was the first of them: without it nobody can say where they begin.
     """
     if kind == "cloth":
-        return 0.0, sum(1 for one in now for _ in one.iter(etree.Element)) + 3.0
+        return 0.0, LAST_OF_CLOTH
     title = f"Layout {number} – "
     for child in sublayer.iterchildren("{*}text"):
         found = _FIRST.fullmatch(_id(child))

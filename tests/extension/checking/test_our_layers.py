@@ -3,17 +3,20 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from lxml import etree
 
 from extension.document import parse
 from extension.drawn.joined import draw_joined
 from extension.names import lay
-from tests.helpers.earlier import as_written_earlier, without_the_editor
 from tests.helpers.edited import Edited
 from tests.helpers.hers import LAY, full, parts_of
+from tests.helpers.plain import without_the_editor
 
 SVG = "{http://www.w3.org/2000/svg}"
+EARLIER = Path(__file__).parent / "earlier"
 
 
 def with_all() -> Edited:
@@ -178,9 +181,10 @@ def test_a_plain_svg_is_checked_and_renewed_like_any_other() -> None:
 # --- layouts of an earlier version ---
 
 
-def earlier() -> Edited:
-    edited = longer()
-    as_written_earlier(edited.root)
+def earlier(name: str = "laid") -> Edited:
+    """Return what the version wrote that knew its decoration by ids."""
+    edited = Edited()
+    edited.root = parse(EARLIER / f"{name}.svg").root
     return edited
 
 
@@ -188,26 +192,29 @@ def test_a_layout_of_an_earlier_version_is_checked_and_renewed() -> None:
     edited = earlier()
     assert not [one for one in edited.root.iter(etree.Element) if one.get(lay("decoration"))]
     assert edited.found() == []
-    again = checked(edited)
-    assert words(again) == words(checked(longer()))
-    assert [len(one) for one in again.layer] == [len(one) for one in checked(longer()).layer]
-    assert all(one.get(lay("decoration")) for one in (*again.layer[0], *again.layer[2]))
+    _is_renewed(checked(edited))
+    _is_renewed(checked(checked(edited)))
 
 
 def test_marks_of_a_check_by_an_earlier_version_are_replaced_and_hers_stay() -> None:
-    edited = checked(earlier())
-    marks = edited.root[-1]
-    as_written_earlier(edited.root)
-    # Renewed once, cloth and measures were called by their sublayer.
-    for place, name in ((0, "cloth"), (2, "measures")):
-        for count, node in enumerate(edited.layer[place].iterdescendants(etree.Element), start=1):
-            node.set("id", f"thriftlay-1-{name}-{count}")
+    edited = earlier("checked")
+    (marks,) = _reviews(edited)
     etree.SubElement(marks, f"{SVG}path", id="mine", d="M 0,0 L 1,1")
     again = checked(edited)
     assert [one.get("id") for one in _reviews(again)[0]] == ["mine"]
-    assert words(again) == words(checked(longer()))
+    _is_renewed(again)
     edited.delete(edited.find("mine"))
     assert len(_reviews(checked(edited))) == 1
+
+
+def _is_renewed(edited: Edited) -> None:
+    """See that cloth and measures are those of now alone."""
+    said = words(edited)
+    assert "needs 0.86 m" in said
+    assert "0.46 m" not in said
+    assert said.count("Layout 1 – 90 cm, main") == 1
+    assert [len(one) for one in edited.layer] == [len(one) for one in checked(longer()).layer]
+    assert all(one.get(lay("decoration")) for one in (*edited.layer[0], *edited.layer[2]))
 
 
 def _reviews(edited: Edited) -> list[etree._Element]:
