@@ -343,6 +343,8 @@ def test_an_allowance_on_a_label_is_written_or_asked(label: str, written: str | 
     asked = [line for line in outcome.summary if line.startswith("“Back” (back): ")]
     assert any("seam allowance" in line for line in asked) == (written is None)
     assert not any("llowance" in words for words in outcome.report["unread"])
+    listed = " ".join(str(words) for words in document.root.itertext())
+    assert (f"{written} seam allowance to add" in listed) == (written in ("15mm", "10mm"))
 
 
 def test_an_allowance_is_not_written_beside_a_stitching_line() -> None:
