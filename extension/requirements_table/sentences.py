@@ -96,7 +96,9 @@ def rough_notes(table: Table) -> list[str]:
     rough = [entry for entry in laid if entry.is_rough]
     if not rough:
         return []
-    which = "All lengths are" if len(rough) == len(laid) else f"{len(rough)} of {len(laid)} are"
+    which = (
+        "All lengths are" if len(rough) == len(laid) else f"{len(rough)} of {len(laid)} lengths are"
+    )
     return [
         f"{ROUGH} {which if len(laid) > 1 else 'The length is'} rough: the search was so short "
         f"that more time may well make them shorter. {_remedy(table, rough)}"
