@@ -376,7 +376,7 @@ def materials(random: Random) -> Drawn:
     sheet = Sheet(random)
     cuts = (
         "2 main; 1 interfacing", "1 lining", "2 self 1 fusible", "2 main;;", "0", "3 main; 2 main",
-        "2 Futter", "1 étoffe; 2 doublure same", "x", "2 main; 1 <>", "1 main mirrored", "999",
+        "2 Futter", "1 étoffe; 2 doublure same", "x", "2 main; 1 <>", "1 main mirrored", "40",
     )  # fmt: skip
     for _ in range(random.randrange(1, 4)):
         sheet.piece(is_known=False, cut=1).set("{urn:thriftlay:1}cut", random.choice(cuts))

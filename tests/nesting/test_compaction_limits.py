@@ -158,6 +158,21 @@ def test_a_room_that_ends_at_the_selvedge_ends_there_exactly(
     assert laid.highs[:, 0].tolist() == [math.inf, 80.0]
 
 
+def test_rooms_are_told_in_millimetres() -> None:
+    press = Press([convex_parts(box(100.0, 50.0))], [(100.0, 50.0)], 250.0, 1)
+    low, high = np.array([[10.0, 20.0]]), np.array([[300.0, 120.0]])
+    laid = press.arranged(np.zeros(1, dtype=np.int64), np.array([[50.0, 30.0]]), low, high)
+    assert (laid.xs[0], laid.ys[0]) == (200.0, 120.0)
+    assert (laid.lows.tolist(), laid.highs.tolist()) == ([[40.0, 80.0]], [[1200.0, 480.0]])
+
+
+def test_parts_are_separated_along_sixteen_ways_all_round() -> None:
+    ways = press_of([box(10.0, 10.0)], 1)._ways
+    turns = np.degrees(np.arctan2(ways[:, 1], ways[:, 0])) % 360.0
+    assert np.sort(np.round(turns, 9) % 360.0) == pytest.approx(np.arange(16) * 22.5)
+    assert np.hypot(*ways.T) == pytest.approx(np.ones(16))
+
+
 # --- how far and how often ----------------------------------------------------------------------
 
 
