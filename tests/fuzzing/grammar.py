@@ -289,12 +289,12 @@ def arcs(random: Random) -> Drawn:
     sheet = Sheet(random)
     for _ in range(random.randrange(1, 4)):
         x, y = sheet.place()
-        radius = random.choice(
-            ("40", "0", "-40", "1e-9", "1e5", "1e16", "1e308", "nan", "39.99999")
-        )
+        proper = ("40", "0", "-40", "1e-9", "1e5", "39.99999", "40.0001")
+        odd = ("1e16", "1e308", "nan", "1e-308", "")
+        radius = random.choice(odd if random.random() < 0.15 else proper)
         other = random.choice(("40", radius, "20"))
         turn = random.choice(("0", "30", "1e9", "-720"))
-        flags = random.choice(("0 0 ", "01", "10", "1 1 ", "11", "2 0 ", "0,1,"))
+        flags = random.choice(("0 0 ", "01", "10", "1 1 ", "11", "0,1,", "1,0", "0 1", "2 0 "))
         sheet.piece(data=f"M{x} {y}h80v40a{radius},{other} {turn} {flags}-80 40z")
     if random.random() < 0.5:
         sheet.drawing.add(
@@ -441,7 +441,7 @@ def stray_numbers(random: Random) -> Drawn:
     if random.random() < 0.5:
         drawing.add_rect(far, random.choice((0.0, far)), 5, 5, id="far", **LINE)
     if random.random() < 0.3:
-        drawing.add_text("Far away", far, 10, id="far-text", font_size=number)
+        drawing.add_text("Far away", far, 10, id="far-text").set("font-size", number)
     if random.random() < 0.3:
         made = sheet.piece(is_known=False)
         name = random.choice(("cut", "grain", "off-grain", "allowance", "priority", "turns", "top"))
