@@ -362,6 +362,24 @@ def test_an_invalid_outline_keeps_its_gap_and_its_cloth() -> None:
     assert kinds(check(job, high)) == ["off the cloth"]
 
 
+@pytest.mark.parametrize(
+    ("depth", "expected"), [(-1.0, []), (0.97e-3, []), (1.03e-3, ["overlap"]), (9.0, ["overlap"])]
+)
+def test_where_the_library_gives_up_outlines_are_rounded_and_judged_all_the_same(
+    monkeypatch: pytest.MonkeyPatch, depth: float, expected: list[str]
+) -> None:
+    plain = shapely.intersection
+
+    def intersection(*shapes: object, grid_size: float | None = None) -> object:
+        if grid_size is None:
+            raise shapely.errors.GEOSException("TopologyException: found non-noded intersection")
+        assert 0.0 < grid_size <= 2e-6, "a coarser grid would be as coarse as the slack"
+        return plain(*shapes, grid_size=grid_size)
+
+    monkeypatch.setattr(shapely, "intersection", intersection)
+    assert either_way(beside((400.0, 400.0), (400.0, 400.0), -depth)) == expected
+
+
 # --- where a part lies --------------------------------------------------------------------------
 
 
