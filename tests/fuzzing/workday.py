@@ -92,7 +92,7 @@ def workday(seed: int, number: int, folder: Path, told: Tell) -> Day:
         chosen = random.sample(ids, min(len(ids), random.randrange(1, 3)))
         change = random.choice(("cut=2", "grain=up", "name=Tab", "turns=free", "fold=left", "cut="))
         walk.run("details", data, ["--select", *chosen, "--set", change])
-    width = random.choice(("90cm", "140cm", "45in"))
+    width = random.choice(("16cm", "30cm", "90cm", "45in"))
     words = ["--fabric-width", width, *ROUND]
     laid = _laid_out(walk, random, drawn, read or joined, words)
     widths = ["--widths", random.choice(("90cm", "90cm,120cm", "36in")), *ROUND]
