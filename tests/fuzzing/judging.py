@@ -50,7 +50,7 @@ def _is_ours(node: etree._Element) -> bool:
 
 def _kept(old: etree._Element, new: etree._Element) -> Iterator[str]:
     """Yield what an element had and its later self has not."""
-    if _facts(old) != _facts(new):
+    if _facts(old) != _facts(new, but=() if old.get("id") else ("id",)):
         yield f"<{_tag(old)}> has other attributes or words"
         return
     rest = iter(_later(old, new))
@@ -58,12 +58,19 @@ def _kept(old: etree._Element, new: etree._Element) -> Iterator[str]:
         if isinstance(child.tag, str) and _is_ours(child):
             continue
         # The first later child that is the same by tag and id is it.
-        found = next((one for one in rest if _name(one) == _name(child)), None)
+        found = next((one for one in rest if _is_later_self(child, one)), None)
         if found is None:
             yield f"<{_tag(child)}> is gone or has changed its place"
             return
         if isinstance(child.tag, str):
             yield from _kept(child, found)
+
+
+def _is_later_self(old: etree._Element, new: etree._Element) -> bool:
+    """Return whether one may be what another has become; what had no id may have been given it."""
+    if isinstance(old.tag, str) and not old.get("id"):
+        return bool(new.tag == old.tag)
+    return _name(old) == _name(new)
 
 
 def _later(old: etree._Element, new: etree._Element) -> list[etree._Element]:
@@ -86,8 +93,10 @@ def _tag(node: etree._Element) -> str:
     return str(node.tag).rpartition("}")[2]
 
 
-def _facts(node: etree._Element) -> tuple[Any, ...]:
-    attributes = {k: v for k, v in node.attrib.items() if not str(k).startswith(LAY)}
+def _facts(node: etree._Element, but: tuple[str, ...] = ()) -> tuple[Any, ...]:
+    attributes = {
+        k: v for k, v in node.attrib.items() if not str(k).startswith(LAY) and k not in but
+    }
     return node.tag, attributes, (node.text or "").strip()
 
 

@@ -50,12 +50,14 @@ def watched(task: Task, numbers: Sequence[int]) -> Iterator[tuple[int, object | 
         child = context.Process(target=_work, args=(task, numbers[place:], here, there))
         child.start()
         there.close()
-        for number, came in _heard(here, child.pid or 0, numbers[place:]):
-            yield number, came
-            place += 1
-        child.kill()
-        child.join()
-        here.close()
+        try:
+            for number, came in _heard(here, child.pid or 0, numbers[place:]):
+                yield number, came
+                place += 1
+        finally:
+            child.kill()
+            child.join()
+            here.close()
 
 
 def _work(task: Task, numbers: Sequence[int], here: Connection, out: Connection) -> None:

@@ -116,11 +116,12 @@ def test_overlaps_and_gaps_are_seen_by_a_tenth_of_a_millimetre(laid: Came) -> No
         (lambda root: None, []),
         (lambda root: root[0].set(f"{LAY}cut", "3"), []),
         (lambda root: root.append(etree.Element("{http://www.w3.org/2000/svg}g")), []),
+        (lambda root: root[0][1][0].set("id", "new"), ["<path> is gone"]),
         (lambda root: root[0][0].set("transform", "scale(1)"), ["<g> has other attributes"]),
         (lambda root: root[0].remove(root[0][0]), ["<g> is gone"]),
         (lambda root: root[0].append(root[0][0]), ["<g> is gone or has changed its place"]),
     ],
-    ids=["nothing", "ours", "added", "attribute", "gone", "moved"],
+    ids=["nothing", "ours", "added", "id", "attribute", "gone", "moved"],
 )
 def test_changes_to_what_was_there_are_seen(
     change: Callable[[etree._Element], None], expected: list[str]
