@@ -205,6 +205,18 @@ def test_separated_parts_take_no_more_length_than_they_must() -> None:
     assert sorted(apart.xs) == pytest.approx([0.0, 400.0], abs=1e-5)
 
 
+def test_several_overlaps_are_undone_at_once_each_with_its_own_slack() -> None:
+    """Four squares in a row, each 25 or 15 into the one before: 700 of 1000 across, so all move."""
+    press = press_of([box(200.0, 700.0)] * 4, 4)
+    apart = press.separated(at(press, (0.0, 0.0), (175.0, 9.0), (360.0, 5.0), (535.0, 0.0)), 800.0)
+    assert apart is not None
+    assert apart.xs == pytest.approx([0.0, 200.0, 400.0, 600.0], abs=1e-5)
+    # The slack of all pairs counts together: of twice 75 there are twice 15 left at first.
+    deep = at(press, (100.0, 0.0), (225.0, 9.0), (550.0, 5.0), (675.0, 0.0))
+    assert press.separated(deep, 2000.0, hopeless=30.5) is not None
+    assert press.separated(deep, 2000.0, hopeless=29.5) is None
+
+
 def test_a_length_is_kept_exactly_or_nothing_comes_of_it() -> None:
     press = press_of([box(400.0, 700.0)] * 2, 2)
     tangled = at(press, (0.0, 0.0), (390.0, 0.0))
