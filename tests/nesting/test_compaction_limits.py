@@ -140,10 +140,35 @@ def test_a_room_and_a_length_that_contradict_each_other_leave_the_part_in_its_ro
 def test_pressing_brings_back_what_lies_outside_its_room() -> None:
     """Before its room along the cloth, or too high across; a held part beyond sets the length."""
     press = press_of([box(100.0, 100.0)] * 2, 1)
-    early = at(press, (200.0, 0.0), (900.0, 0.0), low=(240.0, 0.0))
-    assert press.compacted(early, rounds=1).xs[0] == pytest.approx(240.0, abs=1e-6)
-    high = at(press, (0.0, 200.0), (900.0, 0.0), high=(math.inf, 160.0))
-    assert press.compacted(high, rounds=1).ys[0] <= 160.0 + 1e-9
+    for x in (200.0, 100.0):
+        early = at(press, (x, 0.0), (900.0, 0.0), low=(240.0, 0.0))
+        assert press.compacted(early, rounds=1).xs[0] == pytest.approx(240.0, abs=1e-6)
+    for y in (200.0, 300.0):
+        high = at(press, (0.0, y), (900.0, 0.0), high=(math.inf, 160.0))
+        assert press.compacted(high, rounds=1).ys[0] <= 160.0 + 1e-9
+
+
+def test_a_part_is_not_pushed_beyond_the_end_of_its_room() -> None:
+    """Twenty into a held part that is as tall as the cloth: it must go along by as much."""
+    press = press_of([box(100.0, 100.0), box(100.0, 1000.0)], 1)
+    for end, succeeds in ((99.0, False), (101.0, True)):
+        tangled = at(press, (80.0, 50.0), (0.0, 0.0), high=(end, 300.0))
+        assert (press.separated(tangled, 900.0) is not None) == succeeds
+
+
+@pytest.mark.parametrize(
+    ("wedge", "start", "room"),
+    [(LEANING_UP, 450.0, (0.0, 650.0)), (LEANING_DOWN, 250.0, (50.0, 700.0))],
+    ids=["upper", "lower"],
+)
+def test_a_part_that_slides_along_a_wedge_stops_at_the_end_of_its_room(
+    wedge: Points, start: float, room: tuple[float, float]
+) -> None:
+    press = press_of([box(300.0, 300.0), wedge], 1)
+    low, high = (0.0, room[0]), (math.inf, room[1])
+    pressed = press.compacted(at(press, (200.0, start), (0.0, 0.0), low=low, high=high))
+    assert pressed.ys[0] == pytest.approx(650.0 if room[0] == 0.0 else 50.0, abs=1e-6)
+    assert pressed.xs[0] == pytest.approx(70.0, abs=1e-6)
 
 
 @pytest.mark.parametrize(("off", "is_edge"), [(0.97e-9, True), (1.03e-9, False)])

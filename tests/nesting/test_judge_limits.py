@@ -220,8 +220,9 @@ def test_a_stated_utilisation_may_be_off_by_a_millionth(sign: float) -> None:
     layout = laid_out(job, spot("a", 1, 0, 0), spot("b", 1, 100, 0))
     assert layout.utilisation == 2 * 100 * 100 / (250 * 200)
     for off, expected in ((0.97e-6, []), (1.03e-6, ["length"])):
-        untrue = replace(layout, utilisation=layout.utilisation + sign * off)
-        assert kinds(check(job, untrue)) == expected
+        found = check(job, replace(layout, utilisation=layout.utilisation + sign * off))
+        assert kinds(found) == expected
+        assert all("states a utilisation of" in one.sentence for one in found)
 
 
 def test_a_lower_bound_may_pass_the_length_by_rounding_alone() -> None:
