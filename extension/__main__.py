@@ -11,7 +11,7 @@ import sys
 import time
 from collections.abc import Callable
 
-from extension.faults import NO_MEMORY, is_memory
+from extension.language.faults import NO_MEMORY, is_memory
 from nesting.streams import finish, prepare, quiet_libraries, too_little_memory
 
 BAD_INPUT, INTERRUPTED = 2, 130
@@ -37,8 +37,8 @@ def _run(clock: Callable[[], float]) -> int:
     told = too_little_memory()
     if not told:
         try:
-            from extension.command_line import run
-            from extension.terminal import Terminal
+            from extension.commands.command_line import run
+            from extension.commands.terminal import Terminal
         except (MemoryError, ImportError, OSError) as fault:
             if not is_memory(fault):
                 raise

@@ -10,13 +10,13 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from extension.document import parse, write_atomically
-from extension.lay_out import Run, lay_out
-from extension.options import LayOutOptions, usual_workers
+from extension.job.options import LayOutOptions, usual_workers
+from extension.operations.lay_out import Run, lay_out
+from extension.operations.progress import progress_text
 from extension.picture import draw_picture, length_line
-from extension.terminal import progress_text
+from extension.svg.document import parse, write_atomically
 from nesting.errors import ThriftlayError
-from nesting.keeper import Progress
+from nesting.search.keeper import Progress
 from nesting.stop import Clock, Request
 
 SAMPLE = Path(__file__).resolve().parent.parent / "sample_svgs/lined-jacket.svg"

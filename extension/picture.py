@@ -19,7 +19,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from nesting.shapes import Points, oriented
+from nesting.geometry.shapes import Points, oriented
 
 CLOTH, EDGE, PART, FLIPPED, INK, SOFT = (
     "#fbf3e2", "#8a7a5c", "#ffffff", "#d9d9d9", "#1a1a1a", "#6b6b6b",

@@ -20,10 +20,10 @@ from typing import NoReturn
 
 from nesting.errors import JobError, ThriftlayError
 from nesting.interrupts import stopping
-from nesting.jobfile import job_from_json, layout_to_json
-from nesting.keeper import Progress
+from nesting.jobs.jobfile import job_from_json, layout_to_json
 from nesting.model import Layout
 from nesting.prepare import prepare
+from nesting.search.keeper import Progress
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, Request, StopRule
 from nesting.streams import let_go

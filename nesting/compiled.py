@@ -29,7 +29,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 _HERE = Path(__file__).resolve().parent
-_TAKES_FROM = re.compile(rb"^ *from nesting\.(\w+) import", re.MULTILINE)
+_TAKES_FROM = re.compile(rb"^ *from nesting\.([\w.]+) import", re.MULTILINE)
 
 
 def _fingerprint() -> str:
@@ -38,7 +38,10 @@ def _fingerprint() -> str:
     numba looks at the file of a loop alone, but loops and numbers of other files are built into
     it, and those may have changed: so every file counts that a file with loops takes from.
     """
-    texts = {file.stem: file.read_bytes() for file in sorted(_HERE.glob("*.py"))}
+    texts = {
+        ".".join(file.relative_to(_HERE).with_suffix("").parts): file.read_bytes()
+        for file in sorted(_HERE.rglob("*.py"))
+    }
     taken = {name: {found.decode() for found in _TAKES_FROM.findall(texts[name])} for name in texts}
     counted: set[str] = set()
     asked = {name for name, sources in taken.items() if "compiled" in sources}

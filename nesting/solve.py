@@ -10,14 +10,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from nesting.first import first_layout
-from nesting.improver import Improver
-from nesting.keeper import Keeper, OnProgress
+from nesting.cloth.problem import build_problem
+from nesting.construct.first import first_layout
+from nesting.jobs.validation import validated
 from nesting.model import Job, Layout
-from nesting.problem import build_problem
-from nesting.shortage import Shortage
+from nesting.search.improver import Improver
+from nesting.search.keeper import Keeper, OnProgress
+from nesting.search.shortage import Shortage
 from nesting.stop import Clock, StopRule
-from nesting.validation import validated
 
 
 def default_search() -> Improver:
@@ -26,7 +26,7 @@ def default_search() -> Improver:
     It is imported only now because compiled code takes a second to load, and the first layout
     does not need it.
     """
-    from nesting.team import Search
+    from nesting.search.team import Search
 
     return Search()
 

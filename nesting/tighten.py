@@ -1,11 +1,11 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """Tighten: from where parts lie now to a shorter clean layout, their order kept.
 
-Parts are pressed together by linear programs on their true outlines (`nesting.compaction`), as they
-lie and after sliding left and down (`nesting.settle`): neither lets a part jump over another. Where
-they overlap, or lie off the cloth, they are first moved apart by the same programs, at the present
-length if that can be, else at ever greater ones; what still overlaps then is laid anew into the
-first place where it fits.
+Parts are pressed together by linear programs on their true outlines (`nesting.press.compaction`),
+as they lie and after sliding left and down (`nesting.press.settle`): neither lets a part jump over
+another. Where they overlap, or lie off the cloth, they are first moved apart by the same programs,
+at the present length if that can be, else at ever greater ones; what still overlaps then is laid
+anew into the first place where it fits.
 """
 
 from __future__ import annotations
@@ -15,27 +15,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from nesting.check import check_laid, lay
+from nesting.cloth.frame import Frame
+from nesting.cloth.problem import Part, Problem, Spot, build_problem, needed_length, placements_of
 from nesting.errors import JobError
-from nesting.frame import Frame
-from nesting.keeper import Keeper, OnProgress
+from nesting.geometry.simplify import bases_of
+from nesting.jobs.validation import validated
+from nesting.judge.check import check_laid, lay
+from nesting.judge.verdict import keys_of, part_key
 from nesting.model import Job, Layout, Placement
-from nesting.problem import (
-    Part,
-    Problem,
-    Spot,
-    build_problem,
-    needed_length,
-    placements_of,
-)
-from nesting.settle import Settler
-from nesting.simplify import bases_of
+from nesting.press.settle import Settler
+from nesting.search.keeper import Keeper, OnProgress
 from nesting.stop import Clock, StopRule
-from nesting.validation import validated
-from nesting.verdict import keys_of, part_key
 
 if TYPE_CHECKING:
-    from nesting.compaction import Arrangement
+    from nesting.press.compaction import Arrangement
 
 ROUNDS = 40
 """Times that all parts are pressed at most; it ends when nothing moves any more."""
@@ -133,7 +126,7 @@ def _laid_anew(job: Job, problem: Problem, spots: Sequence[Spot]) -> tuple[Spot 
 
     Of two that overlap the smaller one moves, as long as there are any.
     """
-    from nesting.bottomleft import Constructor  # compiled: seldom needed
+    from nesting.construct.bottomleft import Constructor  # compiled: seldom needed
 
     areas = [part.area for part in problem.parts]
     kept: list[Spot | None] = list(spots)
@@ -168,9 +161,9 @@ class _Presser:
     """Presses the parts of one problem on their true outlines, grown by half the gap."""
 
     def __init__(self, problem: Problem) -> None:
-        from nesting.compaction import Press  # compiled, and takes a second to load
-        from nesting.convex import cut_up
-        from nesting.ways import Ways
+        from nesting.geometry.convex import cut_up
+        from nesting.grid.ways import Ways
+        from nesting.press.compaction import Press  # compiled, and takes a second to load
 
         self._problem, self._frame = problem, Frame(problem)
         bases = bases_of(problem.shapes, problem.fabric.gap, 0.0)

@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.helpers.places import PROJECT
+
 settings.register_profile(
     "ci",
     derandomize=True,
@@ -20,8 +22,6 @@ settings.register_profile(
 )
 settings.register_profile("deep", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
-
-PROJECT = Path(__file__).resolve().parent.parent
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

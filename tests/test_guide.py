@@ -5,9 +5,8 @@ from __future__ import annotations
 
 import ast
 from collections import Counter
-from pathlib import Path
 
-PROJECT = Path(__file__).resolve().parent.parent
+from tests.helpers.places import PROJECT
 
 
 def first_lines() -> dict[str, str]:

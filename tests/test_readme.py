@@ -12,8 +12,8 @@ from pathlib import Path
 from extension.installer.commands import parser
 from extension.installer.inx import NAMESPACE
 from tests.helpers.laid import read_layouts
+from tests.helpers.places import PROJECT
 
-PROJECT = Path(__file__).resolve().parent.parent
 README = (PROJECT / "README.md").read_text(encoding="utf-8")
 COMMANDS = re.findall(r"^ {4}(python.*)$", README, re.MULTILINE)
 """Every indented command line."""
@@ -57,8 +57,8 @@ def test_the_command_without_the_editor_lays_out(tmp_path: Path) -> None:
 
 
 def test_menu_and_button_are_called_as_they_are_called_there() -> None:
-    dialog = (PROJECT / "extension/lay_out.inx").read_text(encoding="utf-8")
-    window = (PROJECT / "extension/window.py").read_text(encoding="utf-8")
+    dialog = (PROJECT / "extension/dialogs/lay_out.inx").read_text(encoding="utf-8")
+    window = (PROJECT / "extension/host/window.py").read_text(encoding="utf-8")
     assert NAMESPACE.strip("{}") in dialog
     for words in ("Lay Out on Fabric", "Thriftlay", "between the selvedges", "as on the bolt"):
         assert words in README

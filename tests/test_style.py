@@ -5,11 +5,11 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
-PROJECT = Path(__file__).resolve().parent.parent
+from tests.helpers.places import PROJECT
+
 FOLDERS = ("extension", "nesting", "tests")
 
 
@@ -32,7 +32,7 @@ def test_a_tool_finds_nothing(tool: list[str]) -> None:
 
 def test_every_file_of_ours_names_its_licence_at_its_head() -> None:
     files = [file for folder in FOLDERS for file in (PROJECT / folder).rglob("*.py")]
-    files += (PROJECT / "extension").glob("*.inx")
+    files += (PROJECT / "extension/dialogs").glob("*.inx")
     assert files
     for file in files:
         head = file.read_text(encoding="utf-8")[:300]

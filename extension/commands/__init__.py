@@ -6,7 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import Protocol
 
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
 from nesting.stop import Clock, StopRule
 
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.checking.check_layout import check_layouts
 from extension.commands.targets import check_targets, write_report
-from extension.document import parse, write_atomically
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.layouts.checked import check_layouts
+from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 
 HELP = "say what is wrong with a layout after it was changed by hand"

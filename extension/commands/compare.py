@@ -6,10 +6,10 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.checking.check_layout import compare_layouts
 from extension.commands.targets import check_targets, write_report
-from extension.document import parse
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.layouts.checked import compare_layouts
+from extension.svg.document import parse
 from nesting.stop import Clock, StopRule
 
 HELP = "show the layouts of a drawing side by side"

@@ -7,9 +7,9 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from extension.commands.targets import check_targets
-from extension.document import parse, write_atomically
-from extension.set_details import changes_from, set_details
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.operations.details import changes_from, set_details
+from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 
 HELP = "set cutting details on pieces: count, grain, fold, size and others"

@@ -6,11 +6,11 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.checking.layers import told_layers
+from extension.commands.terminal import Terminal
 from extension.diagram.paper import PAPERS, SCALES
-from extension.diagram.publish import Wanted, Watch, publish
-from extension.document import parse
-from extension.terminal import Terminal
+from extension.layouts.layers import told_layers
+from extension.operations.diagram import Wanted, Watch, publish
+from extension.svg.document import parse
 from nesting.stop import Clock, StopRule
 
 HELP = "make a cutting diagram to print from the layouts of a drawing"

@@ -6,10 +6,10 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.checking.hold_parts import hold_parts
 from extension.commands.targets import check_targets
-from extension.document import parse, write_atomically
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.operations.hold import hold_parts
+from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 
 HELP = "hold parts of a layout where they are, or release them"

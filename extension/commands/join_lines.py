@@ -7,9 +7,9 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from extension.commands.targets import check_targets, write_report
-from extension.document import parse, write_atomically
-from extension.join_lines import join_lines, join_options, nothing_joined
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.operations.join_lines import join_lines, join_options, nothing_joined
+from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 
 HELP = "close dashed or chopped outlines, on a new layer"

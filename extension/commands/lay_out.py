@@ -6,13 +6,13 @@ from __future__ import annotations
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
-from extension.checking.holding import HoldRequest
-from extension.checking.layers import one_layer
 from extension.commands.targets import check_targets, write_report
-from extension.document import parse, write_atomically
-from extension.lay_out import Run, lay_out
-from extension.options import changed_options, options_from_text
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.job.options import changed_options, options_from_text
+from extension.layouts.holding import HoldRequest
+from extension.layouts.layers import one_layer
+from extension.operations.lay_out import Run, lay_out
+from extension.svg.document import parse, write_atomically
 from nesting.command import DOES_NOT_FIT
 from nesting.stop import Clock, StopRule
 

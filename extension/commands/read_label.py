@@ -8,8 +8,8 @@ from argparse import ArgumentParser, Namespace
 from dataclasses import asdict
 from typing import Any
 
+from extension.commands.terminal import Terminal
 from extension.labels.reading import LabelReading, read_label
-from extension.terminal import Terminal
 from nesting.stop import Clock, StopRule
 
 HELP = "say what the text on a piece means, in seven languages"

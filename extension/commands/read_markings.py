@@ -7,9 +7,9 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from extension.commands.targets import check_targets, write_report
-from extension.document import parse, write_atomically
-from extension.read_markings import read_markings
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.operations.read_markings import read_markings
+from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 
 HELP = "read the details that are drawn on the pieces, and write them on them"

@@ -6,15 +6,15 @@ from __future__ import annotations
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
-from extension.document import parse, write_atomically
-from extension.errors import OptionError
+from extension.commands.terminal import Terminal
+from extension.language.errors import OptionError
+from extension.operations.requirements import fabric_requirements
+from extension.operations.results import check_results
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
-from extension.requirements_table.make import fabric_requirements
 from extension.requirements_table.options import table_options
 from extension.requirements_table.work import Run
-from extension.results import check_results
-from extension.terminal import Terminal
+from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 
 HELP = "tell how much cloth each size needs, by width and nap"

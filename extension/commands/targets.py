@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from extension.document import check_writable, write_atomically
-from extension.results import check_results
+from extension.operations.results import check_results
+from extension.svg.document import check_writable, write_atomically
 
 
 def check_targets(drawing: Path, output: Path | None, report: Path | None) -> None:

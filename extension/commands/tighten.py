@@ -6,11 +6,11 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from extension.checking.tightening import seconds_of, tighten_layout
 from extension.commands.targets import check_targets, write_report
-from extension.document import parse, serialise, write_atomically
-from extension.lay_out import Run
-from extension.terminal import Terminal
+from extension.commands.terminal import Terminal
+from extension.operations.lay_out import Run
+from extension.operations.tighten import seconds_of, tighten_layout
+from extension.svg.document import parse, serialise, write_atomically
 from nesting.stop import AfterSeconds, AnyOf, Clock, StopRule
 
 HELP = "press the parts of a layout together and undo small overlaps, on a new layer"

@@ -15,11 +15,11 @@ from typing import BinaryIO
 
 from lxml import etree
 
-from extension.errors import OptionError
+from extension.host.launcher import KEPT
 from extension.installer.places import Home, boxed_kind, editor_program, running_editor
-from extension.launcher import KEPT
-from extension.rounding import metric_text
-from extension.units import MM_PER_INCH
+from extension.language.errors import OptionError
+from extension.language.rounding import metric_text
+from extension.language.units import MM_PER_INCH
 from nesting.stop import never
 
 SECONDS = 180.0

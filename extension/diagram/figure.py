@@ -15,7 +15,7 @@ from extension.diagram.captions import Caption, captions
 from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from extension.diagram.tape import long_tape_text
-from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
 from nesting.model import Point
 
 LOOK = """

@@ -12,27 +12,27 @@ from dataclasses import dataclass
 
 from lxml import etree
 
-from extension.cautions import FULL_SIZE_CAUTIONS
-from extension.checking.check_layout import Checked, examined, layout_now
-from extension.checking.layers import LayoutLayer
 from extension.diagram.columns import rows_in
 from extension.diagram.places import Place, places
 from extension.diagram.section import cloth_of, cloth_text
 from extension.diagram.shapes import Cloth
 from extension.diagram.strong import BLACK, strengthened
-from extension.document import Document
 from extension.drawn.arrows import arrow
 from extension.drawn.ink import line_look
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
 from extension.drawn.parts import parts
 from extension.drawn.sheet import Sheet
-from extension.drawn.svg import NSMAP, element, group, layer, path_data, style, svg
-from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
-from extension.leaves import read_leaves
-from extension.rounding import purchase_text
-from extension.summary import allowance_line
-from extension.transforms import multiply, rotation, translation
-from extension.units import MM_PER_INCH, System
+from extension.job.summary import allowance_line
+from extension.language.cautions import FULL_SIZE_CAUTIONS
+from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.rounding import purchase_text
+from extension.language.units import MM_PER_INCH, System
+from extension.layouts.checked import Checked, examined, layout_now
+from extension.layouts.layers import LayoutLayer
+from extension.svg.building import NSMAP, element, group, layer, path_data, style, svg
+from extension.svg.document import Document
+from extension.svg.leaves import read_leaves
+from extension.svg.transforms import multiply, rotation, translation
 from nesting.model import Point
 
 GRID = "#8a8a8a"

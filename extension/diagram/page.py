@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from extension.cautions import SCALED_CAUTIONS
 from extension.diagram.figure import LOOK, figure
 from extension.diagram.paper import MARGIN, Leaf
 from extension.diagram.section import Section, Table
+from extension.language.cautions import SCALED_CAUTIONS
 
 _NAMES = {"a4": "A4", "letter": "letter"}
 """What CSS calls the papers (CSS Paged Media Module Level 3, section 7.1)."""

@@ -13,16 +13,16 @@ from typing import Literal
 
 import shapely
 
-from extension.checking.check_layout import Checked
-from extension.checking.copies import Assigned
-from extension.checking.recognise import placement
 from extension.drawn.cutting import drawn_fold, paper_outline
 from extension.drawn.frames import mapped, onto_sheet, page_point
-from extension.edges import Selvedge
-from extension.errors import DrawingError
-from extension.grain import direction, off_axis, shaft
-from extension.model import DrawnPiece
-from extension.plan import Cut
+from extension.job.plan import Cut
+from extension.language.edges import Selvedge
+from extension.language.errors import DrawingError
+from extension.layouts.checked import Checked
+from extension.layouts.copies import Assigned
+from extension.layouts.recognise import placement
+from extension.pieces.grain import direction, off_axis, shaft
+from extension.pieces.model import DrawnPiece
 from nesting.model import Outline, Point
 
 LineName = Literal["grainline", "centre", "paper’s edge"]

@@ -6,8 +6,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from extension.checking.check_layout import Checked, examined
-from extension.checking.layers import LayoutLayer
 from extension.diagram.paper import Leaf, Paper
 from extension.diagram.places import Place, places
 from extension.diagram.shapes import Cloth, Picture
@@ -21,10 +19,12 @@ from extension.diagram.telling import (
     grain_text,
     side_text,
 )
-from extension.document import Document
-from extension.edges import CUT_END
-from extension.leaves import read_leaves
-from extension.rounding import purchase_text, small_text
+from extension.language.edges import CUT_END
+from extension.language.rounding import purchase_text, small_text
+from extension.layouts.checked import Checked, examined
+from extension.layouts.layers import LayoutLayer
+from extension.svg.document import Document
+from extension.svg.leaves import read_leaves
 
 
 @dataclass(frozen=True, slots=True)

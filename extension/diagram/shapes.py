@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import shapely
 
 from extension.diagram.places import Place
-from extension.units import System
+from extension.language.units import System
 from nesting.model import Point
 
 MARGINS = (20.0, 6.0, 9.0, 9.0)

@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from extension.cautions import SCALED_CAUTIONS
 from extension.diagram.columns import PAD, column_widths, rows_in
 from extension.diagram.figure import LOOK, drawn
 from extension.diagram.paper import MARGIN, Leaf
 from extension.diagram.section import Section, Table
 from extension.diagram.shapes import MARGINS, Picture
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT
-from extension.drawn.svg import INKSCAPE, SODIPODI, SVG
+from extension.language.cautions import SCALED_CAUTIONS
+from extension.svg.building import INKSCAPE, SODIPODI, SVG
 
 TITLE, HEADING, TEXT, CELLS, FOOT = 5.0, 4.2, 3.4, 3.2, 2.6
 """Font sizes, mm."""

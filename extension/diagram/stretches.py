@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from extension.diagram.paper import LEAVES, SCALES, Leaf, Paper, leaf_for
 from extension.diagram.places import Place
 from extension.diagram.shapes import MARGINS, Cloth, Picture, fitting_scale, picture_of, told_scale
-from extension.errors import OptionError
+from extension.language.errors import OptionError
 
 LEAST = 1.0 / 20.0
 """mm on paper per mm of cloth: a layout that would be smaller is shown in stretches."""

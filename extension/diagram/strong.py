@@ -5,13 +5,13 @@ from __future__ import annotations
 
 from lxml import etree
 
-from extension.drawn.frames import scale_of
 from extension.drawn.ink import dark_enough
-from extension.drawn.svg import number
-from extension.drawn.svg import style as style_text
-from extension.names import NAMESPACE, lay
-from extension.styles import parse_declarations
-from extension.transforms import multiply, parse_transform
+from extension.language.names import NAMESPACE, lay
+from extension.svg.building import number
+from extension.svg.building import style as style_text
+from extension.svg.scales import scale_of
+from extension.svg.styles import parse_declarations
+from extension.svg.transforms import multiply, parse_transform
 
 BLACK = "#000000"
 CUTTING = 0.8

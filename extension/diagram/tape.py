@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from extension.rounding import INCH, mixed
-from extension.units import System
+from extension.language.rounding import INCH, mixed
+from extension.language.units import System
 
 PARTS_OF_INCH = 32
 """Sixteenths of an inch may put a part 1.1 mm away, with half of one along and half across."""

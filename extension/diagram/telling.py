@@ -9,10 +9,10 @@ from dataclasses import replace
 
 from extension.diagram.places import Place
 from extension.diagram.tape import UNITS, degrees_text, tape_text
-from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
-from extension.rounding import small_text
-from extension.units import System
-from extension.words import listed
+from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.rounding import small_text
+from extension.language.units import System
+from extension.language.words import listed
 
 ASTRAY = 0.2
 """mm by which no point of a part lies elsewhere when its angle is laid as it is told."""

@@ -8,7 +8,7 @@ import math
 from lxml import etree
 
 from extension.drawn.ink import INK, line_look
-from extension.drawn.svg import element, path_data, style
+from extension.svg.building import element, path_data, style
 from nesting.model import Point
 
 _HEAD_LENGTH, _HEAD_HALF = 0.4, 0.22

@@ -12,9 +12,10 @@ from extension.drawn.frames import about, mapped, page_point
 from extension.drawn.ink import INK, THIN_LINE, line_look
 from extension.drawn.lettering import DESCENT, block_size, text
 from extension.drawn.marks import TEXT_ROOM, DrawnMark
-from extension.drawn.svg import element, path_data, style
-from extension.model import DrawnPiece, Matrix
-from extension.transforms import multiply, rotation, translation
+from extension.pieces.model import DrawnPiece
+from extension.svg.building import element, path_data, style
+from extension.svg.model import Matrix
+from extension.svg.transforms import multiply, rotation, translation
 from nesting.model import Point
 
 WORDS = "centre, do not cut"

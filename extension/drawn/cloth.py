@@ -5,19 +5,12 @@ from __future__ import annotations
 
 from lxml import etree
 
-from extension.drawn.ink import (
-    CLOTH,
-    MEASURE_LINE,
-    SELVEDGE,
-    SELVEDGE_LINE,
-    THIN_LINE,
-    line_look,
-)
+from extension.drawn.ink import CLOTH, MEASURE_LINE, SELVEDGE, SELVEDGE_LINE, THIN_LINE, line_look
 from extension.drawn.lettering import ASCENT, text
 from extension.drawn.sheet import Sheet
-from extension.drawn.svg import element, inkscape, path_data, style
-from extension.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
-from extension.transforms import multiply, rotation, translation
+from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.svg.building import element, inkscape, path_data, style
+from extension.svg.transforms import multiply, rotation, translation
 from nesting.model import Point
 
 CUT_DASH = (12.0, 6.0)

@@ -9,12 +9,12 @@ from collections.abc import Mapping
 from lxml import etree
 
 from extension.drawn.frames import transform_text
-from extension.drawn.svg import XML_SPACE, element
-from extension.drawn.svg import style as style_text
-from extension.model import Leaf, Matrix
-from extension.names import NAMESPACE
-from extension.texts import TEXTS
-from extension.transforms import multiply
+from extension.language.names import NAMESPACE
+from extension.svg.building import XML_SPACE, element
+from extension.svg.building import style as style_text
+from extension.svg.model import Leaf, Matrix
+from extension.svg.texts import TEXTS
+from extension.svg.transforms import multiply
 
 _XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 _TEXT = ("x", "y", "dx", "dy", "rotate", "textLength", "lengthAdjust", XML_SPACE)

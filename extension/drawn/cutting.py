@@ -10,19 +10,21 @@ import numpy as np
 import shapely
 from lxml import etree
 
-from extension.basic_shapes import Measures, shape_subpaths
 from extension.drawn.copies import copied
-from extension.drawn.frames import fold_mirror, mapped, page_point, scale_of, transform_text
+from extension.drawn.frames import fold_mirror, mapped, page_point, transform_text
 from extension.drawn.ink import INK, PART_LINE, THIN_LINE, Look, dark_enough, line_look
 from extension.drawn.marks import LINE_ROOM, DrawnMark
-from extension.drawn.svg import element, path_data, style
 from extension.drawn.unfolding import unfolded_data
-from extension.model import DrawnPiece, Leaf, Matrix, Ring
-from extension.transforms import apply, inverse, multiply
-from extension.units import Viewport
+from extension.language.units import Viewport
+from extension.pieces.model import DrawnPiece
+from extension.svg.basic_shapes import Measures, shape_subpaths
+from extension.svg.building import element, path_data, style
+from extension.svg.model import Leaf, Matrix, Ring
+from extension.svg.scales import scale_of
+from extension.svg.transforms import apply, inverse, multiply
+from nesting.cloth.problem import outline_tuple
+from nesting.geometry.shapes import FOLD_TOLERANCE, unfold
 from nesting.model import Outline, Point
-from nesting.problem import outline_tuple
-from nesting.shapes import FOLD_TOLERANCE, unfold
 
 Fold = tuple[Point, Point]
 

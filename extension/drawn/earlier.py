@@ -15,8 +15,8 @@ import re
 
 from lxml import etree
 
-from extension.drawn.decoration import DECORATION, Kind, inside
-from extension.identities import kind_of, lay_attributes
+from extension.svg.decoration import DECORATION, Kind, inside
+from extension.svg.identities import kind_of, lay_attributes
 
 EARLIER = "earlier"
 """What a sublayer says of itself beside what it holds, as long as it was not drawn anew."""

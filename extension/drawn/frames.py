@@ -8,13 +8,11 @@ lower selvedge at y = 0; this is the one place that turns it over.
 
 from __future__ import annotations
 
-import math
-
-from extension.drawn.svg import number
-from extension.model import Matrix
-from extension.transforms import apply, determinant, multiply, scaling, translation
+from extension.svg.building import number
+from extension.svg.model import Matrix
+from extension.svg.transforms import apply, multiply, scaling, translation
+from nesting.geometry.shapes import placement_matrix
 from nesting.model import Outline, Placement, Point
-from nesting.shapes import placement_matrix
 
 _Y_DOWN = scaling(1.0, -1.0)
 
@@ -56,11 +54,6 @@ def onto_sheet(placement: Placement, grain: float, width: float) -> Matrix:
 def mapped(matrix: Matrix, points: Outline) -> Outline:
     """Return the points with the map applied."""
     return tuple(apply(matrix, point) for point in points)
-
-
-def scale_of(matrix: Matrix) -> float:
-    """Return by how much the map enlarges lengths on average (the root of its determinant)."""
-    return math.sqrt(abs(determinant(matrix)))
 
 
 def transform_text(matrix: Matrix) -> str:

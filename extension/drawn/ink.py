@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 
-from extension.drawn.svg import number
+from extension.svg.building import number
 
 Look = dict[str, str | float]
 

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 from lxml import etree
 
-from extension.document import Document
-from extension.drawn.decoration import declare
 from extension.drawn.frames import transform_text
-from extension.drawn.svg import FreeIds, element, layer, number, path_data, style
 from extension.joining.segments import Look
-from extension.names import lay
+from extension.language.names import lay
+from extension.svg.building import FreeIds, element, layer, number, path_data, style
+from extension.svg.decoration import declare
+from extension.svg.document import Document
 from nesting.model import Outline, Point
 
 LABEL = "Joined outlines"

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from lxml import etree
 
-from extension.drawn.svg import element
+from extension.svg.building import element
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -14,7 +14,7 @@ from extension.drawn.arrows import arrow
 from extension.drawn.lettering import ASCENT, block_size, text
 from extension.drawn.marks import DrawnMark
 from extension.drawn.room import Room, Rooms
-from extension.plan import Cut
+from extension.job.plan import Cut
 from nesting.model import Outline, Placement, Point
 
 Obstacles = Literal["marks", "letters", "nothing"]

@@ -8,18 +8,18 @@ from collections.abc import Mapping, Sequence
 
 from lxml import etree
 
-from extension.document import Document
 from extension.drawn.cloth import cloth
-from extension.drawn.decoration import declare
 from extension.drawn.frames import transform_text
 from extension.drawn.measures import extent, measures
 from extension.drawn.parts import parts
 from extension.drawn.place import free_place
 from extension.drawn.sheet import Sheet
-from extension.drawn.svg import FreeIds, layer, sodipodi
-from extension.model import Leaf
-from extension.names import lay
-from extension.transforms import multiply, translation
+from extension.language.names import lay
+from extension.svg.building import FreeIds, layer, sodipodi
+from extension.svg.decoration import declare
+from extension.svg.document import Document
+from extension.svg.model import Leaf
+from extension.svg.transforms import multiply, translation
 
 
 def next_number(document: Document) -> int:

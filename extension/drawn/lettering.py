@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 import textwrap
-import unicodedata
 from collections.abc import Sequence
 from typing import Literal
 
@@ -17,8 +16,9 @@ from lxml import etree
 
 from extension.drawn.frames import transform_text
 from extension.drawn.ink import INK
-from extension.drawn.svg import XML_SPACE, element, sodipodi, style
-from extension.model import Matrix
+from extension.svg.building import XML_SPACE, element, sodipodi, style
+from extension.svg.letters import letter_width
+from extension.svg.model import Matrix
 
 Anchor = Literal["start", "middle", "end"]
 
@@ -27,34 +27,9 @@ ASCENT = 0.76
 DESCENT = 0.24
 """Shares of the font size: from one baseline to the next, and the reach of letters about it."""
 
-_WIDTHS = (
-    (0.32, "'ijlIJ ,."),
-    (0.41, "/:;\\|f-()[]t!r"),
-    (0.56, '"*_`sz?cL'),
-    (0.64, "FkvxyPTYaoeESbdghnpqu$0123456789{}"),
-    (0.70, "KAVBRXZC"),
-    (0.79, "UHNDG&OQ"),
-    (0.86, "w#+<=>^~M"),
-    (1.00, "%mW@"),
-)
-_WIDTH_OF = {letter: width for width, letters in _WIDTHS for letter in letters}
-"""Advance widths in units of the font size, measured on DejaVu Sans 2.37, in rounded-up classes."""
 _NO_BREAK = "\u00a0"
 _TOGETHER = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|yd|=)(?:\W|$))|(?<==) (?=\w)")
-_ACCENTED, _FULL = 0.80, 1.0
 _BOLD = 1.12
-
-
-def letter_width(letter: str) -> float:
-    """Return the advance width of a letter in units of the font size."""
-    if letter in _WIDTH_OF:
-        return _WIDTH_OF[letter]
-    if unicodedata.combining(letter):
-        return 0.0
-    plain = unicodedata.normalize("NFD", letter)[0]
-    if plain in _WIDTH_OF:
-        return _WIDTH_OF[plain]
-    return _FULL if unicodedata.east_asian_width(letter) in "WF" else _ACCENTED
 
 
 def line_width(line: str, size: float, *, bold: bool = False) -> float:

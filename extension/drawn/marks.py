@@ -12,8 +12,9 @@ from lxml import etree
 
 from extension.drawn.copies import copied, is_text
 from extension.drawn.frames import about, fold_mirror, mapped, page_point
-from extension.model import DrawnPiece, Leaf, Mark, Matrix
-from extension.transforms import apply, apply_vector, determinant, multiply, rotation, scaling
+from extension.pieces.model import DrawnPiece, Mark
+from extension.svg.model import Leaf, Matrix
+from extension.svg.transforms import apply, apply_vector, determinant, multiply, rotation, scaling
 from nesting.model import Outline, Point
 
 SAME_MARK = 0.1

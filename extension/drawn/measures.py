@@ -13,9 +13,9 @@ from extension.drawn.cloth import word_size, word_space
 from extension.drawn.ink import INK, MEASURE_LINE, THIN_LINE, line_look
 from extension.drawn.lettering import ASCENT, DESCENT, LINE_HEIGHT, line_width, text, wrapped
 from extension.drawn.sheet import Sheet
-from extension.drawn.svg import element, path_data, style
-from extension.rounding import purchase_text, small_text
-from extension.transforms import multiply, rotation, translation
+from extension.language.rounding import purchase_text, small_text
+from extension.svg.building import element, path_data, style
+from extension.svg.transforms import multiply, rotation, translation
 from nesting.model import Point
 
 TITLE = 1.4

@@ -8,18 +8,19 @@ from lxml import etree
 
 from extension.drawn.centre import centre_line
 from extension.drawn.cutting import cutting_line, stitching_line
-from extension.drawn.decoration import declare_part
 from extension.drawn.frames import mapped, onto_sheet, page_point
 from extension.drawn.ink import AS_DRAWN, FLIPPED
 from extension.drawn.kept import Kept
 from extension.drawn.labels import Face, Labels, caption_of
 from extension.drawn.marks import DrawnMark, drawn_marks
 from extension.drawn.sheet import Sheet
-from extension.drawn.svg import group, number
-from extension.model import DrawnPiece, Matrix
-from extension.names import lay
-from extension.plan import Cut
-from extension.units import Viewport
+from extension.job.plan import Cut
+from extension.language.names import lay
+from extension.language.units import Viewport
+from extension.pieces.model import DrawnPiece
+from extension.svg.building import group, number
+from extension.svg.decoration import declare_part
+from extension.svg.model import Matrix
 from nesting.model import Outline, Placement
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extension.document import Document
-from extension.model import REACH, Leaf
-from extension.transforms import apply_vector
+from extension.svg.document import Document
+from extension.svg.model import REACH, Leaf
+from extension.svg.transforms import apply_vector
 from nesting.model import Point
 
 Box = tuple[float, float, float, float]

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from extension.drawn.kept import Kept
-from extension.options import SELVEDGE, LayOutOptions
-from extension.plan import Plan
-from extension.rounding import Purchase, small_text
+from extension.job.options import SELVEDGE, LayOutOptions
+from extension.job.plan import Plan
+from extension.language.rounding import Purchase, small_text
 from nesting.model import Layout
 
 Copies = tuple[str, tuple[int, ...]]

@@ -6,11 +6,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from extension.drawn.svg import number
-from extension.flatten import ENDS_MEET
-from extension.model import Matrix
-from extension.pathdata import Segment, Subpath
-from extension.transforms import apply, apply_vector
+from extension.svg.building import number
+from extension.svg.flatten import ENDS_MEET
+from extension.svg.model import Matrix
+from extension.svg.pathdata import Segment, Subpath
+from extension.svg.transforms import apply, apply_vector
 from nesting.model import Point
 
 ARC = 7

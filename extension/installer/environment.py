@@ -18,9 +18,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from extension.host.launcher import KEPT, clean_environment
 from extension.installer.places import PROJECT
 from extension.installer.report import Say, SetupError, writing_to
-from extension.launcher import KEPT, clean_environment
 
 READY = "thriftlay-ready.txt"
 """Written into an environment as the last step: without it, it is half made and begun anew."""

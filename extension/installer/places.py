@@ -9,8 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from extension.host.launcher import KEPT
 from extension.installer.report import SetupError
-from extension.launcher import KEPT
 
 FOLDER = "thriftlay"
 """Name of our folder among the user's extensions."""

@@ -13,6 +13,7 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
+from extension.host.launcher import PLACES_FILE
 from extension.installer.environment import (
     PLUGIN,
     ensure,
@@ -25,7 +26,6 @@ from extension.installer.environment import (
 from extension.installer.inx import default_arguments
 from extension.installer.places import PROJECT, Editor
 from extension.installer.report import Say, SetupError, writing_to
-from extension.launcher import PLACES_FILE
 
 PACKAGES = ("nesting", "extension")
 """What is copied beside the environment: the program."""
@@ -143,7 +143,8 @@ def fill(folder: Path, python: Path, data: Path) -> None:
         else:
             old.unlink()
     source = data / "program" / "extension"
-    for file in (*sorted(source.glob("*.inx")), *(source / name for name in BESIDE)):
+    beside = [source / "host" / name for name in BESIDE]
+    for file in (*sorted((source / "dialogs").glob("*.inx")), *beside):
         shutil.copy(file, folder / file.name)
     places = {
         "python": str(python),

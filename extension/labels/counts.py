@@ -6,8 +6,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from extension.cutlist import MOST
 from extension.labels.phrases import MATERIAL, NUMBER, TIMES, Text
+from extension.pieces.cutlist import MOST
 from nesting.model import Hand
 
 Side = Literal["left", "right"]

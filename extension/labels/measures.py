@@ -5,9 +5,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from extension.errors import OptionError
 from extension.labels.phrases import MATERIAL, UNIT, Phrase, Text
-from extension.units import parse_length
+from extension.language.errors import OptionError
+from extension.language.units import parse_length
 
 _INCH_SIGNS = frozenset('"″”')
 

@@ -10,7 +10,7 @@ from itertools import accumulate
 
 from extension.labels import nouns, vocabulary
 from extension.labels.tokens import Token, tokens_of
-from extension.vocabulary import MATERIALS
+from extension.language.vocabulary import MATERIALS
 
 MATERIAL = "material "
 """Start of the idea of a material, as in `material lining`."""

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from extension.words import folded
+from extension.language.words import folded
 
 Kind = Literal["word", "number", "line", "sign"]
 

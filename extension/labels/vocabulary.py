@@ -7,7 +7,7 @@ spaces make no difference: `grain line` also stands for `GRAINLINE`, `droit fil`
 An asterisk behind a phrase says that it was seen in print (teaching pages of fabric shops and
 pattern makers); the others are common practice from memory, no source: a native reader should
 check them. The words for names, sizes and numbers are in `extension.labels.nouns`, those for
-materials in `extension.vocabulary`.
+materials in `extension.language.vocabulary`.
 """
 
 from __future__ import annotations

@@ -14,10 +14,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from shapely.geometry import LineString, Polygon
 
-from extension.grain import shaft
 from extension.markings.strokes import corners
-from extension.model import Leaf, Ring
-from extension.straight import Run, straight_runs
+from extension.pieces.grain import shaft
+from extension.pieces.straight import Run, straight_runs
+from extension.svg.model import Leaf, Ring
 from nesting.model import Outline, Point
 
 SHORTEST = 8.0

@@ -14,10 +14,10 @@ from extension.markings.blocks import Block, Line
 from extension.markings.legends import look_of
 from extension.markings.sizing import Sizes, is_nest
 from extension.markings.texts import sort_texts
-from extension.marks import owners_of
-from extension.model import Leaf
-from extension.outlines import SMALL, ClosedShape
-from extension.structure import Structure, has_mark_role, structure_of
+from extension.pieces.marks import owners_of
+from extension.pieces.outlines import SMALL, ClosedShape
+from extension.pieces.structure import Structure, has_mark_role, structure_of
+from extension.svg.model import Leaf
 
 SYMBOL = 150.0
 """mm; a larger shape like an arrow that lies in no outline may well be a piece."""

@@ -22,7 +22,7 @@ from shapely.geometry.base import BaseGeometry
 from extension.labels.reading import LabelReading, read_label
 from extension.markings.fragments import SPACE, Fragment
 from extension.markings.sizewords import is_bare_size
-from extension.model import Leaf
+from extension.svg.model import Leaf
 from nesting.model import Point
 
 SAME_BASELINE = 0.25

@@ -6,11 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from extension.attributes import PieceDetails, makes_piece
-from extension.errors import DrawingError
-from extension.folds import FoldEdge, fold_along
-from extension.grain import Axis, direction
-from extension.identities import described
+from extension.language.errors import DrawingError
 from extension.markings.arrows import Arrow
 from extension.markings.associating import Sheet
 from extension.markings.blocks import Block
@@ -18,11 +14,16 @@ from extension.markings.marking import Signs
 from extension.markings.merging import Words
 from extension.markings.proposals import NewLine, Proposal
 from extension.markings.sizing import Sizes
-from extension.model import Demand, Leaf
-from extension.objects import size_of
-from extension.outlines import ClosedShape
-from extension.straight import Run
-from extension.top import find_top
+from extension.pieces.attributes import PieceDetails, makes_piece
+from extension.pieces.folds import FoldEdge, fold_along
+from extension.pieces.grain import Axis, direction
+from extension.pieces.model import Demand
+from extension.pieces.objects import size_of
+from extension.pieces.outlines import ClosedShape
+from extension.pieces.straight import Run
+from extension.pieces.top import find_top
+from extension.svg.identities import described
+from extension.svg.model import Leaf
 
 ONE = (Demand(1, "main", "mirrored"),)
 

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import LineString
 
-from extension.folds import ON_EDGE
 from extension.markings.arrows import Arrow
 from extension.markings.blocks import Block
 from extension.markings.strokes import Stroke
-from extension.model import Leaf
-from extension.straight import Run, straight_runs
+from extension.pieces.folds import ON_EDGE
+from extension.pieces.straight import Run, straight_runs
+from extension.svg.model import Leaf
 from nesting.model import Outline, Point
 
 LEAST_EDGE = 15.0

@@ -16,12 +16,12 @@ import shapely
 from lxml import etree
 from shapely.geometry import Polygon
 
-from extension.drawn.lettering import letter_width
-from extension.model import Leaf
-from extension.styles import Style, Styles, inherit
-from extension.texts import PlacedRun, placed_runs
-from extension.transforms import apply, apply_vector
-from extension.units import Viewport
+from extension.language.units import Viewport
+from extension.svg.letters import letter_width
+from extension.svg.model import Leaf
+from extension.svg.styles import Style, Styles, inherit
+from extension.svg.texts import PlacedRun, placed_runs
+from extension.svg.transforms import apply, apply_vector
 from nesting.model import Point
 
 SPACE = 0.15

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from shapely.geometry.base import BaseGeometry
 
-from extension.grain import direction, off_axis
 from extension.markings.arrows import Arrow
 from extension.markings.blocks import Block
+from extension.pieces.grain import direction, off_axis
 
 LEAST = 15.0
 """mm that an arrow without words is long at least to be a grainline."""

@@ -13,12 +13,12 @@ import shapely
 from shapely.geometry import LineString
 
 from extension.joining.patterns import pattern_of
+from extension.language.words import folded
 from extension.markings.blocks import Line
 from extension.markings.sizewords import size_in
-from extension.model import Leaf
-from extension.outlines import drawn_lines
-from extension.transforms import apply_vector
-from extension.words import folded
+from extension.pieces.outlines import drawn_lines
+from extension.svg.model import Leaf
+from extension.svg.transforms import apply_vector
 
 SAMPLE = (4.0, 200.0)
 """mm that a sample line is long."""

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from extension.language.words import listed
 from extension.markings.proposals import Proposal, Proposals
-from extension.model import Demand
-from extension.words import listed
+from extension.pieces.model import Demand
 
 CHECK = (
     "This is what was read, not what is true: compare it with the pattern before you lay anything "

@@ -24,9 +24,9 @@ from extension.markings.foldmarks import (
 from extension.markings.grains import GrainMark, find_grain
 from extension.markings.merging import is_about_fold_alone
 from extension.markings.strokes import Stroke, corners, meeting, strokes_of
-from extension.model import Leaf
-from extension.outlines import ClosedShape, drawn_lines
-from extension.straight import Run
+from extension.pieces.outlines import ClosedShape, drawn_lines
+from extension.pieces.straight import Run
+from extension.svg.model import Leaf
 
 LONGEST_NOTCH = 16.0
 """mm that a notch is long at most."""

@@ -10,9 +10,9 @@ from typing import TypeVar
 
 from extension.labels.phrases import Text
 from extension.labels.reading import LabelReading
+from extension.language.words import folded, listed
 from extension.markings.blocks import Block
-from extension.model import Demand
-from extension.words import folded, listed
+from extension.pieces.model import Demand
 
 FIELDS = ("size", "nap", "allowance")
 """What a piece has one of."""

@@ -6,8 +6,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from extension.model import Demand, Leaf, Role
-from extension.outlines import ClosedShape
+from extension.pieces.model import Demand, Role
+from extension.pieces.outlines import ClosedShape
+from extension.svg.model import Leaf
 from nesting.model import Point
 
 

@@ -5,11 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
-from extension.attributes import makes_piece, piece_details, says_leave_out
-from extension.document import Document
-from extension.grain import Axis, direction
-from extension.identities import described
-from extension.leaves import read_leaves
+from extension.language.words import folded, listed
 from extension.markings.associating import Sheet, sort_sheet
 from extension.markings.blocks import lines_of
 from extension.markings.building import Builder, Found
@@ -21,13 +17,18 @@ from extension.markings.remembering import without_read
 from extension.markings.sizing import find_sizes
 from extension.markings.told import notes_beside
 from extension.markings.traces import sheet_questions
-from extension.model import Group, Leaf, Role
-from extension.objects import called, carriers, role_carrier, size_of
-from extension.outlines import ClosedShape, drawn_lines
-from extension.scope import too_far
-from extension.stand_ins import with_stand_ins
-from extension.top import find_top
-from extension.words import folded, listed
+from extension.pieces.attributes import makes_piece, piece_details, says_leave_out
+from extension.pieces.grain import Axis, direction
+from extension.pieces.model import Role
+from extension.pieces.objects import called, carriers, role_carrier, size_of
+from extension.pieces.outlines import ClosedShape, drawn_lines
+from extension.pieces.scope import too_far
+from extension.pieces.stand_ins import with_stand_ins
+from extension.pieces.top import find_top
+from extension.svg.document import Document
+from extension.svg.identities import described
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Group, Leaf
 
 BESIDE = 15.0
 """mm outside an outline within which a bracket may stand that points at it."""

@@ -15,9 +15,9 @@ from dataclasses import replace
 
 from lxml import etree
 
-from extension.drawn.decoration import is_as_drawn
-from extension.model import Leaf
-from extension.names import lay
+from extension.language.names import lay
+from extension.svg.decoration import is_as_drawn
+from extension.svg.model import Leaf
 
 READ = "read"
 DRAWN_BY_US: Mapping[str, str] = {}

@@ -13,14 +13,14 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry import Point as Spot
 
+from extension.language.words import folded, listed
 from extension.markings.blocks import Line
 from extension.markings.legends import find_legend
 from extension.markings.sizewords import is_bare_size, size_in, told_size
-from extension.model import Group, Leaf
-from extension.objects import called, size_of
-from extension.outlines import ClosedShape, closed_shape
-from extension.structure import has_mark_role
-from extension.words import folded, listed
+from extension.pieces.objects import called, size_of
+from extension.pieces.outlines import ClosedShape, closed_shape
+from extension.pieces.structure import has_mark_role
+from extension.svg.model import Group, Leaf
 
 NEST_SHARE = 0.6
 """Share of the smaller of two outlines that lies in the larger one, in a nest."""

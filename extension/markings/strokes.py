@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry import LineString
 from shapely.geometry import Point as Spot
 
-from extension.model import Leaf, Ring
+from extension.svg.model import Leaf, Ring
 from nesting.model import Outline, Point
 
 CORNER = 0.15

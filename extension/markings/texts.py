@@ -14,7 +14,7 @@ from shapely.geometry import Point as Spot
 
 from extension.markings.blocks import Block, Line, blocks_of
 from extension.markings.sizing import nests_of
-from extension.structure import Structure
+from extension.pieces.structure import Structure
 from nesting.model import Point
 
 INSIDE, STRADDLES = 0.6, 0.25

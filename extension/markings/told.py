@@ -16,21 +16,21 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString
 
-from extension.document import viewport_of
 from extension.labels.phrases import Text
 from extension.labels.reading import LabelReading, read_label
+from extension.language.words import folded
 from extension.markings.arrows import arrows_of
 from extension.markings.blocks import Block, lines_of
 from extension.markings.foldmarks import WORDS_NEAR, bracket_mark, is_bracket, straight_edges
 from extension.markings.fragments import fragments_of
 from extension.markings.marking import bent_lines, has_heads
 from extension.markings.texts import Texts, sort_texts
-from extension.model import Leaf
-from extension.objects import called, role_carrier
-from extension.outlines import ClosedShape, drawn_lines
-from extension.straight import Run, longest_run
-from extension.structure import Structure
-from extension.words import folded
+from extension.pieces.objects import called, role_carrier
+from extension.pieces.outlines import ClosedShape, drawn_lines
+from extension.pieces.straight import Run, longest_run
+from extension.pieces.structure import Structure
+from extension.svg.document import viewport_of
+from extension.svg.model import Leaf
 
 BESIDE = 15.0
 """mm outside an outline within which a bracket, or a line marked as fold, may mean it."""

@@ -8,12 +8,12 @@ from collections.abc import Collection, Iterator, Sequence
 
 from shapely.geometry import Polygon
 
+from extension.language.words import listed
 from extension.markings.arrows import arrow_of
 from extension.markings.associating import Sheet
-from extension.model import Leaf
-from extension.objects import called
-from extension.structure import has_mark_role
-from extension.words import listed
+from extension.pieces.objects import called
+from extension.pieces.structure import has_mark_role
+from extension.svg.model import Leaf
 
 LETTER = (0.8, 40.0)
 """mm from the smallest to the largest letter on a pattern."""

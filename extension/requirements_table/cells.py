@@ -6,18 +6,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from extension.errors import OptionError
-from extension.model import Leaf, Reading
-from extension.options import LayOutOptions
-from extension.plan import Plan, make_plan, request_of
-from extension.reading import ReadRequest, read_pieces
+from extension.job.options import LayOutOptions
+from extension.job.plan import Plan, make_plan, request_of
+from extension.job.reading import ReadRequest, read_pieces
+from extension.language.errors import OptionError
+from extension.pieces.model import Reading
+from extension.pieces.scope import Scope, sizes_in
 from extension.requirements_table.options import TableOptions, Width, check_materials
 from extension.requirements_table.sizes import SizeSet, size_areas, size_sets, smallest_first
-from extension.scope import Scope, sizes_in
+from extension.svg.model import Leaf
+from nesting.cloth.problem import build_problem
 from nesting.errors import JobError
+from nesting.jobs.validation import validated
 from nesting.model import Job
-from nesting.problem import build_problem
-from nesting.validation import validated
 
 MOST_CELLS = 2000
 """More than any pattern has: a slip of the pen, not a table."""

@@ -12,7 +12,7 @@ from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 from typing import Any, Protocol
 
-from extension.errors import OptionError
+from extension.language.errors import OptionError
 from extension.requirements_table.tasks import engine_here
 
 NO_DASK = (

@@ -10,16 +10,12 @@ from collections.abc import Sequence
 
 from lxml import etree
 
-from extension.cautions import CAUTIONS
-from extension.document import Document
-from extension.drawn.decoration import declare
 from extension.drawn.frames import transform_text
 from extension.drawn.ink import line_look
 from extension.drawn.lettering import LINE_HEIGHT, Anchor, line_width, text, wrapped
 from extension.drawn.place import Box, free_place
-from extension.drawn.svg import FreeIds, element, group, layer, path_data, style
-from extension.model import Leaf
-from extension.names import lay
+from extension.language.cautions import CAUTIONS
+from extension.language.names import lay
 from extension.requirements_table.look import Look, look_of
 from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
@@ -38,7 +34,11 @@ from extension.requirements_table.sentences import (
 )
 from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
-from extension.transforms import multiply, translation
+from extension.svg.building import FreeIds, element, group, layer, path_data, style
+from extension.svg.decoration import declare
+from extension.svg.document import Document
+from extension.svg.model import Leaf
+from extension.svg.transforms import multiply, translation
 
 HEADING = "Fabric requirements"
 TITLE, SMALL = 1.5, 0.8

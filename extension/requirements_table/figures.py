@@ -11,9 +11,9 @@ import csv
 import io
 from fractions import Fraction
 
+from extension.language.rounding import YARD, round_up
 from extension.requirements_table.sentences import ROUGH_CELL, SINGLE_LAYER
 from extension.requirements_table.table import Entry, Table
-from extension.rounding import YARD, round_up
 from nesting import ENGINE
 
 COLUMNS = (

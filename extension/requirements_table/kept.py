@@ -12,12 +12,12 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from extension.document import write_atomically
-from extension.errors import OptionError
+from extension.language.errors import OptionError
+from extension.svg.document import write_atomically
 from nesting import ENGINE
-from nesting.check import check
 from nesting.errors import ThriftlayError
-from nesting.jobfile import job_to_json, layout_from_json, layout_to_json
+from nesting.jobs.jobfile import job_to_json, layout_from_json, layout_to_json
+from nesting.judge.check import check
 from nesting.model import Job, Layout
 
 _DIGITS = 32

@@ -18,12 +18,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from nesting.bounds import utilisation
-from nesting.check import check
+from nesting.cloth.bounds import utilisation
+from nesting.cloth.problem import allowed_turns
+from nesting.cloth.rooms import FIT_TOLERANCE
+from nesting.geometry.shapes import Points, oriented, signed_area, whole_outline
+from nesting.judge.check import check
 from nesting.model import Job, Layout, Piece, Placement
-from nesting.problem import allowed_turns
-from nesting.rooms import FIT_TOLERANCE
-from nesting.shapes import Points, oriented, signed_area, whole_outline
 
 SHORTER = 1e-6
 """mm by which a borrowed layout must be shorter to be taken."""

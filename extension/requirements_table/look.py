@@ -8,10 +8,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from extension.drawn.frames import scale_of
 from extension.drawn.ink import INK, dark_enough
-from extension.model import Leaf
-from extension.styles import font_size
+from extension.svg.model import Leaf
+from extension.svg.scales import scale_of
+from extension.svg.styles import font_size
 
 SMALLEST, LARGEST = 5.0, 25.0
 """Bounds of the font size, mm: what is read on a sheet, and what still is a table."""

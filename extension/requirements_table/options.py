@@ -12,13 +12,13 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal, get_args
 
-from extension.errors import OptionError
-from extension.options import COUNT_LIMIT, SELVEDGE, LayOutOptions, options_from_text
+from extension.job.options import COUNT_LIMIT, SELVEDGE, LayOutOptions, options_from_text
+from extension.language.errors import OptionError
+from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
+from extension.language.units import System, parse_length, typed_system
+from extension.language.vocabulary import material
+from extension.language.words import folded, listed
 from extension.requirements_table.sizes import ALL, SizeSet
-from extension.rounding import END_ALLOWANCE, RoundUp, default_rounding
-from extension.units import System, parse_length, typed_system
-from extension.vocabulary import material
-from extension.words import folded, listed
 
 NapWish = Literal["both", "with", "without"]
 

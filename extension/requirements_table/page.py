@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from extension.cautions import CAUTIONS
+from extension.language.cautions import CAUTIONS
+from extension.language.rounding import length_text
 from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
@@ -29,7 +30,6 @@ from extension.requirements_table.sentences import (
 )
 from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
-from extension.rounding import length_text
 
 LEAD = "Lengths of cloth to buy, by size and width."
 ACROSS = 6

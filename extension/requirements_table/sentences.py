@@ -6,13 +6,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from extension.model import DrawnPiece, LeftOut
-from extension.plan import consents, uncertain_tops
-from extension.requirements_table.cells import Cell
-from extension.requirements_table.options import TableOptions, Width, replay_text
-from extension.requirements_table.table import Entry, Jump, Table
-from extension.requirements_table.trust import told_seconds
-from extension.rounding import (
+from extension.job.plan import consents, uncertain_tops
+from extension.job.summary import counted, left_out_text
+from extension.language.rounding import (
     INCH,
     Purchase,
     metric_text,
@@ -21,9 +17,14 @@ from extension.rounding import (
     small_text,
     yard_text,
 )
-from extension.summary import counted, left_out_text
-from extension.units import System
-from extension.words import listed
+from extension.language.units import System
+from extension.language.words import listed
+from extension.pieces.model import DrawnPiece
+from extension.requirements_table.cells import Cell
+from extension.requirements_table.options import TableOptions, Width, replay_text
+from extension.requirements_table.table import Entry, Jump, Table
+from extension.requirements_table.trust import told_seconds
+from extension.svg.model import LeftOut
 from nesting import ENGINE
 
 SINGLE_LAYER = "Single layer, cloth open, right side up; cutting on folded cloth needs more."

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from extension.errors import OptionError
-from extension.model import DrawnPiece
-from extension.options import COUNT_LIMIT
-from extension.words import folded, listed
-from nesting.shapes import signed_area
+from extension.job.options import COUNT_LIMIT
+from extension.language.errors import OptionError
+from extension.language.words import folded, listed
+from extension.pieces.model import DrawnPiece
+from nesting.geometry.shapes import signed_area
 
 ALL = "all"
 ONE_SIZE = "one size"

@@ -7,7 +7,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from extension.model import Reading
+from extension.language.rounding import Purchase
+from extension.pieces.model import Reading
 from extension.requirements_table.cells import Cell, Planned, Question
 from extension.requirements_table.laws import needed_width, raised, shortest
 from extension.requirements_table.options import TableOptions, Width
@@ -21,7 +22,6 @@ from extension.requirements_table.trust import (
     rounds_wanted,
 )
 from extension.requirements_table.work import Worked
-from extension.rounding import Purchase
 from nesting.model import Layout
 
 

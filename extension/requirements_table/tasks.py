@@ -22,7 +22,7 @@ from nesting.solve import solve
 from nesting.stop import AfterRounds, AnyOf, Clock, StopRule
 
 if TYPE_CHECKING:
-    from nesting.team import Search
+    from nesting.search.team import Search
 
 LOOK_EVERY = 0.05
 """Seconds between two looks at the flag."""
@@ -185,7 +185,9 @@ def run_task(task: Task) -> Done:
 
 def _search_from(bookmark: Bookmark) -> Search:
     """Return the search, going on from where it stood."""
-    from nesting.team import Search  # only in a process that searches: it takes a second to load
+    from nesting.search.team import (
+        Search,  # only in a process that searches: it takes a second to load
+    )
 
     return Search(pickle.loads(bookmark.standing) if bookmark.standing else None)
 

@@ -12,19 +12,13 @@ import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from extension.requirements_table.budget import (
-    MOST_ROUNDS,
-    Cost,
-    first_rounds,
-    pulls,
-    slices,
-)
+from extension.requirements_table.budget import MOST_ROUNDS, Cost, first_rounds, pulls, slices
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.quiet import Quiet
 from extension.requirements_table.tasks import NOWHERE, Bookmark, Done, Task, run_task
-from nesting.check import check
 from nesting.errors import ThriftlayError
+from nesting.judge.check import check
 from nesting.model import Job, Layout
 from nesting.stop import AfterSeconds, AnyOf, Clock, StopRule
 

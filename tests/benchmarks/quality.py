@@ -18,11 +18,11 @@ import numpy as np
 import shapely
 import shapely.ops
 
-from extension.document import parse
-from extension.leaves import read_leaves
-from extension.options import options_from_text
-from extension.plan import make_plan
-from extension.reading import ReadRequest, read_pieces
+from extension.job.options import options_from_text
+from extension.job.plan import make_plan
+from extension.job.reading import ReadRequest, read_pieces
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
 from nesting.model import Fabric, Job, Piece
 from tests.benchmarks.watch import PROJECT, watched
 from tests.helpers.published import instance_job

@@ -17,8 +17,8 @@ from pathlib import Path
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
-from nesting.check import check
-from nesting.jobfile import job_to_json
+from nesting.jobs.jobfile import job_to_json
+from nesting.judge.check import check
 from nesting.model import Job
 from nesting.solve import solve
 from nesting.stop import AfterRounds

@@ -21,20 +21,15 @@ import tempfile
 import time
 from pathlib import Path
 
-from extension.document import Document, parse
-from extension.names import lay
+from extension.language.names import lay
+from extension.operations.requirements import fabric_requirements
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
-from extension.requirements_table.make import fabric_requirements
 from extension.requirements_table.options import table_options
-from extension.requirements_table.sentences import (
-    nap_text,
-    rough_notes,
-    run_note,
-    width_text,
-)
+from extension.requirements_table.sentences import nap_text, rough_notes, run_note, width_text
 from extension.requirements_table.table import Entry
 from extension.requirements_table.work import Run
+from extension.svg.document import Document, parse
 from tests.benchmarks.watch import PROJECT, watched
 
 SHEET = PROJECT / "sample_svgs" / "rain-jacket-sizes.svg"

@@ -19,9 +19,9 @@ from tests.benchmarks.watch import POLL, PROJECT, memory_of
 CHILD = """
 import sys, time
 from pathlib import Path
-from extension.document import parse
-from extension.lay_out import Run, lay_out
-from extension.options import options_from_text
+from extension.svg.document import parse
+from extension.operations.lay_out import Run, lay_out
+from extension.job.options import options_from_text
 from nesting.stop import Request
 
 started = time.perf_counter()

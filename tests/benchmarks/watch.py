@@ -17,11 +17,11 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from nesting.check import check
-from nesting.jobfile import job_to_json, layout_from_json
+from nesting.jobs.jobfile import job_to_json, layout_from_json
+from nesting.judge.check import check
 from nesting.model import Job, Layout
+from tests.helpers.places import PROJECT
 
-PROJECT = Path(__file__).resolve().parents[2]
 POLL = 0.1
 """Seconds between two looks at the memory."""
 PROGRESS = re.compile(r" s, round \d+: ([\d.]+) mm, ")

@@ -23,7 +23,8 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-PROJECT = Path(__file__).resolve().parents[2]
+from tests.helpers.places import PROJECT
+
 NEXT = {"debian": "trixie", "ubuntu": "resolute"}
 """The first release of each system that has Inkscape 1.4."""
 COMPONENTS = {"debian": "main", "ubuntu": "main,universe"}

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from extension.document import parse
-from extension.leaves import read_leaves
-from extension.reading import ReadRequest, read_pieces
+from extension.job.reading import ReadRequest, read_pieces
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
 from tests.helpers.editor import Profile
 
 pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.names import lay
+from extension.language.names import lay
 from tests.helpers.edited import SPOTS
 from tests.helpers.editor import Profile
 from tests.helpers.pdf import pages_of

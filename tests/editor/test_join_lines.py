@@ -17,11 +17,11 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path as Outline
 
-from extension.document import parse
-from extension.join_lines import JoinOptions, join_lines
-from extension.leaves import Leaf, read_leaves
-from extension.read_markings import read_markings
-from extension.reading import ReadRequest, read_pieces
+from extension.job.reading import ReadRequest, read_pieces
+from extension.operations.join_lines import JoinOptions, join_lines
+from extension.operations.read_markings import read_markings
+from extension.svg.document import parse
+from extension.svg.leaves import Leaf, read_leaves
 from tests.helpers.broken import Points, bodice, grown
 from tests.helpers.chopping import apart, dashed, edge_by_edge
 from tests.helpers.drafting import sizes

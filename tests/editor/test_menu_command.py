@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.document import parse
-from extension.errors import DrawingError
-from extension.fingerprint import fingerprint
-from extension.leaves import read_leaves
-from extension.model import Reading
-from extension.reading import ReadRequest, read_pieces
+from extension.job.reading import ReadRequest, read_pieces
+from extension.language.errors import DrawingError
+from extension.pieces.fingerprint import fingerprint
+from extension.pieces.model import Reading
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
 from tests.helpers.editor import ACTION, TOUCH, Profile
 from tests.helpers.laid import Laid, read_layouts
 from tests.helpers.svg_builder import SvgBuilder, set_lay

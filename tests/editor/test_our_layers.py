@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.document import parse
-from extension.names import lay
+from extension.language.names import lay
+from extension.svg.document import parse
 from tests.helpers.edited import Edited
 from tests.helpers.editor import Profile, window_named, xdotool
 from tests.helpers.screen import need, virtual_screen

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 import shapely
 
-from extension.document import Document, parse
-from extension.leaves import read_leaves
-from extension.model import Leaf
+from extension.svg.document import Document, parse
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
 from tests.helpers.screen import need, virtual_screen
 from tests.helpers.svg_builder import SvgBuilder
 

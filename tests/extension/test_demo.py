@@ -13,9 +13,9 @@ from matplotlib.image import imread
 
 from extension import demo
 from extension.demo import DRAWING, PAGE, PICTURE, demonstrate, main
-from extension.flatten import TOLERANCE
-from extension.options import LayOutOptions
+from extension.job.options import LayOutOptions
 from extension.picture import length_line
+from extension.svg.flatten import TOLERANCE
 from tests.helpers.laid import read_layouts
 
 

@@ -5,20 +5,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 import pytest
 import shapely
 
-from extension.document import parse
-from extension.leaves import read_leaves
-from extension.model import DrawnPiece, Reading
-from extension.reading import ReadRequest, read_pieces
+from extension.job.reading import ReadRequest, read_pieces
+from extension.pieces.model import DrawnPiece, Reading
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
 from tests.helpers.drafting import apron, jacket, skirt, smock, trousers
 from tests.helpers.drafting.curves import ring
 from tests.helpers.drafting.draft import Draft
+from tests.helpers.places import PROJECT
 
-FOLDER = Path(__file__).resolve().parents[2] / "sample_svgs"
+FOLDER = PROJECT / "sample_svgs"
 
 
 @dataclass(frozen=True)

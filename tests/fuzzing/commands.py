@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any
 from unittest import mock
 
-from extension import command_line
-from extension.terminal import Terminal
+from extension.commands import command_line
+from extension.commands.terminal import Terminal
 from tests.fuzzing.judging import same_originals, strict_json
 
 MOST_SECONDS = 20.0

@@ -19,8 +19,8 @@ from tests.fuzzing.judging import clean_by_check, fresh_layout, stated_gap
 from tests.fuzzing.mutation import changed
 from tests.fuzzing.reading import LAY, layers_of
 from tests.fuzzing.running import Tell
+from tests.helpers.places import PROJECT
 
-PROJECT = Path(__file__).resolve().parent.parent.parent
 SAMPLES = ("first-apron.svg", "wrap-skirt.svg", "inch-trousers.svg")
 """Samples that are small enough to be changed and run by the thousand."""
 MUTATED, FROM_SAMPLES = 0.4, 0.04

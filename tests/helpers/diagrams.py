@@ -4,19 +4,19 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
-from extension.checking.check_layout import Checked, examined
-from extension.checking.layers import told_layers
 from extension.diagram.paper import Paper
 from extension.diagram.section import Section, section_of, sections
-from extension.document import Document, parse, serialise
-from extension.leaves import read_leaves
-from extension.options import options_from_text
+from extension.job.options import options_from_text
+from extension.layouts.checked import Checked, examined
+from extension.layouts.layers import told_layers
+from extension.svg.document import Document, parse, serialise
+from extension.svg.leaves import read_leaves
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into
+from tests.helpers.places import PROJECT
 
-SAMPLES = Path(__file__).resolve().parent.parent.parent / "sample_svgs"
+SAMPLES = PROJECT / "sample_svgs"
 
 LAYOUTS: dict[str, tuple[tuple[str, dict[str, str]], ...]] = {
     "short": (("garment", {"fabric_width": "90cm"}),),

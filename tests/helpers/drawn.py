@@ -8,12 +8,13 @@ from collections.abc import Mapping, Sequence
 import pytest
 from lxml import etree
 
-from extension.errors import DrawingError
-from extension.leaves import read_leaves
-from extension.model import DrawnPiece, Group, Leaf, Matrix, Reading, Ring
-from extension.outlines import ClosedShape, closed_shape
-from extension.reading import ReadRequest, read_pieces
-from extension.transforms import IDENTITY, apply
+from extension.job.reading import ReadRequest, read_pieces
+from extension.language.errors import DrawingError
+from extension.pieces.model import DrawnPiece, Reading
+from extension.pieces.outlines import ClosedShape, closed_shape
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Group, Leaf, Matrix, Ring
+from extension.svg.transforms import IDENTITY, apply
 from nesting.model import Outline, Point
 from tests.helpers.svg_builder import SvgBuilder
 

@@ -9,14 +9,14 @@ from typing import Any
 
 from lxml import etree
 
-from extension.checking.check_layout import Outcome, check_layouts
-from extension.document import Document, parse, serialise
-from extension.lay_out import Run, lay_out
-from extension.names import lay
-from extension.options import LayOutOptions
-from extension.plan import Plan
+from extension.job.options import LayOutOptions
+from extension.job.plan import Plan
+from extension.language.names import lay
+from extension.layouts.checked import Outcome, check_layouts
+from extension.operations.lay_out import Run, lay_out
+from extension.svg.document import Document, parse, serialise
+from nesting.geometry.shapes import oriented, whole_outline
 from nesting.model import Placement
-from nesting.shapes import oriented, whole_outline
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, layout_of, no_time, plan_of
 from tests.helpers.svg_builder import SvgBuilder

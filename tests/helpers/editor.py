@@ -18,10 +18,10 @@ from functools import cache
 from pathlib import Path
 from xml.sax.saxutils import quoteattr
 
-from extension.launcher import PLACES_FILE
+from extension.host.launcher import PLACES_FILE
+from tests.helpers.places import PROJECT
 from tests.helpers.screen import need, virtual_screen
 
-PROJECT = Path(__file__).resolve().parent.parent.parent
 LAY_OUT = "org.thriftlay.lay_out"
 ACTION = "org.thriftlay.lay-out"
 """The id as an action: there, not in its preferences, the editor writes hyphens."""

@@ -16,13 +16,14 @@ from tempfile import TemporaryDirectory
 
 from lxml import etree
 
-from extension.command_line import run
-from extension.document import parse, serialise
-from extension.terminal import Terminal
+from extension.commands.command_line import run
+from extension.commands.terminal import Terminal
+from extension.svg.document import parse, serialise
 from tests.helpers.edited import Edited
 from tests.helpers.layouts import no_time
+from tests.helpers.places import PROJECT
 
-SAMPLES = Path(__file__).parents[2] / "sample_svgs"
+SAMPLES = PROJECT / "sample_svgs"
 LAY = "{urn:thriftlay:1}"
 SVG = "{http://www.w3.org/2000/svg}"
 HREF = "{http://www.w3.org/1999/xlink}href"

@@ -7,11 +7,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from extension.document import Document, parse
-from extension.drawn.svg import path_data
-from extension.join_lines import JoinOptions, JoinOutcome, join_lines
-from extension.leaves import read_leaves
-from extension.model import Leaf
+from extension.operations.join_lines import JoinOptions, JoinOutcome, join_lines
+from extension.svg.building import path_data
+from extension.svg.document import Document, parse
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
 from tests.helpers.broken import Points
 from tests.helpers.svg_builder import SvgBuilder
 

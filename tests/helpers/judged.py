@@ -6,9 +6,9 @@ from __future__ import annotations
 from typing import Any
 
 from nesting import ENGINE
-from nesting.check import lay
+from nesting.judge.check import lay
+from nesting.judge.verdict import Violation
 from nesting.model import Fabric, Job, Layout, LeftOver, Outline, Piece, Placement
-from nesting.verdict import Violation
 
 SQUARE: Outline = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
 FLAG: Outline = ((0.0, 0.0), (100.0, 0.0), (100.0, 30.0), (20.0, 30.0), (20.0, 80.0), (0.0, 80.0))

@@ -12,9 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from extension.launcher import PLACES_FILE
-
-EXTENSION = Path(__file__).resolve().parent.parent.parent / "extension"
+from extension.host.launcher import PLACES_FILE
+from tests.helpers.places import HOST
 
 PROGRAM = """
 import json, os, pathlib, subprocess, sys, time
@@ -126,10 +125,10 @@ def hosted(folder: Path, program: Path | None = None) -> Hosted:
     beside.mkdir(parents=True)
     if program is None:
         program = folder / "own files/ünicode/program"
-        (program / "extension").mkdir(parents=True)
-        (program / "extension/main.py").write_text(PROGRAM, encoding="utf-8")
+        (program / "extension/dialogs").mkdir(parents=True)
+        (program / "extension/dialogs/main.py").write_text(PROGRAM, encoding="utf-8")
     for name in ("launcher.py", "leftovers.py", "window.py"):
-        shutil.copy(EXTENSION / name, beside / name)
+        shutil.copy(HOST / name, beside / name)
     places = {"python": sys.executable, "program": str(program), "kernels": str(folder / "cache")}
     (beside / PLACES_FILE).write_text(json.dumps(places), encoding="utf-8")
     drawing = folder / "ink ext_Ä7.svgXZMDZ3"

@@ -10,22 +10,22 @@ import numpy as np
 import shapely
 from lxml import etree
 
-from extension.document import Document, parse, serialise
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
-from extension.leaves import read_leaves
-from extension.model import Leaf
-from extension.names import lay
-from extension.options import LayOutOptions
-from extension.plan import Plan, make_plan, request_of
-from extension.reading import read_pieces
-from extension.settings import settings_text
-from extension.summary import summary
-from nesting.bounds import utilisation
-from nesting.check import Laid
+from extension.job.options import LayOutOptions
+from extension.job.plan import Plan, make_plan, request_of
+from extension.job.reading import read_pieces
+from extension.job.settings import settings_text
+from extension.job.summary import summary
+from extension.language.names import lay
+from extension.svg.document import Document, parse, serialise
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
+from nesting.cloth.bounds import utilisation
+from nesting.cloth.problem import outline_tuple
+from nesting.geometry.shapes import oriented, whole_outline
+from nesting.judge.check import Laid
 from nesting.model import Layout, Outline, Placement
-from nesting.problem import outline_tuple
-from nesting.shapes import oriented, whole_outline
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 

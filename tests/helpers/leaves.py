@@ -7,9 +7,9 @@ import math
 
 import pytest
 
-from extension.errors import DrawingError
-from extension.leaves import read_leaves
-from extension.model import Leaf
+from extension.language.errors import DrawingError
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
 from tests.helpers.svg_builder import SvgBuilder
 
 MICROMETRE = 1e-3

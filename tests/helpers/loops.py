@@ -5,11 +5,11 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
 from nesting.compiled import IS_COMPILED
+from tests.helpers.places import PROJECT
 
 stands_twice = pytest.mark.skipif(
     not IS_COMPILED, reason="numba is not installed: there is only one way"
@@ -25,6 +25,6 @@ def printed_without_numba(imports: str, expression: str) -> str:
         capture_output=True,
         text=True,
         timeout=250,
-        cwd=Path(__file__).parents[2],
+        cwd=PROJECT,
     )
     return done.stdout.strip()

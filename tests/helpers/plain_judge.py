@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """A second judge of layouts, written from the job format's words with shapely's affine maps alone.
 
-It is looser than `nesting.check` in its tolerances and shares no line with it, so that a fault of
-the one would be seen by the other.
+It is looser than `nesting.judge.check` in its tolerances and shares no line with it, so that a
+fault of the one would be seen by the other.
 """
 
 from __future__ import annotations

@@ -16,7 +16,7 @@ import shapely
 from lxml import etree
 from shapely import affinity
 
-from extension.model import DrawnPiece
+from extension.pieces.model import DrawnPiece
 
 UNITS = {"cm": 10.0, "mm": 1.0, "in": 25.4, "m": 1000.0, "yd": 914.4}
 """mm; 1 in = 25.4 mm and 1 yd = 36 in exactly (agreement of 1959)."""

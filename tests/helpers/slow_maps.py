@@ -10,8 +10,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from nesting.lattice import LANES, LARGE, POOL_RIM, RIM, SMALL, Cells, Ints
-from nesting.maps import Grid
+from nesting.geometry.arrays import Ints
+from nesting.grid.lattice import LANES, LARGE, POOL_RIM, RIM, SMALL, Cells
+from nesting.grid.maps import Grid
 
 
 def map_of(grid: Grid, fixed: int, moving: int) -> tuple[int, int, Ints]:

@@ -12,14 +12,14 @@ from typing import Literal
 
 from lxml import etree
 
-from extension.document import Document
 from extension.drawn.frames import transform_text
-from extension.drawn.lettering import letter_width
-from extension.leaves import read_leaves
 from extension.markings.fragments import NARROW
-from extension.styles import Styles, inherit
-from extension.texts import placed_runs
-from extension.transforms import inverse, multiply, parse_transform
+from extension.svg.document import Document
+from extension.svg.leaves import read_leaves
+from extension.svg.letters import letter_width
+from extension.svg.styles import Styles, inherit
+from extension.svg.texts import placed_runs
+from extension.svg.transforms import inverse, multiply, parse_transform
 
 Way = Literal["words", "letters", "x list"]
 SVG = "{http://www.w3.org/2000/svg}"

@@ -15,7 +15,7 @@ import numpy as np
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from nesting.problem import Part, Problem, Spot
+from nesting.cloth.problem import Part, Problem, Spot
 
 
 def laid(problem: Problem, spots: Sequence[Spot | None]) -> list[Polygon]:

@@ -15,8 +15,8 @@ from pathlib import Path
 
 from lxml import etree
 
-from extension.document import Document, parse, serialise
-from extension.names import NAMESPACE, PREFIX, lay
+from extension.language.names import NAMESPACE, PREFIX, lay
+from extension.svg.document import Document, parse, serialise
 
 SVG = "http://www.w3.org/2000/svg"
 XLINK = "http://www.w3.org/1999/xlink"

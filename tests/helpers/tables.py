@@ -6,11 +6,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from extension.leaves import read_leaves
 from extension.requirements_table.cells import Question, ask
 from extension.requirements_table.options import TableOptions, table_options
 from extension.requirements_table.table import Table, table_of
 from extension.requirements_table.work import Worked
+from extension.svg.leaves import read_leaves
 from nesting.model import Layout
 from nesting.solve import solve
 from nesting.stop import AfterRounds

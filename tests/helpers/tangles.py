@@ -8,12 +8,12 @@ from collections.abc import Sequence
 import numpy as np
 from hypothesis import strategies as st
 
-from nesting.convex import convex_parts
-from nesting.lattice import Ints
-from nesting.maps import Grid, build_grid
-from nesting.scan import Choices, Scratch, scratch_for
-from nesting.shapes import Points
-from nesting.weights import UNIT, Weights
+from nesting.geometry.arrays import Ints
+from nesting.geometry.convex import convex_parts
+from nesting.geometry.shapes import Points
+from nesting.grid.maps import Grid, build_grid
+from nesting.grid.scan import Choices, Scratch, scratch_for
+from nesting.grid.weights import UNIT, Weights
 
 
 def shape(*points: tuple[float, float]) -> tuple[Points, ...]:

@@ -7,10 +7,10 @@ import pytest
 import shapely
 from hypothesis import Phase, find, given, settings
 
-from nesting.check import check_held
+from nesting.cloth.problem import build_problem
+from nesting.jobs.validation import validated
+from nesting.judge.check import check_held
 from nesting.model import Job
-from nesting.problem import build_problem
-from nesting.validation import validated
 from tests.helpers import job_kinds
 from tests.helpers.job_kinds import KINDS
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.document import parse
-from extension.errors import DrawingError
-from extension.names import lay
+from extension.language.errors import DrawingError
+from extension.language.names import lay
+from extension.svg.document import parse
 from tests.helpers.svg_builder import INKSCAPE, SODIPODI, XLINK, SvgBuilder
 
 

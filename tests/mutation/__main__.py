@@ -17,10 +17,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.helpers.places import PROJECT
 from tests.mutation.mutants import mutants_of
 from tests.mutation.trials import ENDLESS, KILLED, SURVIVED, verdict
 
-PROJECT = Path(__file__).resolve().parent.parent.parent
 EQUIVALENTS = Path(__file__).with_name("equivalents.json")
 ENGINE = ("numpy", "scipy.optimize", "highspy", "shapely.affinity", "hypothesis.extra.numpy")
 DRAWING = (*ENGINE, "lxml.etree", "tinycss2", "cssselect", "pyclipper", "numba")
@@ -37,50 +37,56 @@ class Campaign:
 
 CAMPAIGNS = {
     "check": Campaign(
-        "nesting.check",
-        ("tests/nesting/test_judge_limits.py", "tests/nesting/test_check.py"),
+        "nesting.judge.check",
+        ("tests/nesting/judge/test_judge_limits.py", "tests/nesting/judge/test_check.py"),
     ),
     "bookkeeping": Campaign(
-        "nesting.bookkeeping",
-        ("tests/nesting/test_bookkeeping.py",),
+        "nesting.judge.bookkeeping",
+        ("tests/nesting/judge/test_bookkeeping.py",),
     ),
     "verdict": Campaign(
-        "nesting.verdict",
-        ("tests/nesting/test_judge_limits.py", "tests/nesting/test_bookkeeping.py"),
+        "nesting.judge.verdict",
+        ("tests/nesting/judge/test_judge_limits.py", "tests/nesting/judge/test_bookkeeping.py"),
     ),
     "compaction": Campaign(
-        "nesting.compaction",
-        ("tests/nesting/test_compaction_limits.py", "tests/nesting/test_compaction.py"),
-        (*ENGINE, "nesting.contacts", "nesting.programs", "nesting.convex", "nesting.shapes"),
+        "nesting.press.compaction",
+        ("tests/nesting/press/test_compaction_limits.py", "tests/nesting/press/test_compaction.py"),
+        (
+            *ENGINE,
+            "nesting.press.contacts",
+            "nesting.press.programs",
+            "nesting.geometry.convex",
+            "nesting.geometry.shapes",
+        ),
     ),
     "verdicts": Campaign(
-        "extension.checking.verdicts",
-        ("tests/extension/checking/test_verdicts.py",),
+        "extension.layouts.verdicts",
+        ("tests/extension/layouts/test_verdicts.py",),
         DRAWING,
     ),
     "troubles": Campaign(
-        "extension.checking.troubles",
-        ("tests/extension/checking/test_troubles.py",),
+        "extension.layouts.troubles",
+        ("tests/extension/layouts/test_troubles.py",),
         DRAWING,
     ),
     "situation": Campaign(
-        "extension.checking.situation",
-        ("tests/extension/checking/test_verdicts.py", "tests/extension/checking/test_troubles.py"),
+        "extension.layouts.situation",
+        ("tests/extension/layouts/test_verdicts.py", "tests/extension/layouts/test_troubles.py"),
         DRAWING,
     ),
     "sides": Campaign(
-        "extension.checking.sides",
-        ("tests/extension/checking/test_verdicts.py",),
+        "extension.layouts.sides",
+        ("tests/extension/layouts/test_verdicts.py",),
         DRAWING,
     ),
     "wrecks": Campaign(
-        "extension.checking.wrecks",
-        ("tests/extension/checking/test_verdicts.py", "tests/extension/checking/test_wrecks.py"),
+        "extension.layouts.wrecks",
+        ("tests/extension/layouts/test_verdicts.py", "tests/extension/layouts/test_wrecks.py"),
         DRAWING,
     ),
     "copies": Campaign(
-        "extension.checking.copies",
-        ("tests/extension/checking/test_copies.py", "tests/extension/checking/test_verdicts.py"),
+        "extension.layouts.copies",
+        ("tests/extension/layouts/test_copies.py", "tests/extension/layouts/test_verdicts.py"),
         DRAWING,
     ),
 }

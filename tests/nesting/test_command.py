@@ -16,11 +16,10 @@ from pathlib import Path
 import pytest
 
 from nesting import command
-from nesting.jobfile import layout_from_json
-from nesting.keeper import Progress
+from nesting.jobs.jobfile import layout_from_json
+from nesting.search.keeper import Progress
 from nesting.solve import solve
-
-PROJECT = Path(__file__).resolve().parents[2]
+from tests.helpers.places import PROJECT
 
 JOB = {
     "format": "thriftlay-job",

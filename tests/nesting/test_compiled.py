@@ -82,12 +82,13 @@ def test_it_is_compiled_anew_when_that_comes_from_further_away(
     engine: Path, tmp_path: Path
 ) -> None:
     kept = str(tmp_path / "kernels")
-    (engine / "nesting/table.py").write_text("STEP = 5\n", encoding="utf-8")
+    (engine / "nesting/search").mkdir()
+    (engine / "nesting/search/table.py").write_text("STEP = 5\n", encoding="utf-8")
     (engine / "nesting/measures.py").write_text(
-        "from nesting.table import STEP as STEP\n", encoding="utf-8"
+        "from nesting.search.table import STEP as STEP\n", encoding="utf-8"
     )
     assert answer(engine, kept) == (6, 0)
-    (engine / "nesting/table.py").write_text("STEP = 7\n", encoding="utf-8")
+    (engine / "nesting/search/table.py").write_text("STEP = 7\n", encoding="utf-8")
     assert answer(engine, kept) == (8, 0)
 
 

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from nesting.check import check
-from nesting.jobfile import job_from_json, job_to_json, layout_from_json, layout_to_json
+from nesting.jobs.jobfile import job_from_json, job_to_json, layout_from_json, layout_to_json
+from nesting.judge.check import check
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 

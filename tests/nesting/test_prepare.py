@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-PROJECT = Path(__file__).resolve().parents[2]
+from tests.helpers.places import PROJECT
+
 JOBS = Path(__file__).parent / "jobs"
 
 PROBE = """
@@ -18,7 +19,7 @@ import json, pkgutil, importlib, sys
 from pathlib import Path
 from numba.core.dispatcher import Dispatcher
 import nesting
-from nesting.jobfile import job_from_json
+from nesting.jobs.jobfile import job_from_json
 from nesting.prepare import prepare
 from nesting.solve import solve
 from nesting.stop import AfterRounds

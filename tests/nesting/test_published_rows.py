@@ -13,7 +13,7 @@ import math
 
 import pytest
 
-from nesting.check import check
+from nesting.judge.check import check
 from nesting.model import Fabric, Job, Layout, Outline, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.check import check
+from nesting.judge.check import check
 from nesting.model import Job, Layout
 from nesting.solve import solve
 from nesting.stop import AfterRounds

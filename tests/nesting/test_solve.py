@@ -11,11 +11,11 @@ from itertools import pairwise
 import pytest
 
 from nesting import solve as wiring
-from nesting.check import check
+from nesting.cloth.problem import Problem, Spot
 from nesting.errors import BrokenLayout, JobError
-from nesting.keeper import Progress
+from nesting.judge.check import check
 from nesting.model import Fabric, Job, Layout, Outline, Piece, Placement
-from nesting.problem import Problem, Spot
+from nesting.search.keeper import Progress
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Request, StopRule
 
@@ -234,7 +234,7 @@ def test_what_the_judge_refuses_at_the_end_falls_back_to_the_layout_before(
         ended = True
         return 1
 
-    monkeypatch.setattr("nesting.keeper.check", judge)
+    monkeypatch.setattr("nesting.search.keeper.check", judge)
     assert solve(PAIR, stop=AfterRounds(9), clock=FakeClock(), search=search).length == 150.0
 
 

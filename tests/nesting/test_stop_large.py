@@ -12,15 +12,15 @@ import time
 import numpy as np
 import pytest
 
-from nesting import team
-from nesting.check import check
-from nesting.first import first_layout
+from nesting.cloth.problem import build_problem
+from nesting.construct.first import first_layout
+from nesting.judge.check import check
 from nesting.model import Fabric, Job, Piece
 from nesting.prepare import prepare
-from nesting.problem import build_problem
+from nesting.search import team
+from nesting.search.table import build_table
 from nesting.solve import solve
 from nesting.stop import Stopped
-from nesting.table import build_table
 
 SOON = 0.5
 """Seconds of work between two questions to the stop rule, and from a stop to the answer."""

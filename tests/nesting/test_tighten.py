@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.check import check
+from nesting.cloth.problem import build_problem
 from nesting.errors import JobError
+from nesting.judge.check import check
 from nesting.model import Fabric, Job, Layout, Piece, Placement
-from nesting.problem import build_problem
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from nesting.tighten import tighten

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from extension.command_line import BAD_INPUT, run
-from extension.document import parse
-from extension.drawn.svg import path_data
-from extension.hosted import DONE, REFUSED, run_hosted
-from extension.leaves import read_leaves
-from extension.terminal import Terminal
+from extension.commands.command_line import BAD_INPUT, run
+from extension.commands.terminal import Terminal
+from extension.dialogs.hosted import DONE, REFUSED, run_hosted
+from extension.svg.building import path_data
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
 from tests.helpers.broken import rectangle
 from tests.helpers.chopping import edge_by_edge, edges
 from tests.helpers.svg_builder import SvgBuilder

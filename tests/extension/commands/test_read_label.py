@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from extension.command_line import BAD_INPUT, run
-from extension.terminal import Terminal
+from extension.commands.command_line import BAD_INPUT, run
+from extension.commands.terminal import Terminal
 
 
 def read(*words: str) -> tuple[int, Any, str]:

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from extension.command_line import BAD_INPUT, run
-from extension.terminal import Terminal
+from extension.commands.command_line import BAD_INPUT, run
+from extension.commands.terminal import Terminal
 from tests.helpers.graded import tunic
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from extension.checking.layers import chosen_layers
 from extension.diagram import editor
-from extension.diagram import publish as publishing
 from extension.diagram.editor import editor_here, pdf_of
-from extension.errors import OptionError
+from extension.language.errors import OptionError
+from extension.layouts.layers import chosen_layers
+from extension.operations import diagram as publishing
 from tests.helpers.edited import Edited
 from tests.helpers.editor import PROJECT
 from tests.helpers.launching import hosted

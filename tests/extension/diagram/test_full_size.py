@@ -15,14 +15,14 @@ import pytest
 import shapely
 from inkex.bezier import cspsubdiv
 
-from extension.checking.layers import one_layer
-from extension.command_line import run
+from extension.commands.command_line import run
+from extension.commands.terminal import Terminal
 from extension.diagram.editor import pdf_of
 from extension.diagram.full_size import full_size
-from extension.document import serialise
-from extension.errors import DrawingError, OptionError
-from extension.options import LayOutOptions, options_from_text
-from extension.terminal import Terminal
+from extension.job.options import LayOutOptions, options_from_text
+from extension.language.errors import DrawingError, OptionError
+from extension.layouts.layers import one_layer
+from extension.svg.document import serialise
 from tests.helpers.edited import SPOTS, Edited
 from tests.helpers.garments import garment
 from tests.helpers.laid import read_layouts

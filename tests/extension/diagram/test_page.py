@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.cautions import SCALED_CAUTIONS
-from extension.checking.layers import chosen_layers
-from extension.command_line import run
+from extension.commands.command_line import run
+from extension.commands.terminal import Terminal
 from extension.diagram.page import page
 from extension.diagram.section import sections
-from extension.errors import DrawingError
-from extension.terminal import Terminal
+from extension.language.cautions import SCALED_CAUTIONS
+from extension.language.errors import DrawingError
+from extension.layouts.layers import chosen_layers
 from tests.helpers.edited import SPOTS, Edited
 from tests.helpers.layouts import no_time
 

@@ -18,9 +18,9 @@ from extension.diagram.distances import Distance, Figure, distances, figures
 from extension.diagram.figure import figure
 from extension.diagram.paper import PAPERS, Leaf, Paper, leaf_for
 from extension.diagram.shapes import Cloth, Picture, fitting_scale
-from extension.document import parse, serialise
-from extension.options import options_from_text
-from extension.rounding import INCH
+from extension.job.options import options_from_text
+from extension.language.rounding import INCH
+from extension.svg.document import parse, serialise
 from tests.helpers.diagrams import LAYOUTS, published, sections_of
 from tests.helpers.edited import LENGTH, spread
 from tests.helpers.garments import garment

@@ -17,22 +17,22 @@ import pytest
 import shapely
 from lxml import etree
 
-from extension.checking.hold_parts import hold_parts
-from extension.checking.layers import chosen_layers
 from extension.diagram.page import page
 from extension.diagram.section import sections
-from extension.document import Document, parse, serialise
-from extension.join_lines import join_lines, join_options
-from extension.leaves import read_leaves
-from extension.model import DrawnPiece
-from extension.names import lay
-from extension.options import LayOutOptions, options_from_text
-from extension.plan import Plan, titled
-from extension.read_markings import read_markings
-from extension.reading import ReadRequest, read_pieces
+from extension.job.options import LayOutOptions, options_from_text
+from extension.job.plan import Plan, titled
+from extension.job.reading import ReadRequest, read_pieces
+from extension.language.names import lay
+from extension.layouts.layers import chosen_layers
+from extension.operations.hold import hold_parts
+from extension.operations.join_lines import join_lines, join_options
+from extension.operations.read_markings import read_markings
+from extension.pieces.model import DrawnPiece
+from extension.svg.document import Document, parse, serialise
+from extension.svg.leaves import read_leaves
+from nesting.cloth.problem import hands_of, lying_turns
+from nesting.geometry.shapes import oriented, whole_outline
 from nesting.model import Layout, Placement
-from nesting.problem import hands_of, lying_turns
-from nesting.shapes import oriented, whole_outline
 from tests.helpers.browser import print_page
 from tests.helpers.diagrams import SAMPLES, published
 from tests.helpers.edited import Edited

@@ -11,15 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
-from extension.command_line import run
+from extension.commands.command_line import run
+from extension.commands.terminal import Terminal
 from extension.diagram.columns import column_widths, rows_in
 from extension.diagram.editor import editor_here, pdf_of
 from extension.diagram.paper import PAPERS, Paper
 from extension.diagram.section import Table
 from extension.diagram.sheets import CELLS, sheets
-from extension.document import serialise
 from extension.drawn.lettering import line_width
-from extension.terminal import Terminal
+from extension.svg.document import serialise
 from tests.helpers.diagrams import laid, published, sections_of
 from tests.helpers.edited import Edited
 from tests.helpers.editor import editor_version

@@ -9,16 +9,16 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from extension.checking.check_layout import examined
-from extension.checking.layers import one_layer
 from extension.diagram.captions import captions
 from extension.diagram.distances import Distance, distances, figures
 from extension.diagram.paper import SCALES
 from extension.diagram.places import Place, places
 from extension.diagram.shapes import Cloth, Picture, picture_of
 from extension.diagram.stretches import pictures_of
-from extension.errors import OptionError
-from extension.leaves import read_leaves
+from extension.language.errors import OptionError
+from extension.layouts.checked import examined
+from extension.layouts.layers import one_layer
+from extension.svg.leaves import read_leaves
 from tests.helpers.diagrams import published
 from tests.helpers.edited import Edited
 

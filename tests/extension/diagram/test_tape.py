@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from extension.diagram.shapes import told_scale
 from extension.diagram.tape import degrees_text, long_tape_text, tape_text
-from extension.rounding import INCH
-from extension.units import System
+from extension.language.rounding import INCH
+from extension.language.units import System
 
 LENGTHS = st.floats(0.0, 20_000.0)
 STEPS: dict[System, Fraction] = {"metric": Fraction(1), "imperial": INCH / 32}

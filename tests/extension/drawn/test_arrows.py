@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from extension.drawn.arrows import arrow, dimension
-from extension.pathdata import parse_path
+from extension.svg.pathdata import parse_path
 
 
 @given(st.floats(0.0, 360.0), st.floats(4.0, 200.0))

@@ -9,11 +9,11 @@ import shapely
 from extension.drawn.centre import WORDS, centre_line
 from extension.drawn.frames import mapped, onto_sheet, page_point
 from extension.drawn.marks import DrawnMark, drawn_marks
-from extension.pathdata import parse_path
-from extension.plan import Cut
+from extension.job.plan import Cut
+from extension.svg.pathdata import parse_path
+from nesting.cloth.problem import outline_tuple
+from nesting.geometry.shapes import whole_outline
 from nesting.model import Placement
-from nesting.problem import outline_tuple
-from nesting.shapes import whole_outline
 from tests.helpers.garments import garment
 from tests.helpers.layouts import plan_of
 

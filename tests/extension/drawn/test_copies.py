@@ -6,9 +6,9 @@ from __future__ import annotations
 from lxml import etree
 
 from extension.drawn.copies import copied, is_text
-from extension.leaves import read_leaves
-from extension.model import Leaf
-from extension.transforms import IDENTITY, parse_transform, translation
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
+from extension.svg.transforms import IDENTITY, parse_transform, translation
 from tests.helpers.svg_builder import SvgBuilder
 
 

@@ -7,17 +7,17 @@ import pytest
 import shapely
 from lxml import etree
 
-from extension.basic_shapes import Measures, shape_subpaths
-from extension.document import Document
 from extension.drawn.cutting import cutting_line, drawn_fold, stitching_line
-from extension.drawn.frames import scale_of
 from extension.drawn.ink import PART_LINE, THIN_LINE
-from extension.flatten import flatten
-from extension.model import DrawnPiece
-from extension.options import LayOutOptions
-from extension.transforms import IDENTITY, parse_transform
-from nesting.problem import outline_tuple
-from nesting.shapes import whole_outline
+from extension.job.options import LayOutOptions
+from extension.pieces.model import DrawnPiece
+from extension.svg.basic_shapes import Measures, shape_subpaths
+from extension.svg.document import Document
+from extension.svg.flatten import flatten
+from extension.svg.scales import scale_of
+from extension.svg.transforms import IDENTITY, parse_transform
+from nesting.cloth.problem import outline_tuple
+from nesting.geometry.shapes import whole_outline
 from tests.helpers.garments import PAGES, garment
 from tests.helpers.layouts import plan_of
 

@@ -8,7 +8,10 @@ import copy
 import pytest
 from lxml import etree
 
-from extension.drawn.decoration import (
+from extension.drawn.lettering import text
+from extension.language.names import lay
+from extension.svg.building import element, group, layer
+from extension.svg.decoration import (
     DECORATION,
     declare,
     declare_part,
@@ -17,9 +20,6 @@ from extension.drawn.decoration import (
     take_away,
     take_layer_away,
 )
-from extension.drawn.lettering import text
-from extension.drawn.svg import element, group, layer
-from extension.names import lay
 
 
 def ids(within: etree._Element) -> list[str]:

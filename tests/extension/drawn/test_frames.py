@@ -17,11 +17,11 @@ from extension.drawn.frames import (
     onto_sheet,
     page_point,
     reflection,
-    scale_of,
     transform_text,
 )
-from extension.transforms import apply, determinant, parse_transform, rotation, scaling
-from nesting.check import lay
+from extension.svg.scales import scale_of
+from extension.svg.transforms import apply, determinant, parse_transform, rotation, scaling
+from nesting.judge.check import lay
 from nesting.model import Piece, Placement
 from tests.helpers.strategies import points
 

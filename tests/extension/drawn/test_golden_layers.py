@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from extension.options import LayOutOptions, options_from_text
+from extension.job.options import LayOutOptions, options_from_text
 from nesting.model import Placement
 from tests.helpers.garments import PAGES, garment
 from tests.helpers.golden import assert_golden

@@ -6,7 +6,7 @@ from __future__ import annotations
 from lxml import etree
 
 from extension.drawn.kept import Kept
-from extension.names import lay
+from extension.language.names import lay
 from tests.helpers.svg_builder import SvgBuilder
 
 

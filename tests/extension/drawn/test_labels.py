@@ -10,23 +10,24 @@ import pytest
 import shapely
 from lxml import etree
 
-from extension.document import parse
 from extension.drawn.labels import SIZES, Caption, Face, Labels, arrangements, caption_of
 from extension.drawn.lettering import ASCENT, block_size
 from extension.drawn.marks import DrawnMark
-from extension.names import lay
-from extension.options import LayOutOptions
-from extension.pathdata import parse_path
+from extension.job.options import LayOutOptions
+from extension.language.names import lay
+from extension.svg.document import parse
+from extension.svg.pathdata import parse_path
 from nesting.model import Outline, Placement
 from tests.helpers.drafting.catalogue import SAMPLES as DRAFTED
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, part_groups, placed_outline, plan_of
+from tests.helpers.places import PROJECT
 
 FRONT = Caption("Front 38", "1 of 2", flipped=False, top_certain=True)
 MIRRORED = Caption("Front 38", "2 of 2", flipped=True, top_certain=True)
 DOUBTFUL = Caption("Front 38", "1 of 2", flipped=False, top_certain=False)
 
-SAMPLES = [Path(__file__).parents[3] / "sample_svgs" / name for name in sorted(DRAFTED)]
+SAMPLES = [PROJECT / "sample_svgs" / name for name in sorted(DRAFTED)]
 
 
 def rectangle(width: float, height: float) -> Outline:

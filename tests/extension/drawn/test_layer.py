@@ -11,14 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
-from extension.document import parse, serialise
 from extension.drawn.layer import next_number
-from extension.drawn.svg import inkscape, sodipodi
-from extension.leaves import read_leaves
-from extension.names import lay
-from extension.settings import options_of
-from nesting.check import check_laid
+from extension.job.settings import options_of
+from extension.language.names import lay
+from extension.svg.building import inkscape, sodipodi
+from extension.svg.document import parse, serialise
+from extension.svg.leaves import read_leaves
 from nesting.errors import ThriftlayError
+from nesting.judge.check import check_laid
 from nesting.model import Fabric
 from tests.helpers.garments import MILLIMETRES, PAGES, Page, garment
 from tests.helpers.layouts import (

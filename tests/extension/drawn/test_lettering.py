@@ -11,15 +11,8 @@ import pytest
 from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import TextPath
 
-from extension.drawn.lettering import (
-    ASCENT,
-    DESCENT,
-    block_size,
-    letter_width,
-    line_width,
-    text,
-    wrapped,
-)
+from extension.drawn.lettering import ASCENT, DESCENT, block_size, line_width, text, wrapped
+from extension.svg.letters import letter_width
 
 # DejaVu Sans is one of the widest sans-serif fonts in common use; matplotlib brings it along.
 FONTS = Path(mpl.get_data_path()) / "fonts/ttf"

@@ -10,13 +10,14 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.document import Document
 from extension.drawn.frames import fold_mirror, mapped, onto_sheet, page_point
 from extension.drawn.marks import DrawnMark, drawn_marks
-from extension.model import DrawnPiece, Matrix
-from extension.transforms import apply_vector, determinant, parse_transform
+from extension.pieces.model import DrawnPiece
+from extension.svg.document import Document
+from extension.svg.model import Matrix
+from extension.svg.transforms import apply_vector, determinant, parse_transform
+from nesting.geometry.shapes import whole_outline
 from nesting.model import Placement
-from nesting.shapes import whole_outline
 from tests.helpers.garments import garment
 from tests.helpers.layouts import plan_of
 from tests.helpers.svg_builder import SvgBuilder

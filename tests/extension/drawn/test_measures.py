@@ -14,10 +14,10 @@ from extension.drawn.cloth import cloth
 from extension.drawn.lettering import ASCENT, block_size
 from extension.drawn.measures import extent, measures
 from extension.drawn.sheet import Sheet
-from extension.drawn.svg import inkscape
-from extension.edges import CUT_END, FAR_END
-from extension.options import LayOutOptions, options_from_text
-from extension.transforms import apply, parse_transform
+from extension.job.options import LayOutOptions, options_from_text
+from extension.language.edges import CUT_END, FAR_END
+from extension.svg.building import inkscape
+from extension.svg.transforms import apply, parse_transform
 from tests.helpers.garments import garment
 from tests.helpers.layouts import layout_of, plan_of, sheet_of
 

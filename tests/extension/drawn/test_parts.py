@@ -7,15 +7,15 @@ import pytest
 import shapely
 from lxml import etree
 
-from extension.document import parse, serialise
 from extension.drawn.ink import AS_DRAWN, FLIPPED
 from extension.drawn.parts import parts
-from extension.drawn.svg import inkscape
-from extension.leaves import read_leaves
-from extension.model import Leaf
-from extension.names import lay
-from extension.options import LayOutOptions
-from extension.transforms import determinant
+from extension.job.options import LayOutOptions
+from extension.language.names import lay
+from extension.svg.building import inkscape
+from extension.svg.document import parse, serialise
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
+from extension.svg.transforms import determinant
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, first_layout_of, part_groups, plan_of, sheet_of
 from tests.helpers.svg_builder import SvgBuilder

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.document import Document
 from extension.drawn.place import CLEARANCE, Box, free_place, page_box
-from extension.model import Group, Leaf
+from extension.svg.document import Document
+from extension.svg.model import Group, Leaf
 from tests.helpers.drawn import group, leaf
 from tests.helpers.garments import PAGES, Page
 from tests.helpers.svg_builder import SvgBuilder

@@ -15,12 +15,12 @@ from svgelements import Path
 
 from extension.drawn.frames import about, reflection
 from extension.drawn.unfolding import unfolded_data
-from extension.flatten import flatten
-from extension.model import Matrix
-from extension.pathdata import parse_path
-from extension.transforms import IDENTITY, apply, inverse, multiply, parse_transform
+from extension.svg.flatten import flatten
+from extension.svg.model import Matrix
+from extension.svg.pathdata import parse_path
+from extension.svg.transforms import IDENTITY, apply, inverse, multiply, parse_transform
+from nesting.geometry.shapes import unfold
 from nesting.model import Point
-from nesting.shapes import unfold
 
 HALF = "M 0 0 L 40 0 C 60 10 70 50 60 90 Q 55 110 30 110 A 30 20 15 0 1 0 120 Z"
 FOLD = ((0.0, 0.0), (0.0, 120.0))

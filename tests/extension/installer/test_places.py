@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from extension.host.launcher import KEPT
 from extension.installer.places import Home, find_editor, running_editor
 from extension.installer.report import SetupError
-from extension.launcher import KEPT
 
 posix_only = pytest.mark.skipif(sys.platform == "win32", reason="the stand-in editor is a script")
 

@@ -20,7 +20,7 @@ from extension.installer.environment import PLUGIN, READY, key_of, python_of
 from extension.installer.inx import default_arguments
 from extension.installer.places import PROJECT, Editor
 from extension.installer.report import SetupError
-from tests.helpers.launching import EXTENSION
+from tests.helpers.places import EXTENSION
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="the stand-in Python is a script")
 
@@ -144,7 +144,7 @@ def test_installing_twice_is_as_good_as_once(computer: Computer) -> None:
 def test_the_editor_gets_dialogs_launcher_window_and_directions_only(computer: Computer) -> None:
     computer.install()
     there = {path.name for path in computer.editor.folder.iterdir()}
-    dialogs = {path.name for path in EXTENSION.glob("*.inx")}
+    dialogs = {path.name for path in (EXTENSION / "dialogs").glob("*.inx")}
     assert there == {*dialogs, "launcher.py", "leftovers.py", "window.py", "thriftlay.json"}
     places = json.loads((computer.editor.folder / "thriftlay.json").read_text(encoding="utf-8"))
     assert Path(places["program"]).is_relative_to(computer.data)

@@ -5,9 +5,9 @@ from __future__ import annotations
 
 import pytest
 
-from extension.cutlist import cut_list
 from extension.labels.demands import read_demands
 from extension.labels.phrases import Text
+from extension.pieces.cutlist import cut_list
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from extension.labels import nouns, vocabulary
 from extension.labels.reading import LabelReading, read_label
 from extension.labels.tokens import tokens_of
-from extension.vocabulary import MATERIALS
-from extension.words import folded
+from extension.language.vocabulary import MATERIALS
+from extension.language.words import folded
 from tests.extension.labels.cases import LANGUAGES
 from tests.extension.labels.traps import TRAPS
 

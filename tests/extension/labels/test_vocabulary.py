@@ -15,7 +15,7 @@ from extension.labels import nouns, vocabulary
 from extension.labels.phrases import Text
 from extension.labels.reading import LabelReading, read_label
 from extension.labels.vocabulary import Table
-from extension.vocabulary import MATERIALS, material
+from extension.language.vocabulary import MATERIALS, material
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "pt", "nl")
 

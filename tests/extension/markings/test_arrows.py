@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from extension.leaves import read_leaves
+from extension.job.reading import ReadRequest, read_pieces
 from extension.markings.arrows import arrows_of, filled_arrow
 from extension.markings.proposals import Proposal
 from extension.markings.proposing import propose
-from extension.read_markings import read_markings
-from extension.reading import ReadRequest, read_pieces
+from extension.operations.read_markings import read_markings
+from extension.svg.leaves import read_leaves
 from tests.helpers.arrows import STYLES, Pen
 from tests.helpers.svg_builder import SvgBuilder
 

@@ -7,11 +7,11 @@ import math
 
 import pytest
 
-from extension.leaves import read_leaves
+from extension.job.reading import ReadRequest, read_pieces
 from extension.markings.proposals import Proposal
 from extension.markings.proposing import propose
-from extension.read_markings import read_markings
-from extension.reading import ReadRequest, read_pieces
+from extension.operations.read_markings import read_markings
+from extension.svg.leaves import read_leaves
 from tests.helpers.svg_builder import SvgBuilder
 
 LOOK = "fill:none;stroke:#000000;stroke-width:0.5"

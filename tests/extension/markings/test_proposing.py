@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from extension.cutlist import cut_list
-from extension.document import Document, parse
-from extension.join_lines import join_lines, join_options
+from extension.language.names import NAMESPACE
 from extension.markings.proposals import Proposals
 from extension.markings.proposing import propose
-from extension.names import NAMESPACE
+from extension.operations.join_lines import join_lines, join_options
+from extension.pieces.cutlist import cut_list
+from extension.svg.document import Document, parse
 from tests.extension.test_samples import EXPECTED
 from tests.helpers.drafting.sizes import STYLES
 from tests.helpers.drafting.sizes import drafts as rain_jacket

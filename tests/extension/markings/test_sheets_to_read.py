@@ -4,19 +4,19 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import pytest
 
-from extension.document import parse
-from extension.leaves import read_leaves
-from extension.names import NAMESPACE
-from extension.read_markings import read_markings
-from extension.reading import ReadRequest, read_pieces
+from extension.job.reading import ReadRequest, read_pieces
+from extension.language.names import NAMESPACE
+from extension.operations.read_markings import read_markings
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
 from tests.helpers.drafting.to_read import SIZES, TO_READ
+from tests.helpers.places import PROJECT
 
 Row = tuple[str, str | None, tuple[tuple[int, str], ...], bool]
-FOLDER = Path(__file__).resolve().parents[3] / "sample_svgs" / "to_read"
+FOLDER = PROJECT / "sample_svgs" / "to_read"
 
 BODY, LINED, FUSED = ((1, "main"),), ((2, "main"), (2, "lining")), ((2, "main"), (2, "interfacing"))
 EXPECTED: dict[str, list[Row]] = {

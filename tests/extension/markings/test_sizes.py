@@ -6,12 +6,12 @@ from __future__ import annotations
 import pytest
 from lxml import etree
 
-from extension.leaves import read_leaves
+from extension.job.reading import ReadRequest, read_pieces
 from extension.markings.proposals import Proposals
 from extension.markings.proposing import propose
 from extension.markings.sizewords import is_bare_size, size_in
-from extension.read_markings import read_markings
-from extension.reading import ReadRequest, read_pieces
+from extension.operations.read_markings import read_markings
+from extension.svg.leaves import read_leaves
 from tests.helpers.svg_builder import SvgBuilder
 
 SIZES = ("36", "38", "40")

@@ -5,11 +5,11 @@ from __future__ import annotations
 
 import pytest
 
-from extension.errors import DrawingError, OptionError
-from extension.leaves import read_leaves
+from extension.language.errors import DrawingError, OptionError
 from extension.requirements_table import cells as cells_module
 from extension.requirements_table.cells import Question, ask
 from extension.requirements_table.options import table_options
+from extension.svg.leaves import read_leaves
 from nesting.errors import JobError
 from tests.helpers.garments import garment
 from tests.helpers.graded import tunic

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from extension.errors import OptionError
+from extension.language.errors import OptionError
 from extension.requirements_table import crews
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from extension.errors import OptionError
+from extension.language.errors import OptionError
 from extension.requirements_table import kept
 from extension.requirements_table.kept import Shelf
+from nesting.jobs.validation import validated
 from nesting.model import Fabric, Job, Layout, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
-from nesting.validation import validated
 from tests.helpers.layouts import no_time
 
 JOB = validated(Job(Fabric(500.0), (Piece("a", ((0, 0), (90, 0), (70, 80), (0, 80)), cut=2),)))

@@ -13,13 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from extension.language.rounding import RoundUp, purchase
 from extension.requirements_table.laws import needed_width, raised, reach, shortest
-from extension.rounding import RoundUp, purchase
-from nesting.check import check
+from nesting.jobs.validation import validated
+from nesting.judge.check import check
 from nesting.model import Fabric, Job, Layout, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
-from nesting.validation import validated
 from tests.helpers.layouts import no_time
 
 WIDTHS = (300.0, 430.0, 600.0, 900.0)

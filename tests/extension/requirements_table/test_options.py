@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from extension.errors import OptionError
+from extension.language.errors import OptionError
 from extension.requirements_table.options import (
     REST,
     TableOptions,

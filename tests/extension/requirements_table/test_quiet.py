@@ -9,7 +9,7 @@ import sys
 
 import pytest
 
-from extension.errors import OptionError
+from extension.language.errors import OptionError
 from extension.requirements_table.quiet import Quiet
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.errors import OptionError
+from extension.language.errors import OptionError
 from extension.requirements_table.sizes import (
     SizeSet,
     is_larger,

@@ -7,6 +7,7 @@ from itertools import groupby
 
 import pytest
 
+from extension.language.rounding import metric_text, purchase, yard_text
 from extension.requirements_table.sentences import (
     NOTHING,
     SINGLE_LAYER,
@@ -20,7 +21,6 @@ from extension.requirements_table.sentences import (
 )
 from extension.requirements_table.table import NOT_WORKED_OUT, Entry, Table, table_of
 from extension.requirements_table.work import Worked
-from extension.rounding import metric_text, purchase, yard_text
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from tests.helpers.layouts import no_time

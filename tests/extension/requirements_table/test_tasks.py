@@ -12,10 +12,10 @@ import pytest
 from extension.requirements_table import tasks
 from extension.requirements_table.budget import Cost
 from extension.requirements_table.tasks import Flag, Slice, Task, Watch, run_task
-from nesting.check import check
 from nesting.errors import BrokenLayout
+from nesting.jobs.validation import validated
+from nesting.judge.check import check
 from nesting.model import Fabric, Job, Piece
-from nesting.validation import validated
 
 JOB = validated(
     Job(

@@ -31,7 +31,7 @@ from extension.requirements_table.trust import (
     tried_narrower,
 )
 from extension.requirements_table.work import Worked
-from nesting.check import check
+from nesting.judge.check import check
 from nesting.model import Layout
 from nesting.solve import solve
 from nesting.stop import AfterRounds

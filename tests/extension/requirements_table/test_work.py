@@ -18,10 +18,10 @@ from extension.requirements_table.crews import LocalCrew, crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.tasks import NOWHERE, Bookmark, Done, Task, run_task
 from extension.requirements_table.work import LostWorkers, Run, TableProgress, Work, Worked
-from nesting.check import check
+from nesting.jobs.validation import validated
+from nesting.judge.check import check
 from nesting.model import Fabric, Job, Piece
 from nesting.stop import StopRule
-from nesting.validation import validated
 from tests.helpers.layouts import no_time
 
 PIECES = (

@@ -11,15 +11,15 @@ from itertools import pairwise
 import pytest
 from lxml import etree
 
-from extension.cautions import CAUTIONS
-from extension.document import parse, serialise
-from extension.leaves import read_leaves
-from extension.names import lay
+from extension.language.cautions import CAUTIONS
+from extension.language.names import lay
 from extension.requirements_table.drawing import draw_table
 from extension.requirements_table.figures import COLUMNS, csv_of
 from extension.requirements_table.look import LARGEST, SMALLEST, look_of
 from extension.requirements_table.page import ACROSS, page_of
 from extension.requirements_table.sentences import SINGLE_LAYER
+from extension.svg.document import parse, serialise
+from extension.svg.leaves import read_leaves
 from tests.helpers.garments import PAGES, garment
 from tests.helpers.graded import tunic
 from tests.helpers.svg_builder import SvgBuilder

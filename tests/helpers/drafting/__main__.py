@@ -7,8 +7,9 @@ import sys
 from pathlib import Path
 
 from tests.helpers.drafting.catalogue import SAMPLES
+from tests.helpers.places import PROJECT
 
-HOME = Path(__file__).resolve().parents[3] / "sample_svgs"
+HOME = PROJECT / "sample_svgs"
 
 
 def main(arguments: list[str]) -> None:

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from lxml import etree
 
-from extension.names import NAMESPACE
+from extension.language.names import NAMESPACE
 from tests.helpers.drafting.curves import Chain, Edge, line
 from tests.helpers.drafting.draft import Draft, Label
 from tests.helpers.drafting.place import line_heights, line_sizes, settled

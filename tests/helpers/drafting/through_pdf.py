@@ -16,10 +16,11 @@ from lxml import etree
 
 from tests.helpers.drafting import sizes
 from tests.helpers.drafting.sheet import INVENTED, SVG, Sheet
+from tests.helpers.places import PROJECT
 
 IMPORTED: Mapping[str, Callable[[], Sheet]] = {"rain-jacket-sizes.svg": sizes.sheet}
 """Which sample file is which sheet, as it comes out of a PDF."""
-HOME = Path(__file__).resolve().parents[3] / "sample_svgs"
+HOME = PROJECT / "sample_svgs"
 SECONDS = 120
 
 

@@ -13,19 +13,19 @@ import random
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
 
 from lxml import etree
 from shapely.geometry import Polygon
 
-from extension.names import NAMESPACE
+from extension.language.names import NAMESPACE
 from tests.helpers.drafting import apron, skirt, smock
 from tests.helpers.drafting.curves import Chain, polyline, ring
 from tests.helpers.drafting.draft import Draft, Label
 from tests.helpers.drafting.place import rows, settled
 from tests.helpers.drafting.sheet import INK, Page, Sheet
+from tests.helpers.places import PROJECT
 
-HOME = Path(__file__).resolve().parents[3] / "sample_svgs" / "to_read"
+HOME = PROJECT / "sample_svgs" / "to_read"
 
 GERMAN: Mapping[str, tuple[str, ...]] = {
     "apron-body": ("Schürze", "1x im Stoffbruch", "Teil 1 von 4"),

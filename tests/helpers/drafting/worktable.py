@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from lxml import etree
 
-from extension.drawn.decoration import declare
-from extension.names import lay
+from extension.language.names import lay
+from extension.svg.decoration import declare
 from tests.helpers.drafting import smock
 from tests.helpers.drafting.curves import line
 from tests.helpers.drafting.draft import Label

@@ -1,0 +1,310 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The choices of a lay-out run, each checked with one plain sentence."""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal, get_args
+
+from extension.language.errors import OptionError
+from extension.language.rounding import END_ALLOWANCE, Purchase, RoundUp, default_rounding, purchase
+from extension.language.units import MM_PER_INCH, System, parse_length, typed_system
+
+WidthIs = Literal["usable", "booked"]
+NoGrain = Literal["lay", "leave-out"]
+
+SELVEDGE: dict[System, float] = {"metric": 12.5, "imperial": MM_PER_INCH / 2}
+"""mm that come off each side of a booked width: half an inch, or its metric neighbour (what
+teaching pages on cuttable width take off; some cutters take an inch)."""
+
+COUNT_LIMIT = 999
+SEED_LIMIT = 2**31 - 1
+SECONDS_LIMIT = 86_400.0
+SHRINKAGE_LIMIT = 0.5
+_NO_SHRINKAGE = f"The shrinkage must be between 0 and {100.0 * SHRINKAGE_LIMIT:g} %"
+_WIDTH_LIMITS = (10.0, 10_000.0)
+
+_LIMITS: dict[str, tuple[str, float]] = {
+    "fabric_length": ("The length of the cloth", 1_000_000.0),
+    "gap": ("The gap between parts", 500.0),
+    "end_allowance": ("The end allowance", 10_000.0),
+    "allowance": ("The seam allowance to add", 200.0),
+}
+"""What messages call a length, and the most it may be, mm."""
+_COUNTS: dict[str, tuple[str, int, int]] = {
+    "garments": ("The number of garments", 1, COUNT_LIMIT),
+    "rounds": ("The number of rounds", 1, 1_000_000),
+    "seed": ("The seed", 0, SEED_LIMIT),
+    "workers": ("The number of workers", 1, 64),
+}
+"""What messages call a whole number, the least and the most it may be."""
+_WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "width_is": ("what the width is", get_args(WidthIs)),
+    "round_up": ("the step of rounding up", get_args(RoundUp)),
+    "no_grain": ("what to do without a grainline", get_args(NoGrain)),
+    "system": ("the system of units", get_args(System)),
+}
+_YES_OR_NO = {"true": True, "yes": True, "1": True, "false": False, "no": False, "0": False}
+
+
+def usual_workers() -> int:
+    """Return how many chains search side by side unless told: one per core, at most four."""
+    return min(os.cpu_count() or 1, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class LayOutOptions:
+    """Everything a run needs besides the drawing. Lengths in mm.
+
+    `system` is that of the unit in which the width was typed; `fabric_length` is that of the piece
+    of cloth that is there, None when as much as needed is bought; `allowance` None means that the
+    seam allowance is included in the drawing. `sizes` pairs each chosen size with its number of
+    garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
+    every piece. `shrinkage` is the share lost in the wash. A run stops after `rounds` when given,
+    else after `seconds`.
+    Raises OptionError with one sentence when a value cannot be used.
+    """
+
+    fabric_width: float
+    system: System = "metric"
+    width_is: WidthIs = "usable"
+    nap: bool = True
+    gap: float = 3.0
+    round_up: RoundUp = "10cm"
+    end_allowance: float = END_ALLOWANCE["metric"]
+    shrinkage: float = 0.0
+    fabric_length: float | None = None
+    allowance: float | None = None
+    material: str = "main"
+    sizes: tuple[tuple[str, int], ...] = ()
+    garments: int = 1
+    no_grain: NoGrain = "leave-out"
+    select: tuple[str, ...] = ()
+    seconds: float = 20.0
+    rounds: int | None = None
+    seed: int = 0
+    workers: int = 1
+
+    def __post_init__(self) -> None:
+        for name in _WORDS:
+            _check_word(name, getattr(self, name))
+        _check_width(self)
+        for name in _LIMITS:
+            _check_length(name, getattr(self, name))
+        for name, limits in _COUNTS.items():
+            _check_count(*limits, getattr(self, name))
+        if self.fabric_length == 0.0:
+            raise OptionError("The length of the cloth must be more than nothing: type 1.2m, say.")
+        if self.fabric_length is not None and self.shrinkage:
+            raise OptionError(
+                "Shrinkage is for cloth that is bought: measure the piece that is there after it "
+                "has been washed, and leave the shrinkage out."
+            )
+        for size, count in self.sizes:
+            _check_count(f"The number of garments in size {size}", 1, COUNT_LIMIT, count)
+        _check_shrinkage(self.shrinkage)
+        if not 0.0 < self.seconds <= SECONDS_LIMIT:
+            raise OptionError(
+                "The time limit must be more than 0 seconds and at most a day: type 20, say."
+            )
+        if not self.material.strip():
+            raise OptionError("No material is named: type the one to lay out, such as “main”.")
+
+    def bought(self, needed: float) -> Purchase:
+        """Return what to buy for a layout that needs a length, mm, under these choices.
+
+        On a piece of cloth that is there nothing is bought, and no length is added to it.
+        """
+        if self.fabric_length is not None:
+            there = purchase(needed, system=self.system, rounding="none")
+            return replace(there, cloth=self.fabric_length)
+        return purchase(
+            needed,
+            system=self.system,
+            rounding=self.round_up,
+            end_allowance=self.end_allowance,
+            shrinkage=self.shrinkage,
+        )
+
+    @property
+    def selvedge(self) -> float:
+        """What is kept off each side of the width as typed, mm."""
+        return SELVEDGE[self.system] if self.width_is == "booked" else 0.0
+
+    @property
+    def usable_width(self) -> float:
+        """The width between the selvedges, mm."""
+        return self.fabric_width - 2.0 * self.selvedge
+
+    @property
+    def garments_in_all(self) -> int:
+        """How many garments are cut, over all sizes."""
+        return sum(count for _, count in self.sizes) or self.garments
+
+
+def options_from_text(typed: Mapping[str, str], select: Sequence[str] = ()) -> LayOutOptions:
+    """Return the options of values as typed; what is missing or blank takes its default.
+
+    Keys are names of fields of `LayOutOptions`; lengths carry a unit; `nap` is yes or no,
+    `allowance` is `included` or a length, `fabric_length` a length or `none`, `sizes` is like
+    `38=2,40` (a size without a number is cut `garments` times). Raises OptionError.
+    """
+    given = {name: text.strip() for name, text in typed.items() if text.strip()}
+    if "fabric_width" not in given:
+        raise OptionError("No fabric width is given: type it with its unit, such as “140cm”.")
+    values: dict[str, Any] = {
+        name: _typed_value(name, text) for name, text in given.items() if name != "sizes"
+    }
+    values["sizes"] = _typed_sizes(given.get("sizes", ""), values.get("garments", 1))
+    system = typed_system(given["fabric_width"])
+    usual: dict[str, Any] = {
+        "system": system,
+        "round_up": default_rounding(system),
+        "end_allowance": END_ALLOWANCE[system],
+        "workers": usual_workers(),
+    }
+    return LayOutOptions(**{**usual, **values, "select": tuple(select)})
+
+
+def changed_options(
+    stored: LayOutOptions, typed: Mapping[str, str], select: Sequence[str] = ()
+) -> LayOutOptions:
+    """Return stored options with the values that were typed in their place; blank ones stay.
+
+    `select` is added to what was selected then; nothing selected then means everything. A limit
+    of one kind takes the place of one of the other. Raises OptionError.
+    """
+    given = {name: text.strip() for name, text in typed.items() if text.strip()}
+    values = {name: _typed_value(name, text) for name, text in given.items() if name != "sizes"}
+    if "sizes" in given:
+        garments = values.get("garments", stored.garments)
+        values["sizes"] = _typed_sizes(given["sizes"], garments)
+    if "fabric_width" in given:
+        values["system"] = typed_system(given["fabric_width"])
+    if "seconds" in given:
+        values["rounds"] = None
+    if stored.select:
+        values["select"] = tuple(dict.fromkeys((*stored.select, *select)))
+    return replace(stored, **values)
+
+
+def _typed_value(name: str, text: str) -> Any:
+    """Return the value of one typed field."""
+    if name in _COUNTS:
+        return _typed_count(_COUNTS[name][0], text)
+    if name == "nap":
+        return _typed_yes_or_no(text)
+    if name == "seconds":
+        return _typed_seconds(text)
+    if name == "shrinkage":
+        return _typed_share(text)
+    if (name, text.casefold()) in (("allowance", "included"), ("fabric_length", "none")):
+        return None
+    if name in _LIMITS or name == "fabric_width":
+        return _typed_length(name, text)
+    return text.casefold() if name in _WORDS else text
+
+
+def _typed_length(name: str, text: str) -> float:
+    """Return a typed length in mm; the fault says which field it is."""
+    try:
+        return parse_length(text)
+    except OptionError as error:
+        subject = _LIMITS[name][0] if name in _LIMITS else "The fabric width"
+        raise OptionError(f"{subject}: {error}") from None
+
+
+def _typed_count(subject: str, text: str) -> int:
+    """Return a typed whole number; only plain digits count as one."""
+    if not (text.removeprefix("-").isascii() and text.removeprefix("-").isdigit()):
+        raise OptionError(f"{subject} must be a whole number, but it is “{text}”.")
+    return int(text) if len(text) < 12 else 10**12
+
+
+def _typed_seconds(text: str) -> float:
+    """Return a typed time limit in seconds."""
+    try:
+        return float(text)
+    except ValueError:
+        raise OptionError(
+            f"The time limit must be a number of seconds, but it is “{text}”: type 20, say."
+        ) from None
+
+
+def _typed_share(text: str) -> float:
+    """Return a typed percentage as a share."""
+    plain = text.removesuffix("%").strip().replace(",", ".")
+    try:
+        return float(plain) / 100.0
+    except ValueError:
+        raise OptionError(f"{_NO_SHRINKAGE}, but it is “{text}”: write it like “5%”.") from None
+
+
+def _typed_yes_or_no(text: str) -> bool:
+    """Return a typed answer."""
+    answer = _YES_OR_NO.get(text.casefold())
+    if answer is None:
+        raise OptionError(f"Whether the fabric has a nap is “{text}”: type yes or no.")
+    return answer
+
+
+def _typed_sizes(text: str, garments: int) -> tuple[tuple[str, int], ...]:
+    """Return sizes with their numbers of garments, in the order typed."""
+    sizes: dict[str, int] = {}
+    for entry in filter(None, (part.strip() for part in text.split(","))):
+        size, equals, count = (part.strip() for part in entry.partition("="))
+        if not size or size in sizes:
+            fault = "is named twice" if size else "has no name"
+            raise OptionError(f"A size {fault} in “{text}”: write them like “38=2,40=1”.")
+        subject = f"The number of garments in size {size}"
+        sizes[size] = _typed_count(subject, count) if equals else garments
+    return tuple(sizes.items())
+
+
+def _check_word(name: str, value: str) -> None:
+    """Raise when a choice is not one of its words."""
+    subject, words = _WORDS[name]
+    if value not in words:
+        raise OptionError(f"“{value}” is not known for {subject}: choose {_one_of(words)}.")
+
+
+def _check_width(options: LayOutOptions) -> None:
+    """Raise when the cloth would be narrower or wider than cloth is."""
+    width = options.fabric_width
+    if not math.isfinite(width) or width <= 0.0:
+        raise OptionError("The fabric width must be more than nothing: type it like “140cm”.")
+    least, most = _WIDTH_LIMITS
+    if not least <= options.usable_width <= most:
+        raise OptionError(
+            f"The fabric width leaves {options.usable_width:g} mm between the selvedges, but it "
+            "must be between 10 mm and 10 m: check the number and its unit."
+        )
+
+
+def _check_shrinkage(share: float) -> None:
+    """Raise when cloth would grow, or lose more than cloth does."""
+    if not 0.0 <= share <= SHRINKAGE_LIMIT:
+        raise OptionError(f"{_NO_SHRINKAGE}, but it is “{100.0 * share:g} %”: write it like “5%”.")
+
+
+def _check_length(name: str, value: float | None) -> None:
+    """Raise when a length is negative, endless, or more than makes sense."""
+    subject, most = _LIMITS[name]
+    if value is not None and not 0.0 <= value <= most:
+        raise OptionError(f"{subject} must be between 0 and {most:g} mm, but it is {value:g} mm.")
+
+
+def _check_count(subject: str, least: int, most: int, value: object) -> None:
+    """Raise when a whole number is none, or out of its bounds."""
+    if value is None and subject == _COUNTS["rounds"][0]:
+        return
+    if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= most:
+        raise OptionError(f"{subject} must be a whole number from {least} to {most:,}.")
+
+
+def _one_of(words: Sequence[str]) -> str:
+    """Return words as a choice: `a, b or c`."""
+    return f"{', '.join(words[:-1])} or {words[-1]}"

@@ -1,0 +1,205 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""From what was read to what is laid out: pieces x sizes x garments of one material."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from extension.job.options import LayOutOptions
+from extension.job.reading import ReadRequest
+from extension.language.errors import DrawingError
+from extension.language.vocabulary import material
+from extension.language.words import folded, listed
+from extension.pieces.model import Demand, DrawnPiece, Reading
+from extension.svg.identities import described
+from extension.svg.model import LeftOut
+from nesting.cloth.problem import allowed_turns, hands_of
+from nesting.model import Fabric, Job, Piece
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Cut:
+    """A piece of the job, the drawn piece it comes from, and the demand it meets."""
+
+    piece: Piece
+    drawn: DrawnPiece
+    demand: Demand
+
+    @property
+    def copies(self) -> int:
+        """How many copies are cut over all garments."""
+        return self.piece.cut * self.piece.garments
+
+    @property
+    def title(self) -> str:
+        """Name and size, as the label says them."""
+        return titled(self.drawn)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Plan:
+    """One layout to be made: the job, where each of its pieces comes from, what stays out."""
+
+    job: Job
+    cuts: Mapping[str, Cut]
+    material: str
+    left_out: tuple[LeftOut, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def parts(self) -> int:
+        """How many parts are to be laid."""
+        return sum(cut.copies for cut in self.cuts.values())
+
+
+def titled(drawn: DrawnPiece) -> str:
+    """Return what a piece is called on labels: its name, and its size if it has one."""
+    return f"{drawn.name} {drawn.size}" if drawn.size else drawn.name
+
+
+def request_of(options: LayOutOptions) -> ReadRequest:
+    """Return what the reader must know of the options."""
+    return ReadRequest(
+        selected=options.select,
+        sizes=tuple(size for size, _ in options.sizes) or None,
+        no_grain=options.no_grain,
+        default_allowance_mm=options.allowance or 0.0,
+    )
+
+
+def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
+    """Return the job of a reading for one material.
+
+    A piece of a chosen size is cut for that size's number of garments, a piece without a size for
+    all of them. Pieces that this material does not need are left out and named. Raises
+    DrawingError when nothing remains.
+    """
+    wanted = material(options.material)
+    cuts: dict[str, Cut] = {}
+    others: list[LeftOut] = []
+    for drawn in reading.pieces:
+        demands = [demand for demand in drawn.demands if demand.material == wanted]
+        for demand in demands:
+            cut = _cut(drawn, demand, _garments(drawn, options))
+            cuts[cut.piece.id] = cut
+        if not demands:
+            others.append(LeftOut(drawn.id, "other material", drawn.name))
+    if not cuts:
+        raise _nothing_of(wanted, reading)
+    fabric = Fabric(options.usable_width, options.fabric_length, gap=options.gap, nap=options.nap)
+    known = {left.object_id for left in reading.left_out}
+    return Plan(
+        Job(fabric, tuple(cut.piece for cut in cuts.values())),
+        cuts,
+        wanted,
+        (*reading.left_out, *(left for left in others if left.object_id not in known)),
+        _all_notes(reading, cuts),
+    )
+
+
+def consents(plan: Plan) -> tuple[str, ...]:
+    """Return, one sentence each, what pieces may do that cloth does not allow unasked."""
+    fabric = plan.job.fabric
+    turns = {id_: allowed_turns(cut.piece, fabric) for id_, cut in plan.cuts.items()}
+    kinds = (
+        ("be turned across the grain", lambda turn: turn % 180.0 == 90.0),
+        ("lie at a slant to the grain", lambda turn: turn % 90.0 != 0.0),
+        ("lie against the nap", lambda turn: fabric.nap and turn == 180.0),
+    )
+    found = []
+    for words, needs_consent in kinds:
+        cuts = [cut for id_, cut in plan.cuts.items() if any(map(needs_consent, turns[id_]))]
+        if cuts:
+            found.append(f"By consent {_titles(cuts)} may {words}.")
+    cuts = [cut for cut in plan.cuts.values() if _may_be_flipped(cut.piece)]
+    if cuts:
+        found.append(f"By consent {_titles(cuts)} may be cut with either side up.")
+    for degrees in sorted({cut.piece.off_grain for cut in plan.cuts.values()} - {0.0}):
+        cuts = [cut for cut in plan.cuts.values() if cut.piece.off_grain == degrees]
+        found.append(f"By consent {_titles(cuts)} may lie up to {degrees:g}° off the grain.")
+    return tuple(found)
+
+
+def _may_be_flipped(piece: Piece) -> bool:
+    """Return whether copies of a piece may lie either way, which no half of a pair may."""
+    return any(len(hands_of(piece, copy)) > 1 for copy in range(1, piece.cut + 1))
+
+
+def uncertain_tops(plan: Plan) -> tuple[str, ...]:
+    """Return the titles of pieces whose top is not certain; without nap it does not matter."""
+    if not plan.job.fabric.nap:
+        return ()
+    return tuple(
+        dict.fromkeys(cut.title for cut in plan.cuts.values() if not cut.drawn.top_certain)
+    )
+
+
+def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
+    """Return the piece of the job that meets one demand.
+
+    Copies of a symmetric piece have no hand: none need be flipped, so none may be.
+    """
+    piece = Piece(
+        id=drawn.id if len(drawn.demands) == 1 else f"{drawn.id}/{demand.material}",
+        outline=drawn.cutting,
+        name=titled(drawn),
+        cut=demand.cut,
+        garments=garments,
+        hand="same" if drawn.symmetric else demand.hand,
+        either_side=drawn.side_up == "either" and not drawn.symmetric,
+        turns=drawn.turns,
+        turns_on_nap=drawn.turns_on_nap,
+        off_grain=drawn.off_grain,
+        grain=drawn.grain,
+        fold=drawn.fold,
+        priority=drawn.priority,
+    )
+    return Cut(piece, drawn, demand)
+
+
+def _garments(drawn: DrawnPiece, options: LayOutOptions) -> int:
+    """Return for how many garments a piece is cut."""
+    counts = {folded(size): count for size, count in options.sizes}
+    if drawn.size is None or not counts:
+        return options.garments_in_all
+    return counts[folded(drawn.size)]
+
+
+def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:
+    """Return the notes on the drawing and on the pieces that are laid.
+
+    What is said of several pieces alike is said in one sentence.
+    """
+    said_of: dict[str, list[DrawnPiece]] = {}
+    whole: dict[str, str] = {}
+    for drawn in {cut.drawn.id: cut.drawn for cut in cuts.values()}.values():
+        for note in drawn.notes:
+            rest = note.removeprefix(f"{described(drawn.id, drawn.name)} ")
+            said_of.setdefault(rest, []).append(drawn)
+            whole[rest] = note
+    together = (
+        whole[rest]
+        if len(pieces) == 1 or rest == whole[rest]
+        else f"{listed([titled(drawn) for drawn in pieces], most=12)}: each {rest}"
+        for rest, pieces in said_of.items()
+    )
+    return tuple(dict.fromkeys((*reading.notes, *together)))
+
+
+def _titles(cuts: list[Cut]) -> str:
+    """Return the titles of pieces as a list for a sentence."""
+    return listed(list(dict.fromkeys(cut.title for cut in cuts)), most=12)
+
+
+def _nothing_of(wanted: str, reading: Reading) -> DrawingError:
+    """Return the fault that no piece is cut from the chosen material."""
+    found = dict.fromkeys(demand.material for drawn in reading.pieces for demand in drawn.demands)
+    if not found:
+        return DrawingError(
+            "No piece to lay out was found: select closed outlines, or give pieces their "
+            "cutting details."
+        )
+    return DrawingError(
+        f"No piece is cut from “{wanted}”: choose {listed(list(found))} as the material."
+    )

@@ -1,0 +1,219 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""From what is drawn to the pieces of a run: the whole of reading, step by step."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from extension.job.unsaid import unsaid
+from extension.language.errors import DrawingError, OptionError
+from extension.language.words import listed
+from extension.pieces.drafts import Draft, finished, piece_id, read_draft
+from extension.pieces.grain import Axis
+from extension.pieces.lines import LineFinder
+from extension.pieces.marks import owners_of
+from extension.pieces.model import DrawnPiece, Reading
+from extension.pieces.objects import draws, given_name, size_of
+from extension.pieces.outlines import ClosedShape
+from extension.pieces.scope import Scope, Screened, outermost, screen
+from extension.pieces.selection import Choice, choose, no_outline
+from extension.pieces.stand_ins import with_stand_ins
+from extension.pieces.structure import Structure, has_mark_role, structure_of
+from extension.svg.model import Leaf, LeftOut
+from nesting.errors import first_and_count
+
+UPWARD = 90.0
+"""The drawing's vertical in piece coordinates, degrees."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRequest:
+    """What a run wants of a drawing.
+
+    `selected` holds ids of objects, groups, layers or clones, none for the whole drawing;
+    `sizes` the chosen sizes, None for none chosen. Pieces without grainline are left out, or
+    laid as drawn, where others have one. `default_allowance_mm` is added to pieces that do not
+    say otherwise; 0: the seam allowance is included in what is drawn.
+    Raises OptionError when the allowance is negative or no number.
+    """
+
+    selected: tuple[str, ...] = ()
+    sizes: Collection[str] | None = None
+    no_grain: Literal["lay", "leave-out"] = "leave-out"
+    default_allowance_mm: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.default_allowance_mm < math.inf:
+            raise OptionError(
+                f"A seam allowance of {self.default_allowance_mm:g} mm cannot be added: give 0 or "
+                "more, such as 15mm."
+            )
+
+
+def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
+    """Return the pieces of a drawing, what is left out of it, and what is worth saying.
+
+    `leaves` are in document order, and so are the pieces, whatever the order of `selected`.
+    Raises DrawingError when anything asked for cannot be read: the first fault in full, the
+    others counted.
+    """
+    leaves = with_stand_ins(leaves)
+    scope = Scope(leaves, request.selected)
+    screened = screen(leaves, scope, request.sizes)
+    structure = structure_of(screened.leaves)
+    owners = owners_of(screened.leaves, structure)
+    choice = choose(screened.leaves, structure, owners, scope)
+    by_outline, faults = _drafts(screened.leaves, structure, owners, choice)
+    _raise_first([*screened.faults, *choice.faults, *faults])
+    asked, told = unsaid(
+        by_outline, screened.leaves, structure, owners, request.default_allowance_mm
+    )
+    _raise_first(asked)
+    drafts = list(by_outline.values())
+    left_out = [*_taken_out(screened, structure, choice), *choice.left_out]
+    pieces, without_grain, notes = _finish(drafts, request)
+    left_out = _in_order(leaves, [*left_out, *without_grain])
+    if not pieces:
+        raise _nothing_to_lay(screened, scope, left_out)
+    return Reading(
+        pieces,
+        tuple(left_out),
+        (*_unknown(scope), *notes, *told, *_said_nothing(drafts), *_not_used(drafts)),
+        screened.sizes,
+    )
+
+
+def _drafts(
+    leaves: Sequence[Leaf],
+    structure: Structure,
+    owners: Mapping[int, tuple[int, ...]],
+    choice: Choice,
+) -> tuple[dict[int, Draft], list[DrawingError]]:
+    """Return the chosen pieces by the index of their outline, and the faults of the rest.
+
+    Each is read as far as it can be by itself.
+    """
+    marks: dict[int, list[Leaf]] = {}
+    for place, indices in sorted(owners.items()):
+        for index in indices:
+            marks.setdefault(index, []).append(leaves[place])
+    finder = LineFinder(leaves)
+    drafts: dict[int, Draft] = {}
+    faults: list[DrawingError] = []
+    taken: set[str] = set()
+    for index in choice.pieces:
+        piece = piece_id(structure, index, taken)
+        taken.add(piece)
+        try:
+            drafts[index] = read_draft(structure, index, piece, marks.get(index, []), finder)
+        except DrawingError as fault:
+            faults.append(fault)
+    return drafts, faults
+
+
+def _finish(
+    drafts: Sequence[Draft], request: ReadRequest
+) -> tuple[tuple[DrawnPiece, ...], list[LeftOut], list[str]]:
+    """Return the finished pieces, those left out for want of a grainline, and notes."""
+    none_at_all = all(draft.lines.axis is None for draft in drafts)
+    pieces: list[DrawnPiece] = []
+    left_out: list[LeftOut] = []
+    for draft in drafts:
+        axis = draft.lines.axis
+        if axis is None and none_at_all:
+            axis = Axis(UPWARD, "drawing")
+        elif axis is None and request.no_grain == "lay":
+            axis = Axis(UPWARD, "as drawn")
+        if axis is None:
+            left_out.append(LeftOut(draft.id, "no grainline", draft.name))
+            continue
+        pieces.append(finished(draft, axis, request.default_allowance_mm))
+    return tuple(pieces), left_out, _grain_notes(pieces)
+
+
+def _raise_first(faults: Sequence[DrawingError]) -> None:
+    if faults:
+        sentences = list(dict.fromkeys(str(fault) for fault in faults))
+        raise DrawingError(first_and_count(sentences), faults[0].object_id)
+
+
+def _taken_out(screened: Screened, structure: Structure, choice: Choice) -> list[LeftOut]:
+    """Return what took no part: hidden, of another size, marked to leave out."""
+    pieces = [structure.shapes[index] for index in choice.pieces]
+    return [
+        *screened.left_out,
+        *(LeftOut(s.leaf.id, "hidden", _label(s)) for s in outermost(screened.hidden, pieces)),
+        *(LeftOut(s.leaf.id, "other size", _label(s)) for s in outermost(screened.other_size, [])),
+    ]
+
+
+def _label(shape: ClosedShape) -> str:
+    """Return what a shape that was not read is called, with its size."""
+    groups = [group for group in shape.leaf.groups if "name" in group.attributes]
+    name = given_name(groups[-1] if groups else shape.leaf)
+    return " ".join(word for word in (name, size_of(shape.leaf)) if word)
+
+
+def _in_order(leaves: Sequence[Leaf], left_out: Sequence[LeftOut]) -> list[LeftOut]:
+    """Return what is left out in document order."""
+    places: dict[str, int] = {}
+    for place, leaf in enumerate(leaves):
+        for object_id in (leaf.id, *(group.id for group in leaf.groups)):
+            places.setdefault(object_id, place)
+    return sorted(left_out, key=lambda each: places.get(each.object_id, len(leaves)))
+
+
+def _nothing_to_lay(screened: Screened, scope: Scope, left_out: Sequence[LeftOut]) -> DrawingError:
+    """Return why a run has no piece."""
+    for leaf in screened.leaves:
+        seen = leaf.rings or not draws(leaf)
+        is_line = seen and not any(ring.closed for ring in leaf.rings)
+        if is_line and scope.holds(leaf) and not has_mark_role(leaf):
+            return no_outline(leaf)
+    if scope.unknown and not any(scope.holds(leaf) for leaf in screened.leaves):
+        return DrawingError(
+            f"Nothing that is drawn is called “{scope.unknown[0]}”: select closed outlines of "
+            "pieces, or nothing for all of them."
+        )
+    reasons = listed([f"{each.object_id} ({each.reason})" for each in left_out])
+    return DrawingError(
+        "There is no piece to lay out: draw closed outlines, or select them"
+        + (f"; left out: {reasons}." if reasons else ".")
+    )
+
+
+def _unknown(scope: Scope) -> list[str]:
+    if not scope.unknown:
+        return []
+    return [f"Nothing that is drawn is called {listed([f'“{each}”' for each in scope.unknown])}."]
+
+
+def _grain_notes(pieces: Sequence[DrawnPiece]) -> list[str]:
+    if any(piece.grain_from == "drawing" for piece in pieces):
+        return [
+            "No piece has a grainline or a fold edge, so the grain runs up the drawing: check that "
+            "the pieces are drawn that way."
+        ]
+    names = [piece.name for piece in pieces if piece.grain_from == "as drawn"]
+    return [f"Laid as drawn, without a grainline: {listed(names, 12)}."] if names else []
+
+
+def _said_nothing(drafts: Sequence[Draft]) -> list[str]:
+    names = list(dict.fromkeys(draft.name for draft in drafts if draft.details.cut is None))
+    return [f"Cut once, since no count is given: {listed(names, 12)}."] if names else []
+
+
+def _not_used(drafts: Sequence[Draft]) -> list[str]:
+    names = list(
+        dict.fromkeys(
+            draft.name
+            for draft in drafts
+            if draft.details.match or any("match" in mark.leaf.attributes for mark in draft.marks)
+        )
+    )
+    if not names:
+        return []
+    return [f"Stripes are not matched: lay:match is kept but not used on {listed(names, 12)}."]

@@ -1,0 +1,106 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The report of a run as plain values for JSON: the engine's result plus what was read."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from extension.job.options import LayOutOptions
+from extension.job.plan import Cut, Plan, consents, uncertain_tops
+from extension.job.settings import settings_of
+from extension.language.cautions import CAUTIONS
+from extension.language.rounding import Purchase, buy_text, purchase_text
+from extension.pieces.model import Reading
+from extension.svg.model import LeftOut
+from nesting.jobs.jobfile import layout_to_json
+from nesting.model import Layout
+
+FORMAT = "thriftlay-report"
+VERSION = 1
+
+
+def report_of(
+    reading: Reading,
+    plan: Plan,
+    options: LayOutOptions,
+    layout: Layout,
+    bought: Purchase,
+    summary: Sequence[str],
+    *,
+    layer: str,
+    without_nap_mm: float | None,
+    is_draft: bool = False,
+    all_need_mm: float | None = None,
+) -> dict[str, Any]:
+    """Return the report: the keys of the engine's result, and beside them what led to it.
+
+    `layer` is the id of the drawn layer; `without_nap_mm` the length of the trial without nap,
+    `all_need_mm` that of the trial with what does not fit on the cloth that is there,
+    `is_draft` whether the run ended before it could look for anything shorter.
+    """
+    return {
+        **json.loads(layout_to_json(layout)),
+        "format": FORMAT,
+        "version": VERSION,
+        "layer": layer,
+        "options": settings_of(options),
+        "material": plan.material,
+        "pieces": [_piece(cut) for cut in plan.cuts.values()],
+        "left_out": [_left_out(left) for left in plan.left_out],
+        "sizes": list(reading.sizes),
+        "notes": list(plan.notes),
+        "consents": list(consents(plan)),
+        "top_not_certain": list(uncertain_tops(plan)),
+        "buy": _purchase(bought),
+        "without_nap_mm": without_nap_mm,
+        "all_need_mm": all_need_mm,
+        "first_draft": is_draft,
+        "summary": [line for line in summary if line not in CAUTIONS],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _piece(cut: Cut) -> dict[str, Any]:
+    """Return what was read of one piece of the job."""
+    drawn, piece = cut.drawn, cut.piece
+    return {
+        "id": piece.id,
+        "of": drawn.id,
+        "name": drawn.name,
+        "size": drawn.size,
+        "material": cut.demand.material,
+        "cut": piece.cut,
+        "garments": piece.garments,
+        "copies": cut.copies,
+        "hand": piece.hand,
+        "on_fold": drawn.fold is not None,
+        "grain": drawn.grain,
+        "grain_from": drawn.grain_from,
+        "top_certain": drawn.top_certain,
+        "turns": list(piece.turns),
+        "off_grain": piece.off_grain,
+        "allowance_mm": drawn.allowance,
+        "marks": len(drawn.marks),
+        "notes": list(drawn.notes),
+    }
+
+
+def _left_out(left: LeftOut) -> dict[str, str]:
+    """Return an object that was not laid, and why."""
+    return {"id": left.object_id, "label": left.label, "reason": left.reason}
+
+
+def _purchase(bought: Purchase) -> dict[str, Any]:
+    """Return the lengths to buy, exact in mm and in words."""
+    return {
+        "needed_mm": bought.needed,
+        "end_allowance_mm": bought.end_allowance,
+        "round_up": bought.round_up,
+        "metric_mm": float(bought.metric),
+        "yards_mm": float(bought.yards),
+        "shrinkage": bought.shrinkage,
+        "text": buy_text(bought),
+        "sentence": purchase_text(bought),
+    }

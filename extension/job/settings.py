@@ -1,0 +1,72 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""`lay:settings`: everything needed to run a layout again, as JSON on its layer."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, fields
+from typing import Any
+
+import shapely
+
+from extension.job.options import LayOutOptions
+from extension.language.errors import DrawingError
+from nesting.model import Outline
+
+_MM = ("fabric_width", "fabric_length", "gap", "end_allowance", "allowance")
+"""Lengths carry their unit in the key."""
+
+
+def settings_of(options: LayOutOptions) -> dict[str, Any]:
+    """Return options as plain values under the keys of the settings, lengths in mm."""
+    values = asdict(options)
+    values["sizes"] = dict(options.sizes)
+    values["select"] = list(options.select)
+    return {f"{key}_mm" if key in _MM else key: value for key, value in values.items()}
+
+
+def settings_text(options: LayOutOptions, result: Mapping[str, Any]) -> str:
+    """Return the text of `lay:settings`: the options, and the figures that came out."""
+    return json.dumps({"options": settings_of(options), "result": dict(result)}, ensure_ascii=False)
+
+
+def outline_sizes(outlines: Mapping[str, Outline]) -> dict[str, list[float]]:
+    """Return area (mm2) and length (mm) of the outline of each piece that is laid.
+
+    Kept with a layout, they tell later whether an original has been edited since.
+    """
+    rings = {name: shapely.Polygon(outline) for name, outline in outlines.items()}
+    return {name: [round(ring.area, 4), round(ring.length, 4)] for name, ring in rings.items()}
+
+
+def result_of(text: str) -> dict[str, Any]:
+    """Return the stored figures of a `lay:settings` attribute; none when it was damaged."""
+    try:
+        return dict(json.loads(text)["result"])
+    except (ValueError, TypeError, KeyError):
+        return {}
+
+
+def options_of(text: str) -> LayOutOptions:
+    """Return the options stored in the text of a `lay:settings` attribute.
+
+    What is not stored takes its default, so that layouts of earlier versions stay readable.
+    Raises DrawingError when it was damaged, and OptionError when a value in it cannot be used.
+    """
+    try:
+        values = dict(json.loads(text)["options"])
+        known = {
+            f"{one.name}_mm" if one.name in _MM else one.name: one.name
+            for one in fields(LayOutOptions)
+        }
+        plain = {known[key]: value for key, value in values.items()}
+        sizes = dict(plain.get("sizes", {}))
+        plain["sizes"] = tuple((str(size), count) for size, count in sizes.items())
+        plain["select"] = tuple(map(str, plain.get("select", ())))
+        plain["nap"] = {True: True, False: False}[plain.get("nap", True)]
+        return LayOutOptions(**plain)
+    except (ValueError, TypeError, KeyError, AttributeError) as error:
+        raise DrawingError(
+            "The settings stored on this layout cannot be read: choose the settings anew."
+        ) from error

@@ -1,0 +1,233 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a layout says about itself in plain sentences: on the drawing, the terminal, the report."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extension.job.options import LayOutOptions
+from extension.job.plan import Plan, consents, titled, uncertain_tops
+from extension.job.short_cloth import short_cloth
+from extension.language.cautions import CAUTIONS
+from extension.language.rounding import (
+    Purchase,
+    at_least_text,
+    least_text,
+    length_text,
+    less_text,
+    purchase_text,
+    small_text,
+)
+from extension.language.words import listed
+from extension.svg.model import LeftOut
+from nesting.model import Layout
+
+_WORDS = {
+    "other size": "of another size",
+    "other material": "of another material",
+    "no grainline": "without grainline",
+    "mark of no piece": "mark that belongs to no piece",
+    "too far away": "more than 1 km from the page",
+    "gone": "that was laid before and is no piece of the drawing any more",
+}
+"""Reasons that read better otherwise after a count."""
+_WORDS_OF_MORE = {
+    "frame": "frames",
+    "mark of no piece": "marks that belong to no piece",
+    "gone": "that were laid before and are no pieces of the drawing any more",
+}
+"""Reasons that read otherwise after a count of more than one."""
+
+AS_SHORT = 0.01
+"""mm above the proven least length within which a layout is as short as can be."""
+
+FIRST_DRAFT = (
+    "First draft: the run ended before the search for a shorter layout had begun. "
+    "More time will most likely shorten it."
+)
+FIRST_DRAFT_OF_SOME = (
+    "First draft: the run ended before the search for a better layout had begun. "
+    "With more time more may fit."
+)
+"""Where the cloth is too short for all."""
+
+NapTrial = float | str
+"""What the second run without nap came to: the length in mm, or why there is no figure."""
+
+
+def summary(
+    plan: Plan,
+    options: LayOutOptions,
+    layout: Layout,
+    bought: Purchase,
+    without_nap: NapTrial = "",
+    *,
+    is_draft: bool = False,
+    all_need: float | None = None,
+) -> tuple[str, ...]:
+    """Return the sentences that go with a layout, the most important first.
+
+    `is_draft`: it is the first layout as it came, and may be improved; see `is_first_draft`.
+    `all_need`: the length, mm, on which a short run laid all parts, when not all fit on the cloth
+    that is there.
+    """
+    return (
+        _length_line(options, bought),
+        *_draft_line(layout, is_draft),
+        _width_line(options),
+        f"Single layer, cloth open, right side up. {_nap_line(plan, options, layout, without_nap)}",
+        _parts_line(plan, options, layout),
+        *short_cloth(plan, options, layout, all_need),
+        *_left_out_line(plan.left_out),
+        _use_line(options, layout),
+        allowance_line(plan, options),
+        *consents(plan),
+        *_tops_line(plan),
+        *_fold_line(plan),
+        *plan.notes,
+        _run_line(layout),
+        *CAUTIONS,
+    )
+
+
+def is_first_draft(plan: Plan, layout: Layout) -> bool:
+    """Return whether a layout is the first columns, unsearched, and may well become shorter."""
+    free = len(layout.placements) + len(layout.left_over) - len(plan.job.held)
+    perfect = not layout.left_over and layout.length - layout.lower_bound < AS_SHORT
+    return layout.rounds == 0 and free > 1 and not perfect
+
+
+def _draft_line(layout: Layout, is_draft: bool) -> list[str]:
+    """Return what is said of a first draft."""
+    if not is_draft:
+        return []
+    return [FIRST_DRAFT_OF_SOME if layout.left_over else FIRST_DRAFT]
+
+
+def left_out_text(left_out: Sequence[LeftOut]) -> str:
+    """Return what was not laid, by reason: `2 hidden (lid, back), 1 unmarked (rect12)`."""
+    reasons = dict.fromkeys(left.reason for left in left_out)
+    groups = []
+    for reason in reasons:
+        names = [left.label or left.object_id for left in left_out if left.reason == reason]
+        words = _WORDS.get(reason, reason)
+        if len(names) > 1:
+            words = _WORDS_OF_MORE.get(reason, words)
+        groups.append(f"{len(names)} {words} ({listed(names, most=3)})")
+    return ", ".join(groups)
+
+
+def _length_line(options: LayOutOptions, bought: Purchase) -> str:
+    """Return length needed and to buy, end allowance and rounding."""
+    text = purchase_text(bought)
+    if bought.cloth is not None:
+        return f"{text[0].upper()}{text[1:]} (no end allowance is kept)."
+    step = {
+        "none": "not rounded up to a step",
+        "5cm": "rounded up to 5 cm and 1/8 yd",
+    }.get(options.round_up, "rounded up to 10 cm and 1/8 yd")
+    return f"{text[0].upper()}{text[1:]} ({step})."
+
+
+def _width_line(options: LayOutOptions) -> str:
+    """Return the width as typed, and the usable one."""
+    width = small_text(options.fabric_width, options.system)
+    if options.width_is == "usable":
+        return f"Width {width} between the selvedges."
+    usable = small_text(options.usable_width, options.system)
+    edge = small_text(options.selvedge, options.system)
+    return f"Width {width} as on the bolt, {usable} usable: {edge} of selvedge off each side."
+
+
+def _nap_line(plan: Plan, options: LayOutOptions, layout: Layout, without: NapTrial) -> str:
+    """Return which way the tops lie, and what no nap would save."""
+    if not plan.job.fabric.nap:
+        return "No nap: parts may lie head to foot."
+    line = "With nap: all tops one way."
+    if isinstance(without, str):
+        return f"{line} {without}".strip()
+    if without >= layout.length - AS_SHORT:
+        return f"{line} Without nap a short run found nothing shorter."
+    saved = less_text(layout.length, without, options.system)
+    if not saved:
+        least = least_text(options.system)
+        return f"{line} Without nap a short run saved less than {least}."
+    needed = length_text(without, options.system)
+    return f"{line} Without nap {needed} would do, {saved} less."
+
+
+def _parts_line(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
+    """Return how much is cut of what, for how many garments."""
+    laid = sum(len(placement.copies) for placement in layout.placements)
+    sizes = ", ".join(f"size {size} × {count}" for size, count in options.sizes)
+    garments = sizes or counted(options.garments, "garment")
+    pieces = counted(len(plan.cuts), "piece")
+    return f"{counted(laid, 'part')} from {pieces} of {plan.material}, for {garments}."
+
+
+def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
+    """Return what was not laid."""
+    return [f"Not laid: {left_out_text(left_out)}."] if left_out else []
+
+
+def _use_line(options: LayOutOptions, layout: Layout) -> str:
+    """Return utilisation, lower bound and gap."""
+    least = at_least_text(layout.lower_bound, options.system)
+    bound = f"{least} is needed at the very least"
+    if layout.left_over:
+        bound = f"for all parts {least} is needed at the very least"
+    elif layout.length - layout.lower_bound < AS_SHORT:
+        bound = "no layout of them can be shorter"
+    return (
+        f"Parts cover {layout.utilisation:.1%} of the usable cloth; {bound}. "
+        f"Gap between parts {small_text(options.gap, options.system)}."
+    )
+
+
+def allowance_line(plan: Plan, options: LayOutOptions) -> str:
+    """Return what was done about seam allowance."""
+    titles: dict[float, list[str]] = {}
+    for drawn in {cut.drawn.id: cut.drawn for cut in plan.cuts.values()}.values():
+        titles.setdefault(drawn.allowance, []).append(titled(drawn))
+    if list(titles) == [0.0]:
+        return "Seam allowance: included in the drawing."
+    added = {amount: names for amount, names in titles.items() if amount}
+    if len(titles) == 1:
+        amount = small_text(next(iter(added)), options.system)
+        return (
+            f"Seam allowance: {amount} added on every edge but the fold (dashed: stitching line)."
+        )
+    lists = "; ".join(
+        f"{small_text(amount, options.system)} added on {listed(names, most=12)}"
+        for amount, names in added.items()
+    )
+    rest = "; included in the drawing on the others" if 0.0 in titles else ""
+    return f"Seam allowance: {lists}{rest} (dashed: stitching line)."
+
+
+def _tops_line(plan: Plan) -> list[str]:
+    """Return the pieces whose top is not certain."""
+    names = uncertain_tops(plan)
+    if not names:
+        return []
+    return [
+        f"Top not certain: {listed(list(names), most=12)}. Check which end is up before cutting."
+    ]
+
+
+def _fold_line(plan: Plan) -> list[str]:
+    """Return what the dash-dot line means, where there is one."""
+    if all(cut.drawn.fold is None for cut in plan.cuts.values()):
+        return []
+    return ["Dash-dot line: centre of a piece drawn on the fold, do not cut."]
+
+
+def _run_line(layout: Layout) -> str:
+    """Return what is needed to repeat the run exactly."""
+    rounds, workers = counted(layout.rounds, "round"), counted(layout.workers, "worker")
+    return f"Seed {layout.seed}, {rounds}, {workers}, engine {layout.engine}."
+
+
+def counted(count: int, noun: str) -> str:
+    """Return a count with its noun: `1 part`, `28 parts`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

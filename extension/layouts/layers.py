@@ -1,0 +1,199 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The layout layers of a drawing, what was stored on each, and which of them are meant."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from lxml import etree
+
+from extension.job.options import LayOutOptions
+from extension.job.settings import options_of, result_of
+from extension.language.errors import DrawingError
+from extension.language.names import lay
+from extension.language.words import listed
+from extension.svg.document import Document
+from extension.svg.identities import Identities, described, label_of
+from nesting.errors import ThriftlayError
+
+NO_LAYOUT = "There is no layout in this drawing: lay the pieces out on fabric first."
+AS_LONG = 0.05
+"""mm by which a length may differ that the editor has rounded, and be the same."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class LayoutLayer:
+    """One layout in the drawing: its layer, the options it was made with, what came out then.
+
+    `name` is its label, or its id without one, and more where that does not tell it from others:
+    a layer that was copied keeps its label.
+    """
+
+    element: etree._Element
+    id: str
+    label: str
+    options: LayOutOptions
+    result: Mapping[str, Any]
+    name: str
+
+    @property
+    def title(self) -> str:
+        """What messages call it."""
+        return described(self.id, self.name)
+
+    def is_still_a_draft(self, length: float) -> bool:
+        """Return whether it was a first draft when it was laid, and is as long as then (mm)."""
+        laid = self.result.get("length_mm")
+        is_as_laid = isinstance(laid, int | float) and abs(length - laid) < AS_LONG
+        return self.result.get("first_draft") is True and is_as_laid
+
+    def sublayer(self, holds: str) -> etree._Element | None:
+        """Return the sublayer that holds `cloth`, `parts` or `measures`; None when it is gone.
+
+        On a layout drawn before sublayers said so themselves the label tells it.
+        """
+        groups = [one for one in self.element if _is_group(one)]
+        named = {id(one): one.get(lay("holds"), "").partition(" ")[0] for one in groups}
+        if not any(named.values()):
+            named = {id(one): label_of(one) for one in groups}
+        return next((one for one in groups if named[id(one)] == holds), None)
+
+
+def layout_of(element: etree._Element) -> etree._Element | None:
+    """Return the layer of the layout that an element is or lies in, None when in none."""
+    lines = [element, *element.iterancestors()]
+    return next((one for one in lines if one.get(lay("layout")) is not None), None)
+
+
+def layout_layers(document: Document) -> tuple[LayoutLayer, ...]:
+    """Return every layout of a drawing that can be read, in document order.
+
+    Raises DrawingError when there is none, or when what is stored on all of them is damaged.
+    """
+    layers, damaged = _all_layers(document)
+    if not layers:
+        raise damaged[0] if damaged else DrawingError(NO_LAYOUT)
+    return tuple(layers)
+
+
+def damaged_layers(document: Document) -> tuple[str, ...]:
+    """Return a sentence for each layout whose settings cannot be read."""
+    return tuple(str(fault) for fault in _all_layers(document)[1])
+
+
+def chosen_layers(document: Document, ids: Sequence[str]) -> tuple[LayoutLayer, ...]:
+    """Return the layouts that ids stand for: of the layers themselves, or of anything on them.
+
+    No id at all stands for every layout that can be read. Raises DrawingError for an id of none,
+    and for a layout that is chosen but cannot be read.
+    """
+    layers = layout_layers(document)
+    if not ids:
+        return layers
+    identities = Identities(document.root)
+    chosen = []
+    for wanted in ids:
+        found = identities.find(wanted)
+        element = None if found is None else layout_of(found)
+        if element is None:
+            raise DrawingError(_not_one(wanted, layers), wanted)
+        chosen.append(_layer(element, identities.id_of(element)).element)
+    return tuple(layer for layer in layers if layer.element in chosen)
+
+
+def told_layers(document: Document, told: str) -> tuple[LayoutLayer, ...]:
+    """Return the layouts that a word stands for: an id, a number (1 is the first), "" all of them.
+
+    Raises DrawingError for a word that stands for none.
+    """
+    if told.isascii() and told.isdigit() and Identities(document.root).find(told) is None:
+        layers = layout_layers(document)
+        if not 1 <= int(told) <= len(layers):
+            raise DrawingError(
+                f"There is no layout number {told}: the drawing has {len(layers)}, "
+                f"{listed([layer.title for layer in layers])}."
+            )
+        return (layers[int(told) - 1],)
+    return chosen_layers(document, [told] if told else [])
+
+
+def one_layer(document: Document, wanted: str) -> LayoutLayer:
+    """Return the layout of an id, or the only one there is when `wanted` is empty.
+
+    Raises DrawingError when it cannot be said which one is meant.
+    """
+    return only_one(chosen_layers(document, [wanted] if wanted else []))
+
+
+def only_one(layers: Sequence[LayoutLayer]) -> LayoutLayer:
+    """Return the only one of some layouts. Raises DrawingError when there are several."""
+    if len(layers) > 1:
+        titles = listed([layer.title for layer in layers])
+        raise DrawingError(f"There are {len(layers)} layouts, {titles}: say which one is meant.")
+    return layers[0]
+
+
+def _all_layers(document: Document) -> tuple[list[LayoutLayer], list[DrawingError]]:
+    """Return the layouts of a drawing, and the faults of those that cannot be read."""
+    identities = Identities(document.root)
+    layers, damaged = [], []
+    for element in document.root.iter(etree.Element):
+        if not _is_layout(element):
+            continue
+        try:
+            layers.append(_layer(element, identities.id_of(element)))
+        except DrawingError as fault:
+            damaged.append(fault)
+    return _told_apart(layers), damaged
+
+
+def _told_apart(layers: Sequence[LayoutLayer]) -> list[LayoutLayer]:
+    """Return layouts with names that differ: a copy is called one, other namesakes by their ids.
+
+    A copy has the label and the number of one that lies before it, as the editor copies them.
+    """
+    named: list[LayoutLayer] = []
+    copies: dict[tuple[str, str], int] = {}
+    for layer in layers:
+        made = layer.name, layer.element.get(lay("layout"), "")
+        copies[made] = copies.get(made, 0) + 1
+        name = layer.name
+        if copies[made] > 1:
+            name += " (copy)" if copies[made] == 2 else f" (copy {copies[made] - 1})"
+        if any(other.name == name for other in named):
+            name += f" ({layer.id})"
+        named.append(replace(layer, name=name))
+    return named
+
+
+def _is_layout(element: etree._Element) -> bool:
+    """Return whether an element is the layer of a layout, and not within one of its own copies."""
+    return element.get(lay("layout")) is not None and layout_of(element) is element
+
+
+def _is_group(element: etree._Element) -> bool:
+    """Return whether a node is a group."""
+    return isinstance(element.tag, str) and etree.QName(element).localname == "g"
+
+
+def _layer(element: etree._Element, id_: str) -> LayoutLayer:
+    """Return the layout on a layer."""
+    label = label_of(element)
+    text = element.get(lay("settings"), "")
+    try:
+        options = options_of(text)
+    except ThriftlayError:
+        raise DrawingError(
+            f"The settings stored on the layout {described(id_, label)} are gone or damaged, so "
+            "its fabric is not known: lay the pieces out again.",
+            id_,
+        ) from None
+    return LayoutLayer(element, id_, label, options, result_of(text), label or id_)
+
+
+def _not_one(wanted: str, layers: Sequence[LayoutLayer]) -> str:
+    """Return the sentence for an id that stands for no layout."""
+    titles = listed([layer.title for layer in layers])
+    return f"“{wanted}” is no layout and lies on none: choose {titles}."

@@ -1,0 +1,288 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Which piece a part on a layout is a copy of, and how it lies, from its outline alone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+import shapely
+
+from extension.job.plan import Cut, Plan
+from extension.layouts.found import FoundPart, Remains
+from extension.layouts.frame import Frame
+from extension.layouts.registration import SAME, Contour, Motion, contour, motions, moved, nearest
+from extension.layouts.wrecks import Wreck, WreckKind
+from extension.pieces.outlines import ClosedShape, separate_outlines
+from nesting.cloth.problem import allowed_turns, hands_of
+from nesting.geometry.shapes import whole_outline
+from nesting.judge.check import sound
+from nesting.model import Placement
+
+STRAIGHT = 0.05
+"""mm by which the end of a part may be off before its turn is not an allowed one any more."""
+QUARTERS = (0.0, 90.0, 180.0, 270.0)
+SAME_SIZE = 1e-5
+"""Share by which length and area of an outline may differ from a stored one and be unchanged."""
+
+Trouble = Literal["", "edited", "resized", "original", "not asked for", WreckKind]
+LEFT_OVER = 0.9
+"""Share of a piece's area below which what is left in a part's group is a mark, not its outline."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """A way in which a part may lie. `faults` counts the rules of its piece it breaks."""
+
+    turn: float
+    flip: bool
+    x: float
+    y: float
+    faults: int
+    motion: Motion
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class LaidPart:
+    """A part found on a layout: what it is a copy of, how it lies, or why that cannot be said.
+
+    `poses` are the ways in which it can be seen, the best first, none when its outline is not its
+    original's; `polygon` is where it lies, in the engine's frame. `amount` goes with a trouble:
+    how far an edited outline is off at best (mm), by how many per cent a resized one has changed.
+    """
+
+    found: FoundPart
+    cut: Cut | None
+    poses: tuple[Pose, ...]
+    polygon: shapely.Polygon
+    trouble: Trouble = ""
+    amount: float = 0.0
+    renamed: bool = False
+    """Whether it is noted as a copy of another piece than the one it is."""
+    several: tuple[Cut, ...] = ()
+    """The pieces whose outlines it holds, when it holds several of them."""
+
+
+class Recogniser:
+    """Recognises the parts of one layout.
+
+    `stored` are the sizes of outlines kept with the layout, `ids` those in the drawing.
+    """
+
+    def __init__(
+        self, plan: Plan | None, frame: Frame, stored: Mapping[str, Any], ids: set[str]
+    ) -> None:
+        self._frame = frame
+        self._ids = ids
+        self._models = [] if plan is None else [_model(cut, plan) for cut in plan.cuts.values()]
+        self._by_source = {model.cut.drawn.id: model for model in self._models}
+        self._stored = stored
+
+    def recognised(self, found: Sequence[FoundPart]) -> list[LaidPart]:
+        """Return noted parts with what they are."""
+        parts = [self._part(one) for one in found]
+        registered = {part.cut.piece.id for part in parts if part.cut and part.poses}
+        return [self._counted(self._explained(part, registered)) for part in parts]
+
+    def without_note(self, found: FoundPart) -> LaidPart | None:
+        """Return an outline without a note as the part that it is, None when it is none."""
+        outline = self._outline(found)
+        for model in self._models:
+            part = self._as(model, found, outline)
+            if part is not None:
+                return self._counted(replace(part, renamed=True))
+        return None
+
+    def wreck(self, part: LaidPart) -> Wreck | None:
+        """Return a part that is none any more as what is left of it; None for one that is."""
+        if part.trouble not in ("lost", "changed", "several"):
+            return None
+        cuts = part.several or ((part.cut,) if part.cut else ())
+        shapes = (part.found.shape, *separate_outlines(part.found.shape))
+        rings = (self._frame.to_engine(one.outline) for one in shapes)
+        areas = tuple(sound(shapely.Polygon(ring)) for ring in rings)
+        id_ = part.found.shape.leaf.id if part.trouble == "several" else part.found.id
+        return Wreck(id_, part.trouble, cuts, part.found.copies, areas)
+
+    def wreck_of(self, remains: Remains) -> Wreck:
+        """Return a group that is noted as a part and holds no outline as what is left of one."""
+        said = self._by_source.get(remains.of)
+        corners = [((a, b), (c, b), (c, d), (a, d)) for a, b, c, d in remains.boxes]
+        areas = tuple(shapely.Polygon(self._frame.to_engine(ring)) for ring in corners)
+        return Wreck(remains.id, "lost", (said.cut,) if said else (), remains.copies, areas)
+
+    def polygon(self, found: FoundPart) -> shapely.Polygon:
+        """Return where an outline lies in the engine's frame."""
+        return shapely.Polygon(self._frame.to_engine(found.shape.outline))
+
+    def _outline(self, found: FoundPart) -> Contour:
+        return contour(self._frame.to_engine(found.shape.outline))
+
+    def _part(self, found: FoundPart) -> LaidPart:
+        """Return a noted part as a copy of what it says, or else of what it is."""
+        outline = self._outline(found)
+        said = self._by_source.get(found.of)
+        others = [model for model in self._models if model is not said]
+        for model in ([said] if said else []) + others:
+            part = self._as(model, found, outline)
+            if part is not None:
+                return replace(part, renamed=model is not said)
+        polygon = self.polygon(found)
+        if said is not None:
+            return LaidPart(found, said.cut, (), polygon, "edited")
+        gone = found.of not in self._ids
+        return LaidPart(found, None, (), polygon, "original" if gone else "not asked for")
+
+    def _as(self, model: _Model, found: FoundPart, outline: Contour) -> LaidPart | None:
+        """Return a part as a copy of a piece, None when its outline is another one."""
+        if not _may_be(model.contour, outline):
+            return None
+        likely = model.likely(found.copies)
+        poses = [model.pose(motion, outline) for motion in motions(model.contour, outline, likely)]
+        if not poses:
+            return None
+        expected = likely[0][0]
+        poses.sort(key=lambda pose: (pose.faults, pose.flip != expected))
+        # A symmetric piece fits either way, though one may be a hair better: it lies as it fits.
+        best = min(poses, key=lambda pose: round(pose.motion.away, 2))
+        ring = moved(model.contour, best.motion)
+        polygon = shapely.Polygon([(point.real, point.imag) for point in ring])
+        return LaidPart(found, model.cut, tuple(poses), polygon)
+
+    def _explained(self, part: LaidPart, registered: set[str]) -> LaidPart:
+        """Return a part whose outline is not its original's with which of the two has changed."""
+        if part.trouble != "edited" or part.cut is None:
+            return part
+        model, outline = self._by_source[part.cut.drawn.id], self._outline(part.found)
+        stored = _sizes(self._stored.get(part.cut.piece.id))
+        # An outline whose own note is lost says nothing about its original.
+        edited = part.cut.piece.id not in registered and not part.found.silent
+        if stored is not None:
+            edited = not _is_size(model.contour, stored)
+        if edited:
+            return replace(part, amount=nearest(model.contour, outline))
+        before = stored[1] if stored else model.contour.perimeter
+        change = 100.0 * (outline.perimeter / before - 1.0)
+        return replace(part, trouble="resized", amount=change)
+
+    def _counted(self, part: LaidPart) -> LaidPart:
+        """Return a part, as a wreck when its outline holds several or is not a part's own."""
+        shapes = (part.found.shape, *separate_outlines(part.found.shape))
+        if len(shapes) > 1:
+            several = tuple(cut for one in shapes if (cut := self._cut_of(one)) is not None)
+            if len(several) > 1:
+                return replace(part, poses=(), trouble="several", several=several)
+        if not part.found.silent or part.trouble != "resized" or part.cut is None:
+            return part
+        # Its own outline, stretched, would have kept its note: this is a mark, or a new path.
+        area = self._by_source[part.cut.drawn.id].contour.area
+        return replace(
+            part, trouble="lost" if part.polygon.area < LEFT_OVER * area else "changed", amount=0.0
+        )
+
+    def _cut_of(self, shape: ClosedShape) -> Cut | None:
+        """Return the piece that an outline is one of, None when it is none."""
+        outline = contour(self._frame.to_engine(shape.outline))
+        fits = (
+            model.cut
+            for model in self._models
+            if _may_be(model.contour, outline) and motions(model.contour, outline)
+        )
+        return next(fits, None)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Model:
+    """A piece made ready to be recognised; `turns` are those that break no rule."""
+
+    cut: Cut
+    contour: Contour
+    turns: tuple[float, ...]
+    extent: float
+
+    def likely(self, copies: Sequence[int]) -> list[tuple[bool, float]]:
+        """Return the ways, as (mirrored, degrees), in which a copy ought to lie, the best first."""
+        piece = self.cut.piece
+        flip = bool(copies) and hands_of(piece, copies[0])[0]
+        return [
+            (hand, (turn + piece.grain if hand else turn - piece.grain) % 360.0)
+            for hand in (flip, not flip)
+            for turn in self.turns
+        ]
+
+    def pose(self, motion: Motion, outline: Contour) -> Pose:
+        """Return a motion as a pose: a turn that is an allowed one but for rounding is that one."""
+        piece = self.cut.piece
+        degrees = motion.degrees
+        measured = (degrees - piece.grain if motion.mirrored else degrees + piece.grain) % 360.0
+        slack = max(math.degrees(STRAIGHT / self.extent), 1e-4)
+        turn = measured
+        for allowed in (*self.turns, *piece.turns, *QUARTERS):
+            if abs((measured - allowed + 180.0) % 360.0 - 180.0) <= slack:
+                turn = allowed % 360.0
+                break
+        exact = math.radians(turn + piece.grain if motion.mirrored else turn - piece.grain)
+        rotation = complex(math.cos(exact), math.sin(exact)) if turn != measured else motion.turn
+        own = self.contour.mirrored() if motion.mirrored else self.contour
+        middle = complex(own.samples.mean())
+        move = middle * motion.turn + motion.move - middle * rotation
+        fixed = replace(motion, turn=rotation, move=move)
+        return Pose(turn, motion.mirrored, move.real, move.imag, self._faults(turn), fixed)
+
+    def _faults(self, turn: float) -> int:
+        """Return how many rules about its turn a part breaks: 0, 1 or 2."""
+        piece = self.cut.piece
+        on_grain = any(_apart(turn, one) <= piece.off_grain + 1e-6 for one in piece.turns)
+        with_nap = any(_apart(turn, one) <= piece.off_grain + 1e-6 for one in self.turns)
+        return (not on_grain) + (not with_nap)
+
+
+def placement(part: LaidPart, pose: Pose, copy: int) -> Placement:
+    """Return a part, seen in a pose, as a placement of one copy."""
+    assert part.cut is not None
+    piece = part.cut.piece
+    garment = (copy - 1) // piece.cut + 1
+    return Placement(piece.id, (copy,), garment, pose.turn, pose.flip, pose.x, pose.y)
+
+
+def _model(cut: Cut, plan: Plan) -> _Model:
+    """Return a piece of a plan, ready to be recognised."""
+    whole = whole_outline(cut.piece)
+    low, high = whole.min(axis=0), whole.max(axis=0)
+    turns = allowed_turns(cut.piece, plan.job.fabric)
+    return _Model(cut, contour(whole), turns, float(max(high - low)))
+
+
+def _may_be(source: Contour, outline: Contour) -> bool:
+    """Return whether two outlines may be the same: they are about as long and as large.
+
+    Within `SAME` of each other their areas differ by no more than that times the length.
+    """
+    longest = max(source.perimeter, outline.perimeter)
+    near = abs(source.perimeter - outline.perimeter) <= 0.02 * longest + 20.0 * SAME
+    return near and abs(source.area - outline.area) <= 1.1 * SAME * longest
+
+
+def _is_size(source: Contour, stored: tuple[float, float]) -> bool:
+    """Return whether an outline is as large and as long as it was."""
+    area, perimeter = stored
+    return (
+        abs(source.area - area) <= SAME_SIZE * area
+        and abs(source.perimeter - perimeter) <= SAME_SIZE * perimeter
+    )
+
+
+def _sizes(stored: object) -> tuple[float, float] | None:
+    """Return the stored area and length of an outline, None when there is none to be used."""
+    if not isinstance(stored, list) or len(stored) != 2:
+        return None
+    if not all(isinstance(value, int | float) and value > 0.0 for value in stored):
+        return None
+    return float(stored[0]), float(stored[1])
+
+
+def _apart(one: float, other: float) -> float:
+    """Return the angle between two directions, degrees."""
+    return abs((one - other + 180.0) % 360.0 - 180.0)

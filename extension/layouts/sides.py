@@ -1,0 +1,52 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Which parts were turned over by hand since they were drawn: printed side up or down.
+
+Mirrored as a whole a layout has as many lefts as rights as before, so that counting hands does not
+show it; but every part then lies on the other side than its shading and its words say.
+"""
+
+from __future__ import annotations
+
+from extension.layouts.copies import Assigned
+from extension.layouts.situation import Situation
+from nesting.cloth.problem import hands_of
+
+FEWEST = 2
+"""Parts that must have been turned over for it to be the layout, and not a part by itself."""
+
+
+def turned_over(situation: Situation) -> tuple[Assigned, ...]:
+    """Return the parts that lie on the other side than they were drawn on."""
+    return tuple(one for one in _with_a_side(situation) if _is_over(one))
+
+
+def is_flipped_whole(situation: Situation) -> bool:
+    """Return whether every part of which it can be told lies on the other side than drawn."""
+    told = _with_a_side(situation)
+    return len(told) >= FEWEST and all(map(_is_over, told))
+
+
+def is_right_hand(one: Assigned) -> bool:
+    """Return whether a part lies in the hand of the copy it is."""
+    assert one.part.cut is not None
+    return one.pose is None or one.pose.flip in hands_of(one.part.cut.piece, one.copy)
+
+
+def _with_a_side(situation: Situation) -> list[Assigned]:
+    """Return the parts whose outline tells the side, and that may not lie on either.
+
+    A symmetric outline fits both ways; with either side up a flip is her good right.
+    """
+    return [
+        one
+        for one in situation.tally.assigned
+        if one.part.cut is not None
+        and len({pose.flip for pose in one.part.poses}) == 1
+        and len(hands_of(one.part.cut.piece, one.copy)) == 1
+        and one.part.found.flipped is not None
+    ]
+
+
+def _is_over(one: Assigned) -> bool:
+    """Return whether a part lies on the other side than its notes say."""
+    return one.pose is not None and one.pose.flip != one.part.found.flipped

@@ -1,0 +1,154 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""A layout as it was found: what should lie there, what does, and what its parts are called."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import shapely
+
+from extension.job.plan import Cut, Plan
+from extension.layouts.copies import Tally
+from extension.layouts.frame import Frame
+from extension.layouts.gone import Gone
+from extension.layouts.recognise import LaidPart, placement
+from extension.layouts.wrecks import Copy, Wreck, claimed
+from extension.svg.identities import described
+from nesting.judge.check import Laid, sound
+from nesting.judge.verdict import Rule, part_key
+from nesting.model import Placement
+
+Kind = Rule | Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
+"""The judge's rules, and: what is left of a part or is several in one, a layout flipped as a whole,
+an original edited after the layout, a part resized, an original gone, cloth that is drawn with
+another width."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Finding:
+    """One fault. `parts` are named as the judge names them, `objects` are ids in the drawing.
+
+    `amount`: mm2 for overlap; mm for gap, off the cloth, edited and cloth; degrees for turn and
+    nap; copies for count, hand and outline, parts for flipped and original; per cent for resized.
+    `places` are where to look, in the engine's frame: the common area, the line between two parts,
+    or whole outlines.
+    """
+
+    kind: Kind
+    parts: tuple[str, ...]
+    objects: tuple[str, ...]
+    amount: float
+    sentence: str
+    places: tuple[shapely.Geometry, ...] = ()
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Situation:
+    """A layout as it was found: what should lie there (None when no original is left), what does.
+
+    `parts` are all that lie there, those of unknown originals too; `wrecks` are no parts any more.
+    `gone` are pieces that were laid and are no pieces of the drawing now.
+    """
+
+    plan: Plan | None
+    frame: Frame
+    gap: float
+    parts: tuple[LaidPart, ...]
+    tally: Tally
+    wrecks: tuple[Wreck, ...] = ()
+    gone: tuple[Gone, ...] = ()
+
+    @property
+    def expected(self) -> int:
+        """How many parts should lie there."""
+        asked = sum(cut.copies for cut in self.cuts.values())
+        return asked + (sum(piece.copies for piece in self.gone) if asked else 0)
+
+    @property
+    def claims(self) -> tuple[tuple[Copy, ...], ...]:
+        """Return which of the missing copies each wreck was."""
+        return claimed(self.wrecks, self.tally.missing)
+
+    @property
+    def missing(self) -> Mapping[str, tuple[int, ...]]:
+        """The copies of each piece that are missing and were not wrecked either."""
+        wrecked = {copy for claim in self.claims for copy in claim}
+        left = {
+            id_: tuple(copy for copy in copies if (id_, copy) not in wrecked)
+            for id_, copies in self.tally.missing.items()
+        }
+        return {id_: copies for id_, copies in left.items() if copies}
+
+    @property
+    def cuts(self) -> Mapping[str, Cut]:
+        """The pieces that should lie there."""
+        return {} if self.plan is None else self.plan.cuts
+
+    @property
+    def on_cloth(self) -> list[shapely.Polygon]:
+        """What lies between the selvedges, if only in part, and needs cloth: parts and wrecks."""
+        strip = shapely.box(-1e7, 0.0, 1e7, self.frame.width)
+        areas = [part.polygon for part in self.parts]
+        areas += [area for wreck in self.wrecks if wreck.needs_cloth for area in wreck.areas]
+        return [area for area in areas if area.intersects(strip)]
+
+    @property
+    def placements(self) -> tuple[Placement, ...]:
+        """The parts whose outline is their piece's, as the engine and its judge know them."""
+        known = self.tally.assigned
+        return tuple(placement(one.part, one.pose, one.copy) for one in known if one.pose)
+
+    @property
+    def length(self) -> float:
+        """The length of cloth that the parts need, mm, from the cut end."""
+        ends = [area.bounds[2] for area in self.on_cloth]
+        return float(max(ends, default=0.0))
+
+
+class Names:
+    """How the parts of a layout are called, in reports and in sentences, and which is which."""
+
+    def __init__(self, situation: Situation) -> None:
+        self.part: dict[str, LaidPart] = {}
+        self._plain: dict[str, str] = {}
+        self._keys: dict[int, str] = {}
+        self._labels: dict[int, str] = {}
+        self.assigned = {id(one.part): one for one in situation.tally.assigned}
+        for part in situation.parts:
+            key, label = self._key_and_label(part)
+            unique = key
+            while unique in self.part:
+                unique += "+"
+            self.part[unique], self._plain[unique] = part, key
+            self._keys[id(part)], self._labels[id(part)] = unique, label
+
+    def key(self, part: LaidPart) -> str:
+        """Return how reports name a part, `front #2`; one too many is named like its copy."""
+        return self._plain[self._keys[id(part)]]
+
+    def label(self, part: LaidPart) -> str:
+        """Return how sentences name a part: `Front (1 of 2)`."""
+        return self._labels[id(part)]
+
+    def laid(self, part: LaidPart) -> Laid:
+        """Return a part for the judge."""
+        return Laid(self._keys[id(part)], self.label(part), sound(part.polygon))
+
+    def _key_and_label(self, part: LaidPart) -> tuple[str, str]:
+        if part.cut is None:
+            groups = part.found.groups
+            label = groups[-1].label if groups else part.found.shape.leaf.label
+            return part.found.id, described(part.found.id, label)
+        one = self.assigned.get(id(part))
+        copy = one.copy if one else (part.found.copies or (0,))[0]
+        key = part_key(part.cut.piece.id, copy)
+        if one is None:
+            return key, f"{part.cut.title} (one too many)"
+        return key, label_of_copy(part.cut, copy)
+
+
+def label_of_copy(cut: Cut, copy: int) -> str:
+    """Return how sentences name a copy: `Front (1 of 2)`."""
+    return f"{cut.title} ({copy} of {cut.copies})" if cut.copies > 1 else cut.title

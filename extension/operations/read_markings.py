@@ -1,0 +1,40 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Read Pattern Markings: from a drawing to the drawing with details on its pieces, and a review.
+
+The one place that wires reading, writing and the review together, for the command line and the
+editor alike.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from extension.drawn.proposed import write_reading
+from extension.drawn.review import draw_review
+from extension.markings.listing import report_of, summary_of
+from extension.markings.proposing import propose
+from extension.svg.document import Document, serialise
+from extension.svg.leaves import read_leaves
+
+
+@dataclass(frozen=True, slots=True)
+class ReadOutcome:
+    """The drawing with what was read written on it, what to say, and the report."""
+
+    drawing: bytes
+    summary: tuple[str, ...]
+    report: dict[str, Any]
+
+
+def read_markings(document: Document, *, overwrite: bool = False) -> ReadOutcome:
+    """Return a drawing with the details that are drawn on it written on its pieces.
+
+    The document's tree is changed: attributes of ours, lines for folds and grainlines that only a
+    bracket or broken line shows, and a review layer in the place of an earlier one. What she set
+    by hand is kept unless `overwrite`. Raises DrawingError when the drawing cannot be read.
+    """
+    proposals = propose(document, overwrite=overwrite)
+    write_reading(document, proposals)
+    draw_review(document, read_leaves(document), proposals)
+    return ReadOutcome(serialise(document), tuple(summary_of(proposals)), report_of(proposals))

@@ -1,0 +1,132 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Fabric requirements: from a drawing and options to the table as drawing, page and CSV.
+
+The one place that wires reading, running, laws and writing together, for the command line and the
+editor alike. Files, clocks and windows are the caller's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from extension.drawn.layer import draw_layout, next_number
+from extension.drawn.sheet import Sheet
+from extension.job.settings import settings_text
+from extension.job.summary import is_first_draft, summary
+from extension.language.cautions import CAUTIONS
+from extension.language.errors import OptionError
+from extension.operations.lay_out import figures_of
+from extension.requirements_table.cells import ask
+from extension.requirements_table.crews import Crew
+from extension.requirements_table.drawing import draw_table
+from extension.requirements_table.figures import csv_of
+from extension.requirements_table.kept import Shelf
+from extension.requirements_table.options import TableOptions
+from extension.requirements_table.page import page_of
+from extension.requirements_table.sentences import (
+    jump_text,
+    nap_text,
+    notes,
+    pattern_notes,
+    rows_text,
+    run_note,
+    width_text,
+)
+from extension.requirements_table.table import Entry, Table, table_of
+from extension.requirements_table.trust import tried_narrower
+from extension.requirements_table.work import Run, Work
+from extension.svg.document import SVG, Document, serialise
+from extension.svg.leaves import read_leaves
+
+_FILE_NAME = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Outcome:
+    """The table, the drawing with it, the two files, and what to say in a terminal."""
+
+    table: Table
+    drawing: bytes
+    page: str
+    csv: str
+    lines: tuple[str, ...]
+
+
+def fabric_requirements(
+    document: Document, options: TableOptions, run: Run, crew: Crew, shelf: Shelf
+) -> Outcome:
+    """Return the fabric requirements of a drawing.
+
+    The document's tree gains a layer with the table, and one for each layout where they are
+    wanted; it is otherwise as before. Raises a ThriftlayError with one sentence when the pieces
+    cannot be read or laid; the tree is untouched then.
+    """
+    question = ask(read_leaves(document), options)
+    base = options.base
+    jobs = [one.job for one in question.possible]
+    rounds = _rounds_of(options, len(jobs))
+    worked = Work(jobs, base.seed, rounds, base.seconds, crew, run, shelf).do()
+    worked.layouts, worked.tried = tried_narrower(
+        question.possible, worked.layouts, worked.rounds, run.stop, run.clock
+    )
+    table = table_of(title_of(document), question, worked, options)
+    draw_table(document, read_leaves(document, include_layouts=True), table)
+    if options.write_layouts:
+        for entry in table.entries:
+            _draw_layout(document, entry, table)
+    return Outcome(table, serialise(document), page_of(table), csv_of(table), _lines(table))
+
+
+def _rounds_of(options: TableOptions, count: int) -> list[int] | None:
+    """Return the rounds of every length, None when the time limits them. Raises OptionError."""
+    if not options.replay:
+        return None if options.base.rounds is None else [options.base.rounds] * count
+    if len(options.replay) != count:
+        raise OptionError(
+            f"The numbers of rounds are for {len(options.replay)} lengths, but this table has "
+            f"{count}: make it from the same drawing with the same sizes, widths and naps."
+        )
+    return list(options.replay)
+
+
+def title_of(document: Document) -> str:
+    """Return what a drawing is called: its title, else its file's name, else nothing."""
+    told = document.root.findtext(f"{{{SVG}}}title") or ""
+    name = str(document.path or document.root.get(_FILE_NAME) or "")
+    stem = name.replace("\\", "/").rpartition("/")[2].rpartition(".svg")
+    return " ".join(told.split()) or stem[0] or stem[2]
+
+
+def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
+    """Add the layout behind a cell as a layer."""
+    planned, layout = entry.planned, entry.layout
+    if layout is None:
+        return
+    options = replace(planned.options, rounds=max(entry.rounds, 1))
+    bought = options.bought(layout.length)
+    cell = entry.cell
+    words = (cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap))
+    is_draft = is_first_draft(planned.plan, layout)
+    sheet = Sheet(
+        next_number(document),
+        planned.plan,
+        layout,
+        options,
+        bought,
+        summary(planned.plan, options, layout, bought, is_draft=is_draft),
+        settings_text(options, figures_of(planned.plan, layout, bought, is_draft=is_draft)),
+        ", ".join(words),
+    )
+    draw_layout(document, read_leaves(document, include_layouts=True), sheet)
+
+
+def _lines(table: Table) -> tuple[str, ...]:
+    """Return the table and its notes for a terminal."""
+    return (
+        *rows_text(table),
+        *notes(table),
+        *map(jump_text, table.jumps),
+        *pattern_notes(table),
+        run_note(table),
+        *CAUTIONS,
+    )

@@ -1,0 +1,241 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Tighten Layout: the parts of a layout pressed together from where they lie, on a new layer.
+
+What pressing cannot put right (a missing part, a wrong hand, an edited original) is refused and
+told; parts turned by a hand's slip are straightened, and overlaps are undone.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from extension.drawn.layer import draw_layout, next_number
+from extension.drawn.sheet import Sheet
+from extension.job.options import SECONDS_LIMIT
+from extension.job.plan import Plan
+from extension.job.settings import settings_text
+from extension.job.summary import summary
+from extension.language.errors import DrawingError, OptionError
+from extension.language.rounding import least_text, length_text, less_text
+from extension.language.words import listed
+from extension.layouts.checked import Checked, examined
+from extension.layouts.copies import Assigned
+from extension.layouts.holding import HoldRequest, held_parts
+from extension.layouts.layers import one_layer
+from extension.layouts.recognise import placement
+from extension.layouts.signs import sign_held
+from extension.layouts.situation import Finding
+from extension.layouts.words import counted_kinds
+from extension.operations.lay_out import Run, figures_of
+from extension.svg.document import Document, serialise
+from extension.svg.leaves import read_leaves
+from nesting.cloth.problem import lying_turns
+from nesting.geometry.shapes import oriented, whole_outline
+from nesting.jobs.jobfile import layout_to_json
+from nesting.model import Layout, Piece, Placement
+from nesting.tighten import tighten
+
+FORMAT, VERSION = "thriftlay-tighten", 1
+
+SECONDS = 20.0
+"""Time limit unless told."""
+CROOKED = 15.0
+"""Degrees up to which a part is taken to be turned by a slip of the hand and is straightened."""
+WORTHWHILE = 0.5
+"""mm: a clean layout that would become shorter by less stays as it is."""
+REPAIRED = ("overlap", "gap", "off the cloth", "turn", "nap")
+"""Faults that are put right; others have to be put right by hand first."""
+
+
+@dataclass(frozen=True, slots=True)
+class TightenOutcome:
+    """The drawing with its new layer, None when there is nothing to gain; what to say; report."""
+
+    drawing: bytes | None
+    summary: tuple[str, ...]
+    report: dict[str, Any]
+
+
+def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcome:
+    """Return the document with a layout made tighter on a new layer; held parts stay.
+
+    `layer_id` is that of a layout or of anything on it, "" for the only one. Raises a
+    ThriftlayError with one sentence when there is a fault that tightening cannot put right.
+    """
+    leaves = read_leaves(document, include_layouts=True)
+    layer = one_layer(document, layer_id)
+    before = examined(document, leaves, layer)
+    plan = before.situation.plan
+    _refuse(before)
+    assert plan is not None
+    held = held_parts(document, leaves, plan, HoldRequest(layer.id))
+    straight, straightened = _straightened(before, plan, held.placements)
+    plan = replace(plan, job=replace(plan.job, held=held.placements))
+    layout = tighten(
+        plan.job, straight, stop=run.stop, clock=run.clock, on_progress=run.on_progress
+    )
+    layout = _with_origin(layout, before)
+    said = (*_what_was_done(before, layout, straightened), *held.notes)
+    gained = before.situation.length - layout.length
+    if not before.findings and gained < WORTHWHILE:
+        return TightenOutcome(None, said, _report(before, layout, said, ""))
+    drawn = _drawn(document, before, plan, layout, said)
+    new = draw_layout(document, leaves, replace(drawn, kept=held.kept))
+    if held.kept:
+        sign_held(document, new.get("id", ""))
+    report = _report(before, layout, said, new.get("id", ""))
+    return TightenOutcome(serialise(document), drawn.summary, report)
+
+
+def seconds_of(typed: str) -> float:
+    """Return a typed time limit in seconds, the usual one for "". Raises OptionError."""
+    if not typed.strip():
+        return SECONDS
+    try:
+        seconds = float(typed)
+    except ValueError:
+        seconds = math.nan
+    if not 0.0 < seconds <= SECONDS_LIMIT:
+        raise OptionError(
+            f"The time limit must be a number of seconds of at most a day, but it is “{typed}”: "
+            "type 20, say."
+        )
+    return seconds
+
+
+def _refuse(checked: Checked) -> None:
+    """Raise for the first fault that tightening cannot put right."""
+    for finding in checked.findings:
+        crooked = finding.amount <= CROOKED or finding.kind not in ("turn", "nap")
+        if finding.kind not in REPAIRED or not crooked:
+            raise DrawingError(
+                f"This cannot be tightened as it is: {finding.sentence}. Put that right first; "
+                "Check Layout marks it.",
+                finding.objects[0] if finding.objects else checked.layer.id,
+            )
+
+
+# --- where parts lie ----------------------------------------------------------------------------
+
+
+def _straightened(
+    checked: Checked, plan: Plan, held: Sequence[Placement]
+) -> tuple[list[Placement], list[str]]:
+    """Return the parts that may move, in turns they may take, and which had to be turned."""
+    kept = {(spot.piece, spot.copies) for spot in held}
+    spots, turned = [], []
+    for one in checked.situation.tally.assigned:
+        assert one.part.cut is not None
+        assert one.pose is not None
+        spot = placement(one.part, one.pose, one.copy)
+        if (spot.piece, spot.copies) in kept:
+            continue
+        piece = one.part.cut.piece
+        turns = lying_turns(piece, plan.job.fabric)
+        nearest = min(turns, key=lambda turn: abs((spot.turn - turn + 180.0) % 360.0 - 180.0))
+        if nearest != spot.turn:
+            spot = _turned(piece, spot, nearest)
+            turned.append(_name(one))
+        spots.append(spot)
+    return spots, turned
+
+
+def _turned(piece: Piece, spot: Placement, turn: float) -> Placement:
+    """Return a placement turned about the middle of its box."""
+    whole = whole_outline(piece)
+    there = oriented(whole, piece.grain, spot.turn, spot.flip) + np.array([spot.x, spot.y])
+    after = oriented(whole, piece.grain, turn, spot.flip)
+    middle = (there.min(axis=0) + there.max(axis=0) - after.min(axis=0) - after.max(axis=0)) / 2.0
+    return replace(spot, turn=turn, x=float(middle[0]), y=float(middle[1]))
+
+
+def _name(one: Assigned) -> str:
+    """Return how sentences name a part."""
+    assert one.part.cut is not None
+    cut = one.part.cut
+    return f"{cut.title} ({one.copy} of {cut.copies})" if cut.copies > 1 else cut.title
+
+
+# --- what is said and drawn ---------------------------------------------------------------------
+
+
+def _what_was_done(before: Checked, layout: Layout, straightened: Sequence[str]) -> tuple[str, ...]:
+    """Return what became of the layout, the length first; why, when it is longer."""
+    system = before.layer.options.system
+    was, now = before.situation.length, layout.length
+    said = []
+    if now < was - WORTHWHILE:
+        shorter = less_text(was, now, system)
+        from_to = (
+            f"from {length_text(was, system)} to {length_text(now, system)}: {shorter} shorter"
+        )
+        same = f"by less than {least_text(system)}: still {length_text(now, system)}"
+        said.append(f"Tightened {from_to if shorter else same}.")
+    elif now > was + WORTHWHILE:
+        longer = less_text(now, was, system) or "a little"
+        said.append(
+            f"Now {length_text(now, system)}, {longer} longer than before, because "
+            f"{_faults(before.findings)} had to be put right."
+        )
+    else:
+        said.append(f"Nothing to gain by pressing: {length_text(now, system)} as before.")
+    if before.findings and now <= was + WORTHWHILE:
+        said.append(f"Put right: {_faults(before.findings)}.")
+    if straightened:
+        said.append(f"Straightened: {', '.join(straightened)}.")
+    return tuple(said)
+
+
+def _faults(findings: Sequence[Finding]) -> str:
+    """Return how many faults of what kinds there were."""
+    return listed(counted_kinds([finding.kind for finding in findings]))
+
+
+def _with_origin(layout: Layout, before: Checked) -> Layout:
+    """Return a layout that says by which run it was first laid."""
+    stored = before.layer.result
+    seed, rounds, workers = (
+        value if isinstance(value := stored.get(name), int) else 0
+        for name in ("seed", "rounds", "workers")
+    )
+    return replace(layout, seed=seed, rounds=rounds, workers=workers)
+
+
+def _drawn(
+    document: Document, before: Checked, plan: Plan, layout: Layout, said: Sequence[str]
+) -> Sheet:
+    """Return what is drawn for the tightened layout; what was done comes first."""
+    layer, options = before.layer, before.layer.options
+    bought = options.bought(layout.length)
+    lines = (*said, *summary(plan, options, layout, bought))
+    figures = figures_of(plan, layout, bought)
+    return Sheet(
+        next_number(document),
+        plan,
+        layout,
+        options,
+        bought,
+        lines,
+        settings_text(options, figures),
+        title=layer.label.partition(" – ")[2],
+    )
+
+
+def _report(before: Checked, layout: Layout, said: Sequence[str], new: str) -> dict[str, Any]:
+    """Return the engine's result, and what was there before; `new` is the id of the new layer."""
+    return {
+        **json.loads(layout_to_json(layout)),
+        "format": FORMAT,
+        "version": VERSION,
+        "layer": new,
+        "from_layer": before.layer.id,
+        "length_before": before.situation.length,
+        "violations_before": [finding.kind for finding in before.findings],
+        "summary": list(said),
+    }

@@ -1,0 +1,303 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The `lay:` attributes of a piece or of a mark, from text to typed values.
+
+Every value that cannot be used is refused in one sentence that names the object, the value, what
+is allowed, and an example.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeVar, cast
+
+from extension.language.errors import DrawingError, OptionError
+from extension.language.names import PIECE_ATTRIBUTES, RESULT_ATTRIBUTES, ROLES
+from extension.language.units import parse_angle, parse_length
+from extension.language.words import folded
+from extension.pieces.cutlist import HANDS, cut_list
+from extension.pieces.model import Demand, Role
+
+SideUp = Literal["face", "either"]
+End = Literal["start", "end"]
+
+FREE_STEP = 15.0
+"""Degrees between the turns of a piece that may lie in any direction (`lay:turns="free"`)."""
+
+TURNS: dict[str, tuple[float, ...]] = {
+    "one-way": (0.0,),
+    "two-way": (0.0, 180.0),
+    "four-way": (0.0, 90.0, 180.0, 270.0),
+    "free": tuple(FREE_STEP * step for step in range(round(360 / FREE_STEP))),
+}
+DIRECTIONS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
+"""Typed directions as angles in the piece's own coordinates, counter-clockwise as seen."""
+
+DRAWN_WHOLE = "none"
+"""What `lay:fold` says of a piece that lies on no fold of the cloth: its outline is all of it."""
+
+MARK_ATTRIBUTES = frozenset({"role", "one-side", "read"})
+SHARED_ATTRIBUTES = frozenset({"size", "leave-out"})
+"""Attributes that a group or layer hands down to all that is in it without making it a piece."""
+
+PART_NOTES = {
+    "copy": "set lay:cut to how often the piece is cut",
+    "turned": "use lay:turns for the ways it may lie",
+    "flipped": "use lay:side-up for the side that may be up",
+    "held": "hold parts with Hold or Release Parts",
+}
+"""What is noted on the parts of a layout, and what to do instead where it stands on a piece."""
+_MARK_EXTRAS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES | {"name", "match"}
+
+_MOST_ALLOWANCE = 500.0
+MOST_PRIORITY = 1e6
+_MOST_OFF_GRAIN = 45.0
+_YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
+
+_Value = TypeVar("_Value")
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A direction typed on a piece: degrees counter-clockwise in the element's own coordinates."""
+
+    degrees: float
+
+
+Pointer = Typed | str
+"""A grain or fold as given by attribute: a typed direction, or the id of a line."""
+
+
+@dataclass(frozen=True, slots=True)
+class PieceDetails:
+    """The cutting details that stand on one piece; None is "not said". Lengths in mm."""
+
+    name: str | None = None
+    size: str | None = None
+    priority: float | None = None
+    cut: tuple[Demand, ...] | None = None
+    side_up: SideUp = "face"
+    grain: Pointer | None = None
+    fold: Pointer | None = None
+    drawn_whole: bool = False
+    drawn: str | None = None
+    top: End | None = None
+    turns: tuple[float, ...] = TURNS["two-way"]
+    turns_on_nap: bool = False
+    off_grain: float = 0.0
+    allowance: float | None = None
+    match: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MarkDetails:
+    """What stands on a mark: its role, None when not said, and whether it is on one side only."""
+
+    role: Role | None = None
+    one_side: bool = False
+
+
+def makes_piece(attributes: Mapping[str, str]) -> bool:
+    """Return whether these attributes make the object that carries them a piece.
+
+    A size or "leave out" alone does not: layers carry those for all that is in them.
+    """
+    others = MARK_ATTRIBUTES | SHARED_ATTRIBUTES
+    named = any(name in PIECE_ATTRIBUTES and name not in others for name in attributes)
+    return named or folded(attributes.get("role", "")) == "outline"
+
+
+def check_names(attributes: Mapping[str, str], owner: str, object_id: str) -> None:
+    """Raise DrawingError when an attribute is none of ours (a slip of the pen, most likely)."""
+    for name in attributes:
+        if name in PIECE_ATTRIBUTES or name in RESULT_ATTRIBUTES:
+            continue
+        near = difflib.get_close_matches(name, PIECE_ATTRIBUTES, n=1)
+        advice = f"use lay:{near[0]}, or remove it." if near else "remove it."
+        raise DrawingError(f"{owner} has an unknown attribute lay:{name}: {advice}", object_id)
+
+
+def check_place(attributes: Mapping[str, str], owner: str, object_id: str) -> None:
+    """Raise DrawingError when the outline of a piece carries what only means something elsewhere.
+
+    That is what we note on the parts of a layout (a part itself, with `lay:of`, may be copied
+    among the pieces), and what is said of marks.
+    """
+    for name in attributes:
+        if name in PART_NOTES and "of" not in attributes:
+            raise DrawingError(
+                f"{owner} has lay:{name}, which is noted on parts of a layout and says nothing on "
+                f"a piece: {PART_NOTES[name]}, and remove it.",
+                object_id,
+            )
+    if "one-side" in attributes:
+        raise DrawingError(
+            f"{owner} has lay:one-side, which is said of a mark, not of a piece: give it to the "
+            "mark that is on one side only, or remove it.",
+            object_id,
+        )
+
+
+def check_mark(attributes: Mapping[str, str], role: str, owner: str, object_id: str) -> None:
+    """Raise DrawingError when a mark with a role carries details of a piece: nobody reads them."""
+    used = _MARK_EXTRAS | ({"top"} if folded(role) in ("grainline", "fold") else set())
+    for name in attributes:
+        if name in PIECE_ATTRIBUTES and name not in used:
+            raise DrawingError(
+                f"{owner} is a mark (lay:role=“{role}”), so lay:{name} says nothing on it: give "
+                f"lay:{name} to the outline of the piece, or remove it.",
+                object_id,
+            )
+
+
+def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> PieceDetails:
+    """Return the cutting details in these attributes.
+
+    `owner` is how messages call the object. Raises DrawingError for the first value that cannot
+    be used.
+    """
+    check_names(attributes, owner, object_id)
+    reader = _Reader(attributes, owner, object_id)
+    hand = reader.word("hand", HANDS, "mirrored")
+    drawn_whole = says_drawn_whole(attributes)
+    return PieceDetails(
+        name=reader.text("name"),
+        size=reader.text("size"),
+        priority=reader.value(
+            "priority", _priority, None, "a number from 1 up, the first to be laid"
+        ),
+        cut=reader.value(
+            "cut",
+            lambda text: cut_list(text, hand),
+            None,
+            "a count from 1 to 999, or a list of counts with their materials",
+        ),
+        side_up=reader.word("side-up", _SIDES_UP, "face"),
+        grain=reader.value("grain", _pointer, None, _POINTERS),
+        fold=None if drawn_whole else reader.value("fold", _pointer, None, _FOLD_POINTERS),
+        drawn_whole=drawn_whole,
+        drawn=reader.text("drawn"),
+        top=reader.word("top", _ENDS, None),
+        turns=reader.word("turns", TURNS, TURNS["two-way"]),
+        turns_on_nap=reader.word("turns-on-nap", {"allow": True, **_YES_NO}, False),
+        off_grain=reader.value("off-grain", _off_grain, 0.0, "an angle from 0 to 45 degrees"),
+        allowance=reader.value(
+            "allowance", _allowance, None, "a length with its unit from 0 to 50 cm"
+        ),
+        match=reader.text("match"),
+    )
+
+
+def says_drawn_whole(attributes: Mapping[str, str]) -> bool:
+    """Return whether a piece is said to have no fold edge, whatever its label says of a fold."""
+    return folded(attributes.get("fold", "")) == DRAWN_WHOLE
+
+
+def says_leave_out(attributes: Mapping[str, str], owner: str, object_id: str) -> bool:
+    """Return whether an object is marked to be left out. Raises DrawingError."""
+    return _Reader(attributes, owner, object_id).word("leave-out", _YES_NO, False)
+
+
+def mark_details(attributes: Mapping[str, str], owner: str, object_id: str) -> MarkDetails:
+    """Return what these attributes say of a mark. Raises DrawingError as `piece_details` does."""
+    reader = _Reader(attributes, owner, object_id)
+    return MarkDetails(
+        role=reader.word("role", _ROLES, None),
+        one_side=reader.word("one-side", _YES_NO, False),
+    )
+
+
+_SIDES_UP: dict[str, SideUp] = {"face": "face", "either": "either"}
+_ENDS: dict[str, End | None] = {"start": "start", "end": "end"}
+_ROLES: dict[str, Role | None] = {role: cast(Role, role) for role in ROLES}
+_POINTERS = "up, down, left, right, an angle, or the id of a line"
+_FOLD_POINTERS = f"{_POINTERS}, or {DRAWN_WHOLE} for a piece that is drawn whole"
+
+
+class _Reader:
+    """Reads typed values out of one object's attributes."""
+
+    def __init__(self, attributes: Mapping[str, str], owner: str, object_id: str) -> None:
+        self._attributes = attributes
+        self._owner = owner
+        self._object_id = object_id
+
+    def text(self, name: str) -> str | None:
+        """Return an attribute's text without spaces round it; None when absent or blank."""
+        return " ".join(self._attributes.get(name, "").split()) or None
+
+    def word(self, name: str, allowed: Mapping[str, _Value], absent: _Value) -> _Value:
+        """Return what a keyword stands for."""
+        if name not in self._attributes:
+            return absent
+        by_word = {folded(word): value for word, value in allowed.items()}
+
+        def meaning(text: str) -> _Value:
+            if folded(text) not in by_word:
+                raise ValueError("")
+            return by_word[folded(text)]
+
+        words = [word for word in allowed if word not in ("true", "false", "1", "0")]
+        return self.value(name, meaning, absent, _one_of(words))
+
+    def value(
+        self, name: str, parse: Callable[[str], _Value], absent: _Value, allowed: str
+    ) -> _Value:
+        """Return a parsed value, or raise the one sentence that says what is wrong with it."""
+        text = self._attributes.get(name)
+        if text is None:
+            return absent
+        try:
+            return parse(text)
+        except (ValueError, OptionError) as error:
+            reason = f" (it {error})" if isinstance(error, ValueError) and str(error) else ""
+            raise DrawingError(
+                f"{self._owner} has lay:{name}=“{text}”{reason}, which cannot be used: "
+                f"give {allowed}, such as “{PIECE_ATTRIBUTES[name]}”.",
+                self._object_id,
+            ) from error
+
+
+def _one_of(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+
+
+def _priority(text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not 0.0 < number <= MOST_PRIORITY:
+        raise ValueError("")
+    return number
+
+
+def _pointer(text: str) -> Pointer:
+    word = folded(text)
+    if word in DIRECTIONS:
+        return Typed(DIRECTIONS[word])
+    if not text.strip():
+        raise ValueError("is empty")
+    try:
+        return Typed(parse_angle(text))
+    except OptionError:
+        return text.strip().removeprefix("#")
+
+
+def _off_grain(text: str) -> float:
+    degrees = parse_angle(text)
+    if not 0.0 <= degrees <= _MOST_OFF_GRAIN:
+        raise ValueError("")
+    return degrees
+
+
+def _allowance(text: str) -> float:
+    # A bare 0 needs no unit: nothing is nothing in every unit.
+    length = 0.0 if text.strip() == "0" else parse_length(text)
+    if length < 0.0:
+        raise ValueError("is negative")
+    if length > _MOST_ALLOWANCE:
+        raise ValueError("is too much")
+    return length

@@ -1,0 +1,83 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What has been read from a drawing: plain frozen data that reading, planning and writing share.
+
+Two frames meet here. *Page* coordinates are millimetres as the drawing shows them, y down.
+*Piece* coordinates are (x, -y) of the page, y up, as the engine wants them: the piece is seen
+in the layout as it is seen in the drawing, never mirrored.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from extension.svg.model import Leaf, LeftOut
+from nesting.model import Hand, Outline, Point
+
+Role = Literal["outline", "stitching", "grainline", "fold", "notch", "mark", "label"]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Mark:
+    """A thing that travels with a piece: its outline, grainline, notch, text, inner line.
+
+    `one_side`: drawn on one half only and not doubled when the piece is unfolded.
+    """
+
+    leaf: Leaf
+    role: Role
+    one_side: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """How often a piece is cut from one material, per garment. `hand` as the engine has it."""
+
+    cut: int
+    material: str
+    hand: Hand
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class DrawnPiece:
+    """One pattern piece as read from the drawing. Outlines, fold and grain in piece coordinates.
+
+    `outline` is as drawn (a half when `fold` is set); `cutting` is what is laid: the same, or
+    grown by the seam allowance on every edge but the fold (then the fold's ends move with it).
+    `grain` points to the top of the piece, degrees, y up; None when nothing tells it and she
+    asked to leave such pieces out. `top_certain` is False when the evidence for the top is
+    missing or contradicts itself.
+    """
+
+    id: str
+    name: str
+    size: str | None
+    outline: Outline
+    cutting: Outline
+    fold: tuple[Point, Point] | None
+    grain: float
+    grain_from: Literal["grainline", "typed", "fold", "drawing", "as drawn"]
+    top_certain: bool
+    demands: tuple[Demand, ...]
+    turns: tuple[float, ...]
+    turns_on_nap: bool
+    off_grain: float
+    side_up: Literal["face", "either"]
+    priority: float | None
+    allowance: float
+    """Seam allowance that was added, mm; 0 when the outline is the cutting line."""
+    marks: tuple[Mark, ...]
+    notes: tuple[str, ...] = ()
+    symmetric: bool = False
+    """Whether it is its own mirror image about the grain, marks and all: copies have no hand."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Reading:
+    """All that was read of one drawing for one run."""
+
+    pieces: tuple[DrawnPiece, ...]
+    left_out: tuple[LeftOut, ...]
+    notes: tuple[str, ...]
+    sizes: tuple[str, ...]
+    """Every size found in the drawing, in document order."""

@@ -1,0 +1,83 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Whether a piece is its own mirror image about its grainline, so that its copies have no hand.
+
+What is cut has to be the same on both sides, and so have the notches and lines on it: a notch on
+one side makes a left and a right of two rectangles. Words and the grainline itself do not count.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from extension.pieces.model import Mark
+from nesting.model import Outline
+
+SAME_SIDE = 0.1
+"""mm within which a line and the mirror image of another one are the same."""
+STEP = 2.0
+"""mm between the points of lines that are compared."""
+_NO_LINES = ("outline", "grainline", "fold", "label")
+"""Roles that say nothing about the sides of a piece."""
+
+Points = NDArray[np.complex128]
+
+
+def is_symmetric(outlines: Sequence[Outline], marks: Sequence[Mark], grain: float) -> bool:
+    """Return whether closed outlines and marks are their own mirror image about the grain.
+
+    The first of the outlines (piece coordinates, mm, y up) is the one that is cut: the mirror line
+    runs through the middle of its extent across the grain. `grain` is in degrees.
+    """
+    shown = [mark.leaf for mark in marks if mark.role not in _NO_LINES and not mark.leaf.hidden]
+    shown = [leaf for leaf in shown if not leaf.text]
+    if any(not leaf.rings for leaf in shown):  # a picture
+        return False
+    along = cmath.rect(1.0, math.radians(-grain))
+    rings = [(_points(outline) * along, True) for outline in outlines]
+    lines = [
+        (_points(ring.points).conj() * along, ring.closed) for leaf in shown for ring in leaf.rings
+    ]
+    across = rings[0][0].imag
+    middle = 1j * (float(across.max()) + float(across.min()))
+    every = [_lines([ring]) for ring in rings]
+    if lines:
+        every.append(_lines(lines))
+    return all(_is_mirrored(one, middle) for one in every)
+
+
+def _is_mirrored(lines: shapely.MultiLineString, twice_middle: complex) -> bool:
+    """Return whether lines are their own mirror image: no point of either is off the other."""
+    mirrored = shapely.transform(
+        lines, lambda xy: np.column_stack([xy[:, 0], twice_middle.imag - xy[:, 1]])
+    )
+    shapely.prepare(lines)
+    # A mirror image is as far from the lines as these are from it: one way is both ways.
+    spaced = shapely.get_coordinates(shapely.segmentize(mirrored, STEP))
+    return bool((shapely.distance(lines, shapely.points(spaced)) <= SAME_SIDE).all())
+
+
+def _lines(rings: Sequence[tuple[Points, bool]]) -> shapely.MultiLineString:
+    """Return rings, closed or not, as lines; a ring of one point is a line of no length."""
+    return shapely.MultiLineString(list(_closed(rings)))
+
+
+def _closed(rings: Sequence[tuple[Points, bool]]) -> Iterator[NDArray[np.float64]]:
+    """Yield the points (N, 2) of each ring, the first again at the end where it is closed."""
+    for points, closed in rings:
+        if closed or len(points) == 1:
+            points = np.append(points, points[:1])
+        if len(points):
+            yield np.column_stack([points.real, points.imag])
+
+
+def _points(outline: Outline) -> Points:
+    """Return points as complex numbers."""
+    xy = np.asarray(outline, dtype=np.float64).reshape(-1, 2)
+    points: Points = xy[:, 0] + 1j * xy[:, 1]
+    return points

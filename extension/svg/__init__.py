@@ -1,0 +1,2 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""SVG: documents, paths, styles; leaves read from them, elements built for them."""

@@ -1,0 +1,106 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What an element is called and what is written on it: kind, id, label, our attributes, clones."""
+
+from __future__ import annotations
+
+from lxml import etree
+
+from extension.language.names import NAMESPACE, lay
+
+_SVG = "{http://www.w3.org/2000/svg}"
+_INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
+_SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
+_CALLED = lay("called")
+_HREFS = ("href", "{http://www.w3.org/1999/xlink}href")
+
+
+def kind_of(element: etree._Element) -> str:
+    """Return the tag of an SVG element without its namespace; "" for everything else."""
+    tag = element.tag
+    if isinstance(tag, str) and tag.startswith(_SVG):
+        return tag.removeprefix(_SVG)
+    return ""
+
+
+def label_of(element: etree._Element) -> str:
+    """Return the name that a person gave an object in the editor, "" when there is none.
+
+    What we named ourselves says so a second time, for files without the editor's own attributes
+    ("Plain SVG").
+    """
+    label = element.get(f"{_INKSCAPE}label") or element.get(_CALLED) or ""
+    return str(label).strip()
+
+
+def is_layer(element: etree._Element) -> bool:
+    """Return whether a group is a layer of the editor."""
+    return element.get(f"{_INKSCAPE}groupmode") == "layer"
+
+
+def is_locked(element: etree._Element) -> bool:
+    """Return whether the element itself is locked in the editor."""
+    return element.get(f"{_SODIPODI}insensitive") in ("true", "1")
+
+
+def lay_attributes(element: etree._Element) -> dict[str, str]:
+    """Return our attributes that stand on an element, by their names without the prefix."""
+    start = f"{{{NAMESPACE}}}"
+    return {
+        str(name).removeprefix(start): str(value)
+        for name, value in element.attrib.items()
+        if str(name).startswith(start)
+    }
+
+
+def described(object_id: str, label: str = "") -> str:
+    """Return how messages call an object: its label and id, or the id alone."""
+    return f"“{label}” ({object_id})" if label and label != object_id else f"“{object_id}”"
+
+
+class Identities:
+    """The ids of one drawing, with made ones for objects that have none.
+
+    An object without an id is called by its kind and its number among all of that kind, like
+    `path-3`: what is added at the end of a drawing does not rename what was there before.
+    """
+
+    def __init__(self, root: etree._Element) -> None:
+        self._elements: dict[str, etree._Element] = {}
+        nameless: list[tuple[etree._Element, str]] = []
+        counts: dict[str, int] = {}
+        for element in root.iter(f"{_SVG}*"):
+            kind = kind_of(element)
+            counts[kind] = counts.get(kind, 0) + 1
+            object_id = element.get("id")
+            if object_id:
+                self._elements.setdefault(object_id, element)
+            else:
+                nameless.append((element, f"{kind}-{counts[kind]}"))
+        self._made = {element: self._unused(name) for element, name in nameless}
+
+    def id_of(self, element: etree._Element) -> str:
+        """Return the id of an element, or the one made for it."""
+        return element.get("id") or self._made.get(element, "")
+
+    def find(self, object_id: str) -> etree._Element | None:
+        """Return the first element with an id, given or made; None when there is none."""
+        if object_id in self._elements:
+            return self._elements[object_id]
+        return next((found for found, made in self._made.items() if made == object_id), None)
+
+    def shown_by(self, element: etree._Element) -> etree._Element | None:
+        """Return what a clone or a text path refers to; None when nothing is there.
+
+        Raises ValueError when it refers to another file.
+        """
+        reference = next((element.get(name) for name in _HREFS if element.get(name)), "") or ""
+        reference = reference.strip()
+        if reference and not reference.startswith("#"):
+            raise ValueError(reference[:40])
+        return self._elements.get(reference[1:])
+
+    def _unused(self, name: str) -> str:
+        """Return a made name that no object has."""
+        while name in self._elements:
+            name += "+"
+        return name

@@ -1,0 +1,190 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a text says, and roughly where it stands: no font is read, widths are guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from lxml import etree
+
+from extension.language.units import Viewport
+from extension.svg.basic_shapes import SHAPES, Measures, shape_subpaths
+from extension.svg.model import Matrix
+from extension.svg.styles import Style, font_size
+from extension.svg.transforms import apply
+from nesting.model import Point
+
+Box = tuple[float, float, float, float]
+Restyle = Callable[[etree._Element, Style], Style]  # noqa: SLF001 (lxml's class)
+"""Gives the resolved style of an element within one of the given style."""
+
+TEXTS = frozenset({"text", "flowRoot"})
+
+_ROLE = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}role"
+_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
+_LINES = frozenset({"flowPara", "flowDiv", "flowLine"})
+_SILENT = frozenset({"title", "desc", "metadata", "flowRegion", "flowRegionExclude", "style"})
+
+# In font sizes; common practice for Latin lettering, no source.
+_ADVANCE, _ASCENT, _DESCENT, _LEADING = 0.6, 0.8, 0.25, 1.25
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Letters of one style. `at` is where they begin, None when they go on from the last run.
+
+    `xs` are the places of the single letters as far as they are given.
+    """
+
+    text: str
+    new_line: bool
+    at: tuple[float | None, float | None]
+    shift: Point
+    style: Style
+    xs: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedRun:
+    """Letters of one style where they stand, in the text's own coordinates.
+
+    `x`, `y` is where the baseline begins, or its middle or end as `anchor` says; `xs` the places
+    of its letters when each is given. `follows` says that it goes on where the run before ends,
+    so that its own place is only guessed; `starts_line` that the text begins a line with it.
+    """
+
+    text: str
+    x: float
+    y: float
+    xs: tuple[float, ...]
+    size: float
+    anchor: str
+    follows: bool
+    starts_line: bool
+
+
+def text_of(element: etree._Element, restyle: Restyle, style: Style) -> str:
+    """Return the words of a text, one line of it per line, white space run together."""
+    lines = [""]
+    for run in _runs(element, restyle, style, Measures((0.0, 0.0))):
+        if run.new_line:
+            lines.append("")
+        first, *others = run.text.split("\n")
+        lines[-1] += first
+        lines.extend(others)
+    plain = (" ".join(line.split()) for line in lines)
+    return "\n".join(line for line in plain if line)
+
+
+def text_box(
+    element: etree._Element, matrix: Matrix, restyle: Restyle, style: Style, viewport: Viewport
+) -> Box:
+    """Return a rough box on the page for a text whose own coordinates `matrix` maps there.
+
+    Raises ValueError when a position in it cannot be read.
+    """
+    corners = [
+        corner
+        for low_x, low_y, high_x, high_y in _line_boxes(element, restyle, style, viewport)
+        for corner in ((low_x, low_y), (high_x, low_y), (high_x, high_y), (low_x, high_y))
+    ]
+    return bounds([apply(matrix, corner) for corner in corners or [(0.0, 0.0)]])
+
+
+def bounds(points: list[Point]) -> Box:
+    """Return the box round points."""
+    xs, ys = [point[0] for point in points], [point[1] for point in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def placed_runs(
+    element: etree._Element, restyle: Restyle, style: Style, viewport: Viewport
+) -> Iterator[PlacedRun]:
+    """Yield the letters of a text run by run, with the place of each.
+
+    Raises ValueError when a position cannot be read.
+    """
+    x = y = 0.0
+    for run in _runs(element, restyle, style, Measures(viewport)):
+        size = font_size(run.style)
+        if run.new_line and run.at[1] is None:
+            y += _LEADING * size
+        x = (x if run.at[0] is None else run.at[0]) + run.shift[0]
+        y = (y if run.at[1] is None else run.at[1]) + run.shift[1]
+        anchor = run.style.get("text-anchor", "")
+        follows = not run.new_line and run.at == (None, None)
+        yield PlacedRun(run.text, x, y, run.xs, size, anchor, follows, run.new_line)
+        x += _advance(run.text, size)
+
+
+def _advance(text: str, size: float) -> float:
+    return _ADVANCE * size * len(" ".join(text.split()))
+
+
+def _line_boxes(
+    element: etree._Element, restyle: Restyle, style: Style, viewport: Viewport
+) -> Iterator[Box]:
+    """Yield a box for every run of letters, and for the frame of flowed text."""
+    yield from _frames(element, viewport)
+    for run in placed_runs(element, restyle, style, viewport):
+        width = _advance(run.text, run.size)
+        share = {"middle": 0.5, "end": 1.0}.get(run.anchor, 0.0)
+        if width:
+            left = run.x - share * width
+            yield left, run.y - _ASCENT * run.size, left + width, run.y + _DESCENT * run.size
+
+
+def _frames(element: etree._Element, viewport: Viewport) -> Iterator[Box]:
+    """Yield the boxes of the shapes that flowed text is poured into."""
+    for region in element.iterchildren("{*}flowRegion"):
+        for shape in region.iterchildren("{*}*"):
+            kind = etree.QName(shape).localname
+            if kind in SHAPES:
+                attributes = {str(name): str(value) for name, value in shape.attrib.items()}
+                points = [
+                    point
+                    for subpath in shape_subpaths(kind, attributes, Measures(viewport))
+                    for point in (subpath.start, *((s[-2], s[-1]) for s in subpath.segments))
+                ]
+                if points:
+                    yield bounds(points)
+
+
+def _runs(
+    element: etree._Element, restyle: Restyle, style: Style, measures: Measures
+) -> Iterator[_Run]:
+    """Yield the letters of an element, its children's among them."""
+    kind = etree.QName(element).localname
+    own = Measures(measures.viewport, font_size(style))
+    at = _first(element, "x", own), _first(element, "y", own)
+    new_line = element.get(_ROLE) == "line" or kind in _LINES or at[1] is not None
+    shift = _first(element, "dx", own) or 0.0, _first(element, "dy", own) or 0.0
+    xs = _numbers(element, "x", own)
+    yield _Run(_spaced(element.text, element, style), new_line, at, shift, style, xs)
+    for child in element:
+        # A comment says nothing, but letters may follow it.
+        if isinstance(child.tag, str) and etree.QName(child).localname not in _SILENT:
+            yield from _runs(child, restyle, restyle(child, style), own)
+        tail = _spaced(child.tail, element, style)
+        yield _Run(tail, False, (None, None), (0.0, 0.0), style)
+
+
+def _first(element: etree._Element, name: str, measures: Measures) -> float | None:
+    """Return the first number of a list of positions: where the first letter stands."""
+    words = element.get(name, "").replace(",", " ").split()
+    return measures.given({name: words[0]}, name, name[-1]) if words else None
+
+
+def _numbers(element: etree._Element, name: str, measures: Measures) -> tuple[float, ...]:
+    """Return a list of positions, letter by letter."""
+    words = element.get(name, "").replace(",", " ").split()
+    found = (measures.given({name: word}, name, name[-1]) for word in words)
+    return tuple(number for number in found if number is not None)
+
+
+def _spaced(text: str | None, element: etree._Element, style: Style) -> str:
+    """Return text with its line breaks kept where they are shown, and as spaces elsewhere."""
+    if style.get("white-space", "").startswith("pre"):
+        return text or ""
+    return (text or "").replace("\r", " ").replace("\n", " ")

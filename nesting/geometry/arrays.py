@@ -1,0 +1,9 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Arrays of whole numbers, as loops and searches hand them on."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Ints = NDArray[np.int64]

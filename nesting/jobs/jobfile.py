@@ -1,0 +1,269 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Jobs and results as JSON (version 1 of both formats): the engine without the editor, replayable.
+
+Reading is strict: an unknown or missing key, a value of the wrong kind or beyond a limit is an
+error that names it. Text goes in and out; files are the caller's business.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from nesting.errors import JobError, first_and_count
+from nesting.jobs.validation import is_count, is_number, validated
+from nesting.judge.verdict import capital
+from nesting.model import Fabric, Job, Layout, LeftOver, Piece, Placement
+
+__all__ = [
+    "JOB_FORMAT",
+    "LAYOUT_FORMAT",
+    "VERSION",
+    "job_from_json",
+    "job_to_json",
+    "layout_from_json",
+    "layout_to_json",
+    "validated",
+]
+
+JOB_FORMAT = "thriftlay-job"
+LAYOUT_FORMAT = "thriftlay-layout"
+VERSION = 1
+
+Keys = tuple[str, ...]
+
+HEAD: Keys = ("format", "version")
+FABRIC: Keys = ("width", "length", "edge_margin", "gap", "nap")
+PIECE: Keys = (
+    "id",
+    "name",
+    "outline",
+    "cut",
+    "garments",
+    "hand",
+    "either_side",
+    "turns",
+    "turns_on_nap",
+    "off_grain",
+    "grain",
+    "fold",
+    "priority",
+)
+PLACEMENT: Keys = ("piece", "copies", "garment", "turn", "flip", "x", "y")
+LEFT_OVER: Keys = ("piece", "copies")
+FIGURES: Keys = ("width", "length", "utilisation", "lower_bound", "seconds")
+COUNTS: Keys = ("seed", "rounds", "workers")
+RESULT: Keys = (*FIGURES, *COUNTS, "engine", "placements", "left_over", "outlines")
+
+
+def job_from_json(text: str | bytes) -> Job:
+    """Return the valid job of a job file.
+
+    Raises JobError with one sentence: the first fault in full, the others counted.
+    """
+    document = _document(text, "job file", JOB_FORMAT, ("fabric", "pieces"), ("held",))
+    fabric, pieces, held = document["fabric"], document["pieces"], document.get("held", [])
+    _refuse(
+        *_key_faults("The fabric", fabric, ("width",), FABRIC),
+        *_list_faults("piece", pieces, ("id", "outline"), PIECE),
+        *_list_faults("held placement", held, PLACEMENT, PLACEMENT),
+    )
+    return validated(
+        Job(
+            Fabric(**fabric),
+            tuple(Piece(**piece) for piece in pieces),
+            tuple(Placement(**spot) for spot in held),
+        )
+    )
+
+
+def job_to_json(job: Job) -> str:
+    """Return the job file of a valid job; reading it gives the same job."""
+    document: dict[str, Any] = {"format": JOB_FORMAT, "version": VERSION, "unit": "mm"}
+    document["fabric"] = _as_object(job.fabric, FABRIC)
+    document["pieces"] = [_as_object(piece, PIECE) for piece in job.pieces]
+    if job.held:
+        document["held"] = [_as_object(spot, PLACEMENT) for spot in job.held]
+    return _text(document)
+
+
+def layout_to_json(layout: Layout) -> str:
+    """Return the result file of a layout; reading it gives the same layout."""
+    document: dict[str, Any] = {"format": LAYOUT_FORMAT, "version": VERSION, "unit": "mm"}
+    document |= _as_object(layout, (*FIGURES, *COUNTS, "engine"))
+    document["placements"] = [_as_object(spot, PLACEMENT) for spot in layout.placements]
+    document["left_over"] = [_as_object(rest, LEFT_OVER) for rest in layout.left_over]
+    document["outlines"] = dict(layout.outlines)
+    return _text(document)
+
+
+def layout_from_json(text: str | bytes) -> Layout:
+    """Return the layout of a result file, as it is stated there: `check` judges it.
+
+    Raises JobError with one sentence when the file is no result.
+    """
+    document = _document(text, "result file", LAYOUT_FORMAT, RESULT, ())
+    _refuse(*_kind_faults("The result file", document))
+    placements, left_over = document["placements"], document["left_over"]
+    _refuse(
+        *_list_faults("placement", placements, PLACEMENT, PLACEMENT),
+        *_list_faults("left-over entry", left_over, LEFT_OVER, LEFT_OVER),
+    )
+    for number, entry in enumerate((*placements, *left_over), 1):
+        _refuse(*_kind_faults(f"Entry number {number} of the result file", entry))
+    return Layout(
+        **{key: document[key] for key in (*FIGURES, *COUNTS, "engine")},
+        placements=tuple(Placement(**_frozen(spot)) for spot in placements),
+        left_over=tuple(LeftOver(**_frozen(rest)) for rest in left_over),
+        outlines={
+            name: tuple((float(x), float(y)) for x, y in points)
+            for name, points in document["outlines"].items()
+        },
+    )
+
+
+# --- reading ------------------------------------------------------------------------------------
+
+
+def _document(text: str | bytes, what: str, form: str, needed: Keys, more: Keys) -> dict[str, Any]:
+    """Return the object a JSON text holds, after its head and its keys have been checked."""
+    document = _parsed(text, what)
+    if not isinstance(document, dict):
+        raise JobError(f"The {what} must be a JSON object with the key “format”.")
+    if document.get("format") != form:
+        raise JobError(f"The {what} must say “format”: “{form}” to be one.")
+    if not is_count(document.get("version")) or document["version"] != VERSION:
+        raise JobError(f"The {what} must be of “version”: {VERSION}, the only one read here.")
+    if document.get("unit", "mm") != "mm":
+        raise JobError(f"The {what} must be in millimetres: “unit”: “mm”.")
+    _refuse(*_key_faults(f"The {what}", document, (*HEAD, *needed), ("unit", *more)))
+    return document
+
+
+def _parsed(text: str | bytes, what: str) -> Any:
+    """Return what a JSON text holds."""
+    try:
+        if isinstance(text, bytes):
+            text = text.decode("utf-8-sig")
+        return json.loads(text, object_pairs_hook=_without_repeats)
+    except UnicodeDecodeError:
+        raise JobError(f"The {what} is not text in UTF-8: save it as UTF-8.") from None
+    except json.JSONDecodeError as error:
+        raise JobError(
+            f"The {what} is not JSON: {error.msg} in line {error.lineno}, column {error.colno}."
+        ) from None
+    except RecursionError:
+        raise JobError(f"The {what} is nested too deep to be one.") from None
+    except ValueError:  # Python reads no number of thousands of digits.
+        raise JobError(f"The {what} has a number that is too long to be read.") from None
+
+
+def _without_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Return an object's pairs as a dict; a key given twice is no silent last word."""
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise JobError(f"The key “{key}” is given twice in one object: keep one of them.")
+        found[key] = value
+    return found
+
+
+def _refuse(*faults: str) -> None:
+    """Raise the faults, if any, as one sentence."""
+    if faults:
+        raise JobError(first_and_count(faults))
+
+
+def _list_faults(one: str, values: Any, needed: Keys, known: Keys) -> Iterator[str]:
+    """Yield what is wrong with the keys of a list of objects, each called `one`."""
+    if not isinstance(values, list):
+        yield f"The list of {one}s must be a list of objects."
+        return
+    for number, value in enumerate(values, 1):
+        named = value.get("id") if isinstance(value, dict) else None
+        name = f"{one} “{named}”" if isinstance(named, str) else f"{one} number {number}"
+        yield from _key_faults(capital(name), value, needed, known)
+
+
+def _key_faults(what: str, value: Any, needed: Keys, more: Keys) -> Iterator[str]:
+    """Yield the keys of an object that are unknown or missing."""
+    known = tuple(dict.fromkeys((*needed, *more)))
+    if not isinstance(value, dict):
+        yield f"{what} must be an object with the keys {_listed(known)}."
+        return
+    for key in value:
+        if key not in known:
+            yield f"{what} has the unknown key “{key}”: known are {_listed(known)}."
+    for key in needed:
+        if key not in value:
+            yield f"{what} lacks the key “{key}”: add it."
+
+
+def _kind_faults(what: str, entry: dict[str, Any]) -> Iterator[str]:
+    """Yield the values of a result that are not of their key's kind."""
+    for key, (kind, fits) in KINDS.items():
+        if key in entry and not fits(entry[key]):
+            yield f"The “{key}” of {what[0].lower()}{what[1:]} must be {kind}."
+
+
+def _is_outlines(value: Any) -> bool:
+    """Return whether a value is an object of lists of points."""
+    return isinstance(value, dict) and all(
+        isinstance(points, list)
+        and all(isinstance(p, list) and len(p) == 2 and all(map(is_number, p)) for p in points)
+        for points in value.values()
+    )
+
+
+KINDS: Mapping[str, tuple[str, Callable[[Any], bool]]] = {
+    **dict.fromkeys((*FIGURES, "turn", "x", "y"), ("a number", is_number)),
+    **dict.fromkeys((*COUNTS, "garment"), ("a whole number", is_count)),
+    **dict.fromkeys(("engine", "piece"), ("text", lambda value: isinstance(value, str))),
+    "flip": ("true or false", lambda value: isinstance(value, bool)),
+    "copies": (
+        "a list of whole numbers",
+        lambda value: isinstance(value, list) and all(map(is_count, value)),
+    ),
+    "outlines": ("an object of lists of points", _is_outlines),
+}
+"""What the values of a result must be, by key."""
+
+
+def _frozen(entry: dict[str, Any]) -> dict[str, Any]:
+    """Return an entry of a result with its list of copies as the tuple the model holds."""
+    return {**entry, "copies": tuple(entry["copies"])}
+
+
+# --- writing ------------------------------------------------------------------------------------
+
+
+def _as_object(value: Fabric | Piece | Placement | LeftOver | Layout, keys: Keys) -> dict[str, Any]:
+    """Return fields of a frozen value as a JSON object."""
+    return {key: getattr(value, key) for key in keys}
+
+
+def _text(document: dict[str, Any]) -> str:
+    """Return a document as JSON that a person can read: one line per key, or per entry of one."""
+    lines = [f"{_compact(key)}: {_spread(value)}" for key, value in document.items()]
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+def _spread(value: Any) -> str:
+    """Return a list of objects, or an object of lists, with one entry per line."""
+    if isinstance(value, list) and value:
+        return "[\n  " + ",\n  ".join(map(_compact, value)) + "\n]"
+    if isinstance(value, dict) and any(isinstance(entry, tuple) for entry in value.values()):
+        lines = [f"{_compact(key)}: {_compact(entry)}" for key, entry in value.items()]
+        return "{\n  " + ",\n  ".join(lines) + "\n}"
+    return _compact(value)
+
+
+def _compact(value: Any) -> str:
+    """Return a value as JSON on one line; the judge has seen to it that numbers are finite."""
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
+
+
+def _listed(keys: Keys) -> str:
+    """Return keys as a sentence lists them."""
+    return ", ".join(keys)

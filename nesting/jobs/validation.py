@@ -1,0 +1,361 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Whether a job can be laid out at all: every limit, each broken one told in a plain sentence.
+
+A job may come from a file or be built in memory, so nothing is taken for granted, not even the
+types: a rule yields its faults as sentences, and only a job without faults is made clean.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from numbers import Integral, Real
+from typing import Any
+
+import shapely
+
+from nesting.cloth.problem import hands_of
+from nesting.errors import JobError, first_of
+from nesting.geometry.shapes import whole_outline
+from nesting.judge.check import check_held
+from nesting.judge.verdict import capital
+from nesting.model import Fabric, Job, Outline, Piece, Placement, Point
+
+WIDTHS = (10.0, 10_000.0)
+"""Narrowest and widest fabric, mm."""
+LONGEST = 1_000_000.0
+"""Longest piece of cloth, mm."""
+WIDEST_GAP = 1_000.0
+"""mm."""
+FARTHEST = 100_000.0
+"""Largest coordinate of an outline, mm."""
+MOST_COPIES = 999
+"""Largest cut count per garment, and largest number of garments."""
+MOST_PARTS = 2_000
+LEAST_AREA = 0.01
+"""mm2 below which an outline has no area."""
+SAME_PLACE = 1e-6
+"""mm within which two points following each other are one."""
+MOST_PRIORITY = 1e6
+MOST_OFF_GRAIN = 45.0
+"""Degrees."""
+
+
+def validated(job: Job) -> Job:
+    """Return the job with plain numbers and clean outlines, ready for the engine.
+
+    Duplicate points and a repeated last point are dropped. Raises JobError with one sentence
+    that names the first fault, its piece and the remedy, and counts the other faults.
+    """
+    faults = [JobError(sentence) for sentence in _fabric_faults(job.fabric)]
+    for number, piece in enumerate(job.pieces, 1):
+        label = _label(piece, number)
+        named = piece.id if isinstance(piece.id, str) else None
+        faults += [JobError(sentence, named) for sentence in _piece_faults(piece, label)]
+    if not faults:
+        faults += [JobError(sentence) for sentence in _job_faults(job)]
+    if faults:
+        raise first_of(faults)
+    pieces = tuple(_clean_piece(piece) for piece in job.pieces)
+    clean = Job(_clean_fabric(job.fabric), pieces, tuple(_clean_spot(spot) for spot in job.held))
+    if broken := check_held(clean):
+        raise first_of([JobError(f"Among the held parts: {one.sentence}") for one in broken])
+    return clean
+
+
+# --- rules: each yields one sentence per fault --------------------------------------------------
+
+
+def _fabric_faults(fabric: Fabric) -> Iterator[str]:
+    """Yield what is wrong with the cloth."""
+    sizes = [
+        *_number_faults("The width of the fabric", fabric.width, *WIDTHS, " mm"),
+        *_number_faults("The edge margin of the fabric", fabric.edge_margin, 0, WIDTHS[1], " mm"),
+        *_number_faults("The gap between parts", fabric.gap, 0, WIDEST_GAP, " mm"),
+    ]
+    if fabric.length is not None:
+        sizes += _number_faults("The length of the fabric", fabric.length, 0.001, LONGEST, " mm")
+    yield from sizes
+    yield from _flag_faults("The nap of the fabric", fabric.nap)
+    if not sizes:
+        sides = {"width": fabric.width, "length": fabric.length}
+        for name, size in sides.items():
+            if size is not None and 2 * fabric.edge_margin >= size:
+                yield (
+                    f"The edge margin of {fabric.edge_margin:g} mm leaves nothing of the "
+                    f"fabric's {name} of {size:g} mm: make it smaller."
+                )
+
+
+def _piece_faults(piece: Piece, label: str) -> Iterator[str]:
+    """Yield what is wrong with one piece, without looking at the others."""
+    yield from _text_faults(f"The id of {label}", piece.id, blank=False)
+    yield from _text_faults(f"The name of {label}", piece.name)
+    yield from _count_faults(f"The cut count of {label}", piece.cut)
+    yield from _count_faults(f"The number of garments of {label}", piece.garments)
+    if piece.hand not in ("mirrored", "same"):
+        yield f"The hand of {label} must be “mirrored” or “same”, not {_said(piece.hand)}."
+    yield from _flag_faults(f"The either side of {label}", piece.either_side)
+    yield from _turn_faults(label, piece.turns)
+    yield from _flag_faults(f"The turns on nap of {label}", piece.turns_on_nap)
+    yield from _number_faults(
+        f"The off-grain consent of {label}", piece.off_grain, 0, MOST_OFF_GRAIN, "°"
+    )
+    yield from _number_faults(f"The grain of {label}", piece.grain, -360, 360, "°")
+    if piece.priority is not None:
+        what = f"The priority of {label}"
+        yield from _number_faults(what, piece.priority, -MOST_PRIORITY, MOST_PRIORITY, "")
+    yield from _outline_faults(piece, label)
+
+
+def _turn_faults(label: str, turns: Any) -> Iterator[str]:
+    """Yield what is wrong with the turns a piece may take."""
+    if not _is_list(turns):
+        yield f"The turns of {label} must be a list of degrees, not {_said(turns)}."
+    elif len(turns) == 0:
+        yield f"{capital(label)} may take no turn at all: allow at least one."
+    else:
+        for turn in turns:
+            yield from _number_faults(f"A turn of {label}", turn, -360, 360, "°")
+
+
+def _outline_faults(piece: Piece, label: str) -> Iterator[str]:
+    """Yield what is wrong with an outline and its fold; only the first that hides the others."""
+    faults = list(_points_faults(f"the outline of {label}", piece.outline, 3))
+    if piece.fold is not None:
+        faults += _points_faults(f"the fold of {label}", piece.fold, 2)
+        if not faults and len(piece.fold) != 2:
+            faults.append(f"The fold of {label} must be two points, not {len(piece.fold)}.")
+    if not faults:
+        outline = _clean_outline(piece.outline)
+        faults += _shape_faults(f"The outline of {label}", outline)
+    if not faults and piece.fold is not None:
+        try:
+            whole = whole_outline(_clean_piece(piece))
+        except JobError as error:
+            faults.append(str(error))
+        else:
+            points = tuple((float(x), float(y)) for x, y in whole)
+            faults += _shape_faults(f"Unfolded, the outline of {label}", points)
+    yield from faults
+
+
+def _points_faults(whose: str, points: Any, least: int) -> Iterator[str]:
+    """Yield the first thing that keeps a value from being a list of points on the table."""
+    what = capital(whose)
+    if not _is_list(points):
+        yield f"{what} must be a list of points, not {_said(points)}."
+        return
+    if len(points) < least:
+        yield f"{what} has {len(points)} points, but needs at least {least}: redraw it."
+        return
+    for point in points:
+        if not _is_list(point) or len(point) != 2:
+            yield f"{what} has a point that is not two numbers: {_said(point)}."
+            return
+        for value in point:
+            # Almost every value is a plain number within bounds; there are many.
+            if type(value) is float and -FARTHEST <= value <= FARTHEST:
+                continue
+            faults = list(
+                _number_faults(f"A coordinate of {whose}", value, -FARTHEST, FARTHEST, " mm")
+            )
+            yield from faults
+            if faults:
+                return
+
+
+def _shape_faults(what: str, outline: Outline) -> Iterator[str]:
+    """Yield why an outline does not run once round an area."""
+    if len(outline) < 3:
+        yield f"{what} has fewer than three different points: redraw it."
+        return
+    polygon = shapely.Polygon(outline)
+    # What crosses itself may enclose nothing on balance: only its repaired form tells.
+    area = polygon.area if polygon.is_valid else shapely.make_valid(polygon).area
+    if not area >= LEAST_AREA:
+        yield f"{what} has no area: redraw it, or leave the piece out."
+    elif not polygon.is_valid:
+        where = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
+        near = f" near ({float(where[1]):.1f}, {float(where[2]):.1f}) mm" if where else ""
+        yield f"{what} crosses or touches itself{near}: redraw it so that it runs round once."
+
+
+def _job_faults(job: Job) -> Iterator[str]:
+    """Yield what is wrong between pieces that are right each by itself."""
+    if not job.pieces:
+        yield "The job has no pieces: give it at least one."
+    seen: set[str] = set()
+    for piece in job.pieces:
+        if piece.id in seen:
+            yield f"Two pieces have the id “{piece.id}”: give each its own."
+        seen.add(piece.id)
+    parts = sum(piece.cut * piece.garments for piece in job.pieces)
+    if parts > MOST_PARTS:
+        yield f"The job has {parts:,} parts, but at most {MOST_PARTS:,} can be laid: lay fewer."
+    yield from _held_faults(job)
+
+
+def _held_faults(job: Job) -> Iterator[str]:
+    """Yield what is wrong with the placements that stay where they are."""
+    pieces = {piece.id: piece for piece in job.pieces}
+    taken: set[tuple[str, int]] = set()
+    for number, spot in enumerate(job.held, 1):
+        what = f"Held placement number {number}"
+        piece = pieces.get(spot.piece) if isinstance(spot.piece, str) else None
+        if piece is None:
+            yield f"{what} is of {_said(spot.piece)}, which is no piece of this job."
+            continue
+        faults = list(_spot_faults(what, piece, spot))
+        yield from faults
+        if not faults:
+            copy = (piece.id, spot.copies[0])
+            if copy in taken:
+                yield f"Copy {copy[1]} of {piece.label} is held twice: hold it once."
+            taken.add(copy)
+
+
+def _spot_faults(what: str, piece: Piece, spot: Placement) -> Iterator[str]:
+    """Yield what is wrong with one held placement of a known piece."""
+    yield from _number_faults(f"The turn of {what}", spot.turn, -360, 360, "°")
+    for value in (spot.x, spot.y):
+        yield from _number_faults(f"The place of {what}", value, -2 * LONGEST, 2 * LONGEST, " mm")
+    yield from _flag_faults(f"The flip of {what}", spot.flip)
+    copies = spot.copies
+    if not (_is_list(copies) and len(copies) == 1 and is_count(copies[0])):
+        yield f"{what} must cut one copy, given by its number in a list, not {_said(copies)}."
+        return
+    copy = copies[0]
+    if not 1 <= copy <= piece.cut * piece.garments:
+        yield f"{what} is copy {copy} of {piece.label}, which is cut {piece.cut} times per garment."
+        return
+    if not is_count(spot.garment) or spot.garment != (copy - 1) // piece.cut + 1:
+        wrong = _said(spot.garment)
+        yield f"{what} is copy {copy} of {piece.label}, which is not of garment {wrong}."
+    if spot.flip not in hands_of(piece, copy):
+        hand = "as drawn" if spot.flip else "mirrored"
+        yield f"{what} is copy {copy} of {piece.label}, which is cut {hand}: flip it."
+
+
+# --- rules about single values ------------------------------------------------------------------
+
+
+def _number_faults(what: str, value: Any, low: float, high: float, unit: str) -> Iterator[str]:
+    """Yield why a value is no number between two bounds (NaN and infinity are not)."""
+    if not is_number(value):
+        yield f"{what} must be a number, not {_said(value)}."
+    elif not low <= value <= high:
+        yield f"{what} must be from {low:,g} to {high:,g}{unit}, not {_said(value)}."
+
+
+def _count_faults(what: str, value: Any) -> Iterator[str]:
+    """Yield why a value is no count."""
+    if not is_count(value) or not 1 <= value <= MOST_COPIES:
+        yield f"{what} must be a whole number from 1 to {MOST_COPIES}, not {_said(value)}."
+
+
+def _flag_faults(what: str, value: Any) -> Iterator[str]:
+    """Yield why a value is neither yes nor no."""
+    if not isinstance(value, bool):
+        yield f"{what} must be true or false, not {_said(value)}."
+
+
+def _text_faults(what: str, value: Any, *, blank: bool = True) -> Iterator[str]:
+    """Yield why a value is no text that can be printed and written to a file."""
+    if not isinstance(value, str):
+        yield f"{what} must be text, not {_said(value)}."
+    elif not blank and not value.strip():
+        yield f"{what} must not be empty."
+    elif any("\ud800" <= letter <= "\udfff" for letter in value):
+        yield f"{what} has characters that cannot be written to a file: {_said(value)}."
+
+
+def is_number(value: Any) -> bool:
+    """Return whether a value is a number (True is not)."""
+    return isinstance(value, Real) and not isinstance(value, bool)
+
+
+def is_count(value: Any) -> bool:
+    """Return whether a value is a whole number (True and 2.0 are not)."""
+    return isinstance(value, Integral) and not isinstance(value, bool)
+
+
+def _is_list(value: Any) -> bool:
+    """Return whether a value is a list of some kind (text is not)."""
+    return isinstance(value, Sequence) and not isinstance(value, str | bytes)
+
+
+def _said(value: Any) -> str:
+    """Return a value as a sentence quotes it, cut short."""
+    if value is None or isinstance(value, bool):
+        return {None: "nothing", True: "true", False: "false"}[value]
+    if is_number(value):
+        # Written so that NaN and numbers of hundreds of digits come to the second sentence.
+        return f"{value}" if -1e15 < value < 1e15 else "something beyond all measure"
+    text = value if isinstance(value, str) else repr(value)
+    text = text.encode("utf-8", "replace").decode("utf-8")
+    return f"“{text[:37]}…”" if len(text) > 40 else f"“{text}”"
+
+
+def _label(piece: Piece, number: int) -> str:
+    """Return how messages call a piece, even when it has no proper id."""
+    proper = isinstance(piece.id, str) and piece.id.strip() and isinstance(piece.name, str)
+    return piece.label if proper else f"piece number {number}"
+
+
+# --- making a job without faults clean ----------------------------------------------------------
+
+
+def _clean_fabric(fabric: Fabric) -> Fabric:
+    """Return the fabric with plain floats."""
+    return Fabric(
+        width=float(fabric.width),
+        length=None if fabric.length is None else float(fabric.length),
+        edge_margin=float(fabric.edge_margin),
+        gap=float(fabric.gap),
+        nap=fabric.nap,
+    )
+
+
+def _clean_piece(piece: Piece) -> Piece:
+    """Return the piece with plain numbers in tuples."""
+    fold = None if piece.fold is None else (_point(piece.fold[0]), _point(piece.fold[1]))
+    return Piece(
+        id=piece.id,
+        outline=_clean_outline(piece.outline),
+        name=piece.name,
+        cut=int(piece.cut),
+        garments=int(piece.garments),
+        hand=piece.hand,
+        either_side=piece.either_side,
+        turns=tuple(float(turn) for turn in piece.turns),
+        turns_on_nap=piece.turns_on_nap,
+        off_grain=float(piece.off_grain),
+        grain=float(piece.grain),
+        fold=fold,
+        priority=None if piece.priority is None else float(piece.priority),
+    )
+
+
+def _clean_spot(spot: Placement) -> Placement:
+    """Return a held placement with plain numbers."""
+    copies = tuple(int(copy) for copy in spot.copies)
+    turn, x, y = float(spot.turn), float(spot.x), float(spot.y)
+    return Placement(spot.piece, copies, int(spot.garment), turn, spot.flip, x, y)
+
+
+def _clean_outline(points: Sequence[Sequence[float]]) -> Outline:
+    """Return an outline without points that repeat the one before (or the last the first)."""
+    kept: list[Point] = []
+    for point in map(_point, points):
+        if not kept or math.dist(point, kept[-1]) > SAME_PLACE:
+            kept.append(point)
+    while len(kept) > 1 and math.dist(kept[-1], kept[0]) <= SAME_PLACE:
+        kept.pop()
+    return tuple(kept)
+
+
+def _point(point: Sequence[float]) -> Point:
+    """Return a point as two plain floats."""
+    return float(point[0]), float(point[1])

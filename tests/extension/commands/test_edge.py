@@ -1,0 +1,120 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Commands as processes at their edge: closed, full or narrow streams, stops, little memory."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.helpers.places import PROJECT
+from tests.helpers.svg_builder import SvgBuilder
+
+LABEL = "Ärmel – 2× zuschneiden"
+READ = ("read-label", LABEL)
+FAILS = ("check", "nirgends.svg")
+ENDLESS = """
+import sys, time
+import extension.commands.{module} as command
+def never(*_, **__):
+    print("at work", flush=True)
+    while True:
+        try:
+            time.sleep(0.2)
+        except BaseException:
+            pass  # as a library does that sees no signal
+command.{function} = never
+from extension.__main__ import main
+sys.exit(main())
+"""
+
+
+def shell(line: str, **environ: str) -> subprocess.CompletedProcess[bytes]:
+    """Run a line of shell in which $T is our command line."""
+    env = {**os.environ, "T": f"{sys.executable} -m extension", **environ}
+    return subprocess.run(
+        ["bash", "-c", f"set -o pipefail; {line}"], cwd=PROJECT, env=env, capture_output=True
+    )
+
+
+@pytest.mark.parametrize(
+    ("line", "code", "said"),
+    [
+        (f"$T read-label '{LABEL}' | true", 0, ""),
+        (f"$T read-label '{LABEL}' >&-", 0, ""),
+        (f"$T read-label '{LABEL}' <&- >&- 2>&-", 0, ""),
+        ("$T --help | true", 0, ""),
+        (f"$T read-label '{LABEL}' >/dev/full", 2, "could not be written"),
+        ("$T check nirgends.svg 2>/dev/full", 2, ""),
+        ("$T check nirgends.svg 2>&-", 2, ""),
+        (f"ulimit -v 300000; $T read-label '{LABEL}'", 2, "needs at least 500 MB"),
+        (f"ulimit -v 40000; $T read-label '{LABEL}'", 2, "needs at least 500 MB"),
+    ],
+)
+def test_whatever_becomes_of_the_streams_there_is_one_sentence_at_most(
+    line: str, code: int, said: str
+) -> None:
+    done = shell(line)
+    told = done.stderr.decode()
+    assert done.returncode == code, told
+    assert told.count("\n") == bool(said)
+    assert said in told
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp932", "cp437", "latin-1"])
+def test_letters_that_a_terminal_does_not_have_are_written_plainer(encoding: str) -> None:
+    read = shell(f"$T read-label '{LABEL}'", PYTHONIOENCODING=encoding)
+    assert (read.returncode, read.stderr) == (0, b"")
+    assert "rmel" in read.stdout.decode(encoding)
+    refused = shell("$T check nirgends.svg", PYTHONIOENCODING=encoding)
+    assert refused.returncode == 2
+    assert "nirgends.svg" in refused.stderr.decode(encoding)
+    assert "Traceback" not in refused.stderr.decode(encoding)
+
+
+@pytest.mark.parametrize(
+    ("module", "function", "words", "signals"),
+    [
+        ("check", "check_layouts", ["check", "in.svg", "--output", "out.svg"], 1),
+        ("join_lines", "join_lines", ["join-lines", "in.svg", "--output", "out.svg"], 1),
+        (
+            "lay_out",
+            "lay_out",
+            ["lay-out", "in.svg", "--fabric-width", "1m", "--output", "out.svg"],
+            2,
+        ),
+    ],
+)
+def test_a_command_that_hears_nothing_is_ended_all_the_same(
+    module: str, function: str, words: list[str], signals: int, tmp_path: Path
+) -> None:
+    drawing = SvgBuilder()
+    drawing.add("rect", width=50, height=60)
+    drawing.write(tmp_path / "in.svg")
+    (tmp_path / "out.svg").write_text("before")
+    script = ENDLESS.format(module=module, function=function)
+    process = subprocess.Popen(
+        [sys.executable, "-c", script, *words],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(PROJECT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    try:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"at work\n"
+        for _ in range(signals):
+            process.send_signal(signal.SIGINT)
+            time.sleep(0.5)
+        _, err = process.communicate(timeout=60)
+    finally:
+        process.kill()
+    assert process.returncode == 130
+    assert err == b"Ended. Nothing was written.\n"
+    assert (tmp_path / "out.svg").read_text() == "before"
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["in.svg", "out.svg"]

@@ -1,0 +1,253 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The program behind the launcher, as a process and with a scripted command."""
+
+from __future__ import annotations
+
+import io
+import json
+import subprocess
+import sys
+import time
+from argparse import Namespace
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from extension.dialogs import hosted
+from extension.dialogs.dialog import lay_out_parser
+from extension.dialogs.hosted import DONE, REFUSED, Host, Hosted, ProgressLines, Talk, run_hosted
+from extension.language.errors import DrawingError
+from extension.svg.document import Document, serialise
+from nesting.search.keeper import Progress
+from tests.helpers.launching import alive, descendants
+from tests.helpers.launching import hosted as hosted_by_launcher
+from tests.helpers.places import EXTENSION
+
+DRAWING = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
+    b'<rect id="a" width="60" height="80"/><path id="b" d="M 80,0 h 90 l -20,70 h -40 z"/></svg>'
+)
+
+SHAPES = "".join(
+    f'<path id="p{n}" d="M {n * 300},0 l {180 - 9 * n},20 l -30,{150 + 7 * n} l -90,-60 z"/>'
+    for n in range(9)
+)
+UNEVEN = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="3000mm" height="300mm" viewBox="0 0 3000 300">'
+    f"{SHAPES}</svg>"
+).encode()
+LONG = ("--seconds=250", "--width=45")
+"""On cloth so narrow no layout can be proven best: a run goes on until it is stopped."""
+
+
+def lines_of(stdout: bytes) -> list[dict[str, object]]:
+    return [json.loads(line) for line in stdout.splitlines()]
+
+
+def start(drawing: Path, output: Path, *arguments: str) -> subprocess.Popen[bytes]:
+    """Start the program as the launcher does."""
+    python = [sys.executable, "-I", "-X", "utf8", str(EXTENSION / "dialogs/main.py")]
+    return subprocess.Popen(
+        [*python, f"--output={output}", "--command=lay-out", *arguments, str(drawing)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+
+
+@pytest.fixture
+def drawing(tmp_path: Path) -> Path:
+    file = tmp_path / "ink_ext_ä.svgX7"
+    file.write_bytes(DRAWING)
+    return file
+
+
+def test_a_run_ends_well_while_the_launcher_keeps_its_end_open(
+    drawing: Path, tmp_path: Path
+) -> None:
+    # A thread that waits in a buffered reader makes Python abort at its end.
+    with start(drawing, tmp_path / "out.svg", "--seconds=1") as program:
+        assert program.stdout is not None
+        assert program.stderr is not None
+        lines, errors = lines_of(program.stdout.read()), program.stderr.read()
+        assert program.wait(timeout=60) == DONE, errors.decode()
+    assert b"lay:layout" in (tmp_path / "out.svg").read_bytes()
+    assert {line["kind"] for line in lines} == {"progress"}
+    assert all(0.0 <= float(str(line["done"])) <= 1.0 for line in lines)
+
+
+@pytest.mark.parametrize("word", [b"stop\n", b""], ids=["stop", "end of input"])
+def test_a_stop_gives_the_best_so_far(drawing: Path, tmp_path: Path, word: bytes) -> None:
+    drawing.write_bytes(UNEVEN)
+    with start(drawing, tmp_path / "out.svg", *LONG) as program:
+        assert program.stdin is not None
+        assert program.stdout is not None
+        program.stdout.readline()  # there is a layout now
+        time.sleep(1.0)
+        assert program.poll() is None
+        _, errors = program.communicate(word, timeout=120)
+        assert program.returncode == DONE, errors.decode()
+    assert b"lay:layout" in (tmp_path / "out.svg").read_bytes()
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="looks processes up in /proc")
+def test_when_the_editor_goes_no_process_of_the_real_program_stays(tmp_path: Path) -> None:
+    host = hosted_by_launcher(tmp_path, EXTENSION.parent)
+    host.drawing.write_bytes(UNEVEN)
+    launcher = host.start("lay-out", *LONG)
+    assert launcher.stdout is not None
+    assert launcher.stderr is not None
+    end = time.monotonic() + 60.0
+    while not descendants(launcher.pid) and time.monotonic() < end:
+        time.sleep(0.05)
+    time.sleep(3.0)  # time for the workers, if there are any
+    started = descendants(launcher.pid)
+    assert started
+    launcher.stdout.close()
+    launcher.stderr.close()
+    assert launcher.wait(timeout=60) == 0
+    while any(map(alive, started)) and time.monotonic() < end:
+        time.sleep(0.05)
+    assert not any(map(alive, started))
+
+
+def test_a_fault_of_the_drawing_is_a_message_and_no_result(tmp_path: Path) -> None:
+    damaged = tmp_path / "ink_ext_7"
+    damaged.write_bytes(DRAWING[:-20])
+    with start(damaged, tmp_path / "out.svg") as program:
+        out, errors = program.communicate(b"", timeout=60)
+    (line,) = lines_of(out)
+    assert (program.returncode, errors) == (REFUSED, b"")
+    assert line["kind"] == "message"
+    assert "damaged" in str(line["text"])
+    assert "ink_ext" not in str(line["text"])
+    assert not (tmp_path / "out.svg").exists()
+
+
+def scripted(
+    monkeypatch: pytest.MonkeyPatch,
+    action: Callable[[Namespace, Document, Host], bytes],
+    drawing: Path,
+    output: Path,
+    *,
+    keeps: bool = True,
+) -> tuple[int, bytes]:
+    """Run a command of the test's own; return the exit code and what was told."""
+    monkeypatch.setitem(hosted.COMMANDS, "trial", Hosted(lay_out_parser, action, keeps))
+    told = io.BytesIO()
+    words = ["--command=trial", f"--output={output}", "--id=a", str(drawing)]
+    code = run_hosted(words, io.BytesIO(b"stop\n"), told, lambda: 0.0)
+    return code, told.getvalue()
+
+
+def test_a_command_gets_the_dialog_the_document_and_the_host(
+    monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(values: Namespace, document: Document, host: Host) -> bytes:
+        assert values.ids == ["a"]
+        host.talk.tell("progress", "half", 0.5)
+        while not host.stop(0):
+            pass
+        return serialise(document)
+
+    code, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
+    assert code == DONE
+    assert lines_of(told) == [{"kind": "progress", "text": "half", "done": 0.5}]
+    assert b"<rect" in (tmp_path / "out.svg").read_bytes()
+
+
+@pytest.mark.parametrize("keeps", [False, True])
+def test_a_stop_of_a_command_that_keeps_nothing_leaves_the_drawing_as_it_was(
+    keeps: bool, monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(values: Namespace, document: Document, host: Host) -> bytes:
+        host.talk.note("Look at the layer beside the drawing.")
+        while not host.stop(0):
+            pass
+        return b"<svg/>"
+
+    before, output = drawing.read_bytes(), tmp_path / "out.svg"
+    code, told = scripted(monkeypatch, action, drawing, output, keeps=keeps)
+    assert code == DONE
+    assert output.read_bytes() == (b"<svg/>" if keeps else before)
+    said = [(line["kind"], line.get("cancels", False)) for line in lines_of(told)]
+    # Nor is anything told of a result that is not there.
+    assert said == ([("message", False)] if keeps else [("progress", True)])
+
+
+def test_a_sentence_of_any_command_is_told(
+    monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(values: Namespace, document: Document, host: Host) -> bytes:
+        raise DrawingError("Piece “Ärmel” is open: close it.")
+
+    code, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
+    assert code == REFUSED
+    assert lines_of(told)[0]["text"] == "Piece “Ärmel” is open: close it."
+
+
+def test_a_fault_of_ours_is_not_swallowed(
+    monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(values: Namespace, document: Document, host: Host) -> bytes:
+        raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
+
+
+def test_progress_tells_every_better_length_at_once_and_the_rest_now_and_then() -> None:
+    told = io.BytesIO()
+    hear = ProgressLines(Talk(told), seconds=10.0)
+    for seconds, length in [(1.0, 900.0), (1.05, 900.0), (1.1, 800.0), (1.2, 800.0), (1.4, 800.0)]:
+        hear(Progress(seconds, 0, length, 0.5, 700.0))
+    shares = [float(str(line["done"])) for line in lines_of(told.getvalue())]
+    assert shares == pytest.approx([0.1, 0.11, 0.14])
+
+
+def test_progress_never_passes_the_end() -> None:
+    told = io.BytesIO()
+    ProgressLines(Talk(told), seconds=10.0)(Progress(11.0, 0, 900.0, 0.5, 700.0))
+    assert lines_of(told.getvalue())[0]["done"] == 1.0
+
+
+def test_a_launcher_that_has_gone_is_no_fault() -> None:
+    class Gone(io.BytesIO):
+        def write(self, _: object) -> int:
+            raise BrokenPipeError
+
+    Talk(Gone()).tell("progress", "x")
+
+
+HEARS_NOTHING = """
+import sys, time
+sys.path.insert(0, {project!r})
+from extension.dialogs import hosted
+def never(*_):
+    while True:
+        time.sleep(0.2)
+hosted.COMMANDS["check"] = hosted.Hosted(hosted.COMMANDS["check"].parser, never)
+sys.argv[0] = {main!r}
+from extension.dialogs.main import main
+sys.exit(main())
+"""
+
+
+def test_a_command_that_does_not_hear_the_stop_is_ended_and_leaves_the_drawing(
+    drawing: Path, tmp_path: Path
+) -> None:
+    main = EXTENSION / "dialogs/main.py"
+    script = HEARS_NOTHING.format(project=str(EXTENSION.parent), main=str(main))
+    words = [f"--output={tmp_path / 'out.svg'}", "--command=check", str(drawing)]
+    with subprocess.Popen(
+        [sys.executable, "-c", script, *words],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as program:
+        assert program.stdout is not None
+        assert b"At work" in program.stdout.readline()
+        out, errors = program.communicate(b"stop\n", timeout=60)
+    assert (program.returncode, out, errors) == (DONE, b"", b"")
+    assert (tmp_path / "out.svg").read_bytes() == DRAWING

@@ -1,0 +1,41 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Names and keywords are compared without case, accents, spaces and punctuation."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from extension.language.words import folded, listed
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("Two way", "two-way"),
+        ("  Größe 38 ", "GROSSE38"),
+        ("Bügel-Einlage", "bugeleinlage"),
+        ("droit\u00a0fil", "Droit-Fil"),
+        ("Pièce", "PIECE"),
+        ("３８", "38"),
+    ],
+)
+def test_spelling_variants_are_one_word(one: str, other: str) -> None:
+    assert folded(one) == folded(other)
+
+
+def test_different_words_stay_different() -> None:
+    assert len({folded(word) for word in ("38", "38a", "40", "S", "M", "前", "後", "*")}) == 8
+
+
+@given(st.text())
+def test_folding_twice_changes_nothing_more(text: str) -> None:
+    assert folded(folded(text)) == folded(text)
+
+
+def test_a_long_list_is_cut_short_and_counted() -> None:
+    assert listed([]) == ""
+    assert listed(["a"]) == "a"
+    assert listed(["a", "b", "c"]) == "a, b and c"
+    assert listed(["a", "b", "c", "d"], most=2) == "a, b and 2 more"

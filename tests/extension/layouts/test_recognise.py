@@ -1,0 +1,54 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Whether a part or its original has changed is told by the sizes stored with the layout."""
+
+from __future__ import annotations
+
+import pytest
+
+from extension.job.options import LayOutOptions
+from extension.job.settings import result_of
+from extension.language.names import lay
+from extension.operations.lay_out import Run, lay_out
+from extension.svg.document import parse
+from tests.helpers.edited import Edited
+from tests.helpers.garments import garment
+from tests.helpers.layouts import no_time
+
+
+@pytest.fixture
+def laid() -> Edited:
+    """Return the garment laid by the engine: its back is cut once, so no copy bears witness."""
+    edited = Edited()
+    run = Run(no_time, lambda rounds: True)
+    outcome = lay_out(garment().document(), LayOutOptions(900.0, rounds=1), run)
+    edited.root = parse(outcome.drawing).root
+    return edited
+
+
+def kinds(edited: Edited, piece: str) -> list[str]:
+    """Return the kinds of fault of one piece's own outline."""
+    wanted = ("edited", "resized")
+    found = edited.violations()
+    return [one["kind"] for one in found if one["kind"] in wanted and one["parts"][0][:4] == piece]
+
+
+def test_the_sizes_of_all_outlines_are_stored(laid: Edited) -> None:
+    sizes = result_of(laid.layer.get(lay("settings"), ""))["outlines"]
+    assert sizes["tab"] == pytest.approx([480.0, 92.0])
+    assert set(sizes) == {"front", "back", "tab"}
+
+
+def test_a_part_that_was_scaled_is_resized_though_it_is_the_only_copy(laid: Edited) -> None:
+    laid.transform("back", 1, "scale(1.02)")
+    assert kinds(laid, "back") == ["resized"]
+
+
+def test_an_original_that_was_scaled_is_edited_though_its_part_is_alike(laid: Edited) -> None:
+    laid.find("back").set("transform", "scale(1.02)")
+    assert kinds(laid, "back") == ["edited"]
+
+
+@pytest.mark.parametrize("transform", ["rotate(33)", "scale(-1,1)", "translate(90,-7)"])
+def test_an_original_that_was_only_moved_is_neither(laid: Edited, transform: str) -> None:
+    laid.find("back").set("transform", transform)
+    assert kinds(laid, "back") == []

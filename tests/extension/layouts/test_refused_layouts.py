@@ -1,0 +1,115 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Layouts that cannot be judged are told with the remedy; several are judged one by one."""
+
+from __future__ import annotations
+
+import pytest
+from lxml import etree
+
+from extension.language.errors import DrawingError
+from extension.language.names import lay
+from extension.layouts.checked import check_layouts, compare_layouts
+from tests.helpers.edited import Edited, two_layouts
+from tests.helpers.garments import garment
+
+
+def test_a_drawing_without_a_layout_is_refused_with_the_remedy() -> None:
+    with pytest.raises(DrawingError, match="no layout in this drawing: lay the pieces out"):
+        check_layouts(garment().document())
+
+
+def test_a_layout_without_fabric_is_refused_with_the_remedy() -> None:
+    edited = Edited()
+    edited.layer.attrib.pop(lay("settings"))
+    with pytest.raises(DrawingError, match=r"its fabric is not known: lay the pieces out again"):
+        edited.check()
+
+
+def test_an_id_that_is_no_layout_is_refused_with_those_there_are() -> None:
+    with pytest.raises(DrawingError, match=r"“front” is no layout .* \(thriftlay-1\)"):
+        Edited().check("front")
+
+
+def test_when_every_original_is_gone_overlaps_are_still_found() -> None:
+    edited = Edited()
+    edited.delete(edited.find("pieces"))
+    edited.transform("tab", 1, "translate(-10,180)")
+    kinds = [kind for kind, _ in edited.found()]
+    assert kinds == ["overlap", "original", "original", "original"]
+
+
+def test_an_original_that_cannot_be_read_is_told_as_everywhere() -> None:
+    edited = Edited()
+    edited.find("front-outline").set("d", "M 10 20 L 200 20 L 10 200 L 200 200 Z")
+    with pytest.raises(DrawingError, match="crosses itself"):
+        edited.check()
+
+
+def test_cloth_of_another_width_is_told() -> None:
+    edited = Edited()
+    cloth = next(one for one in edited.layer.iter("{*}rect"))
+    cloth.set("height", "1000")
+    (violation,) = edited.violations()
+    assert (violation["kind"], violation["amount"]) == ("cloth", pytest.approx(100.0))
+
+
+def test_a_piece_drawn_after_the_layout_is_missing_on_it() -> None:
+    edited = Edited()
+    group = etree.SubElement(edited.find("pieces"), "{http://www.w3.org/2000/svg}g", id="cuff")
+    group.set(lay("cut"), "2")
+    rect = etree.SubElement(group, "{http://www.w3.org/2000/svg}rect", id="cuff-edge")
+    for name, value in {"x": 420, "y": 20, "width": 40, "height": 90}.items():
+        rect.set(name, str(value))
+    line = etree.SubElement(group, "{http://www.w3.org/2000/svg}path", id="cuff-grain")
+    line.set("d", "M 440 100 V 30")
+    line.set(lay("role"), "grainline")
+    assert edited.found() == [("count", ("cuff #1", "cuff #2"))]
+
+
+def test_a_piece_that_is_not_cut_any_more_is_one_too_many() -> None:
+    edited = Edited()
+    edited.find("tab").set(lay("leave-out"), "yes")
+    assert [kind for kind, _ in edited.found()] == ["count", "count"]
+
+
+def test_every_layout_is_checked_unless_some_are_chosen() -> None:
+    edited = two_layouts()
+    report = edited.check().report
+    assert [one["layer"] for one in report["layouts"]] == ["thriftlay-1", "thriftlay-2"]
+    assert [one["layer"] for one in edited.check("thriftlay-1").report["layouts"]] == [
+        "thriftlay-1"
+    ]
+    part = edited.part("back", 1).get("id", "")
+    assert edited.check(part).report["layouts"][0]["layer"] == "thriftlay-2"
+
+
+def test_a_duplicated_layer_is_a_layout_of_its_own() -> None:
+    edited = Edited()
+    twin = etree.fromstring(etree.tostring(edited.layer))
+    for place, node in enumerate(twin.iter(etree.Element)):
+        node.set("id", f"layer9-{place}")
+    twin.set("transform", "translate(900,3000)")
+    edited.root.append(twin)
+    report = edited.check().report
+    assert [one["parts"] for one in report["layouts"]] == [5, 5]
+    assert report["violations"] == []
+
+
+def test_a_damaged_layout_does_not_keep_the_others_from_being_checked() -> None:
+    edited = two_layouts()
+    edited.find("thriftlay-1").set(lay("settings"), "{}")
+    outcome = edited.check()
+    assert [one["layer"] for one in outcome.report["layouts"]] == ["thriftlay-2"]
+    assert "(thriftlay-1) are gone or damaged" in outcome.summary[-1]
+
+
+def test_layouts_are_compared_in_straight_columns() -> None:
+    edited = two_layouts()
+    edited.transform("tab", 1, "translate(0,-900)")
+    lines, report = compare_layouts(edited.document)
+    assert len(lines) == 3
+    assert {line.index(word) for line, word in zip(lines, ("width", "90 cm", "70 cm"), strict=True)}
+    assert lines[1].split()[-1] == "clean"
+    assert lines[2].split()[-2:] == ["1", "fault"]
+    assert "without" in lines[2]
+    assert [round(one["width"]) for one in report["layouts"]] == [900, 700]

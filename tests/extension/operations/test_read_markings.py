@@ -1,0 +1,369 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Reading and writing together: what is written, kept, renewed; and what bad drawings are told."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from lxml import etree
+
+from extension.commands.command_line import run
+from extension.commands.terminal import Terminal
+from extension.job.reading import ReadRequest, read_pieces
+from extension.language.names import lay
+from extension.operations.read_markings import ReadOutcome, read_markings
+from extension.svg.document import Document, parse, serialise
+from extension.svg.leaves import read_leaves
+from tests.helpers.svg_builder import SvgBuilder
+
+LOOK = "fill:none;stroke:#000000;stroke-width:0.5"
+ARROW = f"{LOOK};marker-end:url(#h);marker-start:url(#h)"
+
+
+class Page:
+    """A stream that keeps what is written."""
+
+    def __init__(self) -> None:
+        self.text = ""
+
+    def write(self, text: str) -> int:
+        self.text += text
+        return len(text)
+
+    def flush(self) -> None:
+        pass
+
+    def isatty(self) -> bool:
+        return False
+
+
+def sheet(label: str = "Front\ncut 2") -> SvgBuilder:
+    drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+    drawing.add_rect(60, 40, 200, 320, id="front", style=LOOK)
+    if label:
+        drawing.add_text(label, 130, 150, id="label", font_size=10)
+    drawing.add_line((100, 100), (100, 300), id="grain", style=ARROW)
+    return drawing
+
+
+def read(drawing: SvgBuilder, overwrite: bool = False) -> ReadOutcome:
+    return read_markings(drawing.document(), overwrite=overwrite)
+
+
+def value(outcome: ReadOutcome, object_id: str, name: str) -> str | None:
+    root = parse(outcome.drawing).root
+    (element,) = [each for each in root.iter("{*}*") if each.get("id") == object_id]
+    return element.get(lay(name))
+
+
+def test_details_and_roles_are_written() -> None:
+    outcome = read(sheet())
+    assert value(outcome, "front", "cut") == "2"
+    assert value(outcome, "front", "name") == "Front"
+    assert value(outcome, "grain", "role") == "grainline"
+
+
+def test_the_report_has_the_agreed_keys() -> None:
+    report = read(sheet()).report
+    assert list(report) == ["pieces", "unread", "questions"]
+    assert report["pieces"] == [
+        {
+            "id": "front",
+            "name": "Front",
+            "size": None,
+            "grain": 90.0,
+            "fold": False,
+            "top": "certain",
+            "turns": "two-way",
+            "demands": [{"cut": 2, "hand": "mirrored", "material": "main"}],
+            "from": ["Front / cut 2", "grain"],
+        }
+    ]
+
+
+def test_what_was_set_by_hand_is_kept_unless_it_may_be_overwritten() -> None:
+    drawing = sheet()
+    drawing.root.find(".//*[@id='front']").set(lay("cut"), "4")  # type: ignore[union-attr]
+    assert value(read(drawing), "front", "cut") == "4"
+    assert value(read(drawing, overwrite=True), "front", "cut") == "2"
+
+
+def test_a_second_reading_renews_what_the_first_wrote_but_not_what_was_changed_since() -> None:
+    document = parse(read(sheet()).drawing)
+    label, front = (
+        next(each for each in document.root.iter("{*}*") if each.get("id") == name)
+        for name in ("label", "front")
+    )
+    label[1].text = "cut 3"
+    front.set(lay("name"), "Left front")
+    outcome = read_markings(document)
+    assert value(outcome, "front", "cut") == "3"
+    assert value(outcome, "front", "name") == "Left front"
+
+
+def test_reading_twice_gives_the_same_drawing() -> None:
+    drawing = sheet("Front\ncut 1 on fold")
+    drawing.add_path("M 63 80 H 74 V 300 H 63", style=ARROW)
+    once = read(drawing).drawing
+    assert read_markings(parse(once)).drawing == once
+
+
+def folded() -> SvgBuilder:
+    """A front whose fold is only shown by a bracket: reading draws the line."""
+    drawing = sheet("Front\ncut 1 on fold")
+    drawing.add_path("M 63 80 H 74 V 300 H 63", style=ARROW)
+    return drawing
+
+
+def drawn_line(document: Document) -> etree._Element:
+    return next(one for one in document.root.iter("{*}path") if one.get(lay("read")) == "{}")
+
+
+@pytest.mark.parametrize(
+    ("name", "text"), [("d", "M 60,360 L 60,40.5"), ("transform", "translate(0,1)")]
+)
+@pytest.mark.parametrize("overwrite", [False, True])
+def test_a_line_that_reading_drew_and_she_corrected_is_hers(
+    name: str, text: str, overwrite: bool
+) -> None:
+    document = parse(read(folded()).drawing)
+    line = drawn_line(document)
+    line.set(name, text)
+    again = parse(read_markings(document, overwrite=overwrite).drawing)
+    lines = [one for one in again.root.iter("{*}path") if one.get(lay("role")) == "fold"]
+    assert [(one.get("id"), one.get(name)) for one in lines] == [(line.get("id"), text)]
+    once_more = parse(read_markings(again, overwrite=overwrite).drawing)
+    assert serialise(once_more) == serialise(again)
+
+
+def test_a_line_that_an_earlier_version_drew_stays_and_is_used() -> None:
+    document = parse(read(folded()).drawing)
+    line = drawn_line(document)
+    del line.attrib[lay("decoration")]
+    again = read_markings(document)
+    assert value(again, str(line.get("id")), "role") == "fold"
+    assert again.report["pieces"][0]["fold"] is True
+
+
+def test_a_second_reading_leaves_what_she_put_on_the_review() -> None:
+    document = parse(read(sheet()).drawing)
+    (review,) = [one for one in document.root if one.get(lay("review"))]
+    etree.SubElement(review[0], "{http://www.w3.org/2000/svg}text", id="mine").text = "ask Ada"
+    again = parse(read_markings(document).drawing)
+    (mine,) = [one for one in again.root.iter("{*}text") if one.get("id") == "mine"]
+    assert mine.text == "ask Ada"
+    texts = ["".join(one.itertext()) for one in again.root.iter("{*}text")]
+    assert texts.count("Read from the drawing") == 1
+
+
+ODD = {
+    "large": "M 0 0 H 1e7 V 1e7 H 0 Z",
+    "far larger": "M 0 0 H 1e12 V 1e12 H 0 Z",
+    "a sliver": "M 0 0 H 1e9 V 1 H 0 Z",
+    "crossed": "M 0 0 L 100 100 L 100 0 L 0 100 Z",
+    "a star": "M 50 0 L 80 90 L 0 35 L 100 35 L 20 90 Z",
+    "flat": "M 0 0 H 100 H 0 Z",
+    "a spike": "M 0 0 H 100 V 100 H 50 V 1e6 V 100 H 0 Z",
+    "thin": "M 0 0 H 300 V 0.004 H 0 Z",
+    "far away": "M 1e16 1e16 h 100 v 100 h -100 Z",
+    "small": "M 30 30 h 2 v 2 h -2 Z",
+}
+
+
+@pytest.mark.parametrize("label", ["Front", "Front\ncut 2"])
+@pytest.mark.parametrize("data", ODD.values(), ids=ODD.keys())
+def test_the_review_of_an_odd_outline_can_be_read_itself(data: str, label: str) -> None:
+    drawing = sheet(label)
+    drawing.add_path(data, id="odd", style=LOOK, lay={"cut": "1"})
+    outcome = read(drawing)
+    document = parse(outcome.drawing)
+    for node in document.root.iter("{*}g"):
+        # As if it were hers, so that nothing is passed over.
+        node.attrib.pop(lay("review"), "")
+    leaves = read_leaves(document)
+    assert all(leaf.rings or leaf.text for leaf in leaves if leaf.style.get("stroke") == "#e0a030")
+
+
+def test_there_is_one_review_layer_and_it_is_no_piece() -> None:
+    document = parse(read(sheet()).drawing)
+    read_markings(document)
+    assert sum(each.get(lay("review")) == "markings" for each in document.root.iter()) == 1
+    assert [piece.id for piece in read_pieces(read_leaves(document), ReadRequest()).pieces] == [
+        "front"
+    ]
+
+
+def test_the_review_of_a_layout_is_left_alone() -> None:
+    drawing = sheet()
+    drawing.add_layer("Check", id="check", lay={"review": "thriftlay-1"})
+    assert value(read(drawing), "check", "review") == "thriftlay-1"
+
+
+def test_the_state_shows_without_colour() -> None:
+    complete, unsure = (read(sheet(label)).drawing.decode() for label in ("Front\ncut 2", ""))
+    assert ">?<" in unsure
+    assert ">?<" not in complete
+
+
+# --- bad drawings: each a plain report ---
+
+
+def questions(drawing: SvgBuilder) -> str:
+    return "\n".join(read(drawing).report["questions"])
+
+
+def empty() -> SvgBuilder:
+    return SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+
+
+def test_an_empty_drawing() -> None:
+    assert "nothing to read" in questions(empty())
+
+
+def test_text_without_a_piece() -> None:
+    drawing = empty()
+    drawing.add_text("Front\ncut 2", 100, 100, font_size=10)
+    report = read(drawing).report
+    assert report["pieces"] == []
+    assert report["unread"] == ["Front / cut 2"]
+    assert "no closed outline" in report["questions"][0]
+
+
+def test_a_piece_without_text_is_cut_once_and_said() -> None:
+    outcome = read(sheet(""))
+    assert outcome.report["pieces"][0]["demands"][0]["cut"] == 1
+    assert "No count is given" in outcome.report["questions"][0]
+
+
+def test_two_thousand_stray_segments() -> None:
+    drawing = sheet()
+    for number in range(2000):
+        x, y = 280.0 + (number % 50) * 4, 10.0 + (number // 50) * 12
+        drawing.add_line((x, y), (x + 2.5, y + 0.5), style=LOOK)
+    assert "2,000 open lines" in questions(drawing)
+
+
+def test_outlines_that_touch_are_two_pieces() -> None:
+    drawing = sheet()
+    drawing.add_rect(260, 40, 150, 320, id="back", style=LOOK)
+    drawing.add_text("Back\ncut 1", 310, 150, font_size=10)
+    drawing.add_line((290, 100), (290, 300), style=ARROW)
+    report = read(drawing).report
+    assert [(piece["name"], piece["demands"][0]["cut"]) for piece in report["pieces"]] == [
+        ("Front", 2),
+        ("Back", 1),
+    ]
+    assert not report["questions"]
+
+
+def test_dashes_of_no_length_do_no_harm() -> None:
+    drawing = sheet()
+    drawing.add_path("M 150 200 L 150 200 M 160 200 h 0", style=LOOK)
+    drawing.add_line((150, 260), (150, 260), style=f"{LOOK};stroke-dasharray:0,0")
+    assert not questions(drawing)
+
+
+def test_letters_drawn_as_outlines_are_named_and_not_guessed() -> None:
+    drawing = sheet("")
+    for number in range(6):
+        x = 130 + 9 * number
+        data = f"M {x} 150 h 6 v 2 h -4 v 3 h 3 v 2 h -3 v 3 h -2 Z"
+        drawing.add_path(data, style="fill:#000000")
+    assert "drawn as outlines and cannot be read" in questions(drawing)
+
+
+def test_a_label_between_two_pieces_is_asked_about() -> None:
+    drawing = empty()
+    drawing.add_rect(20, 40, 150, 300, id="one", style=LOOK)
+    drawing.add_rect(220, 40, 150, 300, id="two", style=LOOK)
+    drawing.add_line((60, 100), (60, 300), style=ARROW)
+    drawing.add_line((260, 100), (260, 300), style=ARROW)
+    drawing.add_text("cut 2", 182, 150, font_size=9)
+    report = read(drawing).report
+    assert any("stands between two pieces" in each for each in report["questions"])
+    assert "cut 2" in report["unread"]
+
+
+def test_a_piece_without_a_grainline_is_flagged() -> None:
+    drawing = empty()
+    drawing.add_rect(60, 40, 200, 320, id="front", style=LOOK)
+    drawing.add_text("Front\ncut 2", 130, 150, font_size=10)
+    outcome = read(drawing)
+    assert outcome.report["pieces"][0]["grain"] is None
+    assert "no grainline" in outcome.report["questions"][0]
+
+
+# --- the command line ---
+
+
+def test_the_command_writes_drawing_and_report(tmp_path: Path) -> None:
+    source, target, report = (tmp_path / name for name in ("in.svg", "out.svg", "r.json"))
+    sheet().write(source)
+    out, err = Page(), Page()
+    words = ["read-markings", str(source), "--output", str(target), "--report", str(report)]
+    assert run(words, Terminal(out, err), lambda: 0.0) == 0  # type: ignore[arg-type]
+    assert json.loads(report.read_text(encoding="utf-8"))["pieces"][0]["name"] == "Front"
+    assert "1 complete" in out.text
+    assert not err.text
+    assert parse(target).root.find(f".//*[@{lay('cut')}='2']") is not None
+
+
+@pytest.mark.parametrize("data", ["", "<svg", "<html/>"])
+def test_a_file_that_is_no_drawing_is_one_plain_sentence(data: str, tmp_path: Path) -> None:
+    source, target = tmp_path / "in.svg", tmp_path / "out.svg"
+    source.write_text(data, encoding="utf-8")
+    out, err = Page(), Page()
+    words = ["read-markings", str(source), "--output", str(target)]
+    assert run(words, Terminal(out, err), lambda: 0.0) == 2  # type: ignore[arg-type]
+    assert err.text.count("\n") == 1
+    assert not target.exists()
+
+
+ALLOWANCE_LABELS = {
+    "Add 1.5 cm seam allowance": "15mm",
+    "zzgl. 1 cm Nahtzugabe": "10mm",
+    "Seam allowance included": "0mm",
+    "No seam allowance included": None,
+    "Nessun margine di cucitura compreso": None,
+    "Seam allowance 1 cm": None,
+}
+
+
+@pytest.mark.parametrize(("label", "written"), ALLOWANCE_LABELS.items())
+def test_an_allowance_on_a_label_is_written_or_asked(label: str, written: str | None) -> None:
+    drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+    drawing.add_path("M 60 40 H 260 V 360 H 60 Z", id="back", style="fill:none;stroke:#000")
+    drawing.add_text(f"Back\ncut 2\n{label}", 90, 150, font_size=10)
+    document = drawing.document()
+    outcome = read_markings(document)
+    (node,) = document.root.iterfind(".//{*}path[@id='back']")
+    assert node.get(lay("allowance")) == written
+    asked = [line for line in outcome.summary if line.startswith("“Back” (back): ")]
+    assert any("seam allowance" in line for line in asked) == (written is None)
+    assert not any("llowance" in words for words in outcome.report["unread"])
+    listed = " ".join(str(words) for words in document.root.itertext())
+    assert (f"{written} seam allowance to add" in listed) == (written in ("15mm", "10mm"))
+
+
+def test_an_allowance_is_not_written_beside_a_stitching_line() -> None:
+    drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+    drawing.add_path("M 60 40 H 260 V 360 H 60 Z", id="back", style="fill:none;stroke:#000")
+    stitching = "M 75 55 H 245 V 345 H 75 Z"
+    drawing.add_path(stitching, id="seam", style="fill:none", lay={"role": "stitching"})
+    drawing.add_text("Back\ncut 2\nAdd 1.5 cm seam allowance", 90, 150, font_size=10)
+    summary = read_markings(drawing.document()).summary
+    assert any("a stitching line is drawn" in line for line in summary)
+
+
+def test_a_fold_that_is_known_or_denied_is_not_asked_about() -> None:
+    for fold in ("left", "none"):
+        drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+        back = drawing.add_path("M 60 40 H 260 V 360 H 60 Z", id="back", lay={"fold": fold})
+        drawing.add_path("M 60 80 H 74 V 300 H 60", id="bracket", style="fill:none")
+        drawing.add_text("Back\ncut 1 on fold", 90, 150, font_size=10)
+        outcome = read_markings(drawing.document())
+        told = " ".join(outcome.summary)
+        assert not any(words in told for words in ("which edge", "bracket")), fold
+        assert back.get(lay("fold")) == fold

@@ -1,0 +1,101 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The house: which room may take from which. A room is a package, or a module at the top."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+from tests.helpers.places import PROJECT
+
+FLOORS = (
+    "nesting.compiled nesting.errors nesting.model nesting.stop nesting.streams",
+    "nesting.interrupts nesting.geometry nesting.judge",
+    "nesting.cloth",
+    "nesting.jobs nesting.grid nesting.press",
+    "nesting.construct",
+    "nesting.search",
+    "nesting.solve nesting.tighten",
+    "nesting.prepare",
+    "nesting.command",
+    "nesting.__main__",
+    "extension.watch extension.host extension.language",
+    "extension.installer extension.picture extension.svg",
+    "extension.install extension.pieces",
+    "extension.joining extension.labels",
+    "extension.markings",
+    "extension.job",
+    "extension.drawn",
+    "extension.layouts extension.requirements_table",
+    "extension.diagram",
+    "extension.operations",
+    "extension.commands extension.demo extension.dialogs",
+    "extension.__main__",
+)
+"""From the ground up: a room takes from floors below its own alone."""
+
+FLOOR_OF = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms.split()}
+
+
+def modules() -> dict[str, Path]:
+    """Return the file of each module, by its dotted name; packages are named by their folder."""
+    files = [file for top in ("nesting", "extension") for file in (PROJECT / top).rglob("*.py")]
+    found = {}
+    for file in files:
+        parts = file.relative_to(PROJECT).with_suffix("").parts
+        found[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = file
+    return found
+
+
+def taken_by(file: Path) -> set[str]:
+    """Return every module that is imported anywhere in a file, in functions as well."""
+    found = set()
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found
+
+
+def room_of(module: str) -> str:
+    """Return the room of a module: its package, or the module itself at the top."""
+    return ".".join(module.split(".")[:2])
+
+
+def arrows() -> dict[tuple[str, str], list[str]]:
+    """Return which room takes from which other one, with the modules that do."""
+    known, found = modules(), dict[tuple[str, str], list[str]]()
+    for module, file in known.items():
+        for taken in taken_by(file) & set(known):
+            pair = room_of(module), room_of(taken)
+            if pair[0] != pair[1] and "." in pair[1]:
+                found.setdefault(pair, []).append(f"{module} from {taken}")
+    return found
+
+
+def test_every_room_has_its_floor_and_every_floor_its_rooms() -> None:
+    rooms = {room_of(module) for module in modules()} - {"nesting", "extension"}
+    assert rooms == set(FLOOR_OF)
+
+
+def test_rooms_take_from_lower_floors_alone() -> None:
+    wrong = {
+        pair: told for pair, told in arrows().items() if FLOOR_OF[pair[0]] <= FLOOR_OF[pair[1]]
+    }
+    assert wrong == {}
+
+
+def test_no_two_modules_take_from_each_other_in_a_circle() -> None:
+    known = modules()
+    graph = {name: taken_by(file) & set(known) - {name} for name, file in known.items()}
+    left = dict(graph)
+    while left:
+        free = [name for name, taken in left.items() if not taken & set(left)]
+        assert free, sorted(left)
+        for name in free:
+            del left[name]
+
+
+def test_this_test_sees_an_import_inside_a_function() -> None:
+    assert "nesting.command" in taken_by(modules()["nesting.__main__"])
