@@ -27,9 +27,10 @@ def is_flipped_whole(situation: Situation) -> bool:
 
 
 def is_right_hand(one: Assigned) -> bool:
-    """Return whether a part lies in the hand of the copy it is."""
+    """Return whether a part whose outline is known lies in the hand of the copy it is."""
     assert one.part.cut is not None
-    return one.pose is None or one.pose.flip in hands_of(one.part.cut.piece, one.copy)
+    assert one.pose is not None
+    return one.pose.flip in hands_of(one.part.cut.piece, one.copy)
 
 
 def _with_a_side(situation: Situation) -> list[Assigned]:

@@ -92,7 +92,7 @@ def _originals(situation: Situation, names: Names) -> Iterator[Finding]:
                 f"{title} was laid here, but neither its parts nor its original “{source}” are "
                 "pieces of the drawing any more: bring them back, or lay out again without it"
             )
-        amount = float(len(parts) or (piece.copies if piece else 1))
+        amount = float(len(parts) or known[source].copies)
         yield of_parts("original", parts, names, amount, sentence)
 
 

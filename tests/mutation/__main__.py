@@ -61,7 +61,7 @@ CAMPAIGNS = {
     ),
     "verdicts": Campaign(
         "extension.layouts.verdicts",
-        ("tests/extension/layouts/test_verdicts.py",),
+        ("tests/extension/layouts/test_verdicts.py", "tests/extension/layouts/test_troubles.py"),
         DRAWING,
     ),
     "troubles": Campaign(

@@ -60,7 +60,9 @@ def test_what_needs_cloth_is_told_though_nothing_is_missing() -> None:
     one = only(situation([TAB], parts, wrecks=(changed,)))
     assert told([one]) == [("outline", (), 1.0)]
     assert one.sentence.startswith("Tab is not recognised")
-    assert findings(situation([TAB], parts, wrecks=(replace(changed, kind="lost"),))) == ()
+    lost = replace(changed, kind="lost")
+    assert findings(situation([TAB], parts, wrecks=(lost,))) == ()
+    assert told(findings(situation([TAB], parts, wrecks=(lost, changed)))) == told([one])
 
 
 def test_a_wreck_of_nobody_knows_what_is_called_a_part() -> None:
@@ -80,6 +82,20 @@ def test_an_original_that_was_edited_is_told_once_for_all_its_parts() -> None:
     )
     assert one.objects == ("sleeve-1", "sleeve-2")
     assert len(one.places) == 2
+
+
+def test_each_edited_original_has_its_own_sentence_and_strangers_none() -> None:
+    parts = [
+        part(PAIR, 200, 200, trouble="edited", amount=1.5),
+        part(PAIR, 400, 200, copy=2, flip=True),
+        part(TAB, 600, 200, trouble="edited", amount=2.5),
+        part(None, 800, 200, trouble="original", id_="g9"),
+    ]
+    assert told(findings(situation([PAIR, TAB], parts))) == [
+        ("edited", ("sleeve #1",), 1.5),
+        ("edited", ("tab #1",), 2.5),
+        ("original", ("g9",), 1.0),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -123,6 +139,17 @@ def test_without_what_was_stored_it_is_called_as_on_the_layout() -> None:
     one = only(situation([], [lost], planned=False))
     assert one.sentence.startswith("“Cuff, 1 of 1” (g1): its original “lost” is no longer ")
     assert one.amount == 1.0
+
+
+def test_of_a_gone_original_the_parts_that_are_left_are_counted() -> None:
+    lost = [
+        part(None, 100.0 + 150 * n, 200, trouble="original", id_=f"g{n}", label=f"Cuff, {n} of 3")
+        for n in (1, 2)
+    ]
+    one = only(situation([], lost, planned=False))
+    assert one.sentence.startswith("“Cuff, 1 of 3” (g1): its original “lost” is no longer ")
+    assert one.amount == 2.0
+    assert only(situation([], lost, planned=False, gone=(replace(GONE, copies=3),))).amount == 2.0
 
 
 def test_what_is_gone_with_its_parts_is_told_with_their_number() -> None:

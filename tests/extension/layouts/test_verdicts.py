@@ -201,6 +201,24 @@ def test_a_gap_may_be_short_by_rounding(short: float) -> None:
     assert findings(pair(300.0 + GAP - short)) == ()
 
 
+def test_exactly_by_rounding_is_still_rounding() -> None:
+    """Two parts one above the other, with figures that floating point has exactly."""
+    upper = part(TAB, 200, 0, polygon=shapely.box(200, 0, 300, 100))
+    lower = part(FRONT, 200, 0, polygon=shapely.box(200, -100, 300, 0))
+    deeper = part(FRONT, 200, 0, polygon=shapely.box(200, -100, 300, ROUNDING))
+    higher = part(TAB, 200, 0, polygon=shapely.box(200, ROUNDING, 300, 100))
+
+    def of_pairs(one: LaidPart, other: LaidPart, gap: float) -> list[Finding]:
+        found = findings(situation([FRONT, TAB], [one, other], gap=gap))
+        return [each for each in found if each.kind in ("overlap", "gap")]
+
+    assert of_pairs(deeper, upper, 0.0) == []
+    assert of_pairs(lower, upper, ROUNDING) == []
+    (near,) = of_pairs(lower, higher, 2.0 * ROUNDING + 2.0**-10)
+    assert " touch, " in near.sentence
+    assert findings(situation([FRONT], [part(FRONT, 300.0, -ROUNDING)])) == ()
+
+
 def test_several_faults_of_pairs_are_all_told() -> None:
     third = cut("Belt")
     parts = [part(FRONT, 200, 200), part(TAB, 301, 200), part(third, 290, 300.5)]
@@ -304,6 +322,7 @@ def test_missing_copies_are_told(
 
 def test_a_single_piece_that_is_missing_is_not_counted() -> None:
     assert only(situation([FRONT], [])).sentence == "Front is not on this layout"
+    assert only(situation([PAIR], [])).sentence == "Sleeve is not on this layout (cut 2)"
 
 
 def test_one_too_many_is_told_with_its_place() -> None:
@@ -419,6 +438,31 @@ def test_flipped_end_for_end_no_nap_is_blamed_but_a_crooked_part_is() -> None:
     assert kinds == ["flipped", "turn", "turn"]
 
 
+BELT = cut("Belt", either_side=True)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        part(TAB, 500.0, 300.0, either=True, drawn_flipped=False),
+        part(TAB, 500.0, 300.0, trouble="edited", drawn_flipped=False),
+        part(BELT, 500.0, 300.0, drawn_flipped=False),
+        part(TAB, 500.0, 300.0),
+    ],
+    ids=["fits both ways", "outline unknown", "either side up", "no note"],
+)
+def test_what_tells_no_side_does_not_speak_against_it(other: LaidPart) -> None:
+    assert other.cut is not None
+    sleeves = whole((True, False), (False, True))
+    found = findings(situation([PAIR, other.cut], [*sleeves.parts, other]))
+    assert "flipped" in [one.kind for one in found]
+
+
+def test_a_single_part_on_the_other_side_is_no_flipped_layout() -> None:
+    over = part(FRONT, 200, 200, flip=True, drawn_flipped=False)
+    assert [one.kind for one in findings(situation([FRONT], [over]))] == ["hand"]
+
+
 def test_one_that_lies_as_drawn_shows_that_not_the_whole_was_flipped() -> None:
     assert [one.kind for one in findings(whole((True, False), (True, True)))] == ["hand"]
 
@@ -468,6 +512,21 @@ def test_of_several_parts_each_has_its_own_turn() -> None:
     assert told(found) == [("turn", ("tab #1",), 4.0), ("nap", ("front #1",), 180.0)]
 
 
+def test_the_crooked_part_is_shown_and_not_a_namesake_that_is_too_many() -> None:
+    parts = [
+        part(FRONT, 200, 200, id_="g1", astray="“Notes” (layer2)"),
+        part(FRONT, 400, 200, id_="g2", turn=7.0),
+    ]
+    turn = next(one for one in findings(situation([FRONT], parts)) if one.kind == "turn")
+    assert turn.objects == ("g2",)
+
+
+def test_a_crooked_part_hides_no_later_one_that_lies_head_to_foot() -> None:
+    parts = [part(FRONT, 200, 200, turn=7.0), part(TAB, 400, 200, turn=180.0)]
+    found = findings(situation([FRONT, TAB], parts))
+    assert told(found) == [("turn", ("front #1",), 7.0), ("nap", ("tab #1",), 180.0)]
+
+
 def test_a_part_of_unknown_outline_has_no_turn_and_no_hand() -> None:
     parts = [part(PAIR, 200, 200, trouble="edited"), part(PAIR, 400, 200, copy=2, flip=True)]
     assert [one.kind for one in findings(situation([PAIR], parts))] == ["edited"]
@@ -481,6 +540,8 @@ def test_length_and_room_count_what_lies_between_the_selvedges() -> None:
     partly = part(TAB, 500.0, WIDTH - 1.0)
     assert situation([FRONT, TAB], [beside, partly]).length == 600.0
     assert situation([FRONT], [beside]).length == 0.0
+    hardly = part(FRONT, 800.0, -SIDE + 0.5)
+    assert situation([FRONT], [hardly]).length == 900.0
     below = part(FRONT, 800.0, -SIDE - 1.0)
     assert situation([FRONT], [below]).length == 0.0
 
