@@ -5,12 +5,13 @@ from __future__ import annotations
 
 from lxml import etree
 
-from extension.language.names import NAMESPACE, lay
+from extension.language.names import NAMESPACE, RESULT_LAYERS, lay
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 _SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
 _CALLED = lay("called")
+_OUR_LAYERS = tuple(map(lay, (*RESULT_LAYERS, "joined")))
 _HREFS = ("href", "{http://www.w3.org/1999/xlink}href")
 
 
@@ -33,8 +34,13 @@ def label_of(element: etree._Element) -> str:
 
 
 def is_layer(element: etree._Element) -> bool:
-    """Return whether a group is a layer of the editor."""
-    return element.get(f"{_INKSCAPE}groupmode") == "layer"
+    """Return whether a group is a layer of the editor, or was drawn by us as one.
+
+    A "Plain SVG" has lost the editor's word for it; ours stays.
+    """
+    if element.get(f"{_INKSCAPE}groupmode") == "layer":
+        return True
+    return kind_of(element) == "g" and any(element.get(name) is not None for name in _OUR_LAYERS)
 
 
 def is_locked(element: etree._Element) -> bool:

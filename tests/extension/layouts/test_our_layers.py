@@ -5,14 +5,20 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from lxml import etree
 
 from extension.drawn.joined import draw_joined
+from extension.job.options import LayOutOptions
 from extension.language.names import lay
+from extension.operations.lay_out import Run, lay_out
 from extension.svg.document import parse
+from tests.helpers.broken import rectangle
 from tests.helpers.edited import Edited
 from tests.helpers.hers import LAY, full, parts_of
+from tests.helpers.joined import STROKE, d, run, sheet
+from tests.helpers.layouts import no_time
 from tests.helpers.plain import without_the_editor
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -176,6 +182,23 @@ def test_a_plain_svg_is_checked_and_renewed_like_any_other() -> None:
     assert [len(one) for one in checked(plain).layer] == [
         len(one) for one in checked(longer()).layer
     ]
+
+
+def test_a_joined_outline_in_a_plain_svg_is_the_piece_that_was_laid() -> None:
+    """The layer of joined outlines is no group that would be the piece in its stead."""
+    whole = rectangle(20.0, 20.0, 120.0, 80.0)
+    drawing = sheet()
+    for first, last in zip(whole, np.roll(whole, -1, axis=0), strict=True):
+        drawing.add_path(d([np.array([first, last])]), style=STROKE)
+    joined = run(drawing).drawing
+    assert joined is not None
+    options = LayOutOptions(900.0, no_grain="lay", rounds=1)
+    edited = Edited()
+    edited.root = parse(lay_out(parse(joined), options, Run(no_time, lambda _: True)).drawing).root
+    usual = edited.check().summary
+    without_the_editor(edited.root)
+    assert edited.found() == []
+    assert edited.check().summary == usual
 
 
 # --- layouts of an earlier version ---

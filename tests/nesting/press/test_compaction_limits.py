@@ -13,6 +13,7 @@ from nesting.geometry.convex import convex_parts
 from nesting.geometry.shapes import Points
 from nesting.press import compaction
 from nesting.press.compaction import SCALE, Arrangement, Press
+from nesting.press.programs import Floats, Rows
 
 WIDTH = 1000.0
 """A press on such a width works in mm."""
@@ -335,6 +336,31 @@ def test_a_search_that_is_stopped_asks_for_no_program() -> None:
     start = press.start
     assert press.compacted(start, lambda: True) is start
     assert press.asked == []
+
+
+def test_pressing_costs_length_alone_and_separating_slack_before_length(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of a part's moves none costs anything; without a cost the solver would leave the length."""
+    asked: list[list[float]] = []
+    plain = compaction.least_cost
+
+    def least_cost(cost: Floats, limits: Floats, rows: Sequence[Rows]) -> Floats | None:
+        asked.append(cost.tolist())
+        return plain(cost, limits, rows)
+
+    monkeypatch.setattr(compaction, "least_cost", least_cost)
+    press = press_of([box(400.0, 400.0)] * 2, 2)
+    laid = at(press, (5.0, 0.0), (395.0, 0.0))
+    press.compacted(at(press, (5.0, 0.0), (440.0, 0.0)), rounds=1)
+    press.separated(laid, 2000.0)
+    (pressing, separating, *_) = asked
+    assert pressing[:4] == separating[:4] == [0.0] * 4
+    assert pressing[4:] == [1.0]
+    length, *slacks = separating[4:]
+    assert slacks
+    assert slacks == [1.0] * len(slacks)
+    assert 0.0 < length <= 0.01
 
 
 @pytest.mark.parametrize("rows", [1, 8])
