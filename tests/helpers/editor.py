@@ -19,6 +19,7 @@ from pathlib import Path
 from xml.sax.saxutils import quoteattr
 
 from extension.host.launcher import PLACES_FILE
+from extension.installer.plugin import BESIDE
 from tests.helpers.places import PROJECT
 from tests.helpers.screen import need, virtual_screen
 
@@ -65,7 +66,8 @@ class Profile:
         beside = self.folder / "extensions/thriftlay"
         beside.mkdir(parents=True)
         source = self.program / "extension"
-        for file in (source / "launcher.py", source / "window.py", *source.glob("*.inx")):
+        files = [source / "host" / name for name in BESIDE]
+        for file in (*files, *(source / "dialogs").glob("*.inx")):
             shutil.copy(file, beside)
         kernels = os.environ.get("NUMBA_CACHE_DIR", str(self.folder / "kernels"))
         places = {"python": sys.executable, "program": str(self.program), "kernels": kernels}
