@@ -18,6 +18,7 @@ from extension.language.errors import DrawingError, OptionError
 from extension.language.names import lay
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import chosen_layers, layout_of
+from extension.pieces.attributes import SETTABLE
 from extension.svg.document import Document
 
 _SELECT_ONE = (
@@ -80,23 +81,10 @@ def join_lines_parser() -> ArgumentParser:
     return parser
 
 
-DETAIL_FIELDS = (
-    "name",
-    "size",
-    "cut",
-    "hand",
-    "allowance",
-    "leave_out",
-    "grain",
-    "fold",
-    "top",
-    "turns",
-    "turns_on_nap",
-    "off_grain",
-    "side_up",
-    "priority",
-)
-"""Fields of the dialog of cutting details; one that is empty leaves each piece as it is."""
+DETAIL_FIELDS = tuple(name.replace("-", "_") for name in SETTABLE if name != "match")
+"""Fields of the dialog of cutting details; one that is empty leaves each piece as it is.
+
+Stripes are not matched yet, so the dialog does not ask for match points."""
 
 
 def details_parser() -> ArgumentParser:

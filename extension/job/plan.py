@@ -11,7 +11,8 @@ from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
 from extension.language.vocabulary import material
 from extension.language.words import folded, listed
-from extension.pieces.model import Demand, DrawnPiece, Reading
+from extension.pieces.cutlist import Demand
+from extension.pieces.model import DrawnPiece, Reading
 from extension.svg.identities import described
 from extension.svg.model import LeftOut
 from nesting.cloth.problem import allowed_turns, hands_of
@@ -140,6 +141,7 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
 
     Copies of a symmetric piece have no hand: none need be flipped, so none may be.
     """
+    said = drawn.details
     piece = Piece(
         id=drawn.id if len(drawn.demands) == 1 else f"{drawn.id}/{demand.material}",
         outline=drawn.cutting,
@@ -147,13 +149,13 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
         cut=demand.cut,
         garments=garments,
         hand="same" if drawn.symmetric else demand.hand,
-        either_side=drawn.side_up == "either" and not drawn.symmetric,
-        turns=drawn.turns,
-        turns_on_nap=drawn.turns_on_nap,
-        off_grain=drawn.off_grain,
+        either_side=said.side_up == "either" and not drawn.symmetric,
+        turns=said.turns,
+        turns_on_nap=said.turns_on_nap,
+        off_grain=said.off_grain,
         grain=drawn.grain,
         fold=drawn.fold,
-        priority=drawn.priority,
+        priority=said.priority,
     )
     return Cut(piece, drawn, demand)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from extension.labels.counts import Count, count_at
 from extension.labels.phrases import MATERIAL, Phrase, Text
 from extension.language.words import folded
-from extension.pieces.model import Demand
+from extension.pieces.cutlist import Demand
 from nesting.model import Hand
 
 

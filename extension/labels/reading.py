@@ -23,7 +23,7 @@ from extension.labels.folds import bar_negations, read_fold
 from extension.labels.measures import bar_numbered, bar_other_numbers
 from extension.labels.names import read_centre_as_name, read_name
 from extension.labels.phrases import Text
-from extension.pieces.model import Demand
+from extension.pieces.cutlist import Demand
 
 LONGEST = 2000
 """Characters beyond which a text is no label but prose (sewing instructions, a licence)."""

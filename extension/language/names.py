@@ -1,5 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Names that are ours: the attribute namespace, and the words attributes and marks may take."""
+"""Names that are ours: the attribute namespace, and the attributes that we write on results.
+
+Those that stand on pieces and marks are named where they are read: `pieces/attributes.py`.
+"""
 
 from __future__ import annotations
 
@@ -11,31 +14,6 @@ def lay(name: str) -> str:
     """Return an attribute name of ours in the form lxml wants, `{urn:thriftlay:1}name`."""
     return f"{{{NAMESPACE}}}{name}"
 
-
-PIECE_ATTRIBUTES = {
-    "name": "Left sleeve",
-    "size": "38",
-    "leave-out": "yes",
-    "priority": "1",
-    "cut": "2 main; 1 interfacing; 2 lining same",
-    "hand": "mirrored",
-    "side-up": "face",
-    "grain": "up",
-    "fold": "line12",
-    "drawn": "(a fingerprint of the outline, written by Set Cutting Details)",
-    "top": "end",
-    "turns": "two-way",
-    "turns-on-nap": "allow",
-    "off-grain": "2deg",
-    "allowance": "15mm",
-    "match": "shoulder 120mm 80mm",
-    "role": "grainline",
-    "one-side": "yes",
-    "read": '{"cut": "2", "name": "Front"}',
-}
-"""Every attribute that may stand on a piece or on a mark of it, with an example.
-
-`read` is written by Read Pattern Markings: what it set, so that what she set by hand is known."""
 
 RESULT_ATTRIBUTES = {
     "layout": "1",
@@ -60,5 +38,3 @@ RESULT_ATTRIBUTES = {
 
 RESULT_LAYERS = ("layout", "review", "table")
 """Attributes of the layers that we draw: nothing on them is ever a piece."""
-
-ROLES = ("outline", "grainline", "fold", "notch", "mark", "label", "stitching")

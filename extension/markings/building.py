@@ -14,18 +14,16 @@ from extension.markings.marking import Signs
 from extension.markings.merging import Words
 from extension.markings.proposals import NewLine, Proposal
 from extension.markings.sizing import Sizes
-from extension.pieces.attributes import PieceDetails, makes_piece
+from extension.pieces.attributes import PieceDetails, makes_piece, piece_details
+from extension.pieces.cutlist import Demand
 from extension.pieces.folds import FoldEdge, fold_along
 from extension.pieces.grain import Axis, direction
-from extension.pieces.model import Demand
 from extension.pieces.objects import size_of
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.straight import Run
 from extension.pieces.top import find_top
 from extension.svg.identities import described
 from extension.svg.model import Leaf
-
-ONE = (Demand(1, "main", "mirrored"),)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -71,8 +69,8 @@ class Builder:
         size = self._size()
         edge = self._fold()
         axis = self._grain(edge)
-        demands = self._demands(edge is not None)
-        turns = self._turns()
+        self._demands(edge is not None)
+        self._turns()
         grain, certain = self._top(axis)
         self._seam_allowance(words)
         self._wants += [*words.questions, *found.signs.questions]
@@ -87,8 +85,7 @@ class Builder:
             grain=None if grain is None else round(grain, 4),
             fold=edge is not None,
             top_certain=certain,
-            turns=turns,
-            demands=demands,
+            details=self._details(name),
             attributes=self._attributes,
             sources=tuple(dict.fromkeys(self._sources)),
             wants=tuple(dict.fromkeys(self._wants)),
@@ -174,26 +171,27 @@ class Builder:
             self._attributes["grain"] = arrow.line.id
         return arrow
 
-    def _demands(self, on_fold: bool) -> tuple[Demand, ...]:
-        """Return what is cut: as given, as read, or once."""
+    def _demands(self, on_fold: bool) -> None:
+        """Propose what is cut: as read where it is not given, or once."""
         found = self._found
         if found.words.demands and self._may_set("cut"):
             self._attributes["cut"] = cut_text(found.words.demands)
-            return found.words.demands
-        if found.details.cut is not None:
-            return found.details.cut
-        if on_fold:
+        elif found.details.cut is not None:
+            return
+        elif on_fold:
             self._attributes["cut"] = "1"
         elif not found.words.questions:
             self._wants.append("No count is given, so it is cut once.")
-        return ONE
 
-    def _turns(self) -> str:
-        """Return which ways the piece may lie."""
+    def _turns(self) -> None:
+        """Propose which ways the piece may lie, where its label tells."""
         if self._found.words.nap and self._may_set("turns"):
             self._attributes["turns"] = "one-way"
-            return "one-way"
-        return self._found.given.get("turns", "two-way")
+
+    def _details(self, name: str) -> PieceDetails:
+        """Return what the attributes say once those that are proposed stand beside hers."""
+        all_of_them = {**self._found.given, **self._attributes}
+        return piece_details(all_of_them, described(self._leaf.id, name), self._leaf.id)
 
     def _top(self, axis: Axis | None) -> tuple[float | None, bool]:
         """Return the direction of the grain to the top of the piece, and whether that is certain.

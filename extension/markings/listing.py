@@ -9,7 +9,7 @@ from typing import Any
 
 from extension.language.words import listed
 from extension.markings.proposals import Proposal, Proposals
-from extension.pieces.model import Demand
+from extension.pieces.cutlist import Demand
 
 CHECK = (
     "This is what was read, not what is true: compare it with the pattern before you lay anything "
@@ -82,7 +82,7 @@ def facts(piece: Proposal) -> str:
         grain = (
             f"grain at {piece.grain:.4g}°, top {'certain' if piece.top_certain else 'not certain'}"
         )
-    turns = "" if piece.turns == "two-way" else f", {piece.turns}"
+    turns = "" if piece.details.turns_word == "two-way" else f", {piece.details.turns_word}"
     added = piece.attributes.get("allowance", "0mm")
     allowance = "" if added == "0mm" else f"; {added} seam allowance to add"
     return f"cut {cuts}; {grain}{turns}{allowance}"
@@ -116,7 +116,7 @@ def _piece(piece: Proposal) -> dict[str, Any]:
         "grain": piece.grain,
         "fold": piece.fold,
         "top": "certain" if piece.top_certain else "not certain",
-        "turns": piece.turns,
+        "turns": piece.details.turns_word,
         "demands": [
             {"cut": demand.cut, "hand": demand.hand, "material": demand.material}
             for demand in piece.demands

@@ -12,7 +12,7 @@ from extension.labels.phrases import Text
 from extension.labels.reading import LabelReading
 from extension.language.words import folded, listed
 from extension.markings.blocks import Block
-from extension.pieces.model import Demand
+from extension.pieces.cutlist import Demand
 
 FIELDS = ("size", "nap", "allowance")
 """What a piece has one of."""

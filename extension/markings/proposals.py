@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from extension.pieces.model import Demand, Role
+from extension.pieces.attributes import PieceDetails, Role
+from extension.pieces.cutlist import Demand
 from extension.pieces.outlines import ClosedShape
 from extension.svg.model import Leaf
 from nesting.model import Point
@@ -23,9 +24,9 @@ class NewLine:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Proposal:
-    """One piece as read. `index` is that of its outline.
+    """One piece as read.
 
-    `attributes` are to be written on it; `effective` are those that hold, her own among them.
+    `attributes` are to be written on it; `details` are those that hold then, her own among them.
     `grain` is in piece coordinates (degrees, y up, towards the top), None when nothing tells it.
     `sources` are the texts and the ids of what it was read from. `wants` says what to look at.
     """
@@ -38,12 +39,16 @@ class Proposal:
     grain: float | None
     fold: bool
     top_certain: bool
-    turns: str
-    demands: tuple[Demand, ...]
+    details: PieceDetails
     attributes: Mapping[str, str]
     sources: tuple[str, ...]
     wants: tuple[str, ...]
     lines: tuple[NewLine, ...] = ()
+
+    @property
+    def demands(self) -> tuple[Demand, ...]:
+        """What is cut of it, per garment."""
+        return self.details.demands
 
     @property
     def is_complete(self) -> bool:

@@ -17,9 +17,8 @@ from extension.markings.remembering import without_read
 from extension.markings.sizing import find_sizes
 from extension.markings.told import notes_beside
 from extension.markings.traces import sheet_questions
-from extension.pieces.attributes import makes_piece, piece_details, says_leave_out
+from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
-from extension.pieces.model import Role
 from extension.pieces.objects import called, carriers, role_carrier, size_of
 from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.pieces.scope import too_far

@@ -19,12 +19,14 @@ from shapely.ops import polylabel
 
 from extension.drawn.proposed import drawn_line
 from extension.language.errors import DrawingError, OptionError
-from extension.language.names import PIECE_ATTRIBUTES, lay
+from extension.language.names import lay
 from extension.language.words import folded, listed
 from extension.markings.proposals import NewLine
 from extension.markings.remembering import READ, is_ours, remember, remembered
 from extension.pieces.attributes import (
     DIRECTIONS,
+    SETTABLE,
+    Role,
     Typed,
     check_names,
     makes_piece,
@@ -35,7 +37,6 @@ from extension.pieces.attributes import (
 from extension.pieces.fingerprint import fingerprint
 from extension.pieces.folds import fold_at_side
 from extension.pieces.marks import owners_of
-from extension.pieces.model import Role
 from extension.pieces.objects import called, is_original, role_carrier, size_of
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.scope import Scope
@@ -50,9 +51,6 @@ from extension.svg.model import Group, Leaf
 from extension.svg.transforms import IDENTITY
 from nesting.geometry.shapes import unit_vector
 
-SETTABLE = tuple(
-    name for name in PIECE_ATTRIBUTES if name not in ("role", "one-side", "read", "drawn")
-)
 CLEAR = "-"
 """What is typed to take a detail away."""
 SELECTED = "line"

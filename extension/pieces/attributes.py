@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The `lay:` attributes of a piece or of a mark, from text to typed values.
+"""The `lay:` attributes of a piece or of a mark: their names, and from text to typed values.
 
-Every value that cannot be used is refused in one sentence that names the object, the value, what
-is allowed, and an example.
+A new attribute is named and parsed here. What is parsed of a piece, `PieceDetails`, travels whole:
+with its draft, with the piece as drawn, with what is proposed for it. Every value that cannot be
+used is refused in one sentence that names the object, the value, what is allowed, and an example.
 """
 
 from __future__ import annotations
@@ -11,17 +12,48 @@ import difflib
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal, TypeVar, cast
+from typing import Literal, TypeVar, get_args
 
 from extension.language.errors import DrawingError, OptionError
-from extension.language.names import PIECE_ATTRIBUTES, RESULT_ATTRIBUTES, ROLES
+from extension.language.names import RESULT_ATTRIBUTES
 from extension.language.units import parse_angle, parse_length
 from extension.language.words import folded
-from extension.pieces.cutlist import HANDS, cut_list
-from extension.pieces.model import Demand, Role
+from extension.pieces.cutlist import HANDS, ONCE, Demand, cut_list
 
+Role = Literal["outline", "grainline", "fold", "notch", "mark", "label", "stitching"]
 SideUp = Literal["face", "either"]
 End = Literal["start", "end"]
+
+PIECE_ATTRIBUTES = {
+    "name": "Left sleeve",
+    "size": "38",
+    "cut": "2 main; 1 interfacing; 2 lining same",
+    "hand": "mirrored",
+    "allowance": "15mm",
+    "leave-out": "yes",
+    "grain": "up",
+    "fold": "line12",
+    "top": "end",
+    "turns": "two-way",
+    "turns-on-nap": "allow",
+    "off-grain": "2deg",
+    "side-up": "face",
+    "priority": "1",
+    "match": "shoulder 120mm 80mm",
+    "drawn": "(a fingerprint of the outline, written by Set Cutting Details)",
+    "role": "grainline",
+    "one-side": "yes",
+    "read": '{"cut": "2", "name": "Front"}',
+}
+"""Every attribute that may stand on a piece or on a mark of it, with an example, in the order in
+which the dialog asks for them.
+
+`read` is written by Read Pattern Markings: what it set, so that what she set by hand is known."""
+
+SETTABLE = tuple(
+    name for name in PIECE_ATTRIBUTES if name not in ("drawn", "role", "one-side", "read")
+)
+"""What she can set on a piece; the rest is written by commands, or said of marks."""
 
 FREE_STEP = 15.0
 """Degrees between the turns of a piece that may lie in any direction (`lay:turns="free"`)."""
@@ -72,10 +104,13 @@ Pointer = Typed | str
 
 @dataclass(frozen=True, slots=True)
 class PieceDetails:
-    """The cutting details that stand on one piece; None is "not said". Lengths in mm."""
+    """The cutting details that stand on one piece; None is "not said". Lengths in mm.
+
+    The size is not among them, since layers hand it down (`objects.size_of`). What is worked out of
+    details (a name where none is said, the direction of the grain) stands beside them.
+    """
 
     name: str | None = None
-    size: str | None = None
     priority: float | None = None
     cut: tuple[Demand, ...] | None = None
     side_up: SideUp = "face"
@@ -89,6 +124,16 @@ class PieceDetails:
     off_grain: float = 0.0
     allowance: float | None = None
     match: str | None = None
+
+    @property
+    def demands(self) -> tuple[Demand, ...]:
+        """What is cut of the piece: as said, or once."""
+        return self.cut or ONCE
+
+    @property
+    def turns_word(self) -> str:
+        """The word for the ways it may lie."""
+        return next(word for word, turns in TURNS.items() if turns == self.turns)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +209,6 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
     drawn_whole = says_drawn_whole(attributes)
     return PieceDetails(
         name=reader.text("name"),
-        size=reader.text("size"),
         priority=reader.value(
             "priority", _priority, None, "a number from 1 up, the first to be laid"
         ),
@@ -211,7 +255,7 @@ def mark_details(attributes: Mapping[str, str], owner: str, object_id: str) -> M
 
 _SIDES_UP: dict[str, SideUp] = {"face": "face", "either": "either"}
 _ENDS: dict[str, End | None] = {"start": "start", "end": "end"}
-_ROLES: dict[str, Role | None] = {role: cast(Role, role) for role in ROLES}
+_ROLES: dict[str, Role | None] = {role: role for role in get_args(Role)}
 _POINTERS = "up, down, left, right, an angle, or the id of a line"
 _FOLD_POINTERS = f"{_POINTERS}, or {DRAWN_WHOLE} for a piece that is drawn whole"
 

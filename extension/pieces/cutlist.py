@@ -4,10 +4,10 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from extension.language.vocabulary import material
 from extension.language.words import folded
-from extension.pieces.model import Demand
 from nesting.model import Hand
 
 MOST = 999
@@ -17,6 +17,19 @@ HANDS: dict[str, Hand] = {"mirrored": "mirrored", "same": "same"}
 
 _BETWEEN = re.compile(r"[;\n+&]|,\s")
 _TIMES = re.compile(r"(?<=\d)\s*[x×*](?=\s|\Z)")
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """How often a piece is cut from one material, per garment. `hand` as the engine has it."""
+
+    cut: int
+    material: str
+    hand: Hand
+
+
+ONCE = (Demand(1, "main", "mirrored"),)
+"""What is cut of a piece that says nothing of it."""
 
 
 def cut_list(text: str, hand: Hand = "mirrored") -> tuple[Demand, ...]:

@@ -7,11 +7,11 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from extension.language.errors import DrawingError
-from extension.language.names import PIECE_ATTRIBUTES
 from extension.language.words import folded
 from extension.pieces.allowance import with_allowance
 from extension.pieces.attributes import (
     MARK_ATTRIBUTES,
+    PIECE_ATTRIBUTES,
     SHARED_ATTRIBUTES,
     PieceDetails,
     check_place,
@@ -22,7 +22,7 @@ from extension.pieces.containment import unexplained_inside
 from extension.pieces.grain import Axis
 from extension.pieces.lines import LineFinder, PieceLines, read_lines
 from extension.pieces.marks import mark_of
-from extension.pieces.model import Demand, DrawnPiece, Mark
+from extension.pieces.model import DrawnPiece, Mark
 from extension.pieces.objects import carriers, size_of
 from extension.pieces.outlines import SMALL, ClosedShape, closed_shape
 from extension.pieces.structure import Structure, has_mark_role
@@ -108,7 +108,6 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
     `axis` is the draft's own, or what stands in for it; `default_allowance` (mm) is added where
     neither an allowance nor a stitching line says that the drawn outline is the cutting line.
     """
-    details = draft.details
     texts = [mark.leaf for mark in draft.marks if mark.leaf.text]
     top = find_top(axis, draft.lines.top, texts, draft.label)
     edge = draft.lines.fold
@@ -117,9 +116,8 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
     upward = tuple(_up(point) for point in outline)
     allowance, why = _allowance(draft, default_allowance)
     cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label)
-    demands = details.cut or (Demand(1, "main", "mirrored"),)
     symmetric = fold is None and is_symmetric((cutting, upward), draft.marks, top.degrees)
-    odd = () if symmetric else _odd(draft, demands)
+    odd = () if symmetric else _odd(draft)
     return DrawnPiece(
         id=draft.id,
         name=draft.name,
@@ -130,12 +128,7 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
         grain=top.degrees,
         grain_from=axis.source,
         top_certain=top.certain,
-        demands=demands,
-        turns=details.turns,
-        turns_on_nap=details.turns_on_nap,
-        off_grain=details.off_grain,
-        side_up=details.side_up,
-        priority=details.priority,
+        details=draft.details,
         allowance=allowance,
         marks=draft.marks,
         notes=tuple(filter(None, (*draft.notes, top.note, why, *grown, *odd))),
@@ -224,12 +217,12 @@ def _allowance(draft: Draft, default: float) -> tuple[float, str]:
     return default, ""
 
 
-def _odd(draft: Draft, demands: Sequence[Demand]) -> list[str]:
+def _odd(draft: Draft) -> list[str]:
     """Return notes on counts that leave one copy without its mirror image."""
     return [
         f"{draft.label} is cut {demand.cut} times from {demand.material}: in mirrored pairs, and "
         "one as drawn."
-        for demand in demands
+        for demand in draft.details.demands
         if draft.lines.fold is None
         and demand.hand == "mirrored"
         and demand.cut > 1

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 import shapely
 
 from extension.language.words import folded
-from extension.pieces.attributes import mark_details
-from extension.pieces.model import Mark, Role
+from extension.pieces.attributes import Role, mark_details
+from extension.pieces.model import Mark
 from extension.pieces.objects import called, draws, role_carrier, same_size, size_of
 from extension.pieces.outlines import MOSTLY, drawn_lines, share_inside
 from extension.pieces.structure import Structure, keyed_groups

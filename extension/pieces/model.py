@@ -11,10 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from extension.pieces.attributes import PieceDetails, Role
+from extension.pieces.cutlist import Demand
 from extension.svg.model import Leaf, LeftOut
-from nesting.model import Hand, Outline, Point
-
-Role = Literal["outline", "stitching", "grainline", "fold", "notch", "mark", "label"]
+from nesting.model import Outline, Point
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -29,15 +29,6 @@ class Mark:
     one_side: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
-    """How often a piece is cut from one material, per garment. `hand` as the engine has it."""
-
-    cut: int
-    material: str
-    hand: Hand
-
-
 @dataclass(frozen=True, eq=False, slots=True)
 class DrawnPiece:
     """One pattern piece as read from the drawing. Outlines, fold and grain in piece coordinates.
@@ -46,7 +37,8 @@ class DrawnPiece:
     grown by the seam allowance on every edge but the fold (then the fold's ends move with it).
     `grain` points to the top of the piece, degrees, y up; None when nothing tells it and she
     asked to leave such pieces out. `top_certain` is False when the evidence for the top is
-    missing or contradicts itself.
+    missing or contradicts itself. `details` is what its attributes say, all of it as it was parsed;
+    `name` is what it goes by, said or not, and `size` its own or that of its layer.
     """
 
     id: str
@@ -58,18 +50,18 @@ class DrawnPiece:
     grain: float
     grain_from: Literal["grainline", "typed", "fold", "drawing", "as drawn"]
     top_certain: bool
-    demands: tuple[Demand, ...]
-    turns: tuple[float, ...]
-    turns_on_nap: bool
-    off_grain: float
-    side_up: Literal["face", "either"]
-    priority: float | None
+    details: PieceDetails
     allowance: float
     """Seam allowance that was added, mm; 0 when the outline is the cutting line."""
     marks: tuple[Mark, ...]
     notes: tuple[str, ...] = ()
     symmetric: bool = False
     """Whether it is its own mirror image about the grain, marks and all: copies have no hand."""
+
+    @property
+    def demands(self) -> tuple[Demand, ...]:
+        """What is cut of it, per garment."""
+        return self.details.demands
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -20,7 +20,8 @@ from extension.layouts.registration import Motion
 from extension.layouts.situation import Finding, Situation
 from extension.layouts.verdicts import ROUNDING, depth_of, findings
 from extension.layouts.wrecks import Wreck
-from extension.pieces.model import Demand, DrawnPiece
+from extension.pieces.cutlist import Demand
+from extension.pieces.model import DrawnPiece
 from nesting.model import Fabric, Hand, Job, Piece
 from tests.helpers.drawn import group, shape
 from tests.helpers.garments import garment

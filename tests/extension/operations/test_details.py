@@ -13,9 +13,9 @@ from extension.dialogs.dialog import detail_changes, details_parser
 from extension.job.reading import ReadRequest, read_pieces
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import lay
-from extension.operations.details import SETTABLE, changes_from, set_details
+from extension.operations.details import changes_from, set_details
 from extension.operations.read_markings import read_markings
-from extension.pieces.attributes import DIRECTIONS
+from extension.pieces.attributes import DIRECTIONS, SETTABLE
 from extension.pieces.model import DrawnPiece
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves

@@ -12,9 +12,16 @@ from lxml import etree
 
 from extension.job.options import LayOutOptions
 from extension.language.errors import DrawingError
-from extension.language.names import NAMESPACE, PIECE_ATTRIBUTES, RESULT_ATTRIBUTES, ROLES, lay
+from extension.language.names import NAMESPACE, RESULT_ATTRIBUTES, lay
 from extension.operations.lay_out import Run, lay_out
-from extension.pieces.attributes import _ENDS, _SIDES_UP, PART_NOTES, TURNS
+from extension.pieces.attributes import (
+    _ENDS,
+    _ROLES,
+    _SIDES_UP,
+    PART_NOTES,
+    PIECE_ATTRIBUTES,
+    TURNS,
+)
 from extension.pieces.cutlist import HANDS
 from extension.pieces.fingerprint import fingerprint
 from extension.svg.document import parse
@@ -119,7 +126,7 @@ def test_every_value_of_a_piece_makes_a_difference(name: str, one: str, other: s
     assert not all(text.startswith("refused") for text in found)
 
 
-@pytest.mark.parametrize(("one", "other"), list(combinations(ROLES, 2)))
+@pytest.mark.parametrize(("one", "other"), list(combinations(_ROLES, 2)))
 def test_every_role_of_a_mark_makes_a_difference(one: str, other: str) -> None:
     """What is drawn of a mark differs little; what the layout knows of it must."""
     alike = {"notch", "mark", "label", "stitching"}

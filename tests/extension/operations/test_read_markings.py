@@ -13,6 +13,7 @@ from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from extension.job.reading import ReadRequest, read_pieces
 from extension.language.names import lay
+from extension.markings.proposing import propose
 from extension.operations.read_markings import ReadOutcome, read_markings
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
@@ -88,6 +89,35 @@ def test_what_was_set_by_hand_is_kept_unless_it_may_be_overwritten() -> None:
     drawing.root.find(".//*[@id='front']").set(lay("cut"), "4")  # type: ignore[union-attr]
     assert value(read(drawing), "front", "cut") == "4"
     assert value(read(drawing, overwrite=True), "front", "cut") == "2"
+
+
+HERS = (
+    {},
+    {"hand": "same"},
+    {"turns": "Four way", "off-grain": "2deg"},
+    {"cut": "3 lining", "side-up": "either"},
+    {"priority": "2", "allowance": "1cm", "turns-on-nap": "allow"},
+    {"match": "side", "name": "Back"},
+)
+
+
+@pytest.mark.parametrize("overwrite", [False, True])
+@pytest.mark.parametrize("hers", HERS, ids=str)
+def test_what_is_proposed_is_what_a_layout_reads_afterwards(
+    hers: dict[str, str], overwrite: bool
+) -> None:
+    """All of it: what she had set before, and what was read beside it."""
+    drawing = sheet("Front\ncut 2 mirrored, with nap")
+    for name, text in hers.items():
+        drawing.root.find(".//*[@id='front']").set(lay(name), text)  # type: ignore[union-attr]
+    (proposed,) = propose(drawing.document(), overwrite=overwrite).pieces
+    report = read(drawing, overwrite).report["pieces"][0]
+    written = parse(read(drawing, overwrite).drawing)
+    (drawn,) = read_pieces(read_leaves(written), ReadRequest()).pieces
+    assert drawn.details == proposed.details
+    assert report["turns"] == ("four-way" if "turns" in hers and not overwrite else "one-way")
+    told = [(each["cut"], each["material"], each["hand"]) for each in report["demands"]]
+    assert told == [(each.cut, each.material, each.hand) for each in drawn.demands]
 
 
 def test_a_second_reading_renews_what_the_first_wrote_but_not_what_was_changed_since() -> None:

@@ -6,8 +6,8 @@ from __future__ import annotations
 import pytest
 
 from extension.language.errors import DrawingError
-from extension.language.names import PIECE_ATTRIBUTES
 from extension.pieces.attributes import (
+    PIECE_ATTRIBUTES,
     TURNS,
     MarkDetails,
     PieceDetails,
@@ -17,7 +17,7 @@ from extension.pieces.attributes import (
     piece_details,
     says_leave_out,
 )
-from extension.pieces.model import Demand
+from extension.pieces.cutlist import Demand
 
 
 def read(**attributes: str) -> PieceDetails:
@@ -40,7 +40,6 @@ def test_every_documented_example_is_accepted() -> None:
 def test_every_value_is_typed() -> None:
     details = read(
         name=" Left  sleeve ",
-        size="38",
         priority="2",
         cut="2; 1 lining",
         hand="SAME",
@@ -55,7 +54,6 @@ def test_every_value_is_typed() -> None:
     )
     assert details == PieceDetails(
         name="Left sleeve",
-        size="38",
         priority=2.0,
         cut=(Demand(2, "main", "same"), Demand(1, "lining", "same")),
         side_up="either",

@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.pieces.cutlist import MOST, cut_list
-from extension.pieces.model import Demand
+from extension.pieces.cutlist import MOST, Demand, cut_list
 
 
 def demands(text: str) -> list[tuple[int, str, str]]:

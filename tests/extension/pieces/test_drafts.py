@@ -6,7 +6,8 @@ from __future__ import annotations
 import pytest
 from shapely.geometry import Polygon
 
-from extension.pieces.model import Demand
+from extension.pieces.attributes import PIECE_ATTRIBUTES, SETTABLE, piece_details
+from extension.pieces.cutlist import Demand
 from nesting.geometry.shapes import unfold
 from tests.helpers.drawn import ids, piece, read, refusal, sheet
 
@@ -15,12 +16,13 @@ def test_a_piece_without_details_is_cut_once_and_lies_both_ways() -> None:
     drawing = sheet()
     drawing.add_rect(10, 20, 300, 500, id="front")
     found = piece(drawing)
+    said = found.details
     assert (found.id, found.name, found.size) == ("front", "front", None)
     assert found.outline == ((10, -20), (310, -20), (310, -520), (10, -520))
     assert found.cutting == found.outline
     assert found.demands == (Demand(1, "main", "mirrored"),)
-    assert (found.turns, found.turns_on_nap, found.off_grain) == ((0, 180), False, 0)
-    assert (found.side_up, found.priority, found.allowance) == ("face", None, 0)
+    assert (said.turns, said.turns_on_nap, said.off_grain) == ((0, 180), False, 0)
+    assert (said.side_up, said.priority, found.allowance) == ("face", None, 0)
 
 
 def test_every_detail_reaches_the_piece() -> None:
@@ -42,13 +44,23 @@ def test_every_detail_reaches_the_piece() -> None:
         },
     )
     found = piece(drawing)
+    said = found.details
     assert (found.id, found.name, found.size) == ("p1", "Flap", "38")
     assert found.demands == (Demand(2, "main", "mirrored"), Demand(1, "lining", "same"))
-    assert (found.turns, found.turns_on_nap, found.off_grain) == ((0, 90, 180, 270), True, 2)
-    assert (found.side_up, found.priority, found.allowance) == ("either", 3, 10)
+    assert (said.turns, said.turns_on_nap, said.off_grain) == ((0, 90, 180, 270), True, 2)
+    assert (said.side_up, said.priority, found.allowance) == ("either", 3, 10)
     assert (found.grain, found.grain_from, found.top_certain) == (180, "typed", True)
     assert Polygon(found.cutting).area == pytest.approx(320 * 520)
     assert Polygon(found.outline).area == pytest.approx(300 * 500)
+
+
+def test_details_travel_whole_whatever_they_are() -> None:
+    """Nobody copies them one by one, so that none can be left behind."""
+    drawing = sheet()
+    given = {**PIECE_ATTRIBUTES, "grain": "up", "fold": "none", "leave-out": "no"}
+    given = {name: given[name] for name in SETTABLE}
+    drawing.add_rect(10, 20, 300, 500, id="p1", lay=given)
+    assert piece(drawing).details == piece_details(given, "x", "p1")
 
 
 @pytest.mark.parametrize(
@@ -84,7 +96,7 @@ def test_details_of_a_group_and_of_its_outline_are_merged_the_inner_ones_winning
     inner = drawing.add_group(outer, id="g2", lay={"turns": "one-way"})
     drawing.add_rect(10, 20, 300, 500, inner, id="p1", lay={"cut": "4", "name": "FRONT"})
     found = piece(drawing)
-    assert (found.demands[0].cut, found.turns, found.name) == (4, (0,), "FRONT")
+    assert (found.demands[0].cut, found.details.turns, found.name) == (4, (0,), "FRONT")
     assert found.notes == (
         "“FRONT” (g1) has lay:cut=“2” on a group round it and “4” on p1: the latter is used.",
     )
