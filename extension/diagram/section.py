@@ -132,13 +132,17 @@ def _pieces(laid: Sequence[Place]) -> Table:
     sized = any(place.cut.drawn.size for place in laid)
     if sized:
         head.insert(2, "size")
+    noted = any(place.cut.drawn.details.note for place in laid)
+    if noted:
+        head.append("note")
     for cut in dict.fromkeys(place.cut for place in laid):
         own = [place for place in laid if place.cut is cut]
         drawn = cut.drawn
         count = f"{len(own)}, opened out" if drawn.fold else f"{len(own)}"
         number = own[0].number.partition("-")[0]
         size = (drawn.size or "",) if sized else ()
-        rows.append((number, drawn.name or drawn.id, *size, count, cut.demand.material))
+        note = (drawn.details.note or "",) if noted else ()
+        rows.append((number, drawn.name or drawn.id, *size, count, cut.demand.material, *note))
     return Table("Pieces", tuple(head), tuple(rows))
 
 

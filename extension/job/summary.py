@@ -84,6 +84,7 @@ def summary(
         *consents(plan),
         *_tops_line(plan),
         *_fold_line(plan),
+        *_note_lines(plan),
         *plan.notes,
         _run_line(layout),
         *CAUTIONS,
@@ -220,6 +221,15 @@ def _fold_line(plan: Plan) -> list[str]:
     if all(cut.drawn.fold is None for cut in plan.cuts.values()):
         return []
     return ["Dash-dot line: centre of a piece drawn on the fold, do not cut."]
+
+
+def _note_lines(plan: Plan) -> list[str]:
+    """Return what the designer tells whoever cuts; what she says of several pieces, once."""
+    titles: dict[str, dict[str, None]] = {}
+    for cut in plan.cuts.values():
+        if cut.drawn.details.note:
+            titles.setdefault(cut.drawn.details.note, {})[cut.title] = None
+    return [f"Note on {listed(list(names), most=12)}: “{note}”." for note, names in titles.items()]
 
 
 def _run_line(layout: Layout) -> str:

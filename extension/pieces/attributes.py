@@ -31,6 +31,7 @@ PIECE_ATTRIBUTES = {
     "hand": "mirrored",
     "allowance": "15mm",
     "leave-out": "yes",
+    "note": "cut last, from what is left",
     "grain": "up",
     "fold": "line12",
     "top": "end",
@@ -86,6 +87,10 @@ _MARK_EXTRAS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES | {"name", "match"}
 _MOST_ALLOWANCE = 500.0
 MOST_PRIORITY = 1e6
 _MOST_OFF_GRAIN = 45.0
+MOST_NOTE = 160
+"""Letters of a note for cutting: about two lines of a table."""
+_MOST_QUOTED = 200
+"""Letters of a wrong value that a message quotes."""
 _YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
 
 _Value = TypeVar("_Value")
@@ -124,6 +129,8 @@ class PieceDetails:
     off_grain: float = 0.0
     allowance: float | None = None
     match: str | None = None
+    note: str | None = None
+    """What the designer tells whoever cuts it, in her own words."""
 
     @property
     def demands(self) -> tuple[Demand, ...]:
@@ -231,6 +238,7 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
             "allowance", _allowance, None, "a length with its unit from 0 to 50 cm"
         ),
         match=reader.text("match"),
+        note=reader.value("note", _note, None, f"a few words, {MOST_NOTE} letters at most"),
     )
 
 
@@ -298,7 +306,7 @@ class _Reader:
         except (ValueError, OptionError) as error:
             reason = f" (it {error})" if isinstance(error, ValueError) and str(error) else ""
             raise DrawingError(
-                f"{self._owner} has lay:{name}=“{text}”{reason}, which cannot be used: "
+                f"{self._owner} has lay:{name}=“{_quoted(text)}”{reason}, which cannot be used: "
                 f"give {allowed}, such as “{PIECE_ATTRIBUTES[name]}”.",
                 self._object_id,
             ) from error
@@ -306,6 +314,17 @@ class _Reader:
 
 def _one_of(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+
+
+def _quoted(text: str) -> str:
+    return text if len(text) <= _MOST_QUOTED else f"{text[:_MOST_QUOTED]}…"
+
+
+def _note(text: str) -> str | None:
+    words = " ".join(text.split())
+    if len(words) > MOST_NOTE:
+        raise ValueError(f"has {len(words)} letters")
+    return words or None
 
 
 def _priority(text: str) -> float:

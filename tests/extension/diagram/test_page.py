@@ -16,6 +16,7 @@ from extension.diagram.page import page
 from extension.diagram.section import sections
 from extension.language.cautions import SCALED_CAUTIONS
 from extension.language.errors import DrawingError
+from extension.language.names import lay
 from extension.layouts.layers import chosen_layers
 from tests.helpers.edited import SPOTS, Edited
 from tests.helpers.layouts import no_time
@@ -37,6 +38,26 @@ def test_every_part_is_in_the_placing_table_and_in_the_picture() -> None:
     page = page_of(Edited())
     assert len(rows(page, 1)) == len(page.findall(".//{*}polygon")) == len(SPOTS)
     assert sum(int(row[2].split(",")[0]) for row in rows(page, 0)) == len(SPOTS)
+
+
+def test_a_note_for_cutting_stands_beside_its_piece_and_takes_no_room_without_one() -> None:
+    heads = [_head(page_of(edited)) for edited in (Edited(), noted())]
+    assert heads[0] == ["number", "piece", "cut", "material"]
+    assert heads[1] == [*heads[0], "note"]
+    told = {row[1]: row[4] for row in rows(page_of(noted()), 0)}
+    assert told == {"Front": "", "Back": "", "Tab": "cut last & <slowly>"}
+
+
+def noted() -> Edited:
+    """Return a layout of a garment whose tab carries a note, with letters that HTML escapes."""
+    edited = Edited()
+    edited.find("tab").set(lay("note"), "cut last & <slowly>")
+    return edited
+
+
+def _head(page: etree._Element) -> list[str]:
+    """Return the words at the head of the first table."""
+    return ["".join(map(str, cell.itertext())) for cell in page.findall(".//{*}thead")[0][0]]
 
 
 def test_distances_from_the_cut_end_are_those_of_the_layout() -> None:

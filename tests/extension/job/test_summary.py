@@ -121,6 +121,23 @@ def test_pieces_with_an_allowance_of_their_own_are_named() -> None:
     ) in lines(plan=plan)
 
 
+def test_what_the_designer_notes_for_whoever_cuts_is_told_once() -> None:
+    drawing = garment()
+    notes = {
+        "front": "cut last, from what is left",
+        "back": " mind  the dart ",
+        "tab": "mind the dart",
+    }
+    for node in drawing.root.iter("{*}g"):
+        if node.get("id") in notes:
+            node.set("{urn:thriftlay:1}note", notes[str(node.get("id"))])
+    said = lines(plan=plan_of(drawing.document()))
+    assert [line for line in said if line.startswith("Note")] == [
+        "Note on Front: “cut last, from what is left”.",
+        "Note on Back and Tab: “mind the dart”.",
+    ]
+
+
 def test_a_layout_that_no_other_can_beat_says_so() -> None:
     plan = plan_of(garment().document())
     layout = layout_of(plan, [], 500.0)

@@ -99,6 +99,7 @@ CASES: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "off-grain": (("0deg", "2deg", "5"), {"line": GRAIN}),
     "allowance": (("0", "15mm", "5/8in"), {}),
     "match": (("", "shoulder 120mm 80mm"), {}),
+    "note": (("", "cut last", "mind the nap"), {}),
 }
 """For each attribute of a piece values that all differ, and the circumstances in which they do."""
 
@@ -168,6 +169,7 @@ WRONG = {
     "name": (),
     "size": (),
     "match": (),
+    "note": ("x" * 161,),
     "leave-out": ("perhaps", ""),
     "priority": ("0", "-1", "first", "nan", "inf", ""),
     "cut": ("0", "many", "1.5", ""),
