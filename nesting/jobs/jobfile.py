@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import fields
 from typing import Any
 
 from nesting.errors import JobError, first_and_count
@@ -34,22 +35,8 @@ VERSION = 1
 Keys = tuple[str, ...]
 
 HEAD: Keys = ("format", "version")
-FABRIC: Keys = ("width", "length", "edge_margin", "gap", "nap")
-PIECE: Keys = (
-    "id",
-    "name",
-    "outline",
-    "cut",
-    "garments",
-    "hand",
-    "either_side",
-    "turns",
-    "turns_on_nap",
-    "off_grain",
-    "grain",
-    "fold",
-    "priority",
-)
+FABRIC: Keys = tuple(field.name for field in fields(Fabric))
+PIECE: Keys = tuple(dict.fromkeys(("id", "name", *(field.name for field in fields(Piece)))))
 PLACEMENT: Keys = ("piece", "copies", "garment", "turn", "flip", "x", "y")
 LEFT_OVER: Keys = ("piece", "copies")
 FIGURES: Keys = ("width", "length", "utilisation", "lower_bound", "seconds")

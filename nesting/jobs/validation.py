@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from numbers import Integral, Real
 from typing import Any
 
@@ -58,7 +59,8 @@ def validated(job: Job) -> Job:
     if faults:
         raise first_of(faults)
     pieces = tuple(_clean_piece(piece) for piece in job.pieces)
-    clean = Job(_clean_fabric(job.fabric), pieces, tuple(_clean_spot(spot) for spot in job.held))
+    held = tuple(_clean_spot(spot) for spot in job.held)
+    clean = replace(job, fabric=_clean_fabric(job.fabric), pieces=pieces, held=held)
     if broken := check_held(clean):
         raise first_of([JobError(f"Among the held parts: {one.sentence}") for one in broken])
     return clean
@@ -309,28 +311,24 @@ def _label(piece: Piece, number: int) -> str:
 
 def _clean_fabric(fabric: Fabric) -> Fabric:
     """Return the fabric with plain floats."""
-    return Fabric(
+    return replace(
+        fabric,
         width=float(fabric.width),
         length=None if fabric.length is None else float(fabric.length),
         edge_margin=float(fabric.edge_margin),
         gap=float(fabric.gap),
-        nap=fabric.nap,
     )
 
 
 def _clean_piece(piece: Piece) -> Piece:
     """Return the piece with plain numbers in tuples."""
     fold = None if piece.fold is None else (_point(piece.fold[0]), _point(piece.fold[1]))
-    return Piece(
-        id=piece.id,
+    return replace(
+        piece,
         outline=_clean_outline(piece.outline),
-        name=piece.name,
         cut=int(piece.cut),
         garments=int(piece.garments),
-        hand=piece.hand,
-        either_side=piece.either_side,
         turns=tuple(float(turn) for turn in piece.turns),
-        turns_on_nap=piece.turns_on_nap,
         off_grain=float(piece.off_grain),
         grain=float(piece.grain),
         fold=fold,
@@ -340,9 +338,14 @@ def _clean_piece(piece: Piece) -> Piece:
 
 def _clean_spot(spot: Placement) -> Placement:
     """Return a held placement with plain numbers."""
-    copies = tuple(int(copy) for copy in spot.copies)
-    turn, x, y = float(spot.turn), float(spot.x), float(spot.y)
-    return Placement(spot.piece, copies, int(spot.garment), turn, spot.flip, x, y)
+    return replace(
+        spot,
+        copies=tuple(int(copy) for copy in spot.copies),
+        garment=int(spot.garment),
+        turn=float(spot.turn),
+        x=float(spot.x),
+        y=float(spot.y),
+    )
 
 
 def _clean_outline(points: Sequence[Sequence[float]]) -> Outline:

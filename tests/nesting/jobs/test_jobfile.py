@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
@@ -94,6 +94,16 @@ def test_a_job_with_fold_length_and_held_parts_goes_through_its_file() -> None:
     job = Job(Fabric(1400.0, length=2000.0, nap=False), (piece,), (held,))
     assert job_from_json(job_to_json(job)) == job
     assert job_from_json(job_to_json(job).encode()) == job
+
+
+def test_every_field_of_the_model_has_its_key() -> None:
+    document = json.loads(job_to_json(job_from_json(EXAMPLE)))
+    assert set(document["fabric"]) == {field.name for field in fields(Fabric)}
+    assert set(document["pieces"][0]) == {field.name for field in fields(Piece)}
+    assert [list(document["pieces"][0])[:3], list(document["pieces"][0])[-1]] == [
+        ["id", "name", "outline"],
+        "priority",
+    ]
 
 
 def test_a_job_file_without_held_parts_does_not_mention_them() -> None:

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -32,6 +32,25 @@ def sentence_of(faulty: Job) -> str:
     assert sentence.endswith(".") or "more)" in sentence
     assert "\n" not in sentence
     return sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Later(Piece):
+    """A piece with a field that validation does not know of."""
+
+    band: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LaterFabric(Fabric):
+    """Cloth with a field that validation does not know of."""
+
+    weave: str = ""
+
+
+def test_a_field_without_numbers_to_be_cleaned_is_never_dropped() -> None:
+    given_ = Job(LaterFabric(1400.0, weave="twill"), (Later("front", SQUARE, band="lower"),))
+    assert validated(given_) == given_
 
 
 @given(strategies.jobs())
