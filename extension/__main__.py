@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""`python -m extension COMMAND …`: the commands without the editor. See `command_line`.
+"""`thriftlay COMMAND …` or `python -m extension COMMAND …`: the commands without the editor.
 
 The clock starts here, before anything heavy is loaded: a person who types 20 seconds means
 20 seconds from the return key. Worker processes load this module again and must do nothing.
@@ -18,13 +18,21 @@ BAD_INPUT, INTERRUPTED = 2, 130
 """Exit codes, as `command_line` tells them."""
 
 
-def main() -> int:
-    """Run the command with the arguments of the process; return its exit code."""
+def thriftlay() -> int:
+    """Run the command that `pip install` puts on the path; return its exit code."""
+    return main("thriftlay")
+
+
+def main(called: str = "python -m extension") -> int:
+    """Run the command with the arguments of the process; return its exit code.
+
+    `called` is what the person typed before the arguments.
+    """
     started = time.perf_counter()
     prepare()
     try:
         with quiet_libraries():
-            return _run(lambda: time.perf_counter() - started)
+            return _run(lambda: time.perf_counter() - started, called)
     except KeyboardInterrupt:
         return INTERRUPTED
     finally:
@@ -32,7 +40,7 @@ def main() -> int:
         finish(sys.stderr)
 
 
-def _run(clock: Callable[[], float]) -> int:
+def _run(clock: Callable[[], float], called: str) -> int:
     """Load the commands and run the one that was asked for."""
     told = too_little_memory()
     if not told:
@@ -46,7 +54,8 @@ def _run(clock: Callable[[], float]) -> int:
     if told:
         sys.stderr.write(f"{told}\n")
         return BAD_INPUT
-    return run(sys.argv[1:], Terminal(sys.stdout, sys.stderr), clock, alone=True)
+    terminal = Terminal(sys.stdout, sys.stderr)
+    return run(sys.argv[1:], terminal, clock, alone=True, called=called)
 
 
 if __name__ == "__main__":

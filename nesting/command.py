@@ -18,6 +18,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn
 
+from nesting import VERSION
 from nesting.errors import JobError, ThriftlayError
 from nesting.interrupts import stopping
 from nesting.jobs.jobfile import job_from_json, layout_to_json
@@ -60,6 +61,7 @@ def _parser() -> argparse.ArgumentParser:
         description="Lay out a job file on fabric in as little length as possible.",
         epilog="Ctrl-C stops and keeps the best layout so far.",
     )
+    parser.add_argument("--version", action="version", version=f"Thriftlay {VERSION}")
     parser.add_argument("job", nargs="?", help="job file (JSON); - reads standard input")
     limit = parser.add_mutually_exclusive_group()
     limit.add_argument("--seconds", type=_seconds, help=f"time limit (default {SECONDS:g})")

@@ -11,11 +11,12 @@ from pathlib import Path
 
 from extension.installer.commands import parser
 from extension.installer.inx import NAMESPACE
+from nesting import VERSION
 from tests.helpers.laid import read_layouts
 from tests.helpers.places import PROJECT
 
 README = (PROJECT / "README.md").read_text(encoding="utf-8")
-COMMANDS = re.findall(r"^ {4}(python.*)$", README, re.MULTILINE)
+COMMANDS = re.findall(r"^ {4}((?:python|thriftlay) ?.*)$", README, re.MULTILINE)
 """Every indented command line."""
 
 
@@ -44,10 +45,42 @@ def test_every_file_that_is_pointed_at_is_there() -> None:
     assert not missing
 
 
+def installed(command: str) -> str:
+    """Return a program that does what `pip install` makes of a command in pyproject.toml."""
+    text = (PROJECT / "pyproject.toml").read_text(encoding="utf-8")
+    entry = re.search(rf'^\[project.scripts\]\n(?:.+\n)*?{command} = "(.+):(.+)"$', text, re.M)
+    assert entry
+    return f"import sys; from {entry[1]} import {entry[2]} as run; sys.exit(run())"
+
+
+def test_the_version_is_told_by_every_command_and_is_the_newest_in_the_readme() -> None:
+    newest = re.search(r"## What is new\n\n\*\*(.+?)\*\*", README)
+    assert newest
+    assert VERSION.startswith(f"{newest[1]}.")
+    for words in (["-m", "extension"], ["-m", "nesting"], ["-c", installed("thriftlay")]):
+        command = [sys.executable, *words, "--version"]
+        done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, check=False)
+        assert (done.returncode, done.stdout, done.stderr) == (0, f"Thriftlay {VERSION}\n", "")
+
+
+def test_the_version_of_the_package_is_taken_from_the_program() -> None:
+    text = (PROJECT / "pyproject.toml").read_text(encoding="utf-8")
+    project = text[text.index("[project]") : text.index("[project.scripts]")]
+    assert not re.search(r"^version\b", project, re.M)
+    assert re.search(r'^dynamic = \["version"\]', project, re.M)
+    assert 'version = { attr = "nesting.VERSION" }' in text
+
+
+def test_a_fault_names_the_command_that_was_typed() -> None:
+    command = [sys.executable, "-c", installed("thriftlay"), "lie-down"]
+    done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, check=False)
+    assert done.returncode == 2
+    assert done.stderr.endswith("see thriftlay --help.\n")
+
+
 def test_the_command_without_the_editor_lays_out(tmp_path: Path) -> None:
-    (command,) = [one for one in COMMANDS if " -m extension " in one]
-    words = shlex.split(command)
-    words[0] = sys.executable
+    (command,) = [one for one in COMMANDS if one.startswith("thriftlay ")]
+    words = [sys.executable, "-c", installed("thriftlay"), *shlex.split(command)[1:]]
     words[words.index("layout.svg")] = str(tmp_path / "layout.svg")
     done = subprocess.run(
         [*words, "--rounds", "1"], cwd=PROJECT, capture_output=True, text=True, check=False

@@ -34,6 +34,7 @@ from extension.commands.terminal import Terminal
 from extension.language.errors import OptionError
 from extension.language.faults import OWN_FAULT, is_memory, sentence_of
 from extension.watch import Limits, Signals, limits_for, watched
+from nesting import VERSION
 from nesting.errors import ThriftlayError
 from nesting.interrupts import ending, stopping
 from nesting.stop import Clock, Request
@@ -69,13 +70,21 @@ INTERRUPTED = 130
 ENDED = "Ended. Nothing was written."
 
 
-def run(words: Sequence[str], terminal: Terminal, clock: Clock, *, alone: bool = False) -> int:
+def run(
+    words: Sequence[str],
+    terminal: Terminal,
+    clock: Clock,
+    *,
+    alone: bool = False,
+    called: str = "python -m extension",
+) -> int:
     """Run a command line and return its exit code. `clock` gives the seconds since its start.
 
     `alone`: the process is ours, and is ended when the command does not end when it should.
+    `called` is what the person typed before the words.
     """
     try:
-        arguments = parser().parse_args(tied(words))
+        arguments = parser(called).parse_args(tied(words))
         with _stoppable(arguments, terminal, alone) as stop:
             code = COMMANDS[arguments.command].run(arguments, terminal, clock, stop)
         terminal.finish()
@@ -126,9 +135,10 @@ def _limits(arguments: Namespace) -> Limits:
     return limits_for(arguments.command, getattr(arguments, "input", None), asked)
 
 
-def parser() -> ArgumentParser:
-    """Return the parser of all commands."""
-    made = _Parser(prog="python -m extension", description=__doc__, allow_abbrev=False)
+def parser(called: str = "python -m extension") -> ArgumentParser:
+    """Return the parser of all commands; `called` is what the person types before them."""
+    made = _Parser(prog=called, description=__doc__, allow_abbrev=False)
+    made.add_argument("--version", action="version", version=f"Thriftlay {VERSION}")
     commands = made.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, module in COMMANDS.items():
         command = commands.add_parser(

@@ -12,6 +12,7 @@ import shapely
 
 from extension.job.options import LayOutOptions
 from extension.language.errors import DrawingError
+from nesting import VERSION
 from nesting.model import Outline
 
 _MM = ("fabric_width", "fabric_length", "gap", "end_allowance", "allowance")
@@ -27,8 +28,13 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
 
 
 def settings_text(options: LayOutOptions, result: Mapping[str, Any]) -> str:
-    """Return the text of `lay:settings`: the options, and the figures that came out."""
-    return json.dumps({"options": settings_of(options), "result": dict(result)}, ensure_ascii=False)
+    """Return the text of `lay:settings`: the options, and the figures that came out.
+
+    The version is that which wrote them. It is for people who look after a drawing: no reader
+    goes by it, so layouts with another one, or with none, are read like all others.
+    """
+    stored = {"version": VERSION, "options": settings_of(options), "result": dict(result)}
+    return json.dumps(stored, ensure_ascii=False)
 
 
 def outline_sizes(outlines: Mapping[str, Outline]) -> dict[str, list[float]]:

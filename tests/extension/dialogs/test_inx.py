@@ -25,6 +25,7 @@ from extension.dialogs.dialog import (
 )
 from extension.dialogs.requirements import requirements_parser
 from extension.installer.inx import NAMESPACE, Parameter, default_arguments, parameters
+from nesting import VERSION
 from tests.helpers.places import EXTENSION
 
 DIALOGS = sorted((EXTENSION / "dialogs").glob("*.inx"))
@@ -123,6 +124,15 @@ def test_the_default_arguments_are_the_parsers_defaults(dialog: Path) -> None:
     required = ["--output=out.svg", "in.svg"]
     typed = vars(parser.parse_args([*default_arguments(dialog), *required]))
     assert typed == vars(parser.parse_args(required))
+
+
+@every_dialog
+def test_help_ends_with_the_version_of_the_program(dialog: Path) -> None:
+    pages = etree.parse(str(dialog)).getroot().findall(f".//{NAMESPACE}page[@name='help']")
+    # Two commands ask nothing, so they have no dialog and no help.
+    assert len(pages) == (dialog.stem not in ("check", "hold"))
+    for page in pages:
+        assert page[-1].text == f"Thriftlay {VERSION}"
 
 
 @every_dialog

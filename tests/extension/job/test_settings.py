@@ -11,10 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from extension.job.options import LayOutOptions, NoGrain, WidthIs
-from extension.job.settings import options_of, settings_of, settings_text
+from extension.job.settings import options_of, result_of, settings_of, settings_text
 from extension.language.errors import DrawingError, OptionError
 from extension.language.rounding import RoundUp
 from extension.language.units import System
+from nesting import VERSION
 
 options = st.builds(
     LayOutOptions,
@@ -51,6 +52,20 @@ def test_lengths_are_stored_with_their_unit_and_the_result_beside_them() -> None
     assert stored["options"]["fabric_width_mm"] == 1400.0
     assert stored["options"]["allowance_mm"] is None
     assert stored["result"] == {"engine": "1"}
+
+
+def test_the_version_that_wrote_them_is_stored() -> None:
+    assert json.loads(settings_text(LayOutOptions(1400.0), {}))["version"] == VERSION
+
+
+@pytest.mark.parametrize("version", [None, "", "1.0.0", "99.0", 7, ["1"]])
+def test_settings_of_any_version_or_none_are_read_alike(version: object) -> None:
+    wanted = LayOutOptions(1400.0, nap=False, sizes=(("38", 2),))
+    stored = json.loads(settings_text(wanted, {"length_mm": 1840.0}))
+    del stored["version"]
+    text = json.dumps(stored if version is None else {"version": version, **stored})
+    assert options_of(text) == wanted
+    assert result_of(text) == {"length_mm": 1840.0}
 
 
 def changed(**values: object) -> str:
