@@ -24,6 +24,9 @@ UNITS = {"cm": 10.0, "mm": 1.0, "in": 25.4, "m": 1000.0, "yd": 914.4}
 APART = 1.3
 """mm by which two distances may disagree: each is half a millimetre off at most, and the angle."""
 
+ON_FOLD = 0.01
+"""mm beside the fold within which a point of the paper lies on it: rounding."""
+
 
 @dataclass(frozen=True, eq=False)
 class Rebuilt:
@@ -159,18 +162,32 @@ def _across(words: str, unit: float, width: float, ways: Mapping[str, shapely.Ge
 
 def _paper(drawn: DrawnPiece) -> shapely.Polygon:
     """Return the paper that is laid, opened out; piece coordinates."""
-    half = shapely.Polygon(drawn.outline)
-    if drawn.fold is None:
+    half, fold = shapely.Polygon(drawn.outline), _fold(drawn)
+    if fold is None:
         return half
-    (ax, ay), (bx, by) = drawn.fold
+    (ax, ay), (bx, by) = fold.coords
     dx, dy = bx - ax, by - ay
     length = math.hypot(dx, dy)
     cos, sin = (dx * dx - dy * dy) / length**2, 2.0 * dx * dy / length**2
     matrix = [cos, sin, sin, -cos, ax - cos * ax - sin * ay, ay - sin * ax + cos * ay]
     other = affinity.affine_transform(half, matrix)
     # So that the halves grow together along the fold, and stay what they are elsewhere.
-    seam = shapely.LineString(drawn.fold).buffer(1e-4, cap_style="flat")
+    seam = fold.buffer(1e-4, cap_style="flat")
     return shapely.union_all([half, other, seam])
+
+
+def _fold(drawn: DrawnPiece) -> shapely.LineString | None:
+    """Return the edge at which the paper is opened out: of the fold, what the paper has.
+
+    A piece with an allowance of its own is read with the fold of the cloth that is cut, which
+    sticks out of the paper by as much at both ends.
+    """
+    if drawn.fold is None:
+        return None
+    line = shapely.LineString(drawn.fold)
+    on_line = [point for point in drawn.outline if line.distance(shapely.Point(point)) < ON_FOLD]
+    on_line.sort(key=lambda point: line.project(shapely.Point(point)))
+    return shapely.LineString([on_line[0], on_line[-1]])
 
 
 def _lines(drawn: DrawnPiece, paper: shapely.Polygon) -> dict[str, shapely.Geometry]:
@@ -193,8 +210,8 @@ def _lines(drawn: DrawnPiece, paper: shapely.Polygon) -> dict[str, shapely.Geome
         line = shapely.LineString([foot, top]).intersection(paper)
         found["foot"], found["top"] = map(shapely.Point, line.coords)
         found["grainline"] = line
-    if drawn.fold is not None:
-        fold = shapely.LineString(drawn.fold)
+    fold = _fold(drawn)
+    if fold is not None:
         upright = affinity.rotate(fold, -drawn.grain, origin=(0, 0))
         low, high = sorted((0, 1), key=lambda end: upright.coords[end][0])
         found["centre foot"] = shapely.Point(fold.coords[low])
