@@ -3,25 +3,23 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import shapely
 from lxml import etree
 
 from extension.drawn.copies import copied, is_text
-from extension.drawn.frames import about, fold_mirror, mapped, page_point
+from extension.drawn.frames import fold_mirror, mapped, page_point
+from extension.drawn.writing import TEXT_ROOM, corners, labels_of, placed_label
 from extension.pieces.model import DrawnPiece, Mark
 from extension.svg.model import Leaf, Matrix
-from extension.svg.transforms import apply, apply_vector, determinant, multiply, rotation, scaling
-from nesting.model import Outline, Point
+from extension.svg.transforms import multiply
+from nesting.model import Point
 
 SAME_MARK = 0.1
 """mm: a mark whose mirror image lies this near is on the fold (or astride it) and drawn once."""
 LINE_ROOM = 1.5
-TEXT_ROOM = 4.0
-"""mm that letters keep from lines and from other letters."""
 ON_FOLD = 3.0
 """mm: an arrow that ends this near the fold edge points to it."""
 
@@ -49,9 +47,12 @@ def drawn_marks(
         if not is_text(mark.leaf)
         for matrix in _sides(mark, drawn, to_sheet)
     ]
-    for mark in shown:
-        if is_text(mark.leaf):
-            found.append(_text_mark(mark.leaf, to_sheet, part, [one.area for one in found]))
+    for label in labels_of([mark.leaf for mark in shown if is_text(mark.leaf)]):
+        taken = shapely.union_all([shapely.Polygon(), *(one.area for one in found)])
+        found += [
+            DrawnMark(copied(leaf, placed), box.buffer(TEXT_ROOM), is_text=True)
+            for leaf, placed, box in placed_label(label, to_sheet, part, taken)
+        ]
     return tuple(found)
 
 
@@ -103,50 +104,6 @@ def _line_mark(leaf: Leaf, to_sheet: Matrix) -> DrawnMark:
 def _lines_of(leaf: Leaf, matrix: Matrix) -> shapely.Geometry:
     """Return the lines of a leaf, or the box of an image, with a map applied to the page."""
     if not leaf.rings:
-        return shapely.Polygon(mapped(matrix, _corners(leaf)))
+        return shapely.Polygon(mapped(matrix, corners(leaf)))
     rings = [(*ring.points, ring.points[0]) if ring.closed else ring.points for ring in leaf.rings]
     return shapely.MultiLineString([mapped(matrix, ring) for ring in rings])
-
-
-def _text_mark(
-    leaf: Leaf, to_sheet: Matrix, part: shapely.Polygon, taken: Sequence[shapely.Geometry]
-) -> DrawnMark:
-    """Return a text: upright where there is room for that, else turned with its part.
-
-    It turns about its own middle, and is never mirrored nor head down.
-    """
-    middle = _middle(leaf)
-    read = multiply(to_sheet, leaf.matrix)
-    if determinant(read) < 0.0:
-        to_sheet = multiply(to_sheet, about(middle, _unmirror(leaf)))
-        read = multiply(to_sheet, leaf.matrix)
-    direction = math.degrees(math.atan2(*reversed(apply_vector(read, (1.0, 0.0)))))
-    centre = apply(to_sheet, middle)
-    head_up = 180.0 if not -90.5 < direction <= 89.5 else 0.0
-    inside = part.buffer(-TEXT_ROOM)
-    others = shapely.union_all(list(taken)) if taken else shapely.Polygon()
-    for turn in (-direction, head_up):
-        placed = multiply(about(centre, rotation(turn)), to_sheet)
-        box = shapely.Polygon(mapped(placed, _corners(leaf)))
-        if inside.contains(box) and not others.intersects(box):
-            break
-    return DrawnMark(copied(leaf, placed), box.buffer(TEXT_ROOM), is_text=True)
-
-
-def _unmirror(leaf: Leaf) -> Matrix:
-    """Return the map that mirrors a text along its own line of writing, on the page."""
-    x, y = apply_vector(leaf.matrix, (1.0, 0.0))
-    along = rotation(math.degrees(math.atan2(y, x)))
-    back = rotation(-math.degrees(math.atan2(y, x)))
-    return multiply(along, multiply(scaling(-1.0, 1.0), back))
-
-
-def _middle(leaf: Leaf) -> Point:
-    """Return the middle of a leaf's box on the page."""
-    return (leaf.box[0] + leaf.box[2]) / 2.0, (leaf.box[1] + leaf.box[3]) / 2.0
-
-
-def _corners(leaf: Leaf) -> Outline:
-    """Return the corners of a leaf's box on the page."""
-    low_x, low_y, high_x, high_y = leaf.box
-    return (low_x, low_y), (high_x, low_y), (high_x, high_y), (low_x, high_y)

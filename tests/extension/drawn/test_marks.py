@@ -80,6 +80,34 @@ def test_text_with_no_room_to_stand_upright_turns_with_its_part() -> None:
     assert abs(reading_direction(text)) == pytest.approx(90.0)
 
 
+@pytest.mark.parametrize("flip", [False, True])
+def test_the_lines_of_a_label_stay_together_though_each_is_an_object(flip: bool) -> None:
+    """As a PDF import leaves them: the short name alone would have room to stand upright."""
+    drawing = SvgBuilder("600mm", "400mm", (0, 0, 600, 400))
+    strip = drawing.add_group(id="strip", lay={"name": "Strip", "cut": "2"})
+    drawing.add_rect(10, 10, 300, 36, strip, id="strip-outline")
+    drawing.add_line((20, 35), (20, 15), strip, id="grain", lay={"role": "grainline"})
+    drawing.add_text("Ab", 60, 25, strip, font_size=8)
+    drawing.add_text("and a long line of words", 60, 36, strip, font_size=8)
+    _, _, marks = marks_of(drawing.document(), "strip", placement(flip=flip))
+    name, words = (mark for mark in marks if mark.is_text)
+    assert reading_direction(name) == pytest.approx(reading_direction(words))
+    first, second = (mark.area.buffer(-4.0) for mark in (name, words))
+    assert first.distance(second) == pytest.approx(2.6), "as far apart as on the drawing"
+
+
+def test_words_that_run_another_way_turn_by_themselves() -> None:
+    drawing = SvgBuilder("600mm", "400mm", (0, 0, 600, 400))
+    piece = drawing.add_group(id="strip", lay={"name": "Strip", "cut": "2"})
+    drawing.add_rect(10, 10, 300, 300, piece, id="strip-outline")
+    drawing.add_line((20, 35), (20, 15), piece, id="grain", lay={"role": "grainline"})
+    drawing.add_text("Ab", 60, 100, piece, font_size=8)
+    drawing.add_text("cd", 60, 110, piece, font_size=8, transform="rotate(-90 60 110)")
+    _, _, marks = marks_of(drawing.document(), "strip", placement())
+    texts = [mark for mark in marks if mark.is_text]
+    assert [reading_direction(text) for text in texts] == pytest.approx([0.0, 0.0], abs=1e-6)
+
+
 def test_on_a_flipped_part_text_keeps_its_place_though_it_is_not_mirrored() -> None:
     document = garment().document()
     _, _, plain = marks_of(document, "front", placement())
