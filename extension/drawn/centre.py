@@ -11,7 +11,8 @@ import shapely
 from extension.drawn.frames import about, mapped, page_point
 from extension.drawn.ink import INK, THIN_LINE, line_look
 from extension.drawn.lettering import DESCENT, block_size, text
-from extension.drawn.marks import TEXT_ROOM, DrawnMark
+from extension.drawn.marks import DrawnMark
+from extension.drawn.writing import TEXT_ROOM
 from extension.pieces.model import DrawnPiece
 from extension.svg.building import element, path_data, style
 from extension.svg.model import Matrix

@@ -10,18 +10,16 @@ import shapely
 from lxml import etree
 
 from extension.drawn.copies import copied, is_text
-from extension.drawn.frames import fold_mirror, mapped, page_point
+from extension.drawn.frames import fold_mirror, mapped
+from extension.drawn.signs import heads_of_grain, signs_of_fold
 from extension.drawn.writing import TEXT_ROOM, corners, labels_of, placed_label
 from extension.pieces.model import DrawnPiece, Mark
 from extension.svg.model import Leaf, Matrix
 from extension.svg.transforms import multiply
-from nesting.model import Point
 
 SAME_MARK = 0.1
 """mm: a mark whose mirror image lies this near is on the fold (or astride it) and drawn once."""
 LINE_ROOM = 1.5
-ON_FOLD = 3.0
-"""mm: an arrow that ends this near the fold edge points to it."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -40,12 +38,12 @@ def drawn_marks(
 
     `part` is the outline on the sheet and `to_sheet` the map from the page.
     """
-    shown = [mark for mark in drawn.marks if _travels(mark, drawn)]
+    shown, heads = _travelling(drawn), heads_of_grain(drawn.marks)
     found = [
         _line_mark(mark.leaf, matrix)
         for mark in shown
         if not is_text(mark.leaf)
-        for matrix in _sides(mark, drawn, to_sheet)
+        for matrix in _sides(mark, drawn, to_sheet, one=mark.leaf.id in heads)
     ]
     for label in labels_of([mark.leaf for mark in shown if is_text(mark.leaf)]):
         taken = shapely.union_all([shapely.Polygon(), *(one.area for one in found)])
@@ -56,33 +54,25 @@ def drawn_marks(
     return tuple(found)
 
 
-def _travels(mark: Mark, drawn: DrawnPiece) -> bool:
-    """Return whether a mark is copied: outline and fold are drawn by other means.
+def _travelling(drawn: DrawnPiece) -> list[Mark]:
+    """Return the marks that are copied: outline and fold are drawn by other means.
 
     A whole part has no "place on the fold" any more, so its sign is dropped as well.
     """
-    if mark.role in ("outline", "fold") or mark.leaf.hidden:
-        return False
-    return drawn.fold is None or not _is_fold_sign(mark.leaf, drawn.fold)
+    signs = set() if drawn.fold is None else signs_of_fold(drawn.marks, drawn.fold)
+    return [
+        mark
+        for mark in drawn.marks
+        if mark.role not in ("outline", "fold")
+        and not mark.leaf.hidden
+        and mark.leaf.id not in signs
+    ]
 
 
-def _is_fold_sign(leaf: Leaf, fold: tuple[Point, Point]) -> bool:
-    """Return whether a leaf is the bracket with two arrows that point to the fold edge.
-
-    (The usual sign of printed patterns for an edge that lies on the fold: common practice.)
-    """
-    heads = all(leaf.style.get(f"marker-{end}", "none") != "none" for end in ("start", "end"))
-    if not heads or len(leaf.rings) != 1 or leaf.rings[0].closed:
-        return False
-    edge = shapely.LineString([page_point(end) for end in fold])
-    away = [edge.distance(shapely.Point(point)) for point in leaf.rings[0].points]
-    return bool(max(away[0], away[-1]) <= ON_FOLD < max(away))
-
-
-def _sides(mark: Mark, drawn: DrawnPiece, to_sheet: Matrix) -> Iterator[Matrix]:
-    """Yield the map for each half of the part on which a mark is drawn."""
+def _sides(mark: Mark, drawn: DrawnPiece, to_sheet: Matrix, *, one: bool) -> Iterator[Matrix]:
+    """Yield the map for each half of the part on which a mark is drawn, `one` if on one alone."""
     yield to_sheet
-    if drawn.fold is None or mark.one_side or mark.role == "grainline":
+    if drawn.fold is None or one or mark.one_side or mark.role == "grainline":
         return
     mirror = fold_mirror(drawn.fold)
     if not _is_on_fold(mark.leaf, mirror):

@@ -154,6 +154,29 @@ def test_the_sign_of_the_fold_is_dropped_with_the_fold() -> None:
     assert named(signed, "path") == []
 
 
+def test_the_sign_of_the_fold_is_dropped_with_heads_that_are_shapes() -> None:
+    """As a PDF import leaves it: heads are shapes of their own at the ends of the bracket."""
+    drawing = garment()
+    back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    drawing.add_path("M 201 200 H 215 V 40 H 201", back, id="bracket", fill="none")
+    drawing.add_path("M 201 200 L 207 198 L 207 202 Z", back, id="head")
+    _, _, half = marks_of(drawing.document(), "back", placement())
+    assert len(named(half, "path")) == 4, "one head alone may be anything"
+    drawing.add_path("M 201 40 L 207 38 L 207 42 Z", back, id="other-head")
+    _, _, signed = marks_of(drawing.document(), "back", placement())
+    assert named(signed, "path") == []
+
+
+def test_heads_of_a_grainline_are_on_the_half_that_it_is_on() -> None:
+    drawing = garment()
+    back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    grain = next(node for node in back.iter("{*}line") if "grain" in str(node.get("id")))
+    x, y = float(grain.get("x1", "")), float(grain.get("y1", ""))
+    drawing.add_path(f"M {x} {y} l 20 60 h -40 Z", back, id="head")
+    _, _, marks = marks_of(drawing.document(), "back", placement())
+    assert len(named(marks, "line")) == len(named(marks, "path")) == 1
+
+
 def test_an_arrow_elsewhere_is_no_sign_of_the_fold() -> None:
     drawing = garment()
     back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
