@@ -37,7 +37,8 @@ def cluster() -> Iterator[str]:
 
 def worked(cluster: str, rounds: int | None, stop: StopRule = never) -> Worked:
     with crew_of(1, cluster) as crew:
-        return Work(JOBS, 0, rounds, 100.0, crew, Run(no_time, stop), Shelf(None)).do()
+        each = None if rounds is None else [rounds] * len(JOBS)
+        return Work(JOBS, 0, each, 100.0, crew, Run(no_time, stop), Shelf(None)).do()
 
 
 def test_a_cluster_gives_the_same_layouts(cluster: str) -> None:
