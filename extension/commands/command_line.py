@@ -33,6 +33,7 @@ from extension.commands import (
 from extension.commands.terminal import Terminal
 from extension.language.errors import OptionError
 from extension.language.faults import OWN_FAULT, is_memory, sentence_of
+from extension.operations import KEEPS_BEST
 from extension.watch import Limits, Signals, limits_for, watched
 from nesting import VERSION
 from nesting.errors import ThriftlayError
@@ -53,9 +54,6 @@ COMMANDS: dict[str, Command] = {
     "tighten": tighten,
 }
 """Every command by its name; to add one, add its module here."""
-
-KEEPING = frozenset({"lay-out", "requirements", "tighten"})
-"""Commands that keep the best so far when they are stopped."""
 
 BAD_INPUT = 2
 USUAL_SECONDS = 200.0
@@ -107,7 +105,7 @@ def run(
 def _stoppable(arguments: Namespace, terminal: Terminal, alone: bool) -> Iterator[Request]:
     """Let signals stop a command; the first one ends it where there is nothing to keep."""
     stop = Request()
-    keeps = arguments.command in KEEPING
+    keeps = arguments.command in KEEPS_BEST
     with stopping(stop) if keeps else ending():
         if not alone:
             yield stop
@@ -127,7 +125,7 @@ def _stoppable(arguments: Namespace, terminal: Terminal, alone: bool) -> Iterato
 def _limits(arguments: Namespace) -> Limits:
     """Return the limits of a command; a number of rounds takes as long as it takes."""
     asked: float | None = 0.0
-    if arguments.command in KEEPING:
+    if arguments.command in KEEPS_BEST:
         with contextlib.suppress(ValueError):  # what is no number is refused in a moment
             asked = float(getattr(arguments, "seconds", "") or USUAL_SECONDS)
         if getattr(arguments, "rounds", ""):
@@ -146,7 +144,7 @@ def parser(called: str = "python -m extension") -> ArgumentParser:
             help=module.HELP,
             description=module.__doc__,
             epilog="Ctrl+C stops and keeps the best so far."
-            if name in KEEPING
+            if name in KEEPS_BEST
             else "Ctrl+C ends it: nothing is written then.",
             allow_abbrev=False,
         )

@@ -1,35 +1,52 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""What the dialog of the cutting diagram passes on. See `extension.dialogs.dialog`."""
+"""Cutting Diagram in the editor: which files are wanted, of which layouts."""
 
 from __future__ import annotations
 
-from argparse import ArgumentParser, Namespace
+from argparse import ArgumentParser
 
-from extension.dialogs.dialog import chosen_path, common_parser
-from extension.operations.diagram import Wanted
-
-
-def diagram_parser() -> ArgumentParser:
-    """Return the parser of the dialog of the cutting diagram."""
-    parser = common_parser()
-    parser.set_defaults(command="diagram", tab="results")
-    parser.add_argument("--page", default="")
-    parser.add_argument("--pdf", default="")
-    parser.add_argument("--full_size", default="")
-    parser.add_argument("--paper", default="a4")
-    parser.add_argument("--scale", default="fit")
-    return parser
+from extension.dialogs.fields import chosen_path
+from extension.dialogs.menu_command import MenuCommand
+from extension.layouts.layers import chosen_layers
+from extension.operations.diagram import Wanted, Watch, publish
+from extension.svg.document import serialise
 
 
-def diagram_files(values: Namespace) -> Wanted:
-    """Return the files that were chosen.
+class Diagram(MenuCommand):
+    """Writes the pages that are wanted of the selected layouts, all with none selected."""
 
-    Raises OptionError, or DrawingError when one cannot be written to: before the work is done.
-    """
-    wanted = Wanted(
-        chosen_path(values.page, "The web page"),
-        chosen_path(values.pdf, "The PDF"),
-        chosen_path(values.full_size, "The full-size page"),
-    )
-    wanted.check()
-    return wanted
+    tab = "results"
+
+    def add_arguments(self, pars: ArgumentParser) -> None:
+        """Add the fields of the dialog."""
+        super().add_arguments(pars)
+        pars.add_argument("--page", default="")
+        pars.add_argument("--pdf", default="")
+        pars.add_argument("--full_size", default="")
+        pars.add_argument("--paper", default="a4")
+        pars.add_argument("--scale", default="fit")
+
+    def files(self) -> Wanted:
+        """Return the files that were chosen.
+
+        Raises OptionError, or DrawingError when one cannot be written to: before the work is done.
+        """
+        wanted = Wanted(
+            chosen_path(self.options.page, "The web page"),
+            chosen_path(self.options.pdf, "The PDF"),
+            chosen_path(self.options.full_size, "The full-size page"),
+        )
+        wanted.check()
+        return wanted
+
+    def act(self) -> bytes:
+        """Write the pages; return the drawing as it was."""
+        wanted = self.files()
+        layers = chosen_layers(self.drawing, self.selected_layouts())
+
+        def tell(text: str) -> None:
+            self.host.talk.tell("progress", text, cancels=True)
+
+        watch = Watch(tell, self.host.stop)
+        publish(self.drawing, layers, self.options.paper, self.options.scale, wanted, watch)
+        return serialise(self.drawing)

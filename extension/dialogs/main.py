@@ -46,6 +46,7 @@ def main() -> int:
             stdin,
             sys.stdout.buffer,
             lambda: time.perf_counter() - started,
+            alone=True,
         )
 
 

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """Private virtual environments, each keyed by what is locked into it.
 
-All packages are pinned with hashes and installed without resolving: inkex, which the tests compare
-with, asks for packages that cannot be built on a bare machine and that it never imports.
+All packages are pinned with hashes and installed without resolving: inkex, which the menu commands
+stand on, asks for packages that cannot be built on a bare machine and that it never imports.
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@
     python3 -m extension.installer.renew_locks
 
 One resolution serves every supported Python and system, so that all run the same versions where
-wheels exist. inkex, which tests compare with, is resolved alone, without what it asks for.
+wheels exist. inkex, for the menu commands, is resolved alone, without what it asks for.
 """
 
 from __future__ import annotations
@@ -77,14 +77,12 @@ def resolve(requirements: Sequence[str], *options: str) -> list[str]:
 def main() -> None:
     """Write both lock files."""
     runtime, more = declared("dependencies"), [*declared("demo"), *declared("test")]
-    inkex = [one for one in more if name_of(one) == "inkex"]
-    plain = [one for one in more if name_of(one) != "inkex"]
-    everything = resolve([*runtime, *FORKS, *plain], "--only-binary", ":all:")
+    everything = resolve([*runtime, *FORKS, *more], "--only-binary", ":all:")
     needed = {name_of(one) for one in resolve([*runtime, *FORKS], "--only-binary", ":all:")}
     tests = [one for one in everything if name_of(one) not in needed]
     plugin = [one for one in everything if name_of(one) in needed]
-    write(PLUGIN.locks[0], plugin)
-    write(TESTS.locks[1], [*tests, *resolve(inkex, "--no-deps")])
+    write(PLUGIN.locks[0], [*plugin, *resolve(declared("editor"), "--no-deps")])
+    write(TESTS.locks[1], tests)
 
 
 def write(lock: Path, entries: Sequence[str]) -> None:

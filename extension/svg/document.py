@@ -51,15 +51,15 @@ class Document:
         return self.tree.getroot()
 
 
-def parse(source: bytes | Path) -> Document:
-    """Return the drawing in a file or in bytes.
+def parse(source: bytes | Path, elements: etree.PythonElementClassLookup | None = None) -> Document:
+    """Return the drawing in a file or in bytes, in lxml's own elements unless others are chosen.
 
     Nothing is repaired, no entity is expanded and nothing is fetched. Raises DrawingError with
     one sentence when the file cannot be read, is damaged or not SVG, or exceeds a limit.
     """
     path = source if isinstance(source, Path) else None
     name = f"“{path.name}”" if path is not None else "The drawing"
-    tree = _parse_strictly(_bytes_of(source, name), name)
+    tree = _parse_strictly(_bytes_of(source, name), name, elements)
     root = tree.getroot()
     if root.tag != f"{{{SVG}}}svg":
         raise DrawingError(f"{name} is not an SVG drawing: save it as SVG from the editor.")
@@ -175,7 +175,9 @@ def _bytes_of(source: bytes | Path, name: str) -> bytes:
     return data
 
 
-def _parse_strictly(data: bytes, name: str) -> etree._ElementTree:
+def _parse_strictly(
+    data: bytes, name: str, chosen: etree.PythonElementClassLookup | None
+) -> etree._ElementTree:
     """Return the tree, fed in chunks so that a limit stops the parser before memory is spent."""
     parser = etree.XMLPullParser(
         events=("start", "end"),
@@ -185,6 +187,8 @@ def _parse_strictly(data: bytes, name: str) -> etree._ElementTree:
         no_network=True,
         load_dtd=False,
     )
+    if chosen is not None:
+        parser.set_element_class_lookup(chosen)
     elements = depth = 0
     try:
         for start in range(0, len(data), _CHUNK):

@@ -8,18 +8,17 @@ import json
 import subprocess
 import sys
 import time
-from argparse import Namespace
 from collections.abc import Callable
 from pathlib import Path
 
+import inkex
 import pytest
 
 from extension.dialogs import hosted
-from extension.dialogs.dialog import lay_out_parser
-from extension.dialogs.hosted import DONE, REFUSED, Host, Hosted, ProgressLines, Talk, run_hosted
+from extension.dialogs.hosted import DONE, REFUSED, run_hosted
+from extension.dialogs.menu_command import MenuCommand
 from extension.language.errors import DrawingError
-from extension.svg.document import Document, serialise
-from nesting.search.keeper import Progress
+from extension.svg.document import serialise
 from tests.helpers.launching import alive, descendants
 from tests.helpers.launching import hosted as hosted_by_launcher
 from tests.helpers.places import EXTENSION
@@ -127,16 +126,17 @@ def test_a_fault_of_the_drawing_is_a_message_and_no_result(tmp_path: Path) -> No
 
 def scripted(
     monkeypatch: pytest.MonkeyPatch,
-    action: Callable[[Namespace, Document, Host], bytes],
+    action: Callable[[MenuCommand], bytes],
     drawing: Path,
     output: Path,
     *,
     keeps: bool = True,
 ) -> tuple[int, bytes]:
-    """Run a command of the test's own; return the exit code and what was told."""
-    monkeypatch.setitem(hosted.COMMANDS, "trial", Hosted(lay_out_parser, action, keeps))
+    """Let a command do what the test says; return the exit code and what was told."""
+    name = "lay-out" if keeps else "check"
+    monkeypatch.setattr(hosted.command_of(name), "act", action)
     told = io.BytesIO()
-    words = ["--command=trial", f"--output={output}", "--id=a", str(drawing)]
+    words = [f"--command={name}", f"--output={output}", "--id=a", str(drawing)]
     code = run_hosted(words, io.BytesIO(b"stop\n"), told, lambda: 0.0)
     return code, told.getvalue()
 
@@ -144,12 +144,12 @@ def scripted(
 def test_a_command_gets_the_dialog_the_document_and_the_host(
     monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
 ) -> None:
-    def action(values: Namespace, document: Document, host: Host) -> bytes:
-        assert values.ids == ["a"]
-        host.talk.tell("progress", "half", 0.5)
-        while not host.stop(0):
+    def action(command: MenuCommand) -> bytes:
+        assert command.ids == ["a"]
+        command.host.talk.tell("progress", "half", 0.5)
+        while not command.host.stop(0):
             pass
-        return serialise(document)
+        return serialise(command.drawing)
 
     code, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
     assert code == DONE
@@ -161,9 +161,9 @@ def test_a_command_gets_the_dialog_the_document_and_the_host(
 def test_a_stop_of_a_command_that_keeps_nothing_leaves_the_drawing_as_it_was(
     keeps: bool, monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
 ) -> None:
-    def action(values: Namespace, document: Document, host: Host) -> bytes:
-        host.talk.note("Look at the layer beside the drawing.")
-        while not host.stop(0):
+    def action(command: MenuCommand) -> bytes:
+        command.msg("Look at the layer beside the drawing.")
+        while not command.host.stop(0):
             pass
         return b"<svg/>"
 
@@ -179,7 +179,7 @@ def test_a_stop_of_a_command_that_keeps_nothing_leaves_the_drawing_as_it_was(
 def test_a_sentence_of_any_command_is_told(
     monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
 ) -> None:
-    def action(values: Namespace, document: Document, host: Host) -> bytes:
+    def action(command: MenuCommand) -> bytes:
         raise DrawingError("Piece “Ärmel” is open: close it.")
 
     code, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
@@ -187,37 +187,26 @@ def test_a_sentence_of_any_command_is_told(
     assert lines_of(told)[0]["text"] == "Piece “Ärmel” is open: close it."
 
 
+def test_an_error_of_inkexs_for_a_person_is_told_as_well(
+    monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(command: MenuCommand) -> bytes:
+        raise inkex.AbortExtension("Please select one path.")
+
+    code, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
+    assert code == REFUSED
+    assert lines_of(told)[0]["text"] == "Please select one path."
+    assert not (tmp_path / "out.svg").exists()
+
+
 def test_a_fault_of_ours_is_not_swallowed(
     monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
 ) -> None:
-    def action(values: Namespace, document: Document, host: Host) -> bytes:
+    def action(command: MenuCommand) -> bytes:
         raise ZeroDivisionError
 
     with pytest.raises(ZeroDivisionError):
         scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
-
-
-def test_progress_tells_every_better_length_at_once_and_the_rest_now_and_then() -> None:
-    told = io.BytesIO()
-    hear = ProgressLines(Talk(told), seconds=10.0)
-    for seconds, length in [(1.0, 900.0), (1.05, 900.0), (1.1, 800.0), (1.2, 800.0), (1.4, 800.0)]:
-        hear(Progress(seconds, 0, length, 0.5, 700.0))
-    shares = [float(str(line["done"])) for line in lines_of(told.getvalue())]
-    assert shares == pytest.approx([0.1, 0.11, 0.14])
-
-
-def test_progress_never_passes_the_end() -> None:
-    told = io.BytesIO()
-    ProgressLines(Talk(told), seconds=10.0)(Progress(11.0, 0, 900.0, 0.5, 700.0))
-    assert lines_of(told.getvalue())[0]["done"] == 1.0
-
-
-def test_a_launcher_that_has_gone_is_no_fault() -> None:
-    class Gone(io.BytesIO):
-        def write(self, _: object) -> int:
-            raise BrokenPipeError
-
-    Talk(Gone()).tell("progress", "x")
 
 
 HEARS_NOTHING = """
@@ -227,7 +216,7 @@ from extension.dialogs import hosted
 def never(*_):
     while True:
         time.sleep(0.2)
-hosted.COMMANDS["check"] = hosted.Hosted(hosted.COMMANDS["check"].parser, never)
+hosted.command_of("check").act = never
 sys.argv[0] = {main!r}
 from extension.dialogs.main import main
 sys.exit(main())

@@ -11,36 +11,16 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.dialogs.diagram import diagram_parser
-from extension.dialogs.dialog import (
-    check_parser,
-    common_parser,
-    details_parser,
-    hold_parser,
-    join_lines_parser,
-    lay_out_parser,
-    read_markings_parser,
-    tighten_parser,
-    yes_or_no,
-)
-from extension.dialogs.requirements import requirements_parser
+from extension.dialogs.fields import yes_or_no
+from extension.dialogs.hosted import command_names, command_of
 from extension.installer.inx import NAMESPACE, Parameter, default_arguments, parameters
 from nesting import VERSION
+from tests.helpers.menu import host
 from tests.helpers.places import EXTENSION
 
 DIALOGS = sorted((EXTENSION / "dialogs").glob("*.inx"))
-PARSERS = {
-    "check": check_parser,
-    "details": details_parser,
-    "diagram": diagram_parser,
-    "hold": hold_parser,
-    "join_lines": join_lines_parser,
-    "lay_out": lay_out_parser,
-    "read_markings": read_markings_parser,
-    "requirements": requirements_parser,
-    "tighten": tighten_parser,
-}
-"""The parser of each dialog, by the name of its file."""
+FROM_THE_LAUNCHER = {"help", "id", "selected-nodes", "output"}
+"""Arguments that are no field of a dialog."""
 
 MENU = (
     "Join Broken Lines",
@@ -73,14 +53,22 @@ def converter(kind: str) -> Callable[[str], object]:
     return {"float": float, "int": int, "bool": yes_or_no}.get(kind, str)
 
 
+def parser_of(dialog: Path) -> argparse.ArgumentParser:
+    """Return the parser of the menu command of a dialog."""
+    command = command_of(dialog.stem.replace("_", "-"))(host())
+    assert isinstance(command.arg_parser, argparse.ArgumentParser)
+    return command.arg_parser
+
+
 def actions(parser: argparse.ArgumentParser) -> dict[str, argparse.Action]:
     return {
-        action.option_strings[0][2:]: action for action in parser._actions if action.option_strings
+        action.option_strings[-1][2:]: action for action in parser._actions if action.option_strings
     }
 
 
-def test_every_dialog_has_a_parser() -> None:
-    assert {dialog.stem for dialog in DIALOGS} == set(PARSERS)
+def test_every_dialog_is_a_command_of_the_menu_and_the_other_way_round() -> None:
+    assert {dialog.stem.replace("_", "-") for dialog in DIALOGS} == set(command_names())
+    assert len(DIALOGS) == len(MENU)
 
 
 @every_dialog
@@ -99,11 +87,12 @@ def test_the_schema_refuses_what_is_no_dialog(schema: etree.RelaxNG) -> None:
 
 @every_dialog
 def test_every_field_is_an_argument_of_the_same_type_and_default(dialog: Path) -> None:
-    known = actions(PARSERS[dialog.stem]())
+    parser = parser_of(dialog)
+    known = actions(parser)
     for field in parameters(dialog):
         action = known[field.name]
         convert = converter(field.kind)
-        default = PARSERS[dialog.stem]().get_default(action.dest)
+        default = parser.get_default(action.dest)
         assert default == convert(field.default), field.name
         assert type(default) is type(convert(field.default)), field.name
         assert (action.type or str) is convert, field.name
@@ -111,17 +100,16 @@ def test_every_field_is_an_argument_of_the_same_type_and_default(dialog: Path) -
 
 @every_dialog
 def test_every_argument_is_a_field(dialog: Path) -> None:
-    from_the_launcher = set(actions(common_parser())) - {"command", "tab"}
     fields = {field.name for field in parameters(dialog)}
     # Every parser knows of pages, a dialog may be without.
     optional = {"tab"} - fields
-    assert set(actions(PARSERS[dialog.stem]())) - from_the_launcher - optional == fields
+    assert set(actions(parser_of(dialog))) - FROM_THE_LAUNCHER - optional == fields
 
 
 @every_dialog
 def test_the_default_arguments_are_the_parsers_defaults(dialog: Path) -> None:
-    parser = PARSERS[dialog.stem]()
-    required = ["--output=out.svg", "in.svg"]
+    parser = parser_of(dialog)
+    required = ["--output=out.svg"]
     typed = vars(parser.parse_args([*default_arguments(dialog), *required]))
     assert typed == vars(parser.parse_args(required))
 

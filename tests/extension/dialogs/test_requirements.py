@@ -9,16 +9,16 @@ from pathlib import Path
 
 import pytest
 
-from extension.dialogs.dialog import chosen_path
 from extension.dialogs.hosted import DONE, REFUSED, run_hosted
-from extension.dialogs.requirements import requirements_options, requirements_parser, result_files
+from extension.dialogs.requirements import Requirements
 from extension.language.errors import DrawingError, OptionError
 from extension.requirements_table.options import TableOptions, table_options
 from tests.helpers.graded import tunic
+from tests.helpers.menu import opened
 
 
 def options(*arguments: str) -> TableOptions:
-    return requirements_options(requirements_parser().parse_args([*arguments, "--output=o", "f"]))
+    return opened(Requirements, *arguments).wanted()
 
 
 def test_an_untouched_dialog_gives_the_defaults() -> None:
@@ -60,15 +60,8 @@ def test_an_allowance_to_add_needs_its_width() -> None:
         options("--allowance_is=add", "--allowance= ")
 
 
-def test_files_are_chosen_by_their_whole_path(tmp_path: Path) -> None:
-    assert chosen_path("  ", "The web page") is None
-    assert chosen_path(str(tmp_path / "a.html"), "The web page") == tmp_path / "a.html"
-    with pytest.raises(OptionError, match="does not say in which folder"):
-        chosen_path("a.html", "The web page")
-
-
 def files(*arguments: str) -> tuple[Path | None, Path | None]:
-    return result_files(requirements_parser().parse_args([*arguments, "--output=o", "f"]))
+    return opened(Requirements, *arguments).files()
 
 
 def test_files_are_tried_before_the_work(tmp_path: Path) -> None:

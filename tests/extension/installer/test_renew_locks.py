@@ -19,7 +19,9 @@ def names(entries: list[str]) -> set[str]:
 
 
 def test_all_that_the_program_needs_is_in_the_plugins_lock() -> None:
-    assert {name_of(one) for one in declared("dependencies")} <= names(locked(*PLUGIN.locks))
+    wanted = {name_of(one) for section in ("dependencies", "editor") for one in declared(section)}
+    assert wanted <= names(locked(*PLUGIN.locks))
+    assert "inkex" in wanted
 
 
 def test_all_that_demo_and_tests_need_is_in_theirs() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
-from extension.dialogs.dialog import detail_changes, details_parser
+from extension.dialogs.details import Details
 from extension.job.reading import ReadRequest, read_pieces
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import lay
@@ -20,6 +20,7 @@ from extension.pieces.model import DrawnPiece
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
 from tests.extension.operations.test_read_markings import Page
+from tests.helpers.menu import opened
 from tests.helpers.svg_builder import SvgBuilder
 
 LOOK = "fill:none;stroke:#000000;stroke-width:0.5"
@@ -173,8 +174,7 @@ def test_a_bad_value_for_one_piece_changes_none() -> None:
 
 
 def test_the_dialog_passes_only_what_was_filled_in() -> None:
-    words = ["in.svg", "--output=out.svg", "--cut=2", "--off_grain= 2deg ", "--hand="]
-    changes = detail_changes(details_parser().parse_args(words))
+    changes = opened(Details, "--cut=2", "--off_grain= 2deg ", "--hand=").changes()
     assert changes == {"cut": "2", "off-grain": "2deg"}
     assert set(changes) <= set(SETTABLE)
 

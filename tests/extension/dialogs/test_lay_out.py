@@ -5,19 +5,16 @@ from __future__ import annotations
 
 import pytest
 
-from extension.dialogs.dialog import hold_request, lay_out_options, lay_out_parser, yes_or_no
+from extension.dialogs.lay_out import LayOut
 from extension.job.options import LayOutOptions, usual_workers
 from extension.job.settings import settings_text
 from extension.language.errors import DrawingError, OptionError
 from extension.layouts.holding import HoldRequest
-from extension.svg.document import parse
-
-EMPTY = parse(b'<svg xmlns="http://www.w3.org/2000/svg" width="1mm" height="1mm"/>')
+from tests.helpers.menu import EMPTY, opened
 
 
-def options(*arguments: str, drawing: bytes | None = None) -> LayOutOptions:
-    values = lay_out_parser().parse_args([*arguments, "--output=o", "f"])
-    return lay_out_options(values, parse(drawing) if drawing else EMPTY)
+def options(*arguments: str, drawing: bytes = EMPTY) -> LayOutOptions:
+    return opened(LayOut, *arguments, drawing=drawing).wanted()
 
 
 def drawing_with_layouts(*settings: LayOutOptions) -> bytes:
@@ -132,8 +129,7 @@ def test_parts_of_one_layout_count_as_one() -> None:
 
 
 def hold(*words: str, drawing: bytes) -> HoldRequest:
-    values = lay_out_parser().parse_args([*words, "--output=out.svg", "in.svg"])
-    return hold_request(values, parse(drawing))
+    return opened(LayOut, *words, drawing=drawing).kept()
 
 
 @pytest.mark.parametrize(
@@ -188,8 +184,3 @@ def test_an_earlier_layer_without_settings_is_refused() -> None:
     )
     with pytest.raises(DrawingError, match="settings"):
         options("--again=true", "--id=old", drawing=bare)
-
-
-@pytest.mark.parametrize(("text", "said"), [("true", True), ("false", False), ("1", True)])
-def test_ticks_are_read_as_the_editor_writes_them(text: str, said: bool) -> None:
-    assert yes_or_no(text) is said

@@ -1,0 +1,34 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Set Cutting Details in the editor: a field that is empty leaves each piece as it is."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+
+from extension.dialogs.menu_command import MenuCommand
+from extension.operations.details import set_details
+from extension.pieces.attributes import SETTABLE
+
+FIELDS = tuple(name.replace("-", "_") for name in SETTABLE if name != "match")
+"""Fields of the dialog. Stripes are not matched yet, so it does not ask for match points."""
+
+
+class Details(MenuCommand):
+    """Sets the details that are filled in on the selected pieces."""
+
+    tab = "cutting"
+
+    def add_arguments(self, pars: ArgumentParser) -> None:
+        """Add the fields of the dialog."""
+        super().add_arguments(pars)
+        for field in FIELDS:
+            pars.add_argument(f"--{field}", default="")
+
+    def changes(self) -> dict[str, str]:
+        """Return the details that were filled in, by their names."""
+        typed = {field: str(getattr(self.options, field)).strip() for field in FIELDS}
+        return {field.replace("_", "-"): text for field, text in typed.items() if text}
+
+    def act(self) -> bytes:
+        """Return the drawing with details set on the selected pieces."""
+        return set_details(self.drawing, self.ids, self.changes()).drawing

@@ -1,0 +1,66 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Fields that several dialogs have, and what is typed in them. The options judge the rest."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+
+from extension.language.errors import OptionError
+
+
+def yes_or_no(text: str) -> bool:
+    """Return what the editor writes for a tick."""
+    return text.strip().lower() in ("true", "1")
+
+
+def add_cloth_fields(pars: ArgumentParser) -> None:
+    """Add what is asked of the cloth and the pieces wherever they are laid."""
+    pars.add_argument("--gap", default="3 mm")
+    pars.add_argument("--end_allowance", default="")
+    pars.add_argument("--shrinkage", default="0 %")
+    pars.add_argument("--round_up", default="auto")
+    pars.add_argument("--allowance_is", default="included")
+    pars.add_argument("--allowance", default="1.5 cm")
+    pars.add_argument("--lay_without_grain", type=yes_or_no, default=False)
+    pars.add_argument("--seed", type=int, default=0)
+
+
+def cloth_options(values: Namespace) -> dict[str, str]:
+    """Return those fields as the options have them. Raises OptionError."""
+    return {
+        "gap": values.gap,
+        "end_allowance": values.end_allowance,
+        "shrinkage": values.shrinkage,
+        "round_up": "" if values.round_up == "auto" else values.round_up,
+        "allowance": _added_allowance(values),
+        "no_grain": "lay" if values.lay_without_grain else "leave-out",
+        "seconds": str(values.seconds),
+        "seed": str(values.seed),
+    }
+
+
+def _added_allowance(values: Namespace) -> str:
+    """Return the seam allowance to add as typed, or `included`. Raises OptionError."""
+    if values.allowance_is == "add" and not values.allowance.strip():
+        # Left blank it would read as "included", which is the opposite of what was ticked.
+        raise OptionError(
+            "Seam allowance is to be added, but not how much: type its width, such as “1.5 cm”."
+        )
+    return str(values.allowance) if values.allowance_is == "add" else "included"
+
+
+def chosen_path(text: str, what: str) -> Path | None:
+    """Return the file or folder chosen in the dialog, None where the field is empty.
+
+    Raises OptionError for a path that starts nowhere: the program's own folder is not meant.
+    """
+    if not text.strip():
+        return None
+    path = Path(text.strip()).expanduser()
+    if not path.is_absolute():
+        raise OptionError(
+            f"{what} “{text.strip()}” does not say in which folder it is: choose it with the "
+            "button beside the field."
+        )
+    return path

@@ -1,0 +1,41 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Tighten Layout in the editor."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+
+from extension.dialogs.menu_command import MenuCommand
+from extension.dialogs.talk import ProgressLines
+from extension.language.errors import DrawingError
+from extension.layouts.layers import chosen_layers
+from extension.operations.lay_out import Run
+from extension.operations.tighten import tighten_layout
+from extension.svg.document import serialise
+from nesting.stop import AfterSeconds, AnyOf
+
+
+class Tighten(MenuCommand):
+    """Makes the selected layout tighter on a new layer: the only one with none selected."""
+
+    tab = "run"
+
+    def add_arguments(self, pars: ArgumentParser) -> None:
+        """Add the field of the dialog."""
+        super().add_arguments(pars)
+        pars.add_argument("--seconds", type=int, default=20)
+
+    def act(self) -> bytes:
+        """Return the drawing with the tighter layout; as it was when there is nothing to gain."""
+        layers = chosen_layers(self.drawing, self.selected_layouts())
+        if len(layers) > 1:
+            raise DrawingError(
+                "Select the layout to tighten, or a part of it, and no other layout."
+            )
+        host, seconds = self.host, self.options.seconds
+        stop = AnyOf(AfterSeconds(seconds, host.clock), host.stop)
+        run = Run(host.clock, stop, ProgressLines(host.talk, seconds))
+        outcome = tighten_layout(self.drawing, layers[0].id, run)
+        if outcome.drawing is None:
+            self.msg(" ".join(outcome.summary))
+        return outcome.drawing or serialise(self.drawing)
