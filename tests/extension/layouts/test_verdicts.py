@@ -464,6 +464,14 @@ def test_a_single_part_on_the_other_side_is_no_flipped_layout() -> None:
     assert [one.kind for one in findings(situation([FRONT], [over]))] == ["hand"]
 
 
+def test_a_flipped_layout_hides_no_other_fault_of_the_nap() -> None:
+    quarter = cut("Sleeve", 2, turns=(0.0, 90.0))
+    kinds = [
+        one.kind for one in findings(whole((True, False), (False, True), of=quarter, turn=90.0))
+    ]
+    assert kinds == ["flipped", "nap", "nap"]
+
+
 def test_one_that_lies_as_drawn_shows_that_not_the_whole_was_flipped() -> None:
     assert [one.kind for one in findings(whole((True, False), (True, True)))] == ["hand"]
 

@@ -179,6 +179,7 @@ def test_wrecks_claim_what_is_missing_and_no_more() -> None:
     assert claimed([lost], {"front": (1, 2)}) == ((("front", 2),),)
     assert claimed([lost], {"front": (1,)}) == ((("front", 1),),)
     assert claimed([lost], {"tab": (1,)}) == ((),)
+    assert claimed([wreck_of("lost", "front")], {"front": (1, 2)}) == ((("front", 1),),)
     assert claimed([lost, lost], {"front": (2,)})[0] == (("front", 2),)
 
 
