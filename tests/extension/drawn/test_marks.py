@@ -172,7 +172,7 @@ def test_heads_of_a_grainline_are_on_the_half_that_it_is_on() -> None:
     back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
     grain = next(node for node in back.iter("{*}line") if "grain" in str(node.get("id")))
     x, y = float(grain.get("x1", "")), float(grain.get("y1", ""))
-    drawing.add_path(f"M {x} {y} l 20 60 h -40 Z", back, id="head")
+    drawing.add_path(f"M {x} {y} l 5 -60 h -10 Z", back, id="head")
     _, _, marks = marks_of(drawing.document(), "back", placement())
     assert len(named(marks, "line")) == len(named(marks, "path")) == 1
 
