@@ -1,9 +1,13 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""How names and keywords are compared: without case, accents, spaces and punctuation."""
+"""How names are compared, without case, accents and spaces, and how short lists are told."""
 
 from __future__ import annotations
 
+import re
 import unicodedata
+from collections.abc import Iterable
+
+_NUMBER = re.compile(r"[0-9]{1,6}(?:[.,][0-9]{1,6})?")
 
 
 def folded(text: str) -> str:
@@ -14,6 +18,17 @@ def folded(text: str) -> str:
     decomposed = unicodedata.normalize("NFKD", text.casefold())
     kept = "".join(sign for sign in decomposed if sign.isalnum())
     return kept or text.strip()
+
+
+def rising(sizes: Iterable[str]) -> list[str]:
+    """Return sizes the smallest first where all are numbers, else as they come.
+
+    Which of two letters is the larger differs from label to label.
+    """
+    given = list(sizes)
+    if not all(_NUMBER.fullmatch(size) for size in given):
+        return given
+    return sorted(given, key=lambda size: float(size.replace(",", ".")))
 
 
 def listed(words: list[str], most: int = 5) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from extension.language.words import listed
+from extension.language.words import listed, rising
 from extension.markings.proposals import Proposal, Proposals
 from extension.pieces.cutlist import Demand
 
@@ -43,9 +43,10 @@ def entries(proposals: Proposals) -> Iterator[Entry]:
             yield Entry(f"read from {_quoted(sources)}", indent=1.5, scale=0.85)
         for want in alike[0].wants:
             yield Entry(f"Look: {want}", indent=1.5, bold=True)
-    if proposals.questions:
+    questions = [one for one in proposals.questions if one not in proposals.of_pieces]
+    if questions:
         yield Entry("Only you can say", bold=True, space=1.2)
-    for question in proposals.questions:
+    for question in questions:
         yield Entry(f"· {question}", indent=1.5)
     if proposals.unread:
         yield Entry("Words that nothing was made of", bold=True, space=1.2)
@@ -68,7 +69,7 @@ def _grouped(pieces: Sequence[Proposal]) -> list[list[Proposal]]:
 
 def title(alike: Sequence[Proposal]) -> str:
     """Return what a piece, or the sizes of one, are called in the list, with the state."""
-    piece, sizes = alike[0], [one.size for one in alike if one.size]
+    piece, sizes = alike[0], rising(one.size for one in alike if one.size)
     size = f", {'sizes' if len(sizes) > 1 else 'size'} {listed(sizes, 12)}" if sizes else ""
     state = "complete" if piece.is_complete else "to look at"
     return f"{piece.name}{size}: {state}"

@@ -69,4 +69,6 @@ class Proposals:
     roles: Mapping[Leaf, Role]
     unread: tuple[str, ...]
     questions: tuple[str, ...]
+    of_pieces: tuple[str, ...] = field(default=())
+    """Those of the questions that say what to look at on a piece."""
     notes: tuple[str, ...] = field(default=())

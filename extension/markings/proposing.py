@@ -66,13 +66,14 @@ def propose(document: Document, *, overwrite: bool = False) -> Proposals:
         *sheet_questions(sheet, leaves, taken),
         *(str(too_far(leaf)) for leaf in present if leaf.far),
         *_about_allowance(sheet, chosen),
-        *_about_pieces(pieces),
     ]
+    of_pieces = _about_pieces(pieces)
     return Proposals(
         pieces,
         {**_roles(chosen, ids), **_seams(ids)},
         tuple(dict.fromkeys(_unread(sheet, chosen))),
-        tuple(dict.fromkeys(questions)),
+        tuple(dict.fromkeys([*questions, *of_pieces])),
+        tuple(of_pieces),
     )
 
 
@@ -264,4 +265,7 @@ def _about_pieces(pieces: Sequence[Proposal]) -> list[str]:
         label = described(piece.id, piece.name) + (f", size {piece.size}" if piece.size else "")
         for want in piece.wants:
             asked.setdefault(want, []).append(label)
-    return [f"{listed(labels, 8)}: {want}" for want, labels in asked.items()]
+    return [
+        f"{listed(labels, 8)}{', each of them' if len(labels) > 1 else ''}: {want}"
+        for want, labels in asked.items()
+    ]

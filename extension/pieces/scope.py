@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from extension.language.errors import DrawingError
 from extension.language.names import RESULT_LAYERS
-from extension.language.words import folded, listed
+from extension.language.words import folded, listed, rising
 from extension.pieces.attributes import (
     check_mark,
     check_names,
@@ -209,7 +209,7 @@ def _check_sizes(
     if chosen is None:
         if len(in_scope) > 1:
             raise DrawingError(
-                f"The pieces are drawn in {len(in_scope)} sizes, {listed(list(in_scope), 30)}: "
+                f"The pieces are drawn in {len(in_scope)} sizes, {listed(rising(in_scope), 30)}: "
                 "choose the size to lay out, or several of them."
             )
         return
@@ -218,7 +218,7 @@ def _check_sizes(
     if missing and sizes:
         raise DrawingError(
             f"There is no size “{missing[0]}” in the drawing: choose from "
-            f"{listed(list(sizes), 30)}."
+            f"{listed(rising(sizes), 30)}."
         )
     if missing:
         raise DrawingError(

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.language.words import folded, listed
+from extension.language.words import folded, listed, rising
 
 
 @pytest.mark.parametrize(
@@ -32,6 +32,14 @@ def test_different_words_stay_different() -> None:
 @given(st.text())
 def test_folding_twice_changes_nothing_more(text: str) -> None:
     assert folded(folded(text)) == folded(text)
+
+
+def test_sizes_that_are_numbers_are_told_the_smallest_first() -> None:
+    assert rising(["122", "98", "110"]) == ["98", "110", "122"]
+    assert rising(["10.5", "9", "10"]) == ["9", "10", "10.5"]
+    assert rising(["M", "S", "38"]) == ["M", "S", "38"]
+    assert rising(["²", "1"]) == ["²", "1"]
+    assert rising([]) == []
 
 
 def test_a_long_list_is_cut_short_and_counted() -> None:

@@ -267,6 +267,20 @@ def test_a_piece_without_text_is_cut_once_and_said() -> None:
     assert "No count is given" in outcome.report["questions"][0]
 
 
+def test_what_is_to_look_at_stands_at_the_piece_and_nowhere_else_on_the_sheet() -> None:
+    drawing = empty()
+    for number in range(2):
+        drawing.add_rect(10 + 200 * number, 10, 150, 150, id=f"piece-{number}")
+        drawing.add_text("Tab\ncut 2", 60 + 200 * number, 80, font_size=8)
+    outcome = read(drawing)
+    (question,) = outcome.report["questions"]
+    assert question.endswith(", each of them: It has no grainline and no fold edge.")
+    root = parse(outcome.drawing).root
+    shown = " ".join("".join(text.itertext()) for text in root.iter("{*}text"))
+    assert shown.count("It has no grainline") == 2
+    assert "Only you can say" not in shown
+
+
 def test_two_thousand_stray_segments() -> None:
     drawing = sheet()
     for number in range(2000):

@@ -86,8 +86,11 @@ def test_sizes_are_listed_in_the_order_drawn() -> None:
 
 
 def test_several_sizes_and_none_chosen_are_refused_and_listed() -> None:
-    with pytest.raises(DrawingError, match="in 3 sizes, 36, 38 and 40: choose the size"):
-        screened(*(sized(size, size) for size in ("36", "38", "40")))
+    for drawn in (("36", "38", "40"), ("40", "36", "38")):
+        with pytest.raises(DrawingError, match="in 3 sizes, 36, 38 and 40: choose the size"):
+            screened(*(sized(size, size) for size in drawn))
+    with pytest.raises(DrawingError, match="choose from 98 and 104"):
+        screened(sized("104", "a"), sized("98", "b"), chosen=("110",))
 
 
 def test_an_empty_choice_of_sizes_is_none() -> None:
