@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
@@ -13,8 +15,14 @@ from nesting.model import Outline, Point
 MITRE_LIMIT = 3.0
 """How far, in allowances, a sharp corner may reach before it is cut off square: sharper than
 about 39 degrees. Common practice, no source: long points are trimmed away in sewing."""
+KINK = 0.1
+"""mm between two points of an outline below which the second makes no corner of its own. Where two
+lines were joined, a step too small to be seen would make the cutting line stick out by some
+millimetres, or not: as the outline happens to run one way round or the other."""
 _ON_FOLD = 1e-6
 """mm from the fold line within which a corner of the clipped outline lies on it."""
+_CORNERS = 3
+"""Points that an outline has at least."""
 
 Fold = tuple[Point, Point]
 
@@ -31,7 +39,7 @@ def with_allowance(
     if allowance == 0.0:
         return outline, fold, ()
     whole = Polygon(outline if fold is None else unfold(outline, fold, label))
-    grown = whole.buffer(allowance, join_style="mitre", mitre_limit=MITRE_LIMIT)
+    grown = _without_kinks(whole).buffer(allowance, join_style="mitre", mitre_limit=MITRE_LIMIT)
     notes = _notes(grown, allowance, label)
     if fold is None:
         return _points(Polygon(grown.exterior)), None, notes
@@ -41,6 +49,21 @@ def with_allowance(
     half = max(halves, key=lambda part: part.area)
     cutting, ends = _on_fold(_points(half), fold)
     return cutting, ends, notes
+
+
+def _without_kinks(whole: Polygon) -> Polygon:
+    """Return an outline without the points that follow another at once, if it can do without."""
+    first, *others = points = list(whole.exterior.coords[:-1])
+    kept = [first]
+    for point in others:
+        if math.dist(point, kept[-1]) >= KINK:
+            kept.append(point)
+    while len(kept) > _CORNERS and math.dist(kept[-1], first) < KINK:
+        kept.pop()
+    if len(kept) == len(points) or len(kept) < _CORNERS:
+        return whole
+    smooth = Polygon(kept)
+    return smooth if smooth.is_valid else whole
 
 
 def _notes(grown: Polygon, allowance: float, label: str) -> tuple[str, ...]:

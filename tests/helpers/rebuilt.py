@@ -24,6 +24,8 @@ UNITS = {"cm": 10.0, "mm": 1.0, "in": 25.4, "m": 1000.0, "yd": 914.4}
 APART = 1.3
 """mm by which two distances may disagree: each is half a millimetre off at most, and the angle."""
 
+UNSEEN = 0.1
+"""mm by which a step in the paper's edge is no corner to her eye."""
 ON_FOLD = 0.01
 """mm beside the fold within which a point of the paper lies on it: rounding."""
 
@@ -110,7 +112,8 @@ def _laid(row: Mapping[str, str], width: float, drawn: DrawnPiece) -> Rebuilt:
     if told != "along the paper’s edge":
         amount = re.fullmatch(r"(.+) outside the paper", told)
         assert amount is not None, told
-        grown = laid.buffer(length_of(amount[1]), join_style="mitre", mitre_limit=3.0)
+        seen = laid.simplify(UNSEEN)
+        grown = seen.buffer(length_of(amount[1]), join_style="mitre", mitre_limit=3.0)
     cut = shapely.Polygon(grown.exterior)
     direction = (math.cos(math.radians(top)), math.sin(math.radians(top)))
     return Rebuilt(row["number"], drawn.id, laid, cut, direction, down)

@@ -217,10 +217,7 @@ CASES = [
     for count, (name, way) in enumerate(itertools.product(MATERIALS, WAYS))
     for place, (units, nap) in enumerate(itertools.product(WIDTHS, ("yes", "no")))
     # All of them take minutes: of the larger drawings each way on one cloth, or `deep`.
-    # Where a joined outline has kinks, growing it whole or by halves makes other mitres (1.7 mm at
-    # one corner of the back belt): that sheet is laid without added allowance.
-    if (name not in SIZES or "allowance" not in way)
-    and (name in SMALL or DEEP or (place == (count + count // 4) % 4 and way in ways_of(name)))
+    if name in SMALL or DEEP or (place == (count + count // 4) % 4 and way in ways_of(name))
 ]
 
 

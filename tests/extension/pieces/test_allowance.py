@@ -97,3 +97,23 @@ def test_an_opening_at_the_fold_that_closes_is_filled_and_told() -> None:
     assert fold is not None
     assert sorted(fold) == [(0, -15), (0, 415)]
     assert "closes an opening" in notes[0]
+
+
+@pytest.mark.parametrize("mirrored", [False, True], ids=["as drawn", "mirrored"])
+@pytest.mark.parametrize("backward", [False, True], ids=["one way round", "the other way round"])
+def test_a_kink_nobody_sees_makes_no_corner(backward: bool, mirrored: bool) -> None:
+    """Two lines that were joined, 0.07 mm apart: the cutting line runs past as at a plain curve."""
+    near, kink, on = (
+        [(7.61, 3.72), (5.74, 2.09)],
+        [(3.44, 0.35), (3.46, 0.29)],
+        [(1.43, -0.96), (-0.57, -2.09)],
+    )
+    rest = [(-60.0, -30.0), (-60.0, 90.0), (60.0, 40.0)]
+    joined, plain = [*near, *kink, *on, *rest], [*near, *on, *rest]
+
+    def drawn(points: list[tuple[float, float]]) -> Outline:
+        seen = [(-x if mirrored else x, y) for x, y in points]
+        return tuple(seen[::-1] if backward else seen)
+
+    kinked, straight = (Polygon(grown(drawn(points), 15.0)[0]) for points in (joined, plain))
+    assert kinked.hausdorff_distance(straight) <= 0.25
