@@ -111,7 +111,10 @@ def main() -> int:
     started = time.perf_counter()
     folder = Path(sys.argv[1]).absolute()
     options = LayOutOptions(fabric_width=1400.0, workers=usual_workers())
-    say(f"Laying out {SAMPLE.name} on cloth 140 cm wide, for {options.seconds:.0f} seconds:")
+    say(
+        f"Laying out {SAMPLE.name} on cloth 140 cm wide as on the bolt, for "
+        f"{options.seconds:.0f} seconds:"
+    )
     try:
         report = demonstrate(folder, options, lambda: time.perf_counter() - started)
     except ThriftlayError as error:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
+from extension.commands.cloth import add_width_arguments
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
 from extension.job.options import changed_options, options_from_text
@@ -22,6 +23,7 @@ _TYPED = (
     "fabric_width",
     "fabric_length",
     "width_is",
+    "selvedge",
     "gap",
     "round_up",
     "end_allowance",
@@ -52,12 +54,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         default="",
         help="of a piece that is there, such as 1.2m: what does not fit is named (exit code 3)",
     )
-    cloth.add_argument(
-        "--width-is",
-        metavar="usable|booked",
-        default="",
-        help="measured between the selvedges (default), or as on the bolt",
-    )
+    add_width_arguments(parser)
     cloth.add_argument("--nap", action=BooleanOptionalAction, help="--nap unless told")
     cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
     cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")

@@ -6,6 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
+from extension.commands.cloth import add_width_arguments
 from extension.commands.terminal import Terminal
 from extension.language.errors import OptionError
 from extension.operations.requirements import fabric_requirements
@@ -21,6 +22,7 @@ HELP = "tell how much cloth each size needs, by width and nap"
 
 _TYPED = (
     "sizes",
+    "width_is",
     "selvedge",
     "end_allowance",
     "round_up",
@@ -56,8 +58,9 @@ def _add_cloth(parser: ArgumentParser) -> None:
         metavar="[MATERIAL=]WIDTH,…",
         action="append",
         required=True,
-        help="as on the bolt, such as 110cm,140cm; again for another material: interfacing=90cm",
+        help="such as 110cm,140cm; again for another material: interfacing=90cm",
     )
+    add_width_arguments(parser)
     cloth.add_argument(
         "--nap",
         metavar="[MATERIAL=]both|with|without",
@@ -65,7 +68,6 @@ def _add_cloth(parser: ArgumentParser) -> None:
         default=[],
         help="both unless told; again for another material",
     )
-    cloth.add_argument("--selvedge", default="", help="off each side, 12.5mm or 1/2in unless told")
     cloth.add_argument("--end-allowance", default="", help="added in all, 5cm or 2in unless told")
     cloth.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
     cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")

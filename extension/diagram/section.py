@@ -19,8 +19,9 @@ from extension.diagram.telling import (
     grain_text,
     side_text,
 )
+from extension.job.summary import between_text
 from extension.language.edges import CUT_END
-from extension.language.rounding import purchase_text, small_text
+from extension.language.rounding import purchase_text
 from extension.layouts.checked import Checked, examined
 from extension.layouts.layers import LayoutLayer
 from extension.svg.document import Document
@@ -81,11 +82,7 @@ def cloth_of(checked: Checked) -> Cloth:
 def cloth_text(checked: Checked) -> str:
     """Return what is laid out on."""
     options = checked.layer.options
-    width = small_text(checked.situation.frame.width, options.system)
-    return (
-        f"{options.material}, {width} between the selvedges. "
-        "Single layer, cloth open, right side up."
-    )
+    return f"{options.material}, {between_text(options)}. Single layer, cloth open, right side up."
 
 
 def section_of(checked: Checked, paper: Paper, scale: str) -> Section:

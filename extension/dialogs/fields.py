@@ -6,6 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
+from extension.job.options import USUAL_WIDTH_IS
 from extension.language.errors import OptionError
 
 
@@ -16,6 +17,8 @@ def yes_or_no(text: str) -> bool:
 
 def add_cloth_fields(pars: ArgumentParser) -> None:
     """Add what is asked of the cloth and the pieces wherever they are laid."""
+    pars.add_argument("--width_is", default=USUAL_WIDTH_IS)
+    pars.add_argument("--selvedge", default="")
     pars.add_argument("--gap", default="3 mm")
     pars.add_argument("--end_allowance", default="")
     pars.add_argument("--shrinkage", default="0 %")
@@ -29,6 +32,8 @@ def add_cloth_fields(pars: ArgumentParser) -> None:
 def cloth_options(values: Namespace) -> dict[str, str]:
     """Return those fields as the options have them. Raises OptionError."""
     return {
+        "width_is": values.width_is,
+        "selvedge": values.selvedge,
         "gap": values.gap,
         "end_allowance": values.end_allowance,
         "shrinkage": values.shrinkage,

@@ -36,7 +36,6 @@ class LayOut(MenuCommand):
         super().add_arguments(pars)
         pars.add_argument("--width", type=float, default=140.0)
         pars.add_argument("--width_unit", default="cm")
-        pars.add_argument("--width_is", default="usable")
         pars.add_argument("--nap", type=yes_or_no, default=True)
         pars.add_argument("--material", default="main")
         pars.add_argument("--garments", type=int, default=1)
@@ -61,7 +60,6 @@ class LayOut(MenuCommand):
         typed = {
             # The editor's spin box may add noise in the far digits.
             "fabric_width": f"{round(values.width, 4):.10g}{values.width_unit}",
-            "width_is": values.width_is,
             "nap": "yes" if values.nap else "no",
             "material": values.material,
             "garments": str(values.garments),

@@ -28,7 +28,6 @@ class Requirements(MenuCommand):
         pars.add_argument("--widths", default="115 cm, 140 cm, 150 cm")
         pars.add_argument("--nap", default="both")
         pars.add_argument("--no_nap", default="")
-        pars.add_argument("--selvedge", default="")
         pars.add_argument("--sizes", default="all")
         pars.add_argument("--raise_sizes", type=yes_or_no, default=True)
         add_cloth_fields(pars)
@@ -45,7 +44,6 @@ class Requirements(MenuCommand):
         typed = {
             "widths": values.widths,
             "nap": "; ".join([values.nap, *without]),
-            "selvedge": values.selvedge,
             "sizes": values.sizes,
             "raise_sizes": "yes" if values.raise_sizes else "no",
             "write_layouts": "yes" if values.write_layouts else "no",

@@ -13,7 +13,8 @@ from extension.drawn.cloth import word_size, word_space
 from extension.drawn.ink import INK, MEASURE_LINE, THIN_LINE, line_look
 from extension.drawn.lettering import ASCENT, DESCENT, LINE_HEIGHT, line_width, text, wrapped
 from extension.drawn.sheet import Sheet
-from extension.language.rounding import purchase_text, small_text
+from extension.job.summary import between_text
+from extension.language.rounding import purchase_text
 from extension.svg.building import element, path_data, style
 from extension.svg.transforms import multiply, rotation, translation
 from nesting.model import Point
@@ -102,7 +103,7 @@ def _length(sheet: Sheet, grid: Grid) -> list[etree._Element]:
 def _width(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     """Return the dimension line of the usable width, its words reading upwards."""
     size, width, x = sheet.letters, sheet.width, grid.width_line
-    words = f"{small_text(width, sheet.options.system)} between the selvedges"
+    words = between_text(sheet.options)
     at = multiply(translation(x - ABOVE_LINE * size, width / 2.0), rotation(-90.0))
     small = min(size, size * 0.9 * width / line_width(words, size))
     return [

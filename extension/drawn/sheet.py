@@ -53,7 +53,7 @@ class Sheet:
     @property
     def selvedge(self) -> float:
         """Width of each drawn selvedge, mm: what was taken off, or else its usual width."""
-        return self.options.selvedge or SELVEDGE[self.options.system]
+        return self.options.kept_off or SELVEDGE[self.options.system]
 
     @property
     def letters(self) -> float:

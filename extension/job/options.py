@@ -14,11 +14,14 @@ from extension.language.rounding import END_ALLOWANCE, Purchase, RoundUp, defaul
 from extension.language.units import MM_PER_INCH, System, parse_length, typed_system
 
 WidthIs = Literal["usable", "booked"]
+USUAL_WIDTH_IS: WidthIs = "booked"
+"""What a width is unless told, for one layout and a table alike: cloth that is laid out narrower
+than it is can be cut, wider never."""
 NoGrain = Literal["lay", "leave-out"]
 
 SELVEDGE: dict[System, float] = {"metric": 12.5, "imperial": MM_PER_INCH / 2}
-"""mm that come off each side of a booked width: half an inch, or its metric neighbour (what
-teaching pages on cuttable width take off; some cutters take an inch)."""
+"""mm that come off each side of a booked width unless told: half an inch, or its metric neighbour
+(what teaching pages on cuttable width take off; some cutters take an inch)."""
 
 COUNT_LIMIT = 999
 SEED_LIMIT = 2**31 - 1
@@ -29,6 +32,7 @@ _WIDTH_LIMITS = (10.0, 10_000.0)
 
 _LIMITS: dict[str, tuple[str, float]] = {
     "fabric_length": ("The length of the cloth", 1_000_000.0),
+    "selvedge": ("The selvedge", 200.0),
     "gap": ("The gap between parts", 500.0),
     "end_allowance": ("The end allowance", 10_000.0),
     "allowance": ("The seam allowance to add", 200.0),
@@ -59,9 +63,10 @@ def usual_workers() -> int:
 class LayOutOptions:
     """Everything a run needs besides the drawing. Lengths in mm.
 
-    `system` is that of the unit in which the width was typed; `fabric_length` is that of the piece
-    of cloth that is there, None when as much as needed is bought; `allowance` None means that the
-    seam allowance is included in the drawing. `sizes` pairs each chosen size with its number of
+    `system` is that of the unit in which the width was typed; `selvedge` is what comes off each
+    side of a booked width, None: as usual in that system; `fabric_length` is that of the piece of
+    cloth that is there, None when as much as needed is bought; `allowance` None means that the seam
+    allowance is included in the drawing. `sizes` pairs each chosen size with its number of
     garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
     every piece. `shrinkage` is the share lost in the wash. A run stops after `rounds` when given,
     else after `seconds`.
@@ -70,7 +75,8 @@ class LayOutOptions:
 
     fabric_width: float
     system: System = "metric"
-    width_is: WidthIs = "usable"
+    width_is: WidthIs = USUAL_WIDTH_IS
+    selvedge: float | None = None
     nap: bool = True
     gap: float = 3.0
     round_up: RoundUp = "10cm"
@@ -91,9 +97,9 @@ class LayOutOptions:
     def __post_init__(self) -> None:
         for name in _WORDS:
             _check_word(name, getattr(self, name))
-        _check_width(self)
         for name in _LIMITS:
             _check_length(name, getattr(self, name))
+        _check_width(self)
         for name, limits in _COUNTS.items():
             _check_count(*limits, getattr(self, name))
         if self.fabric_length == 0.0:
@@ -130,14 +136,16 @@ class LayOutOptions:
         )
 
     @property
-    def selvedge(self) -> float:
+    def kept_off(self) -> float:
         """What is kept off each side of the width as typed, mm."""
-        return SELVEDGE[self.system] if self.width_is == "booked" else 0.0
+        if self.width_is == "usable":
+            return 0.0
+        return SELVEDGE[self.system] if self.selvedge is None else self.selvedge
 
     @property
     def usable_width(self) -> float:
         """The width between the selvedges, mm."""
-        return self.fabric_width - 2.0 * self.selvedge
+        return self.fabric_width - 2.0 * self.kept_off
 
     @property
     def garments_in_all(self) -> int:
@@ -184,6 +192,8 @@ def changed_options(
         values["sizes"] = _typed_sizes(given["sizes"], garments)
     if "fabric_width" in given:
         values["system"] = typed_system(given["fabric_width"])
+    if values.get("width_is") == "usable":
+        values.setdefault("selvedge", None)
     if "seconds" in given:
         values["rounds"] = None
     if stored.select:
@@ -276,6 +286,11 @@ def _check_width(options: LayOutOptions) -> None:
     width = options.fabric_width
     if not math.isfinite(width) or width <= 0.0:
         raise OptionError("The fabric width must be more than nothing: type it like “140cm”.")
+    if options.width_is == "usable" and options.selvedge is not None:
+        raise OptionError(
+            "Between the selvedges nothing comes off the width: leave the selvedge empty, or say "
+            "that the width is as on the bolt."
+        )
     least, most = _WIDTH_LIMITS
     if not least <= options.usable_width <= most:
         raise OptionError(

@@ -15,8 +15,10 @@ from extension.language.errors import DrawingError
 from nesting import VERSION
 from nesting.model import Outline
 
-_MM = ("fabric_width", "fabric_length", "gap", "end_allowance", "allowance")
+_MM = ("fabric_width", "selvedge", "fabric_length", "gap", "end_allowance", "allowance")
 """Lengths carry their unit in the key."""
+_WIDTH_WAS = "usable"
+"""What a stored width is where the settings do not say: so it was before they said."""
 
 
 def settings_of(options: LayOutOptions) -> dict[str, Any]:
@@ -70,6 +72,7 @@ def options_of(text: str) -> LayOutOptions:
         sizes = dict(plain.get("sizes", {}))
         plain["sizes"] = tuple((str(size), count) for size, count in sizes.items())
         plain["select"] = tuple(map(str, plain.get("select", ())))
+        plain.setdefault("width_is", _WIDTH_WAS)
         plain["nap"] = {True: True, False: False}[plain.get("nap", True)]
         return LayOutOptions(**plain)
     except (ValueError, TypeError, KeyError, AttributeError) as error:

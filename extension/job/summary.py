@@ -136,8 +136,19 @@ def _width_line(options: LayOutOptions) -> str:
     if options.width_is == "usable":
         return f"Width {width} between the selvedges."
     usable = small_text(options.usable_width, options.system)
-    edge = small_text(options.selvedge, options.system)
+    edge = small_text(options.kept_off, options.system)
     return f"Width {width} as on the bolt, {usable} usable: {edge} of selvedge off each side."
+
+
+def between_text(options: LayOutOptions) -> str:
+    """Return the usable width, and beside it the one on the bolt where that was typed.
+
+    `137.5 cm between the selvedges (140 cm as on the bolt)`.
+    """
+    words = f"{small_text(options.usable_width, options.system)} between the selvedges"
+    if options.width_is == "usable":
+        return words
+    return f"{words} ({small_text(options.fabric_width, options.system)} as on the bolt)"
 
 
 def _nap_line(plan: Plan, options: LayOutOptions, layout: Layout, without: NapTrial) -> str:

@@ -21,6 +21,7 @@ from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
     SINGLE_LAYER,
+    bracket_text,
     jump_text,
     lengths_text,
     marks_text,
@@ -29,7 +30,6 @@ from extension.requirements_table.sentences import (
     notes,
     pattern_notes,
     run_note,
-    usable_text,
     width_text,
 )
 from extension.requirements_table.sizes import SizeSet
@@ -145,7 +145,7 @@ class _Writer:
         self._say(["Size"], 0.0, base, 1.0, bold=True)
         for width, end in zip(widths, ends[1:], strict=True):
             self._say([width_text(width)], end, base, 1.0, anchor="end", bold=True)
-            usable = f"({usable_text(width, table.options)})"
+            usable = bracket_text(width, table.options)
             self._say([usable], end, base + 1.1 * size, SMALL, anchor="end")
         self._y += ROW_HEIGHT * size
         self._rule(ends[-1], RULE)
@@ -232,7 +232,7 @@ def _column_ends(
     ends = [max(line_width(name, size, bold=True) for name in names) + PAD * size]
     for width in widths:
         lines = [_words(entry) for entry in entries if entry.cell.width == width]
-        lines.append((width_text(width), f"({usable_text(width, table.options)})"))
+        lines.append((width_text(width), bracket_text(width, table.options)))
         widest = max(
             max(line_width(own, size, bold=True), line_width(other, SMALL * size))
             for own, other in lines

@@ -2,7 +2,8 @@
 """The table as CSV: one line per length, for a spreadsheet or a layout program.
 
 `needed_mm` is what the layout of that size alone needs; `buy` holds the end allowance, may be
-raised to the length of a smaller size, and is rounded up.
+raised to the length of a smaller size, and is rounded up. `booked_mm` is empty where widths were
+typed as measured between the selvedges.
 """
 
 from __future__ import annotations
@@ -48,11 +49,12 @@ def csv_of(table: Table) -> str:
 
 def _figures(entry: Entry) -> list[str]:
     cell, layout, bought = entry.cell, entry.layout, entry.bought
+    options = entry.planned.options
     head = [
         cell.sizes.title,
         cell.material,
-        f"{cell.width.booked:.10g}",
-        f"{entry.planned.options.usable_width:.10g}",
+        f"{cell.width.typed:.10g}" if options.width_is == "booked" else "",
+        f"{options.usable_width:.10g}",
         "with" if cell.nap else "without",
     ]
     if layout is None or bought is None:

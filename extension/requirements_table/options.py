@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal, get_args
 
-from extension.job.options import COUNT_LIMIT, SELVEDGE, LayOutOptions, options_from_text
+from extension.job.options import COUNT_LIMIT, LayOutOptions, options_from_text
 from extension.language.errors import OptionError
 from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
 from extension.language.units import System, parse_length, typed_system
@@ -26,15 +26,14 @@ USUAL_SECONDS = 180.0
 REST = ""
 """Stands for every material that is not named."""
 
-_SELVEDGE_LIMIT = 200.0
 _WIDTH_EXAMPLE = "write them like “110cm, 140cm” or “main=110cm,140cm; interfacing=90cm”"
 
 
 @dataclass(frozen=True, slots=True)
 class Width:
-    """A booked width, mm, and the system of the unit it was typed in."""
+    """A width as typed, mm, and the system of the unit it was typed in."""
 
-    booked: float
+    typed: float
     system: System
 
 
@@ -42,18 +41,16 @@ class Width:
 class TableOptions:
     """Everything a table needs besides the drawing. Lengths in mm.
 
-    `widths` and `naps` are by material, under `REST` what holds for all others. `selvedge` is
-    what comes off each side of a booked width, None: as usual in its system; `end_allowance` is
-    added in all, None: as usual in the system of the first width. `base` holds what is the same
-    in every cell; its `rounds` None: as many as the time allows. `replay` are the rounds of each
-    length, in order, when they differ.
+    `widths` and `naps` are by material, under `REST` what holds for all others. `end_allowance`
+    is added in all, None: as usual in the system of the first width. `base` holds what is the same
+    in every cell, what the widths are and what comes off them as well; its `rounds` None: as many
+    as the time allows. `replay` are the rounds of each length, in order, when they differ.
     """
 
     widths: Mapping[str, tuple[Width, ...]]
     naps: Mapping[str, tuple[bool, ...]]
     base: LayOutOptions
     sizes: str = ALL
-    selvedge: float | None = None
     end_allowance: float | None = None
     round_up: RoundUp | None = None
     raise_sizes: bool = True
@@ -69,8 +66,12 @@ class TableOptions:
         return self.naps.get(name, self.naps.get(REST, (True, False)))
 
     def selvedge_of(self, width: Width) -> float:
-        """Return what comes off each side of a booked width, mm."""
-        return SELVEDGE[width.system] if self.selvedge is None else self.selvedge
+        """Return what comes off each side of a width, mm."""
+        return self._on(width).kept_off
+
+    def usable_of(self, width: Width) -> float:
+        """Return what is left of a width between the selvedges, mm."""
+        return self._on(width).usable_width
 
     @property
     def system(self) -> System:
@@ -88,14 +89,8 @@ class TableOptions:
 
     def cell(self, sizes: SizeSet, name: str, width: Width, nap: bool) -> LayOutOptions:
         """Return the options of the layout that stands behind a cell. Raises OptionError."""
-        usual = self.selvedge is None
-        off = 0.0 if usual else 2.0 * self.selvedge_of(width)
         return replace(
-            self.base,
-            fabric_width=width.booked - off,
-            # Options of a layout know the usual selvedge alone.
-            width_is="booked" if usual else "usable",
-            system=width.system,
+            self._on(width),
             nap=nap,
             material=name,
             sizes=sizes.garments,
@@ -105,13 +100,17 @@ class TableOptions:
             workers=1,
         )
 
+    def _on(self, width: Width) -> LayOutOptions:
+        """Return what is the same in every cell, on cloth of this width. Raises OptionError."""
+        return replace(self.base, fabric_width=width.typed, system=width.system)
+
 
 def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> TableOptions:
     """Return the options of values as typed; what is missing or blank takes its default.
 
-    Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `gap`, `allowance`,
-    `shrinkage`, `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `widths` is like
-    `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
+    Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `width_is`, `selvedge`,
+    `gap`, `allowance`, `shrinkage`, `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `widths` is
+    like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
     Raises OptionError.
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
@@ -121,14 +120,13 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     if replay:
         given["rounds"] = str(max(1, *replay))
     shared = {name: text for name, text in given.items() if name in _SHARED}
-    usual = {"seconds": f"{USUAL_SECONDS:g}", "fabric_width": f"{first.booked!r}mm"}
+    usual = {"seconds": f"{USUAL_SECONDS:g}", "fabric_width": f"{first.typed!r}mm"}
     base = options_from_text({**usual, **shared}, select)
     return TableOptions(
         widths,
         _naps(given.get("nap", "")),
         base,
         given.get("sizes", ALL),
-        _selvedge(given.get("selvedge", "")),
         base.end_allowance if "end_allowance" in given else None,
         base.round_up if "round_up" in given else None,
         _yes_or_no("Whether larger sizes are raised", given.get("raise_sizes", "yes")),
@@ -138,6 +136,8 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
 
 
 _SHARED = (
+    "width_is",
+    "selvedge",
     "gap",
     "allowance",
     "no_grain",
@@ -185,10 +185,10 @@ def _widths_of_one(text: str) -> tuple[Width, ...]:
             width = Width(parse_length(word), typed_system(word))
         except OptionError as error:
             raise OptionError(f"The fabric width: {error}") from None
-        if any(abs(width.booked - other) < 0.01 for other in found):
+        if any(abs(width.typed - other) < 0.01 for other in found):
             raise OptionError(f"The width “{word}” is given twice in “{text}”: give it once.")
-        found[width.booked] = width
-    return tuple(found[booked] for booked in sorted(found))
+        found[width.typed] = width
+    return tuple(found[typed] for typed in sorted(found))
 
 
 def _naps(text: str) -> dict[str, tuple[bool, ...]]:
@@ -207,22 +207,6 @@ def _naps(text: str) -> dict[str, tuple[bool, ...]]:
             )
         found[name] = meant[folded(word)]
     return found
-
-
-def _selvedge(text: str) -> float | None:
-    """Return what comes off each side, None when nothing is typed."""
-    if not text:
-        return None
-    try:
-        length = parse_length(text)
-    except OptionError as error:
-        raise OptionError(f"The selvedge: {error}") from None
-    if not 0.0 <= length <= _SELVEDGE_LIMIT:
-        raise OptionError(
-            f"The selvedge must be between 0 and {_SELVEDGE_LIMIT:g} mm on each side, but it is "
-            f"{length:g} mm."
-        )
-    return length
 
 
 def _replay(text: str) -> tuple[int, ...]:

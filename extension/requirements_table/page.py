@@ -16,6 +16,7 @@ from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
     SINGLE_LAYER,
+    bracket_text,
     jump_text,
     lengths_text,
     marks_text,
@@ -158,10 +159,10 @@ def _table(
 
 
 def _width_head(table: Table, width: Width) -> str:
-    usable = escape(usable_text(width, table.options))
+    usable = escape(bracket_text(width, table.options))
     return (
         f'<th scope="col"><span class="own">{escape(width_text(width))}</span> '
-        f'<span class="other">({usable})</span></th>'
+        f'<span class="other">{usable}</span></th>'
     )
 
 

@@ -56,13 +56,18 @@ def nap_text(nap: bool) -> str:
 
 
 def width_text(width: Width) -> str:
-    """Return a booked width in its own unit: `140 cm`, `45 in`."""
-    return small_text(width.booked, width.system)
+    """Return a width as typed, in its own unit: `140 cm`, `45 in`."""
+    return small_text(width.typed, width.system)
 
 
 def usable_text(width: Width, options: TableOptions) -> str:
-    """Return what is left of a booked width between the selvedges."""
-    return small_text(width.booked - 2.0 * options.selvedge_of(width), width.system)
+    """Return what is left of a width between the selvedges."""
+    return small_text(options.usable_of(width), width.system)
+
+
+def bracket_text(width: Width, options: TableOptions) -> str:
+    """Return in brackets what is left of a width, nothing where that is all of it."""
+    return f"({usable_text(width, options)})" if options.selvedge_of(width) else ""
 
 
 def lengths_text(entry: Entry) -> tuple[str, str]:
@@ -126,7 +131,7 @@ def jump_text(jump: Jump) -> str:
     found = "" if jump.proven else ", as far as was found,"
     return (
         f"{_cell_title(jump.cell)}: {before}{found} on cloth {width_text(jump.narrow)} wide; "
-        f"{after} is enough from {_up(jump.booked, system)} on."
+        f"{after} is enough from {_up(jump.enough_from, system)} on."
     )
 
 
@@ -191,9 +196,9 @@ def _cell_title(cell: Cell) -> str:
 def _width_notes(table: Table) -> list[str]:
     """Return what the widths mean."""
     widths = _widths(table)
-    off = {small_text(table.options.selvedge_of(width), width.system): None for width in widths}
-    if list(off) == ["0 mm"]:
+    if not any(table.options.selvedge_of(width) for width in widths):
         return ["Widths are between the selvedges: nothing was taken off."]
+    off = {small_text(table.options.selvedge_of(width), width.system): None for width in widths}
     return [
         f"Widths are as on the bolt: {' or '.join(off)} of selvedge comes off each side, and the "
         "width in brackets is what is used."
@@ -293,7 +298,7 @@ def _widths(table: Table) -> list[Width]:
     return list({entry.cell.width.system: entry.cell.width for entry in table.entries}.values())
 
 
-def _up(booked: float, system: System) -> str:
+def _up(width: float, system: System) -> str:
     """Return a width rounded up to whole centimetres or eighths of an inch."""
     step = Fraction(10) if system == "metric" else INCH / 8
-    return small_text(float(round_up(booked, step)), system)
+    return small_text(float(round_up(width, step)), system)

@@ -60,13 +60,14 @@ class Entry:
 class Jump:
     """Where the length of a row falls between two neighbouring widths.
 
-    On cloth from `booked` mm on, no wider than that of `cell`, `after` is enough; on cloth as wide
-    as `narrow` it is `before`. `proven`: there so little can never be enough; else it was tried.
+    On cloth from `enough_from` mm on, no wider than that of `cell`, `after` is enough; on cloth as
+    wide as `narrow` it is `before`. `proven`: there so little can never be enough; else it was
+    tried.
     """
 
     cell: Cell
     narrow: Width
-    booked: float
+    enough_from: float
     before: Purchase
     after: Purchase
     proven: bool
@@ -215,7 +216,7 @@ def _jump(
         and entry.layout is not None
         and entry.layout.length <= wide.bought.needed
     )
-    off = wide.cell.width.booked - wide.planned.options.usable_width
+    off = wide.cell.width.typed - wide.planned.options.usable_width
     return Jump(wide.cell, narrow.cell.width, usable + off, narrow.bought, wide.bought, proven)
 
 

@@ -18,13 +18,13 @@ import numpy as np
 import shapely
 import shapely.ops
 
-from extension.job.options import options_from_text
 from extension.job.plan import make_plan
 from extension.job.reading import ReadRequest, read_pieces
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
 from nesting.model import Fabric, Job, Piece
 from tests.benchmarks.watch import PROJECT, watched
+from tests.helpers.cloth import typed_between_selvedges
 from tests.helpers.published import instance_job
 
 SAMPLES = ("first-apron", "wrap-skirt", "lined-jacket", "inch-trousers", "untidy-smock")
@@ -56,7 +56,7 @@ def jigsaw(count: int, seed: int) -> Job:
 def sample(name: str) -> Job:
     """Return a sample drawing on cloth 140 cm wide as a job."""
     leaves = read_leaves(parse(PROJECT / "sample_svgs" / f"{name}.svg"))
-    options = options_from_text({"fabric_width": "140cm"})
+    options = typed_between_selvedges({"fabric_width": "140cm"})
     return make_plan(read_pieces(leaves, ReadRequest()), options).job
 
 

@@ -25,7 +25,7 @@ from extension.job.options import options_from_text
 from nesting.stop import Request
 
 started = time.perf_counter()
-options = options_from_text({"fabric_width": "140cm", "seconds": sys.argv[2]})
+options = typed_between_selvedges({"fabric_width": "140cm", "seconds": sys.argv[2]})
 run = Run(lambda: time.perf_counter() - started, Request(), lambda _: print(flush=True))
 lay_out(parse(Path(sys.argv[1])), options, run)
 """

@@ -7,11 +7,11 @@ from functools import cache
 
 from extension.diagram.paper import Paper
 from extension.diagram.section import Section, section_of, sections
-from extension.job.options import options_from_text
 from extension.layouts.checked import Checked, examined
 from extension.layouts.layers import told_layers
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
+from tests.helpers.cloth import typed_between_selvedges
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into
 from tests.helpers.places import PROJECT
@@ -44,7 +44,7 @@ def _laid(name: str) -> bytes:
     path = SAMPLES / f"{source}.svg"
     document = garment().document() if source == "garment" else parse(path.read_bytes())
     for _, typed in LAYOUTS[name]:
-        drawn_into(document, options_from_text(typed))
+        drawn_into(document, typed_between_selvedges(typed))
     return serialise(document)
 
 

@@ -17,12 +17,13 @@ from extension.operations.lay_out import Run, lay_out
 from extension.svg.document import Document, parse, serialise
 from nesting.geometry.shapes import oriented, whole_outline
 from nesting.model import Placement
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, layout_of, no_time, plan_of
 from tests.helpers.svg_builder import SvgBuilder
 
 INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
-CLOTH = LayOutOptions(900.0)
+CLOTH = between_selvedges(900.0)
 LENGTH = 460.0
 """mm that the parts of the garment reach, rounded up."""
 SPOTS = (
@@ -154,7 +155,7 @@ def two_layouts() -> Edited:
     """Return a garment laid twice: by hand, and by the engine on cloth 70 cm wide."""
     edited = Edited()
     second = lay_out(
-        edited.document, LayOutOptions(700.0, nap=False), Run(no_time, lambda rounds: True)
+        edited.document, between_selvedges(700.0, nap=False), Run(no_time, lambda rounds: True)
     )
     edited.root = parse(second.drawing).root
     return edited

@@ -28,8 +28,9 @@ from nesting.judge.check import Laid
 from nesting.model import Layout, Outline, Placement
 from nesting.solve import solve
 from nesting.stop import AfterRounds
+from tests.helpers.cloth import between_selvedges
 
-WIDE = LayOutOptions(1400.0)
+WIDE = between_selvedges(1400.0)
 
 
 def no_time() -> float:

@@ -19,10 +19,10 @@ from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from extension.diagram.editor import pdf_of
 from extension.diagram.full_size import full_size
-from extension.job.options import LayOutOptions, options_from_text
 from extension.language.errors import DrawingError, OptionError
 from extension.layouts.layers import one_layer
 from extension.svg.document import serialise
+from tests.helpers.cloth import between_selvedges, typed_between_selvedges
 from tests.helpers.edited import SPOTS, Edited
 from tests.helpers.garments import garment
 from tests.helpers.laid import read_layouts
@@ -91,7 +91,7 @@ def test_a_part_moved_by_hand_is_shown_where_it_lies_now() -> None:
     ids=["metric", "inches"],
 )
 def test_the_test_square_is_as_large_as_it_says(width: str, side: float, told: str) -> None:
-    page = page_of(Edited(garment(), options_from_text({"fabric_width": width})))
+    page = page_of(Edited(garment(), typed_between_selvedges({"fabric_width": width})))
     square = page.getElementById("test-square")
     low_x, low_y, high_x, high_y = shapely.Polygon(mm(square)).bounds
     assert (high_x - low_x, high_y - low_y) == pytest.approx((side, side), abs=1e-6)
@@ -162,8 +162,8 @@ def test_a_layout_that_breaks_a_rule_is_not_published() -> None:
 def two_layouts(folder: Path) -> Path:
     """Write a drawing with two layouts."""
     document = garment().document()
-    drawn_into(document, LayOutOptions(900.0))
-    drawn_into(document, LayOutOptions(1400.0))
+    drawn_into(document, between_selvedges(900.0))
+    drawn_into(document, between_selvedges(1400.0))
     file = folder / "two.svg"
     file.write_bytes(serialise(document))
     return file

@@ -18,9 +18,9 @@ from extension.diagram.distances import Distance, Figure, distances, figures
 from extension.diagram.figure import figure
 from extension.diagram.paper import PAPERS, Leaf, Paper, leaf_for
 from extension.diagram.shapes import Cloth, Picture, fitting_scale
-from extension.job.options import options_from_text
 from extension.language.rounding import INCH
 from extension.svg.document import parse, serialise
+from tests.helpers.cloth import typed_between_selvedges
 from tests.helpers.diagrams import LAYOUTS, published, sections_of
 from tests.helpers.edited import LENGTH, spread
 from tests.helpers.garments import garment
@@ -73,7 +73,7 @@ def test_a_picture_is_as_it_was_when_it_was_looked_at(
     name: str, pytestconfig: pytest.Config
 ) -> None:
     typed, paper, scale = GOLDENS[name]
-    options, document = options_from_text(typed), garment().document()
+    options, document = typed_between_selvedges(typed), garment().document()
     plan = plan_of(document, options)
     drawn_into(document, options, layout_of(plan, spread(plan), LENGTH))
     (section,) = sections_of(parse(serialise(document)), paper, scale)

@@ -19,7 +19,7 @@ from lxml import etree
 
 from extension.diagram.page import page
 from extension.diagram.section import sections
-from extension.job.options import LayOutOptions, options_from_text
+from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, titled
 from extension.job.reading import ReadRequest, read_pieces
 from extension.language.names import lay
@@ -34,6 +34,7 @@ from nesting.cloth.problem import hands_of, lying_turns
 from nesting.geometry.shapes import oriented, whole_outline
 from nesting.model import Layout, Placement
 from tests.helpers.browser import print_page
+from tests.helpers.cloth import typed_between_selvedges
 from tests.helpers.diagrams import SAMPLES, published
 from tests.helpers.edited import Edited
 from tests.helpers.garments import LOOKS, MILLIMETRES, garment
@@ -123,7 +124,7 @@ def options_of(units: str, way: str, nap: str, material: str, size: str = "") ->
     typed = {"fabric_width": WIDTHS[units], "nap": nap, "material": material, "sizes": size}
     if "allowance" in way:
         typed["allowance"] = ADDED[units]
-    return options_from_text(typed)
+    return typed_between_selvedges(typed)
 
 
 def laid(name: str, options: LayOutOptions, way: str) -> Document:

@@ -48,11 +48,16 @@ def test_every_field_reaches_the_options() -> None:
         "--id=b",
     )
     assert found.naps == {"": (True,), "lining": (False,), "interfacing": (False,)}
-    assert (found.selvedge, found.ends, found.base.shrinkage) == (25.4, 4 * 25.4, 0.03)
+    assert (found.base.selvedge, found.ends, found.base.shrinkage) == (25.4, 4 * 25.4, 0.03)
     assert (found.round_up, found.sizes, found.raise_sizes) == ("none", "38,40", False)
     assert (found.base.gap, found.base.allowance, found.base.no_grain) == (3.175, 10.0, "lay")
     assert (found.base.seconds, found.base.seed, found.base.select) == (60.0, 7, ("b",))
     assert found.write_layouts
+
+
+def test_widths_may_be_between_the_selvedges() -> None:
+    found = options("--widths=140cm", "--width_is=usable")
+    assert found.usable_of(found.widths[""][0]) == 1400.0
 
 
 def test_an_allowance_to_add_needs_its_width() -> None:

@@ -18,11 +18,12 @@ from extension.svg.scales import scale_of
 from extension.svg.transforms import IDENTITY, parse_transform
 from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import whole_outline
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.garments import PAGES, garment
 from tests.helpers.layouts import plan_of
 
-INCLUDED = LayOutOptions(1400.0)
-ADDED = LayOutOptions(1400.0, allowance=10.0)
+INCLUDED = between_selvedges(1400.0)
+ADDED = between_selvedges(1400.0, allowance=10.0)
 
 
 def drawn(

@@ -10,8 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from extension.job.options import LayOutOptions, options_from_text
+from extension.job.options import LayOutOptions
 from nesting.model import Placement
+from tests.helpers.cloth import between_selvedges, typed_between_selvedges
 from tests.helpers.garments import PAGES, garment
 from tests.helpers.golden import assert_golden
 from tests.helpers.layouts import drawn_into, layout_of, plan_of
@@ -34,10 +35,10 @@ HEAD_TO_FOOT = (
 )
 
 CASES: dict[str, tuple[str, LayOutOptions, tuple[Placement, ...]]] = {
-    "with-nap-on-90-cm": ("millimetres", LayOutOptions(900.0, workers=2), BY_HAND),
+    "with-nap-on-90-cm": ("millimetres", between_selvedges(900.0, workers=2), BY_HAND),
     "head-to-foot-on-45-in-booked": (
         "inches, moved",
-        options_from_text(
+        typed_between_selvedges(
             {
                 "fabric_width": "45in",
                 "width_is": "booked",

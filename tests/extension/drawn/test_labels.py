@@ -13,11 +13,11 @@ from lxml import etree
 from extension.drawn.labels import SIZES, Caption, Face, Labels, arrangements, caption_of
 from extension.drawn.lettering import ASCENT, block_size
 from extension.drawn.marks import DrawnMark
-from extension.job.options import LayOutOptions
 from extension.language.names import lay
 from extension.svg.document import parse
 from extension.svg.pathdata import parse_path
 from nesting.model import Outline, Placement
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.drafting.catalogue import SAMPLES as DRAFTED
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, part_groups, placed_outline, plan_of
@@ -149,7 +149,7 @@ def test_the_fullest_lines_are_liked_best_and_none_is_told_twice() -> None:
 
 
 def test_the_caption_counts_copies_over_all_garments() -> None:
-    plan = plan_of(garment().document(), LayOutOptions(1400.0, garments=3))
+    plan = plan_of(garment().document(), between_selvedges(1400.0, garments=3))
     spot = Placement("front", (4,), 2, 0.0, True, 0.0, 0.0)
     caption = caption_of(plan.cuts["front"], spot, nap=True)
     assert (caption.title, caption.count, caption.flipped) == ("Front", "4 of 6", True)
@@ -159,7 +159,7 @@ def test_the_caption_counts_copies_over_all_garments() -> None:
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_in_every_sample_labels_lie_in_their_part_and_off_other_words(sample: Path) -> None:
     document = parse(sample)
-    sheet, layer = drawn_into(document, LayOutOptions(1500.0))
+    sheet, layer = drawn_into(document, between_selvedges(1500.0))
     groups = part_groups(layer)
     assert len(groups) == len(sheet.layout.placements)
     for spot, group in zip(sheet.layout.placements, groups, strict=True):

@@ -14,18 +14,19 @@ from extension.drawn.cloth import cloth
 from extension.drawn.lettering import ASCENT, block_size
 from extension.drawn.measures import extent, measures
 from extension.drawn.sheet import Sheet
-from extension.job.options import LayOutOptions, options_from_text
+from extension.job.options import LayOutOptions
 from extension.language.edges import CUT_END, FAR_END
 from extension.svg.building import inkscape
 from extension.svg.transforms import apply, parse_transform
+from tests.helpers.cloth import between_selvedges, typed_between_selvedges
 from tests.helpers.garments import garment
 from tests.helpers.layouts import layout_of, plan_of, sheet_of
 
 CHOICES = {
-    "wide": LayOutOptions(1400.0),
-    "narrow": LayOutOptions(500.0),
-    "without nap": LayOutOptions(1500.0, nap=False),
-    "booked inches": options_from_text(
+    "wide": between_selvedges(1400.0),
+    "narrow": between_selvedges(500.0),
+    "without nap": between_selvedges(1500.0, nap=False),
+    "booked inches": typed_between_selvedges(
         {"fabric_width": "60in", "width_is": "booked", "end_allowance": "2in"}
     ),
 }
@@ -86,7 +87,12 @@ def test_the_dimension_line_says_what_is_needed_and_what_to_buy() -> None:
 
 
 def test_the_width_is_told_between_the_selvedges() -> None:
-    assert "59 in between the selvedges" in said(measures(sheet(CHOICES["booked inches"]), ()))
+    assert "140 cm between the selvedges" in said(measures(sheet(CHOICES["wide"]), ()))
+
+
+def test_a_width_on_the_bolt_is_told_beside_the_one_between_the_selvedges() -> None:
+    words = "59 in between the selvedges (60 in as on the bolt)"
+    assert words in said(measures(sheet(CHOICES["booked inches"]), ()))
 
 
 @pytest.mark.parametrize(
@@ -103,7 +109,7 @@ def test_the_legend_explains_numbers_and_is_absent_without_any() -> None:
 
 
 def test_letters_grow_with_the_cloth_within_bounds() -> None:
-    sizes = [sheet(LayOutOptions(width)).letters for width in (400.0, 1120.0, 1400.0, 3000.0)]
+    sizes = [sheet(between_selvedges(width)).letters for width in (400.0, 1120.0, 1400.0, 3000.0)]
     assert sizes == [10.0, 20.0, 25.0, 25.0]
 
 

@@ -16,6 +16,7 @@ from extension.svg.document import parse, serialise
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf
 from extension.svg.transforms import determinant
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, first_layout_of, part_groups, plan_of, sheet_of
 from tests.helpers.svg_builder import SvgBuilder
@@ -58,7 +59,7 @@ def test_the_editor_shows_name_and_count_of_each_part() -> None:
 
 @pytest.mark.parametrize("nap", [True, False])
 def test_everything_of_a_part_lies_inside_it(nap: bool) -> None:
-    parts_read = leaves_of_parts(garment(), LayOutOptions(500.0, nap=nap))
+    parts_read = leaves_of_parts(garment(), between_selvedges(500.0, nap=nap))
     assert len(parts_read) == 5
     for leaves in parts_read.values():
         (outline,) = [leaf for leaf in leaves if "of" in leaf.attributes]
@@ -70,14 +71,14 @@ def test_everything_of_a_part_lies_inside_it(nap: bool) -> None:
 
 def test_all_words_of_a_part_can_be_read() -> None:
     drawing = garment(transform="scale(-1 1) translate(-600 0)")
-    for leaves in leaves_of_parts(drawing, LayOutOptions(1400.0)).values():
+    for leaves in leaves_of_parts(drawing, between_selvedges(1400.0)).values():
         words = [leaf for leaf in leaves if leaf.text]
         assert words
         assert all(determinant(leaf.matrix) > 0 for leaf in words)
 
 
 def test_the_marks_of_a_piece_come_along_with_their_look() -> None:
-    parts_read = leaves_of_parts(garment(), LayOutOptions(1400.0))
+    parts_read = leaves_of_parts(garment(), between_selvedges(1400.0))
     notches = [
         leaf for leaf in parts_read["Front, 1 of 2"] if leaf.style.get("stroke") == "#000000"
     ]

@@ -70,7 +70,30 @@ def test_a_booked_width_loses_both_selvedges_by_the_unit_typed() -> None:
         {"fabric_width": "45in", "width_is": "booked"}
     ).usable_width == pytest.approx(44 * 25.4, abs=1e-9)
     assert typed(width_is="booked").usable_width == 1375.0
-    assert typed().usable_width == 1400.0
+    assert typed(width_is="usable").usable_width == 1400.0
+
+
+def test_a_width_is_as_on_the_bolt_unless_told() -> None:
+    assert typed().width_is == LayOutOptions(1400.0).width_is == "booked"
+    assert typed().usable_width == 1375.0
+
+
+def test_a_selvedge_of_ones_own_comes_off_each_side() -> None:
+    assert typed(selvedge="2cm").usable_width == 1360.0
+    assert typed(selvedge="0cm").usable_width == 1400.0
+
+
+def test_nothing_comes_off_a_width_between_the_selvedges() -> None:
+    with pytest.raises(OptionError, match="leave the selvedge empty"):
+        typed(width_is="usable", selvedge="2cm")
+
+
+def test_a_stored_selvedge_goes_when_the_width_is_between_them_now() -> None:
+    stored = typed(selvedge="2cm")
+    assert changed_options(stored, {"width_is": "usable"}).usable_width == 1400.0
+    assert changed_options(stored, {"fabric_width": "150cm"}).usable_width == 1460.0
+    with pytest.raises(OptionError, match="leave the selvedge empty"):
+        changed_options(stored, {"width_is": "usable", "selvedge": "1cm"})
 
 
 def test_the_step_of_rounding_up_follows_the_unit() -> None:

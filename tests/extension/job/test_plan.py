@@ -10,10 +10,11 @@ from extension.job.plan import Plan, consents, titled, uncertain_tops
 from extension.language.errors import DrawingError
 from nesting.cloth.problem import build_problem
 from nesting.jobs.validation import validated
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.layouts import plan_of
 from tests.helpers.svg_builder import SvgBuilder
 
-WIDE = LayOutOptions(1400.0)
+WIDE = between_selvedges(1400.0)
 
 
 def drawing(*pieces: dict[str, str], arrows: bool = True) -> SvgBuilder:
@@ -66,7 +67,7 @@ def test_one_material_is_laid_and_pieces_of_others_are_named() -> None:
     assert [(left.object_id, left.reason) for left in made.left_out] == [
         ("piece1", "other material")
     ]
-    inside = plan(*pieces, options=LayOutOptions(900.0, material="Fusible"))
+    inside = plan(*pieces, options=between_selvedges(900.0, material="Fusible"))
     assert counts(inside) == {"piece0/interfacing": (1, 1)}
     assert inside.material == "interfacing"
 
@@ -79,7 +80,7 @@ def test_the_source_of_a_job_piece_is_the_drawn_piece() -> None:
 
 def test_sizes_are_cut_for_their_garments_and_a_piece_of_all_sizes_for_the_sum() -> None:
     pieces = ({"cut": "2", "size": "38"}, {"cut": "2", "size": "40"}, {"cut": "1"})
-    options = LayOutOptions(1400.0, sizes=(("38", 2), ("40", 1)))
+    options = between_selvedges(1400.0, sizes=(("38", 2), ("40", 1)))
     made = plan(*pieces, options=options)
     assert counts(made) == {"piece0": (2, 2), "piece1": (2, 1), "piece2": (1, 3)}
     assert made.parts == 4 + 2 + 3
@@ -87,19 +88,21 @@ def test_sizes_are_cut_for_their_garments_and_a_piece_of_all_sizes_for_the_sum()
 
 def test_a_size_that_is_not_chosen_stays_out() -> None:
     pieces = ({"cut": "2", "size": "38"}, {"cut": "2", "size": "40"})
-    made = plan(*pieces, options=LayOutOptions(1400.0, sizes=(("40", 2),)))
+    made = plan(*pieces, options=between_selvedges(1400.0, sizes=(("40", 2),)))
     assert counts(made) == {"piece1": (2, 2)}
     assert titled(made.cuts["piece1"].drawn) == "Piece 1 40"
 
 
 def test_without_sizes_everything_is_cut_for_the_number_of_garments() -> None:
-    made = plan({"cut": "2", "size": "38"}, {"cut": "1"}, options=LayOutOptions(1400.0, garments=3))
+    made = plan(
+        {"cut": "2", "size": "38"}, {"cut": "1"}, options=between_selvedges(1400.0, garments=3)
+    )
     assert counts(made) == {"piece0": (2, 3), "piece1": (1, 3)}
 
 
 def test_a_size_is_found_however_it_is_written() -> None:
     made = plan(
-        {"cut": "1", "size": "X-Large"}, options=LayOutOptions(1400.0, sizes=(("x large", 2),))
+        {"cut": "1", "size": "X-Large"}, options=between_selvedges(1400.0, sizes=(("x large", 2),))
     )
     assert counts(made) == {"piece0": (1, 2)}
 
@@ -108,7 +111,11 @@ def test_nothing_of_a_material_is_told_with_the_materials_there_are() -> None:
     with pytest.raises(
         DrawingError, match="No piece is cut from “lining”: choose main and contrast"
     ):
-        plan({"cut": "1"}, {"cut": "1 contrast"}, options=LayOutOptions(1400.0, material="lining"))
+        plan(
+            {"cut": "1"},
+            {"cut": "1 contrast"},
+            options=between_selvedges(1400.0, material="lining"),
+        )
 
 
 def test_the_job_passes_the_engines_own_checks() -> None:
@@ -141,12 +148,12 @@ def test_either_side_up_is_a_consent_for_what_is_no_half_of_a_pair(cut: str, is_
 def test_what_the_nap_forbids_is_no_consent() -> None:
     pieces = ({"cut": "1", "turns": "four-way"},)
     assert consents(plan(*pieces)) == ()
-    free = plan(*pieces, options=LayOutOptions(1400.0, nap=False))
+    free = plan(*pieces, options=between_selvedges(1400.0, nap=False))
     assert consents(free) == ("By consent Piece 0 may be turned across the grain.",)
 
 
 def test_a_slant_is_a_consent_of_its_own() -> None:
-    free = plan({"cut": "1", "turns": "free"}, options=LayOutOptions(1400.0, nap=False))
+    free = plan({"cut": "1", "turns": "free"}, options=between_selvedges(1400.0, nap=False))
     assert "By consent Piece 0 may lie at a slant to the grain." in consents(free)
 
 
@@ -156,7 +163,7 @@ def test_uncertain_tops_are_named_only_where_there_is_a_nap() -> None:
     made.add_rect(10, 10, 200, 40, piece)
     made.add_line((20, 30), (180, 30), piece, lay={"role": "grainline"})
     assert uncertain_tops(plan_of(made.document(), WIDE)) == ("Band",)
-    assert uncertain_tops(plan_of(made.document(), LayOutOptions(1400.0, nap=False))) == ()
+    assert uncertain_tops(plan_of(made.document(), between_selvedges(1400.0, nap=False))) == ()
 
 
 def test_what_is_said_of_several_pieces_alike_is_said_once() -> None:

@@ -68,6 +68,15 @@ def test_settings_of_any_version_or_none_are_read_alike(version: object) -> None
     assert result_of(text) == {"length_mm": 1840.0}
 
 
+def test_a_stored_width_is_what_it_was_when_the_layout_was_made() -> None:
+    for width_is, usable in (("usable", 1400.0), ("booked", 1375.0)):
+        assert options_of(changed(width_is=width_is)).usable_width == usable
+    # Before the settings said what a width is, it was the one between the selvedges.
+    silent = settings_of(LayOutOptions(1400.0))
+    del silent["width_is"]
+    assert options_of(json.dumps({"options": silent})).usable_width == 1400.0
+
+
 def changed(**values: object) -> str:
     return json.dumps({"options": {**settings_of(LayOutOptions(1400.0)), **values}})
 

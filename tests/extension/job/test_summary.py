@@ -8,17 +8,18 @@ from typing import Any
 
 import pytest
 
-from extension.job.options import LayOutOptions, options_from_text
+from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.job.summary import NapTrial, counted, left_out_text, summary
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import purchase
 from extension.svg.model import LeftOut
 from nesting.model import LeftOver, Placement
+from tests.helpers.cloth import between_selvedges, typed_between_selvedges
 from tests.helpers.garments import garment
 from tests.helpers.layouts import layout_of, plan_of
 
-WIDE = LayOutOptions(1400.0)
+WIDE = between_selvedges(1400.0)
 
 
 def lines(
@@ -51,7 +52,7 @@ def test_the_usual_run_says_all_that_is_to_be_known() -> None:
 
 
 def test_a_booked_width_tells_both_and_imperial_choices_are_told_in_inches() -> None:
-    options = options_from_text(
+    options = typed_between_selvedges(
         {
             "fabric_width": "60in",
             "width_is": "booked",
@@ -76,7 +77,7 @@ def test_a_booked_width_tells_both_and_imperial_choices_are_told_in_inches() -> 
     ],
 )
 def test_the_step_of_rounding_is_told(rounding: str, words: str) -> None:
-    options = options_from_text({"fabric_width": "140cm", "round_up": rounding})
+    options = typed_between_selvedges({"fabric_width": "140cm", "round_up": rounding})
     assert words in lines(options)[0]
 
 
@@ -96,7 +97,7 @@ def test_what_no_nap_would_save_is_told_as_far_as_it_is_known(trial: NapTrial, w
 
 
 def test_without_nap_parts_may_lie_head_to_foot() -> None:
-    assert "No nap: parts may lie head to foot." in lines(LayOutOptions(1400.0, nap=False))[2]
+    assert "No nap: parts may lie head to foot." in lines(between_selvedges(1400.0, nap=False))[2]
 
 
 def test_sizes_are_told_with_their_garments() -> None:
@@ -104,7 +105,7 @@ def test_sizes_are_told_with_their_garments() -> None:
     for node in drawing.root.iter("{*}g"):
         if node.get("id") == "front":
             node.set("{urn:thriftlay:1}size", "38")
-    options = LayOutOptions(1400.0, sizes=(("38", 2),))
+    options = between_selvedges(1400.0, sizes=(("38", 2),))
     plan = plan_of(drawing.document(), options)
     assert "2 parts from 3 pieces of main, for size 38 × 2." in lines(options, plan=plan)
 

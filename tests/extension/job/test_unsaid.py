@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import pytest
 
-from extension.job.options import LayOutOptions
 from extension.language.errors import DrawingError
 from extension.operations.lay_out import Run, lay_out
 from extension.operations.tighten import tighten_layout
@@ -13,6 +12,7 @@ from extension.requirements_table.cells import ask
 from extension.requirements_table.options import TableOptions
 from extension.svg.document import parse, serialise
 from extension.svg.leaves import read_leaves
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.drawn import piece, read, sheet
 from tests.helpers.layouts import no_time
 from tests.helpers.svg_builder import SvgBuilder
@@ -233,7 +233,7 @@ def test_words_of_hidden_texts_say_nothing() -> None:
 def test_every_command_that_lays_out_asks() -> None:
     """The layout, the same run again, tightening and the table all read pieces in one place."""
     drawing = back("Back\ncut 1", lay={"cut": "1", "grain": "up"})
-    options = LayOutOptions(1400.0, rounds=1)
+    options = between_selvedges(1400.0, rounds=1)
     run = Run(no_time, lambda rounds: True)
     document = parse(lay_out(drawing.document(), options, run).drawing)
     label = next(one for one in document.root.iter("{*}tspan") if one.text == "cut 1")

@@ -9,12 +9,12 @@ from collections.abc import Callable
 import pytest
 from lxml import etree
 
-from extension.job.options import LayOutOptions
 from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.layouts.checked import check_layouts
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.drawn import sheet
 from tests.helpers.edited import Edited, two_layouts
 from tests.helpers.garments import PAGES, Page, garment
@@ -231,13 +231,13 @@ def test_a_part_parked_beside_the_cloth_does_not_make_it_longer() -> None:
 @pytest.mark.parametrize("page", PAGES.values(), ids=PAGES.keys())
 @pytest.mark.parametrize("transform", ["", "rotate(33)", "translate(50 20) rotate(-90) scale(0.8)"])
 def test_what_was_just_laid_is_clean_on_every_page(page: Page, transform: str) -> None:
-    edited = Edited(garment(page, transform), LayOutOptions(700.0))
+    edited = Edited(garment(page, transform), between_selvedges(700.0))
     assert edited.found() == CLEAN
     assert edited.check().report["parts"] == 5
 
 
 def test_seam_allowance_and_other_materials_are_judged_as_they_were_laid() -> None:
-    options = LayOutOptions(700.0, allowance=12.0, garments=2)
+    options = between_selvedges(700.0, allowance=12.0, garments=2)
     edited = Edited(garment(), options)
     assert edited.found() == CLEAN
     assert edited.check().report["parts"] == 10
@@ -288,7 +288,7 @@ def test_a_drawing_of_many_parts_is_checked_whole() -> None:
             id=f"p{number}",
             lay={"cut": "10"},
         )
-    edited = Edited(drawing, LayOutOptions(1400.0))
+    edited = Edited(drawing, between_selvedges(1400.0))
     assert edited.check().report["parts"] == 120
 
 

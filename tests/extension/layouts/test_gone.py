@@ -16,6 +16,7 @@ from extension.layouts.layers import layout_layers
 from extension.operations.lay_out import Outcome, Run, lay_out
 from extension.operations.tighten import tighten_layout
 from extension.svg.document import parse
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.edited import CLOTH, Edited
 from tests.helpers.garments import garment
 from tests.helpers.layouts import no_time
@@ -170,7 +171,7 @@ def test_tighten_names_it_instead_of_passing_it_over(with_parts: bool) -> None:
 
 
 def test_a_chosen_piece_that_is_gone_is_named_too() -> None:
-    edited = laid(LayOutOptions(900.0, select=("front", "tab")))
+    edited = laid(between_selvedges(900.0, select=("front", "tab")))
     edited.delete(edited.find("tab"))
     (line,) = not_laid(again(edited))
     assert f"1 {GONE} (Tab × 2)" in line

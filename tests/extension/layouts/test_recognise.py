@@ -5,11 +5,11 @@ from __future__ import annotations
 
 import pytest
 
-from extension.job.options import LayOutOptions
 from extension.job.settings import result_of
 from extension.language.names import lay
 from extension.operations.lay_out import Run, lay_out
 from extension.svg.document import parse
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.edited import Edited
 from tests.helpers.garments import garment
 from tests.helpers.layouts import no_time
@@ -20,7 +20,7 @@ def laid() -> Edited:
     """Return the garment laid by the engine: its back is cut once, so no copy bears witness."""
     edited = Edited()
     run = Run(no_time, lambda rounds: True)
-    outcome = lay_out(garment().document(), LayOutOptions(900.0, rounds=1), run)
+    outcome = lay_out(garment().document(), between_selvedges(900.0, rounds=1), run)
     edited.root = parse(outcome.drawing).root
     return edited
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 import pytest
 from lxml import etree
 
-from extension.job.options import LayOutOptions
 from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.layouts.holding import HoldRequest
 from extension.layouts.wrecks import Wreck, claimed
 from extension.operations.lay_out import Run, lay_out
 from extension.svg.document import parse
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.edited import CLOTH, Edited
 from tests.helpers.garments import garment
 from tests.helpers.layouts import no_time, plan_of
@@ -170,7 +170,7 @@ def test_a_wreck_cannot_be_held(wreck: object, words: str) -> None:
 
 
 def wreck_of(kind: str, *names: str, copies: tuple[int, ...] = ()) -> Wreck:
-    cuts = plan_of(garment().document(), LayOutOptions(900.0)).cuts
+    cuts = plan_of(garment().document(), between_selvedges(900.0)).cuts
     return Wreck("g1", kind, tuple(cuts[name] for name in names), copies, ())  # type: ignore[arg-type]
 
 

@@ -10,7 +10,6 @@ from itertools import combinations
 import pytest
 from lxml import etree
 
-from extension.job.options import LayOutOptions
 from extension.language.errors import DrawingError
 from extension.language.names import NAMESPACE, RESULT_ATTRIBUTES, lay
 from extension.operations.lay_out import Run, lay_out
@@ -28,6 +27,7 @@ from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
 from nesting.errors import ThriftlayError
 from nesting.stop import AfterRounds
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.layouts import no_time
 from tests.helpers.svg_builder import SvgBuilder
 
@@ -67,7 +67,7 @@ def outcome(
     The layout is the first one, and the settings and ids on it are left out.
     """
     made = drawing(piece or {}, line or {}, mark or {}, label)
-    options = LayOutOptions(1000.0, nap=nap, fabric_length=length, rounds=1, sizes=sizes)
+    options = between_selvedges(1000.0, nap=nap, fabric_length=length, rounds=1, sizes=sizes)
     try:
         done = lay_out(made.document(), options, Run(no_time, lambda rounds: True))
     except ThriftlayError as error:
@@ -250,7 +250,7 @@ def test_two_tops_and_two_folds_that_differ_are_told() -> None:
     for node in made.root.iter("{*}path"):
         if node.get("id") == "side":
             node.set(lay("role"), "fold")
-    options = LayOutOptions(1000.0, rounds=1)
+    options = between_selvedges(1000.0, rounds=1)
     told = lay_out(made.document(), options, Run(no_time, lambda rounds: True)).summary
     assert any("the side typed in lay:fold is not used" in line for line in told)
 
@@ -261,4 +261,4 @@ def test_an_error_names_the_object() -> None:
 
 
 def raise_for(attributes: Attributes) -> None:
-    lay_out(drawing(attributes, {}, {}).document(), LayOutOptions(1000.0), Run(no_time, NEVER))
+    lay_out(drawing(attributes, {}, {}).document(), between_selvedges(1000.0), Run(no_time, NEVER))

@@ -17,12 +17,13 @@ from extension.operations.progress import progress_text
 from extension.svg.document import parse
 from nesting.search.keeper import Progress
 from nesting.stop import StopRule
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.garments import garment
 from tests.helpers.laid import read_layouts
 from tests.helpers.layouts import no_time
 from tests.helpers.svg_builder import SvgBuilder
 
-WIDE = LayOutOptions(1400.0)
+WIDE = between_selvedges(1400.0)
 
 
 def after(rounds: int) -> StopRule:

@@ -26,13 +26,14 @@ from nesting.model import Fabric, Job, Layout
 from nesting.search.keeper import Progress
 from nesting.solve import solve
 from nesting.stop import AfterRounds, StopRule
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.drafting.catalogue import SAMPLES as DRAFTED
 from tests.helpers.garments import garment
 from tests.helpers.layouts import no_time, read_back
 from tests.helpers.places import PROJECT
 from tests.helpers.svg_builder import SvgBuilder
 
-WIDE = LayOutOptions(1400.0, rounds=1)
+WIDE = between_selvedges(1400.0, rounds=1)
 FOLDER = PROJECT / "sample_svgs"
 SAMPLES = [FOLDER / name for name in sorted(DRAFTED)]
 
@@ -106,7 +107,7 @@ def test_a_sheet_of_dashes_is_refused_with_the_remedy() -> None:
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_every_sample_is_laid_and_its_originals_stay(sample: Path) -> None:
     before, document = parse(sample), parse(sample)
-    outcome = lay_out(document, LayOutOptions(1500.0, rounds=1), Run(no_time, at_once))
+    outcome = lay_out(document, between_selvedges(1500.0, rounds=1), Run(no_time, at_once))
     after = parse(outcome.drawing)
     assert len(after.root) == len(before.root) + 1
     for old, new in zip(before.root, after.root, strict=False):
@@ -165,7 +166,7 @@ def test_a_trial_without_nap_has_its_share_of_the_time_or_is_not_made(
 ) -> None:
     made = engine()
     now = [0.0]
-    options = LayOutOptions(1400.0, seconds=seconds)
+    options = between_selvedges(1400.0, seconds=seconds)
     outcome = lay_out(garment().document(), options, Run(lambda: now[0], later))
     assert len(made.stops) == len(limits)
     for rule, limit in zip(made.stops, limits, strict=True):

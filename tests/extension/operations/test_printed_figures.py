@@ -12,20 +12,20 @@ from typing import Any, cast
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.job.options import LayOutOptions, options_from_text
 from extension.job.plan import Plan
 from extension.job.summary import summary
 from extension.language.rounding import INCH, YARD
 from extension.operations.tighten import _what_was_done
 from nesting.model import Layout
+from tests.helpers.cloth import between_selvedges, typed_between_selvedges
 from tests.helpers.garments import garment
 from tests.helpers.layouts import layout_of, plan_of
 
 UNITS = {"m": Fraction(1000), "cm": Fraction(10), "mm": Fraction(1), "in": INCH, "yd": YARD}
 LENGTH = r"((?:\d+ )?\d+(?:/\d+|\.\d+)? (?:m|cm|mm|in|yd))"
 CLOTH = {
-    "metric": LayOutOptions(1400.0),
-    "imperial": options_from_text({"fabric_width": "54in"}),
+    "metric": between_selvedges(1400.0),
+    "imperial": typed_between_selvedges({"fabric_width": "54in"}),
 }
 PLANS: dict[str, Plan] = {
     name: plan_of(garment().document(), options) for name, options in CLOTH.items()

@@ -56,7 +56,7 @@ def test_for_one_cloth_there_is_one_length_to_buy(width: str, extra: dict[str, s
     table = made(drawing, widths=width, nap="with", write_layouts="yes", **extra).table
     (entry,) = table.entries
     assert entry.bought is not None
-    wanted = {"fabric_width": width, "width_is": "booked", "rounds": "1", "workers": "1"}
+    wanted = {"fabric_width": width, "rounds": "1", "workers": "1"}
     run = lay_out.Run(no_time, lambda rounds: False)
     options = options_from_text({**wanted, **extra})
     outcome = lay_out.lay_out(parse(SAMPLES / "first-apron.svg"), options, run)

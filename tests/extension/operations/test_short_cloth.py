@@ -11,13 +11,14 @@ import pytest
 
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
-from extension.job.options import LayOutOptions, changed_options, options_from_text
+from extension.job.options import changed_options
 from extension.job.settings import options_of
 from extension.language.errors import OptionError
 from extension.layouts.checked import check_layouts
 from extension.operations.lay_out import Outcome, Run, lay_out
 from extension.svg.document import parse, serialise
 from nesting.stop import AfterRounds
+from tests.helpers.cloth import between_selvedges, typed_between_selvedges
 from tests.helpers.layouts import no_time
 from tests.helpers.svg_builder import SvgBuilder
 
@@ -34,7 +35,7 @@ def drawing(**priorities: str) -> SvgBuilder:
 
 
 def laid(length: float | None, rounds: int = 3, **priorities: str) -> Outcome:
-    options = LayOutOptions(500.0, gap=0.0, fabric_length=length, rounds=rounds)
+    options = between_selvedges(500.0, gap=0.0, fabric_length=length, rounds=rounds)
     return lay_out(drawing(**priorities).document(), options, Run(no_time, AfterRounds(rounds + 1)))
 
 
@@ -98,7 +99,7 @@ def test_the_length_is_kept_with_the_layout_and_can_be_taken_away() -> None:
 )
 def test_a_length_that_cannot_be_used_is_refused(typed: dict[str, str], words: str) -> None:
     with pytest.raises(OptionError, match=words):
-        options_from_text({"fabric_width": "140cm", **typed})
+        typed_between_selvedges({"fabric_width": "140cm", **typed})
 
 
 def test_a_part_moved_beyond_the_end_of_the_cloth_is_found() -> None:

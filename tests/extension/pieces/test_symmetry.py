@@ -5,13 +5,13 @@ from __future__ import annotations
 
 import pytest
 
-from extension.job.options import LayOutOptions
 from extension.job.plan import make_plan
 from extension.layouts.frame import matrix_of
 from extension.operations.lay_out import Run, lay_out
 from extension.pieces.symmetry import SAME_SIDE
 from extension.svg.leaves import read_leaves
 from extension.svg.transforms import apply, inverse
+from tests.helpers.cloth import between_selvedges
 from tests.helpers.drawn import piece, read, sheet
 from tests.helpers.edited import Edited
 from tests.helpers.layouts import no_time
@@ -111,7 +111,7 @@ def test_a_half_on_the_fold_is_no_matter_of_hands() -> None:
 
 def job_hand(cut: str, **details: str) -> tuple[str, bool]:
     """Return the hand of the piece of the job, and whether either side may be up."""
-    plan = make_plan(read(strip(cut, **details)[0]), LayOutOptions(900.0))
+    plan = make_plan(read(strip(cut, **details)[0]), between_selvedges(900.0))
     (one,) = plan.job.pieces
     return one.hand, one.either_side
 
@@ -131,7 +131,7 @@ def test_an_odd_count_of_a_symmetric_piece_leaves_no_odd_one() -> None:
 
 def laid(drawing: SvgBuilder) -> tuple[str, list[bool]]:
     """Return the drawing with its layout, and which parts lie printed side down."""
-    options = LayOutOptions(900.0, rounds=1, nap=False)
+    options = between_selvedges(900.0, rounds=1, nap=False)
     outcome = lay_out(drawing.document(), options, Run(no_time, lambda rounds: True))
     return outcome.drawing.decode(), [spot["flip"] for spot in outcome.report["placements"]]
 

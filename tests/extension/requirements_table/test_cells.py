@@ -25,7 +25,7 @@ def test_every_size_on_every_width_with_and_without_nap() -> None:
     found = question(tunic(), "main=90cm,115cm,140cm,150cm")
     assert len(found.cells) == 3 * 4 * 2
     assert [one.cell.sizes.title for one in found.cells[::8]] == ["S", "M", "L"]
-    assert [one.cell.width.booked for one in found.cells[:4]] == [900, 1150, 1400, 1500]
+    assert [one.cell.width.typed for one in found.cells[:4]] == [900, 1150, 1400, 1500]
     assert [one.cell.nap for one in found.cells[:8]] == [True] * 4 + [False] * 4
     assert found.missing == ("lining", "interfacing")
 
@@ -48,7 +48,7 @@ def test_pieces_without_a_size_are_cut_for_every_garment_of_a_set() -> None:
 
 def test_every_material_has_its_own_widths_and_nap() -> None:
     found = question(tunic(), "140cm; interfacing=90cm", nap="both; lining=without", sizes="S")
-    kinds = [(one.cell.material, one.cell.width.booked, one.cell.nap) for one in found.cells]
+    kinds = [(one.cell.material, one.cell.width.typed, one.cell.nap) for one in found.cells]
     assert kinds == [
         ("main", 1400.0, True),
         ("main", 1400.0, False),

@@ -21,7 +21,7 @@ def options(widths: str = "110cm, 140cm", **typed: str) -> TableOptions:
 
 
 def booked(wanted: TableOptions, material: str = "main") -> list[float]:
-    return [width.booked for width in wanted.widths_of(material)]
+    return [width.typed for width in wanted.widths_of(material)]
 
 
 def test_defaults_never_spoil_cloth() -> None:
@@ -79,6 +79,12 @@ def test_a_selvedge_of_ones_own_comes_off_each_side() -> None:
     assert (behind.usable_width, wanted.selvedge_of(Width(1400.0, "metric"))) == (1360.0, 20.0)
 
 
+def test_nothing_comes_off_widths_between_the_selvedges() -> None:
+    wanted = options("140cm, 45in", width_is="usable")
+    cells = [wanted.cell(SizeSet(), "main", w, True) for w in wanted.widths_of("main")]
+    assert [cell.usable_width for cell in cells] == [1143.0, 1400.0]
+
+
 def test_every_cell_has_the_same_end_allowance_whatever_the_unit_of_its_width() -> None:
     # Else wider cloth could need more, for a longer allowance.
     wanted = options("45in, 140cm")
@@ -105,6 +111,8 @@ def test_shrinkage_is_a_percentage() -> None:
         ({"widths": "-3cm"}, "The fabric width must be more than nothing"),
         ({"nap": "some"}, "“some” is not known for the nap"),
         ({"selvedge": "1m"}, "The selvedge must be between 0 and 200 mm"),
+        ({"selvedge": "2cm", "width_is": "usable"}, "leave the selvedge empty"),
+        ({"width_is": "guessed"}, "choose usable or booked"),
         ({"selvedge": "thin"}, "The selvedge: “thin” is not a length"),
         ({"end_allowance": "-5cm"}, "The end allowance must be between"),
         ({"shrinkage": "half"}, "The shrinkage must be between 0 and 50 %"),
@@ -124,9 +132,11 @@ def test_bad_input_is_one_sentence(typed: dict[str, str], words: str) -> None:
 
 
 def test_a_width_that_the_selvedges_use_up_is_told() -> None:
-    wanted = options("30mm")
     with pytest.raises(OptionError, match="between the selvedges"):
-        wanted.cell(SizeSet(), "main", wanted.widths_of("main")[0], True)
+        options("30mm")
+    wanted = options("30cm; lining=30mm")
+    with pytest.raises(OptionError, match="between the selvedges"):
+        wanted.cell(SizeSet(), "lining", wanted.widths_of("lining")[0], True)
 
 
 @pytest.mark.parametrize("typed", [{"widths": "felt=90cm"}, {"nap": "both; felt=without"}])

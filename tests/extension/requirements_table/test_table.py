@@ -127,7 +127,7 @@ def test_the_length_jumps_where_pieces_fit_side_by_side() -> None:
     narrow, wide = table.entries
     assert (narrow.jumps, wide.jumps, marks_text(wide)) == (False, True, "*")
     (jump,) = table.jumps
-    assert jump.booked == pytest.approx(828.0)
+    assert jump.enough_from == pytest.approx(828.0)
     assert jump_text(jump) == (
         "Size 1, main, with nap: 1.70 m / 1 7/8 yd on cloth 60 cm wide; 0.90 m / 1 yd is enough "
         "from 83 cm on."
