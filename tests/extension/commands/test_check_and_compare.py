@@ -134,9 +134,10 @@ def test_again_keeps_held_parts_after_a_correction(tmp_path: Path) -> None:
 
 def test_hold_takes_parts_and_whole_layouts(drawing: Path) -> None:
     part = Edited().part("back", 1).get("id")
-    _, report = again(drawing, "--fabric-width", "90cm", "--hold", part)
+    cloth = ("--fabric-width", "90cm", "--width-is", "usable")
+    _, report = again(drawing, *cloth, "--hold", part)
     assert any(note.endswith(": Back.") for note in report["notes"])
-    _, report = again(drawing, "--fabric-width", "90cm", "--hold", "thriftlay-1")
+    _, report = again(drawing, *cloth, "--hold", "thriftlay-1")
     assert report["length"] == pytest.approx(455.0, abs=0.1)
 
 

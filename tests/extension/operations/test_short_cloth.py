@@ -117,8 +117,17 @@ def test_a_part_moved_beyond_the_end_of_the_cloth_is_found() -> None:
 def test_the_terminal_writes_the_layout_and_says_3(tmp_path: Path) -> None:
     source, output = tmp_path / "in.svg", tmp_path / "out.svg"
     source.write_bytes(serialise(drawing().document()))
-    words = ["lay-out", str(source), "--fabric-width", "50cm", "--rounds", "1", "--gap", "0mm"]
-    words += ["--output", str(output), "--report", str(tmp_path / "r.json")]
+    words = ["lay-out", str(source), "--fabric-width", "50cm", "--width-is", "usable"]
+    words += [
+        "--rounds",
+        "1",
+        "--gap",
+        "0mm",
+        "--output",
+        str(output),
+        "--report",
+        str(tmp_path / "r.json"),
+    ]
     page = io.StringIO()
     code = run([*words, "--fabric-length", "170mm"], Terminal(page, io.StringIO()), no_time)
     assert code == 3
