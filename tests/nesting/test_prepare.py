@@ -25,8 +25,9 @@ from nesting.solve import solve
 from nesting.stop import AfterRounds
 
 def compiled():
-    names = sorted(module.name for module in pkgutil.iter_modules(nesting.__path__))
-    modules = [importlib.import_module("nesting." + name) for name in names]
+    every = pkgutil.walk_packages(nesting.__path__, "nesting.")
+    names = sorted(module.name for module in every if module.name != "nesting.__main__")
+    modules = [importlib.import_module(name) for name in names]
     loops = {
         f"{module.__name__}.{name}": thing
         for module in modules
