@@ -8,12 +8,14 @@ from pathlib import Path
 
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
+from extension.job.options import time_limit
 from extension.operations.lay_out import Run
-from extension.operations.tighten import seconds_of, tighten_layout
+from extension.operations.tighten import tighten_layout
 from extension.svg.document import parse, serialise, write_atomically
 from nesting.stop import AfterSeconds, AnyOf, Clock, StopRule
 
 HELP = "press the parts of a layout together and undo small overlaps, on a new layer"
+USUAL_SECONDS = "20"
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -27,7 +29,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    limit = AfterSeconds(seconds_of(arguments.seconds), clock)
+    limit = AfterSeconds(time_limit(arguments.seconds.strip() or USUAL_SECONDS), clock)
     document = parse(arguments.input)
     check_targets(arguments.input, arguments.output, arguments.report)
     outcome = tighten_layout(

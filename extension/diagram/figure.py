@@ -16,6 +16,7 @@ from extension.diagram.distances import LETTERS, Distance, Figure, distances, fi
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from extension.diagram.tape import long_tape_text
 from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.svg.identities import SVG
 from nesting.model import Point
 
 LOOK = """
@@ -52,7 +53,7 @@ def figure(picture: Picture, name: str, title: str) -> str:
     )
     return "\n".join(
         [
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm" height="{height:.2f}mm"'
+            f'<svg xmlns="{SVG}" width="{width:.2f}mm" height="{height:.2f}mm"'
             f' viewBox="{-left:g} {-above:g} {width:.2f} {height:.2f}" role="img"'
             f' aria-labelledby="{name}-title {name}-about">',
             f'<title id="{name}-title">{escape(title)}</title>',

@@ -16,7 +16,7 @@ from extension.diagram.section import Section, Table
 from extension.diagram.shapes import MARGINS, Picture
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT
 from extension.language.cautions import SCALED_CAUTIONS
-from extension.svg.building import INKSCAPE, SODIPODI, SVG
+from extension.svg.identities import INKSCAPE, SODIPODI, SVG
 
 TITLE, HEADING, TEXT, CELLS, FOOT = 5.0, 4.2, 3.4, 3.2, 2.6
 """Font sizes, mm."""

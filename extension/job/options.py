@@ -112,10 +112,7 @@ class LayOutOptions:
         for size, count in self.sizes:
             _check_count(f"The number of garments in size {size}", 1, COUNT_LIMIT, count)
         _check_shrinkage(self.shrinkage)
-        if not 0.0 < self.seconds <= SECONDS_LIMIT:
-            raise OptionError(
-                "The time limit must be more than 0 seconds and at most a day: type 20, say."
-            )
+        _check_seconds(self.seconds)
         if not self.material.strip():
             raise OptionError("No material is named: type the one to lay out, such as “main”.")
 
@@ -208,7 +205,7 @@ def _typed_value(name: str, text: str) -> Any:
     if name == "nap":
         return _typed_yes_or_no(text)
     if name == "seconds":
-        return _typed_seconds(text)
+        return time_limit(text)
     if name == "shrinkage":
         return _typed_share(text)
     if (name, text.casefold()) in (("allowance", "included"), ("fabric_length", "none")):
@@ -234,14 +231,24 @@ def _typed_count(subject: str, text: str) -> int:
     return int(text) if len(text) < 12 else 10**12
 
 
-def _typed_seconds(text: str) -> float:
-    """Return a typed time limit in seconds."""
+def time_limit(text: str) -> float:
+    """Return a typed time limit in seconds. Raises OptionError."""
     try:
-        return float(text)
+        seconds = float(text)
     except ValueError:
         raise OptionError(
             f"The time limit must be a number of seconds, but it is “{text}”: type 20, say."
         ) from None
+    _check_seconds(seconds)
+    return seconds
+
+
+def _check_seconds(seconds: float) -> None:
+    """Raise for a time limit that is none."""
+    if not 0.0 < seconds <= SECONDS_LIMIT:
+        raise OptionError(
+            "The time limit must be more than 0 seconds and at most a day: type 20, say."
+        )
 
 
 def _typed_share(text: str) -> float:

@@ -46,7 +46,6 @@ _OTHER_NAMES = {
 _IMPERIAL = frozenset({"in", "ft", "yd"})
 
 MM_PER_INCH = float(_INCH)
-MM_PER_YARD = float(_UNITS["yd"])
 MM_PER_PX = float(_UNITS["px"])
 PX_PER_MM = float(1 / _UNITS["px"])
 
@@ -57,8 +56,9 @@ _NUMBER = re.compile(
     re.ASCII,
 )
 _THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)
-_SVG_NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
-_SVG_LENGTH = re.compile(rf"\s*({_SVG_NUMBER})\s*([a-zA-Z]*|%)\s*", re.ASCII)
+# A digit can be read in one way only: else a long row of them is tried in all of many ways.
+SVG_NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
+_SVG_LENGTH = re.compile(rf"\s*({SVG_NUMBER})\s*([a-zA-Z]*|%)\s*", re.ASCII)
 _EXAMPLE = "write it like “15mm”, “1.5 cm”, “5/8in” or “1 1/2 yd”"
 
 

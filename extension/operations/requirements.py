@@ -35,10 +35,11 @@ from extension.requirements_table.sentences import (
 from extension.requirements_table.table import Entry, Table, table_of
 from extension.requirements_table.trust import tried_narrower
 from extension.requirements_table.work import Run, Work
-from extension.svg.document import SVG, Document, serialise
+from extension.svg.document import Document, serialise
+from extension.svg.identities import SODIPODI, SVG
 from extension.svg.leaves import read_leaves
 
-_FILE_NAME = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}docname"
+_FILE_NAME = f"{{{SODIPODI}}}docname"
 
 
 @dataclass(frozen=True, eq=False, slots=True)

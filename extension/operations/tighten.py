@@ -8,7 +8,6 @@ told; parts turned by a hand's slip are straightened, and overlaps are undone.
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -17,11 +16,10 @@ import numpy as np
 
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
-from extension.job.options import SECONDS_LIMIT
 from extension.job.plan import Plan
 from extension.job.settings import settings_text
 from extension.job.summary import summary
-from extension.language.errors import DrawingError, OptionError
+from extension.language.errors import DrawingError
 from extension.language.rounding import least_text, length_text, less_text
 from extension.language.words import listed
 from extension.layouts.checked import Checked, examined
@@ -43,8 +41,6 @@ from nesting.tighten import tighten
 
 FORMAT, VERSION = "thriftlay-tighten", 1
 
-SECONDS = 20.0
-"""Time limit unless told."""
 CROOKED = 15.0
 """Degrees up to which a part is taken to be turned by a slip of the hand and is straightened."""
 WORTHWHILE = 0.5
@@ -91,22 +87,6 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
         sign_held(document, new.get("id", ""))
     report = _report(before, layout, said, new.get("id", ""))
     return TightenOutcome(serialise(document), drawn.summary, report)
-
-
-def seconds_of(typed: str) -> float:
-    """Return a typed time limit in seconds, the usual one for "". Raises OptionError."""
-    if not typed.strip():
-        return SECONDS
-    try:
-        seconds = float(typed)
-    except ValueError:
-        seconds = math.nan
-    if not 0.0 < seconds <= SECONDS_LIMIT:
-        raise OptionError(
-            f"The time limit must be a number of seconds of at most a day, but it is “{typed}”: "
-            "type 20, say."
-        )
-    return seconds
 
 
 def _refuse(checked: Checked) -> None:

@@ -9,11 +9,9 @@ from typing import Any
 from lxml import etree
 
 from extension.language.names import NAMESPACE, PREFIX
+from extension.svg.identities import INKSCAPE, SODIPODI, SVG
 from nesting.model import Point
 
-SVG = "http://www.w3.org/2000/svg"
-INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
-SODIPODI = "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 NSMAP: Any = {None: SVG, "inkscape": INKSCAPE, "sodipodi": SODIPODI, PREFIX: NAMESPACE}
 """`Any`, because the type hints of lxml forget that a default namespace has no prefix."""

@@ -13,12 +13,11 @@ from lxml import etree
 
 from extension.language.errors import DrawingError
 from extension.language.units import MM_PER_PX, Viewport, user_units
+from extension.svg.identities import SVG
 from extension.svg.model import Matrix
 from extension.svg.transforms import can_be_undone, inverse, multiply, scaling
 from extension.svg.viewports import fit_view_box, parse_view_box
 from extension.watch import WRITING
-
-SVG = "http://www.w3.org/2000/svg"
 
 MAX_BYTES = 50_000_000
 MOST_PAGE = 1.8e6

@@ -7,9 +7,10 @@ from lxml import etree
 
 from extension.language.names import NAMESPACE, RESULT_LAYERS, lay
 
-_SVG = "{http://www.w3.org/2000/svg}"
-_INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
-_SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
+SVG = "http://www.w3.org/2000/svg"
+INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
+SODIPODI = "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"
+_SVG = f"{{{SVG}}}"
 _CALLED = lay("called")
 _OUR_LAYERS = tuple(map(lay, (*RESULT_LAYERS, "joined")))
 _HREFS = ("href", "{http://www.w3.org/1999/xlink}href")
@@ -29,7 +30,7 @@ def label_of(element: etree._Element) -> str:
     What we named ourselves says so a second time, for files without the editor's own attributes
     ("Plain SVG").
     """
-    label = element.get(f"{_INKSCAPE}label") or element.get(_CALLED) or ""
+    label = element.get(f"{{{INKSCAPE}}}label") or element.get(_CALLED) or ""
     return str(label).strip()
 
 
@@ -38,14 +39,14 @@ def is_layer(element: etree._Element) -> bool:
 
     A "Plain SVG" has lost the editor's word for it; ours stays.
     """
-    if element.get(f"{_INKSCAPE}groupmode") == "layer":
+    if element.get(f"{{{INKSCAPE}}}groupmode") == "layer":
         return True
     return kind_of(element) == "g" and any(element.get(name) is not None for name in _OUR_LAYERS)
 
 
 def is_locked(element: etree._Element) -> bool:
     """Return whether the element itself is locked in the editor."""
-    return element.get(f"{_SODIPODI}insensitive") in ("true", "1")
+    return element.get(f"{{{SODIPODI}}}insensitive") in ("true", "1")
 
 
 def lay_attributes(element: etree._Element) -> dict[str, str]:

@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from extension.language.units import SVG_NUMBER
 from nesting.model import Point
 
 Segment = tuple[float, ...]
@@ -20,7 +21,7 @@ Bezier (control point, end); 6, a cubic one (two control points, end); 7, an ell
 (radii, turn of the axes in degrees, large-arc flag, sweep flag, end)."""
 
 _SEPARATORS = " \t\r\n\f,"
-_NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?", re.ASCII)
+_NUMBER = re.compile(SVG_NUMBER, re.ASCII)
 _COMMAND = re.compile(r"([MmLlHhVvCcSsQqTtAaZz])([^MmLlHhVvCcSsQqTtAaZz]*)")
 _COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7}
 _SHOWN = 24

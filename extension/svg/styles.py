@@ -11,6 +11,7 @@ from lxml import etree
 
 from extension.language.errors import DrawingError
 from extension.language.units import user_units
+from extension.svg.identities import SVG
 from extension.svg.selectors import Memory, key_of, keys_of, matches, parse_selectors
 
 Style = Mapping[str, str]
@@ -20,8 +21,6 @@ MAX_LOOKS = 500_000
 
 MEDIUM = 16.0
 """The font size, in user units, of text that says nothing about it (CSS "medium")."""
-
-_SVG = "http://www.w3.org/2000/svg"
 
 # SVG 1.1, appendix N.2; and what SVG 2 adds.
 _PRESENTATION_WORDS = """
@@ -67,7 +66,7 @@ class Styles:
         self._looks = 0
         self._parsed: dict[str, tuple[dict[str, str], dict[str, str]]] = {}
         count = 0
-        for sheet in root.iter(f"{{{_SVG}}}style"):
+        for sheet in root.iter(f"{{{SVG}}}style"):
             if sheet.get("type", "text/css").strip() == "text/css":
                 for rule in _read_rules("".join(map(str, sheet.itertext())), count):
                     self._rules.setdefault(key_of(rule.tree), []).append(rule)

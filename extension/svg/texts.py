@@ -10,6 +10,7 @@ from lxml import etree
 
 from extension.language.units import Viewport
 from extension.svg.basic_shapes import SHAPES, Measures, shape_subpaths
+from extension.svg.identities import SODIPODI
 from extension.svg.model import Matrix
 from extension.svg.styles import Style, font_size
 from extension.svg.transforms import apply
@@ -21,7 +22,7 @@ Restyle = Callable[[etree._Element, Style], Style]  # noqa: SLF001 (lxml's class
 
 TEXTS = frozenset({"text", "flowRoot"})
 
-_ROLE = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}role"
+_ROLE = f"{{{SODIPODI}}}role"
 _SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 _LINES = frozenset({"flowPara", "flowDiv", "flowLine"})
 _SILENT = frozenset({"title", "desc", "metadata", "flowRegion", "flowRegionExclude", "style"})

@@ -10,16 +10,15 @@ from __future__ import annotations
 import math
 import re
 
+from extension.language.units import SVG_NUMBER
 from extension.svg.model import Matrix
 from nesting.geometry.shapes import unit_vector
 from nesting.model import Point
 
 IDENTITY: Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
-# A digit can be read in one way only: else a long row of them is tried in all of many ways.
-_NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
 _STEP = re.compile(r"[\s,]*([a-zA-Z]+)\s*\(([^()]*)\)[\s,]*", re.ASCII)
-_ARGUMENTS = re.compile(rf"\s*(?:{_NUMBER}(?:\s*,\s*|\s+|(?=[-+])|$))*", re.ASCII)
+_ARGUMENTS = re.compile(rf"\s*(?:{SVG_NUMBER}(?:\s*,\s*|\s+|(?=[-+])|$))*", re.ASCII)
 
 
 def multiply(outer: Matrix, inner: Matrix) -> Matrix:
@@ -109,7 +108,7 @@ def _one_step(name: str, arguments: str) -> Matrix:
     """Return the map of one function of a transform list."""
     if _ARGUMENTS.fullmatch(arguments) is None:
         raise ValueError(f"{name}({arguments})")
-    numbers = [float(number) for number in re.findall(_NUMBER, arguments)]
+    numbers = [float(number) for number in re.findall(SVG_NUMBER, arguments)]
     match name, numbers:
         case "matrix", [a, b, c, d, e, f]:
             return (a, c, e), (b, d, f)

@@ -23,6 +23,7 @@ from nesting.cloth.rooms import Room
 from nesting.construct.leftmost import Barrier, barrier_of, leftmost_in
 from nesting.geometry.lying import Shape
 from nesting.geometry.nofit import NoFits
+from nesting.geometry.shapes import key_of
 from nesting.geometry.simplify import bases_of
 from nesting.press.settle import Settler
 from nesting.stop import Stopped, never
@@ -187,10 +188,8 @@ class _Barriers:
         seen: set[tuple[bytes, Room | None]] = set()
         kept = []
         for number, shape in enumerate(part.shapes):
-            points = self._nofits.outline(shape)
-            steps = np.rint((points - points.min(axis=0)) / SAME).astype(np.int64)
             room = part.rooms[number] if part.rooms else None
-            key = steps[np.lexsort(steps.T)].tobytes(), room
+            key = key_of(self._nofits.outline(shape), SAME), room
             if key not in seen:
                 seen.add(key)
                 kept.append(shape)

@@ -49,6 +49,12 @@ def from_lowest(points: Points) -> Points:
     return np.ascontiguousarray(np.roll(points, -int(np.lexsort(points.T)[0]), axis=0))
 
 
+def key_of(points: Points, within: float) -> bytes:
+    """Return what two outlines have in common that differ by a movement only, to `within` mm."""
+    steps = np.rint((points - points.min(axis=0)) / within).astype(np.int64)
+    return bytes(steps[np.lexsort(steps.T)].tobytes())
+
+
 def starts_of(parts: Sequence[Points]) -> NDArray[np.int64]:
     """Return where each of some arrays begins in their concatenation, and its end."""
     return np.cumsum([0, *(len(part) for part in parts)]).astype(np.int64)

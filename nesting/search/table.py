@@ -18,7 +18,7 @@ from nesting.cloth.problem import Problem, needed_length
 from nesting.geometry.arrays import Ints
 from nesting.geometry.convex import cut_up
 from nesting.geometry.lying import Shape
-from nesting.geometry.shapes import Points
+from nesting.geometry.shapes import Points, key_of
 from nesting.geometry.simplify import bases_of
 from nesting.grid.maps import Grid, build_grid
 from nesting.grid.ways import Ways
@@ -89,8 +89,7 @@ def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
     examples: list[int] = []
     kinds = np.zeros(len(shapes), dtype=np.int64)
     for index, shape in enumerate(shapes):
-        steps = np.rint((shape.points - np.array(shape.low)) / SAME).astype(np.int64)
-        key = steps[np.lexsort(steps.T)].tobytes()
+        key = key_of(shape.points, SAME)
         if key not in known:
             known[key] = len(examples)
             examples.append(index)

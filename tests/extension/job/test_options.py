@@ -7,7 +7,13 @@ import math
 
 import pytest
 
-from extension.job.options import LayOutOptions, changed_options, options_from_text, usual_workers
+from extension.job.options import (
+    LayOutOptions,
+    changed_options,
+    options_from_text,
+    time_limit,
+    usual_workers,
+)
 from extension.language.errors import OptionError
 
 
@@ -214,3 +220,13 @@ def test_shrinkage_is_a_percentage_within_reason() -> None:
     for wrong in ("-1%", "51%", "half", "nan"):
         with pytest.raises(OptionError, match="The shrinkage must be between 0 and 50 %"):
             typed(shrinkage=wrong)
+
+
+@pytest.mark.parametrize("typed", ["0", "-3", "nan", "soon", "1e9"])
+def test_a_time_limit_that_is_none_is_refused(typed: str) -> None:
+    with pytest.raises(OptionError, match="time limit"):
+        time_limit(typed)
+
+
+def test_a_time_limit_is_read() -> None:
+    assert time_limit("2.5") == 2.5

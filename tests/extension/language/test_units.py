@@ -124,7 +124,7 @@ def test_the_system_is_the_one_she_typed(text: str, system: str) -> None:
 def test_constants_are_those_of_the_definitions() -> None:
     # CSS Values and Units 3, section 6.2: 1 px is exactly 1/96 of 1 in.
     assert units.MM_PER_INCH == INCH
-    assert units.MM_PER_YARD == YARD == 36 * INCH
+    assert units.parse_length("1yd") == YARD == 36 * INCH
     assert units.MM_PER_PX * 96 == INCH
     assert pytest.approx(3.7795275591, abs=5e-11) == units.PX_PER_MM
     assert pytest.approx(377.9527559, abs=5e-8) == units.PX_PER_MM * 100

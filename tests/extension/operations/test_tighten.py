@@ -7,10 +7,10 @@ import json
 
 import pytest
 
-from extension.language.errors import DrawingError, OptionError
+from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.operations.lay_out import Run
-from extension.operations.tighten import SECONDS, TightenOutcome, seconds_of, tighten_layout
+from extension.operations.tighten import TightenOutcome, tighten_layout
 from extension.svg.document import parse
 from tests.helpers.edited import Edited
 from tests.helpers.layouts import no_time
@@ -120,13 +120,3 @@ def test_the_report_is_plain_json() -> None:
     report = json.loads(json.dumps(tightened(Edited()).report))
     assert report["format"] == "thriftlay-tighten"
     assert len(report["placements"]) == 5
-
-
-@pytest.mark.parametrize("typed", ["0", "-3", "nan", "soon", "1e9"])
-def test_a_time_limit_that_is_none_is_refused(typed: str) -> None:
-    with pytest.raises(OptionError, match="time limit"):
-        seconds_of(typed)
-
-
-def test_no_time_limit_is_the_usual_one() -> None:
-    assert (seconds_of(" "), seconds_of("2.5")) == (SECONDS, 2.5)
