@@ -20,7 +20,8 @@ from nesting.cloth.problem import Part, Problem, Spot, build_problem, needed_len
 from nesting.errors import JobError
 from nesting.geometry.simplify import bases_of
 from nesting.jobs.validation import validated
-from nesting.judge.check import check_laid, lay
+from nesting.judge.check import check_laid
+from nesting.judge.outlines import lay
 from nesting.judge.verdict import keys_of, part_key
 from nesting.model import Job, Layout, Placement
 from nesting.press.settle import Settler

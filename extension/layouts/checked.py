@@ -37,7 +37,7 @@ from extension.svg.model import Leaf
 from nesting.cloth.bounds import utilisation
 from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import whole_outline
-from nesting.judge.check import sound
+from nesting.judge.outlines import sound
 from nesting.model import Fabric, Job, Layout, Placement
 
 FORMAT = "thriftlay-check"

@@ -26,6 +26,7 @@ from extension.svg.building import FreeIds, element, group, layer, path_data, st
 from extension.svg.decoration import declare, remove_all, take_layer_away
 from extension.svg.document import Document
 from extension.svg.transforms import multiply
+from nesting.judge.rules import named
 from nesting.model import Point
 
 LABEL = "Check"
@@ -114,7 +115,7 @@ class _Drawer:
         places = [self._on_sheet(place) for place in finding.places if not place.is_empty]
         if not places:
             return
-        whole = finding.kind not in ("overlap", "gap", "off the cloth")
+        whole = finding.kind not in named("outlines")
         drawn = [one for place in places for one in (_outlined(place) if whole else _area(place))]
         for place in places:
             self.numbers += self._number(number, place, whole)

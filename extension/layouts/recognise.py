@@ -18,7 +18,7 @@ from extension.layouts.wrecks import Wreck, WreckKind
 from extension.pieces.outlines import ClosedShape, separate_outlines
 from nesting.cloth.problem import allowed_turns, hands_of
 from nesting.geometry.shapes import whole_outline
-from nesting.judge.check import sound
+from nesting.judge.outlines import sound
 from nesting.model import Placement
 
 STRAIGHT = 0.05

@@ -16,27 +16,27 @@ from extension.layouts.gone import Gone
 from extension.layouts.recognise import LaidPart, placement
 from extension.layouts.wrecks import Copy, Wreck, claimed
 from extension.svg.identities import described
-from nesting.judge.check import Laid, sound
-from nesting.judge.verdict import Rule, part_key
+from nesting.judge.outlines import Laid, sound
+from nesting.judge.verdict import part_key
 from nesting.model import Placement
 
-Kind = Rule | Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
-"""The judge's rules, and: what is left of a part or is several in one, a layout flipped as a whole,
-an original edited after the layout, a part resized, an original gone, cloth that is drawn with
-another width."""
+Own = Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
+"""What can be wrong beside the judge's rules: what is left of a part or is several in one, a layout
+flipped as a whole, an original edited after the layout, a part resized, an original gone, cloth
+that is drawn with another width."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Finding:
     """One fault. `parts` are named as the judge names them, `objects` are ids in the drawing.
 
-    `amount`: mm2 for overlap; mm for gap, off the cloth, edited and cloth; degrees for turn and
-    nap; copies for count, hand and outline, parts for flipped and original; per cent for resized.
+    `kind` is the name of a rule, and `amount` in its unit; or one of `Own`: mm for edited and
+    cloth, copies for outline, parts for flipped and original, per cent for resized.
     `places` are where to look, in the engine's frame: the common area, the line between two parts,
     or whole outlines.
     """
 
-    kind: Kind
+    kind: str
     parts: tuple[str, ...]
     objects: tuple[str, ...]
     amount: float

@@ -10,7 +10,7 @@ from extension.language.rounding import small_text
 from extension.language.words import listed
 from extension.layouts.frame import Frame
 from extension.layouts.recognise import LaidPart
-from extension.layouts.situation import Finding, Kind, Names, Situation, label_of_copy
+from extension.layouts.situation import Finding, Names, Own, Situation, label_of_copy
 from nesting.judge.verdict import capital, part_key
 
 WIDTH_SLACK = 0.5
@@ -109,7 +109,7 @@ def of_cloth(frame: Frame) -> Iterator[Finding]:
 
 
 def of_parts(
-    kind: Kind, parts: Sequence[LaidPart], names: Names, amount: float, sentence: str
+    kind: Own, parts: Sequence[LaidPart], names: Names, amount: float, sentence: str
 ) -> Finding:
     """Return a fault of whole parts."""
     return Finding(

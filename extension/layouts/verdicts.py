@@ -18,8 +18,8 @@ from extension.layouts.recognise import LaidPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.situation import Finding, Names, Situation
 from extension.layouts.troubles import of_cloth, of_outlines
-from nesting.judge.bookkeeping import against_the_nap, wrong_hands, wrong_turns
-from nesting.judge.check import common_area, off_the_cloth, overlaps, sound, too_near
+from nesting.judge.bookkeeping import COUNT, against_the_nap, wrong_hands, wrong_turns
+from nesting.judge.outlines import common_area, off_the_cloth, overlaps, sound, too_near
 from nesting.judge.verdict import Violation, capital, part_key
 from nesting.model import Fabric, Piece
 
@@ -102,14 +102,14 @@ def _counts(situation: Situation, names: Names) -> Iterator[Finding]:
             numbers = listed([str(copy) for copy in copies])
             verb = "is" if len(copies) == 1 else "are"
             sentence = f"{cut.title}: {numbers} of {cut.copies} {verb} missing"
-        yield Finding("count", keys, (), float(len(copies)), sentence)
+        yield Finding(COUNT, keys, (), float(len(copies)), sentence)
     for part in situation.tally.surplus:
         sentence = names.label(part)
         if part.cut is None:
             sentence += " is on the layout, but its original is not to be cut here any more"
         else:
             sentence = f"{part.cut.title} is there once too often: {part.cut.copies} are asked for"
-        yield Finding("count", (names.key(part),), (part.found.id,), 1.0, sentence, _outline(part))
+        yield Finding(COUNT, (names.key(part),), (part.found.id,), 1.0, sentence, _outline(part))
 
 
 def _flipped(situation: Situation, names: Names) -> list[Finding]:
@@ -147,7 +147,7 @@ def _hands(situation: Situation, names: Names) -> Iterator[Finding]:
             f"{be} to be cut printed side {should}: flip {it}"
         )
         yield Finding(
-            "hand",
+            violation.kind,
             tuple(names.key(part) for part in parts),
             tuple(part.found.id for part in parts),
             violation.amount,

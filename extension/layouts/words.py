@@ -12,14 +12,12 @@ from extension.language.words import listed
 from extension.layouts.found import FoundPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.situation import Finding, Situation, label_of_copy
+from nesting.judge.bookkeeping import COUNT
+from nesting.judge.outlines import OVERLAP
+from nesting.judge.rules import RULES
 
 _COUNTED = {
-    "overlap": ("overlap", "overlaps"),
-    "gap": ("pair too close", "pairs too close"),
-    "off the cloth": ("part off the cloth", "parts off the cloth"),
-    "hand": ("wrong hand", "wrong hands"),
-    "turn": ("part off the grain", "parts off the grain"),
-    "nap": ("part against the nap", "parts against the nap"),
+    **{rule.name: rule.words for rule in RULES if rule.words},
     "outline": ("outline not recognised", "outlines not recognised"),
     "edited": ("original edited since", "originals edited since"),
     "resized": ("part resized", "parts resized"),
@@ -34,10 +32,10 @@ def verdict(
     """Return the result in one line: `28 of 28 parts, no overlap, 1.84 m`."""
     words = [f"{right} of {counted(expected, 'part')}" if expected else "no part can be counted"]
     kinds: list[str] = [finding.kind for finding in findings]
-    extra = sum(1 for one in findings if one.kind == "count" and one.objects)
+    extra = sum(1 for one in findings if one.kind == COUNT and one.objects)
     if extra:
         words.append(f"{extra} too many")
-    if "overlap" not in kinds and "outline" not in kinds:
+    if OVERLAP not in kinds and "outline" not in kinds:
         words.append("no overlap")
     words += counted_kinds(kinds)
     if "flipped" in kinds:

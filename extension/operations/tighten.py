@@ -36,6 +36,7 @@ from extension.svg.leaves import read_leaves
 from nesting.cloth.problem import lying_turns
 from nesting.geometry.shapes import oriented, whole_outline
 from nesting.jobs.jobfile import layout_to_json
+from nesting.judge.rules import named
 from nesting.model import Layout, Piece, Placement
 from nesting.tighten import tighten
 
@@ -45,8 +46,10 @@ CROOKED = 15.0
 """Degrees up to which a part is taken to be turned by a slip of the hand and is straightened."""
 WORTHWHILE = 0.5
 """mm: a clean layout that would become shorter by less stays as it is."""
-REPAIRED = ("overlap", "gap", "off the cloth", "turn", "nap")
+REPAIRED = named("outlines", "parts")
 """Faults that are put right; others have to be put right by hand first."""
+TURNED = named("parts", units=("°",))
+"""Those that are put right when they come from a slip of the hand alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,7 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
 def _refuse(checked: Checked) -> None:
     """Raise for the first fault that tightening cannot put right."""
     for finding in checked.findings:
-        crooked = finding.amount <= CROOKED or finding.kind not in ("turn", "nap")
+        crooked = finding.amount <= CROOKED or finding.kind not in TURNED
         if finding.kind not in REPAIRED or not crooked:
             raise DrawingError(
                 f"This cannot be tightened as it is: {finding.sentence}. Put that right first; "

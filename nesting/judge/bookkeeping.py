@@ -9,8 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
-from nesting.judge.verdict import Rule, Violation, figure, keys_of, numbers, part_key
+from nesting.judge.verdict import Violation, figure, keys_of, numbers, part_key
 from nesting.model import Fabric, Job, LeftOver, Piece, Placement
+
+COUNT, HAND, TURN, NAP, HELD_MOVED = "count", "hand", "turn", "nap", "held moved"
+"""Names of the rules that follow; their rows are in `rules`."""
 
 TURN_SLACK = 1e-6
 """Degrees by which a turn may differ from an allowed one."""
@@ -33,7 +36,7 @@ def wrong_counts(
     def amiss(piece: str, copies: Sequence[int], what: str) -> None:
         keys = tuple(part_key(piece, copy) for copy in copies)
         sentence = f"Copy {numbers(copies)} of piece “{piece}” {what}."
-        found.append(Violation("count", keys, float(len(copies)), sentence))
+        found.append(Violation(COUNT, keys, float(len(copies)), sentence))
 
     for spot in placements:
         for copy in spot.copies:
@@ -89,7 +92,7 @@ def wrong_hands(pieces: Mapping[str, Piece], placements: Iterable[Placement]) ->
                 f"Of {piece.label} garment {garment} has {flipped} mirrored and {drawn} as drawn, "
                 f"but it needs {needed} and {piece.cut - needed}: flip {amount}."
             )
-            found.append(Violation("hand", keys, float(amount), sentence))
+            found.append(Violation(HAND, keys, float(amount), sentence))
     return found
 
 
@@ -106,14 +109,14 @@ def moved_though_held(
         if turned or not amount <= PLACE_SLACK:
             sentence = f"Copy {numbers(spot.copies)} of piece “{spot.piece}” is held, but was "
             sentence += "turned: put it back." if turned else "moved: put it back."
-            found.append(Violation("held moved", keys_of(spot), amount, sentence))
+            found.append(Violation(HELD_MOVED, keys_of(spot), amount, sentence))
     return found
 
 
 def wrong_turns(pieces: Mapping[str, Piece], placements: Iterable[Placement]) -> list[Violation]:
     """Rule "turn": every part lies in one of its piece's turns, within its off-grain consent."""
     return _astray(
-        "turn",
+        TURN,
         pieces,
         placements,
         lambda piece: piece.turns,
@@ -128,11 +131,11 @@ def against_the_nap(
     if not fabric.nap:
         return []
     bound = [spot for spot in placements if not pieces[spot.piece].turns_on_nap]
-    return _astray("nap", pieces, bound, lambda _: (0.0,), "it does not run with the nap")
+    return _astray(NAP, pieces, bound, lambda _: (0.0,), "it does not run with the nap")
 
 
 def _astray(
-    kind: Rule,
+    kind: str,
     pieces: Mapping[str, Piece],
     placements: Iterable[Placement],
     allowed: Callable[[Piece], Iterable[float]],

@@ -5,24 +5,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from nesting.model import Placement
-
-Rule = Literal[
-    "overlap", "gap", "off the cloth", "count", "hand", "turn", "nap", "held moved", "length"
-]
 
 
 @dataclass(frozen=True, slots=True)
 class Violation:
     """One broken rule.
 
-    `parts` are the parts at fault as `part_key` names them; `amount` is mm2 for overlap, mm for
-    gap, off the cloth, held moved and length, degrees for turn and nap, copies for count and hand.
+    `kind` is the rule's name and `amount` is in the rule's unit, as the table has them (`rules`);
+    `parts` are the parts at fault as `part_key` names them.
     """
 
-    kind: Rule
+    kind: str
     parts: tuple[str, ...]
     amount: float
     sentence: str

@@ -6,7 +6,7 @@ from __future__ import annotations
 from typing import Any
 
 from nesting import ENGINE
-from nesting.judge.check import lay
+from nesting.judge.outlines import lay
 from nesting.judge.verdict import Violation
 from nesting.model import Fabric, Job, Layout, LeftOver, Outline, Piece, Placement
 

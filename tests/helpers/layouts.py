@@ -24,7 +24,7 @@ from extension.svg.model import Leaf
 from nesting.cloth.bounds import utilisation
 from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import oriented, whole_outline
-from nesting.judge.check import Laid
+from nesting.judge.outlines import Laid
 from nesting.model import Layout, Outline, Placement
 from nesting.solve import solve
 from nesting.stop import AfterRounds

@@ -36,8 +36,8 @@ class Campaign:
 
 
 CAMPAIGNS = {
-    "check": Campaign(
-        "nesting.judge.check",
+    "outlines": Campaign(
+        "nesting.judge.outlines",
         ("tests/nesting/judge/test_judge_limits.py", "tests/nesting/judge/test_check.py"),
     ),
     "bookkeeping": Campaign(

@@ -21,7 +21,7 @@ from extension.drawn.frames import (
 )
 from extension.svg.scales import scale_of
 from extension.svg.transforms import apply, determinant, parse_transform, rotation, scaling
-from nesting.judge.check import lay
+from nesting.judge.outlines import lay
 from nesting.model import Piece, Placement
 from tests.helpers.strategies import points
 

@@ -138,4 +138,4 @@ def test_every_id_is_there_once() -> None:
 
 def test_settings_stay_json_that_can_be_read() -> None:
     stored = json.loads(checked(longer()).layer.get(lay("settings"), ""))
-    assert set(stored) == {"options", "result"}
+    assert set(stored) == {"version", "options", "result"}

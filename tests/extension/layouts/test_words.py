@@ -5,11 +5,11 @@ from __future__ import annotations
 
 import pytest
 
-from extension.layouts.situation import Finding, Kind
+from extension.layouts.situation import Finding
 from extension.layouts.words import verdict
 
 
-def finding(kind: Kind, *objects: str) -> Finding:
+def finding(kind: str, *objects: str) -> Finding:
     return Finding(kind, (), objects, 1.0, "")
 
 
@@ -23,7 +23,7 @@ def finding(kind: Kind, *objects: str) -> Finding:
          "2 parts against the nap, 1.84 m"),
     ],
 )  # fmt: skip
-def test_the_line_counts_faults_by_kind(kinds: list[Kind], line: str) -> None:
+def test_the_line_counts_faults_by_kind(kinds: list[str], line: str) -> None:
     assert verdict(28, 28, [finding(kind) for kind in kinds], 1836.2, "metric") == line
 
 

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from nesting.cloth import bounds
 from nesting.cloth.bounds import lower_bound, utilisation
 from nesting.cloth.problem import build_problem, hands_of, needed_length
-from nesting.judge.check import lay
+from nesting.judge.outlines import lay
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from tests.helpers import strategies
 from tests.helpers.published import instance_job, read

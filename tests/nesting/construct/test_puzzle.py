@@ -16,7 +16,8 @@ from shapely.ops import split
 
 from nesting.cloth.problem import Problem, Spot, build_problem, needed_length, placements_of
 from nesting.construct.puzzle import put_together
-from nesting.judge.check import check_laid, lay
+from nesting.judge.check import check_laid
+from nesting.judge.outlines import lay
 from nesting.model import Fabric, Job, Outline, Piece
 from tests.helpers.published import instance_job
 from tests.helpers.spots import faults

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from nesting import ENGINE
 from nesting.geometry.shapes import oriented, whole_outline
-from nesting.judge.check import Laid, check, check_laid, lay, overlaps, too_near, whole
+from nesting.judge.check import check, check_laid
+from nesting.judge.outlines import Laid, lay, overlaps, too_near, whole
 from nesting.model import Fabric, Job, Layout, LeftOver, Outline, Piece
 from tests.helpers import strategies
 from tests.helpers.judged import FLAG, SQUARE, kinds, laid_out, spot, two_squares

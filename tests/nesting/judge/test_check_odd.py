@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from extension.layouts.verdicts import depth_of
-from nesting.judge.check import Laid, common_area, overlaps, sound, too_near
+from nesting.judge.outlines import Laid, common_area, overlaps, sound, too_near
 from nesting.model import Outline
 
 corners = st.tuples(st.integers(0, 8), st.integers(0, 8))

@@ -13,7 +13,8 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from nesting.judge.check import Laid, check, check_held, check_laid, lay, overlaps, too_near
+from nesting.judge.check import check, check_held, check_laid
+from nesting.judge.outlines import Laid, lay, overlaps, too_near
 from nesting.judge.verdict import Violation, figure, numbers
 from nesting.model import Fabric, Job, LeftOver, Outline, Piece, Placement
 from tests.helpers.judged import SQUARE, kinds, laid_out, spot, two_squares

@@ -1,0 +1,154 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The table of the judge's rules: the name of each, the unit, when it is broken, the words.
+
+Whoever lists rules takes them from here: the judge itself, Check Layout, Tighten Layout and the
+reports. To add a rule, write its function and its row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from nesting.judge.bookkeeping import (
+    COUNT,
+    HAND,
+    HELD_MOVED,
+    NAP,
+    TURN,
+    against_the_nap,
+    moved_though_held,
+    wrong_counts,
+    wrong_hands,
+    wrong_turns,
+)
+from nesting.judge.outlines import (
+    FIGURES,
+    GAP,
+    OFF_THE_CLOTH,
+    OVERLAP,
+    Laid,
+    nowhere,
+    off_the_cloth,
+    overlaps,
+    too_near,
+    untrue_figures,
+)
+from nesting.judge.verdict import Violation
+from nesting.model import Fabric, Job, Layout, Piece, Placement
+
+Of = Literal["outlines", "parts", "layout"]
+"""What a rule is about: outlines as they lie, whatever they are; parts of pieces, each by itself;
+the layout as a whole, with all its parts."""
+Unit = Literal["mm²", "mm", "°", "copies"]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Case:
+    """What rules are asked about.
+
+    `laid` are the outlines as they lie, `placements` those of pieces that are known. `job` and
+    `layout` are there when the layout as a whole is asked about.
+    """
+
+    fabric: Fabric
+    laid: Sequence[Laid]
+    pieces: dict[str, Piece]
+    placements: Sequence[Placement] = ()
+    job: Job | None = None
+    layout: Layout | None = None
+
+    @property
+    def whole(self) -> tuple[Job, Layout]:
+        """The job and the layout, for the rules about the layout as a whole."""
+        assert self.job is not None
+        assert self.layout is not None
+        return self.job, self.layout
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A row: its name, the unit of a violation's amount, when it is broken, and words to count it.
+
+    `words` are for one and for several; None where a count of them says nothing to a person.
+    """
+
+    name: str
+    unit: Unit
+    of: Of
+    broken: Callable[[Case], Sequence[Violation]]
+    words: tuple[str, str] | None
+
+
+RULES = (
+    Rule(
+        OVERLAP,
+        "mm²",
+        "outlines",
+        lambda case: overlaps(case.laid),
+        ("overlap", "overlaps"),
+    ),
+    Rule(
+        GAP,
+        "mm",
+        "outlines",
+        lambda case: too_near(case.laid, case.fabric.gap),
+        ("pair too close", "pairs too close"),
+    ),
+    Rule(
+        OFF_THE_CLOTH,
+        "mm",
+        "outlines",
+        lambda case: (*off_the_cloth(case.laid, case.fabric), *nowhere(case.placements)),
+        ("part off the cloth", "parts off the cloth"),
+    ),
+    Rule(
+        COUNT,
+        "copies",
+        "layout",
+        lambda case: wrong_counts(case.whole[0], case.whole[1].placements, case.whole[1].left_over),
+        None,  # how many parts of how many are there is told first of all
+    ),
+    Rule(
+        HAND,
+        "copies",
+        "layout",
+        lambda case: wrong_hands(case.pieces, case.placements),
+        ("wrong hand", "wrong hands"),
+    ),
+    Rule(
+        TURN,
+        "°",
+        "parts",
+        lambda case: wrong_turns(case.pieces, case.placements),
+        ("part off the grain", "parts off the grain"),
+    ),
+    Rule(
+        NAP,
+        "°",
+        "parts",
+        lambda case: against_the_nap(case.fabric, case.pieces, case.placements),
+        ("part against the nap", "parts against the nap"),
+    ),
+    Rule(
+        HELD_MOVED,
+        "mm",
+        "layout",
+        lambda case: moved_though_held(case.whole[0].held, case.whole[1].placements),
+        None,  # this and the next can be broken by a program alone
+    ),
+    Rule(
+        FIGURES,
+        "mm",
+        "layout",
+        lambda case: untrue_figures(case.fabric, case.whole[1], case.laid),
+        None,
+    ),
+)
+"""Every rule of the judge, in the order in which they are asked and told."""
+
+
+def named(*of: Of, units: Sequence[Unit] = ("mm²", "mm", "°", "copies")) -> tuple[str, ...]:
+    """Return the names of the rules that are about something, with an amount in some units."""
+    return tuple(rule.name for rule in RULES if rule.of in of and rule.unit in units)
