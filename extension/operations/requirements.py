@@ -38,6 +38,7 @@ from extension.requirements_table.work import Run, Work
 from extension.svg.document import Document, serialise
 from extension.svg.identities import SODIPODI, SVG
 from extension.svg.leaves import read_leaves
+from nesting.stop import AfterSeconds, AnyOf
 
 _FILE_NAME = f"{{{SODIPODI}}}docname"
 
@@ -66,9 +67,11 @@ def fabric_requirements(
     base = options.base
     jobs = [one.job for one in question.possible]
     rounds = _rounds_of(options, len(jobs))
-    worked = Work(jobs, base.seed, rounds, base.seconds, crew, run, shelf).do()
+    work = Work(jobs, base.seed, rounds, base.seconds, crew, run, shelf)
+    worked = work.do()
+    over = AnyOf(run.stop, AfterSeconds(work.end, run.clock))
     worked.layouts, worked.tried = tried_narrower(
-        question.possible, worked.layouts, worked.rounds, run.stop, run.clock
+        question.possible, worked.layouts, worked.rounds, over, run.clock
     )
     table = table_of(title_of(document), question, worked, options)
     draw_table(document, read_leaves(document, include_layouts=True), table)

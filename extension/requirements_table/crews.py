@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from extension.language.errors import OptionError
-from extension.requirements_table.tasks import engine_here
+from extension.requirements_table.tasks import NO_MORE, engine_here
 
 NO_DASK = (
     "Running on a cluster needs Dask, which is not installed here: install Thriftlay with its "
@@ -42,6 +42,9 @@ class Crew(Protocol):
     def stop(self) -> None:
         """Make them stop soon; may be called from another thread, and twice."""
 
+    def no_more(self) -> None:
+        """After a stop: make them begin nothing that waits; may be called from another thread."""
+
 
 class LocalCrew:
     """Processes on this computer; a single one is this process itself."""
@@ -68,6 +71,10 @@ class LocalCrew:
     def stop(self) -> None:
         """Raise the flag; each keeps the best it has."""
         Path(self.flag).touch()
+
+    def no_more(self) -> None:
+        """Tell them that the time for first layouts is over as well."""
+        Path(self.flag + NO_MORE).touch()
 
 
 class ClusterCrew:
@@ -96,6 +103,9 @@ class ClusterCrew:
     def stop(self) -> None:
         """Take back what has not been begun, and wait for no more."""
         self._client.close()
+
+    def no_more(self) -> None:
+        """Do nothing: what has not been begun is taken back with the stop."""
 
 
 @contextlib.contextmanager

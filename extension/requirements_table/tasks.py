@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 LOOK_EVERY = 0.05
 """Seconds between two looks at the flag."""
+NO_MORE = "-no-more"
+"""What is added to the flag's name for the file after which no task at all is begun."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,7 @@ class Task:
     many rounds in all, or to the end of the round in which the `seconds` are over, but that of at
     least one more than it `had` (a cell that has only been constructed has no bookmark). `flag`
     names a file that appears when all are to stop, "" for none; when it is there from the start, a
-    task that `can_wait` is not begun.
+    task that `can_wait` is not begun, and none is beside a file that says `NO_MORE`.
     """
 
     number: int
@@ -163,7 +165,7 @@ def run_task(task: Task) -> Done:
         return time.perf_counter() - started
 
     flag = Flag(task.flag, clock)
-    if task.can_wait and flag(0):
+    if (task.can_wait and flag(0)) or _is_too_late(task):
         return Done(task.number, None, stopped=True)
     begun = task.bookmark.rounds
     rule = AnyOf(flag, AfterRounds(task.rounds), Slice(task.seconds, clock, max(begun, task.had)))
@@ -181,6 +183,11 @@ def run_task(task: Task) -> Done:
         ended=not watch.stopped,
         stopped=flag.seen and watch.stopped,
     )
+
+
+def _is_too_late(task: Task) -> bool:
+    """Return whether nothing is to be begun any more."""
+    return bool(task.flag) and Path(task.flag + NO_MORE).exists()
 
 
 def _search_from(bookmark: Bookmark) -> Search:

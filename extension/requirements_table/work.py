@@ -17,6 +17,7 @@ from extension.requirements_table.crews import Crew
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.quiet import Quiet
 from extension.requirements_table.tasks import NOWHERE, Bookmark, Done, Task, run_task
+from extension.requirements_table.trust import SINGLE_RUN
 from nesting.errors import ThriftlayError
 from nesting.judge.check import check
 from nesting.model import Job, Layout
@@ -29,6 +30,10 @@ TELL_EVERY = 1.0
 RESERVE = 1.0
 RESERVE_PER_CELL = 0.03
 """Seconds that are kept for what comes after: laws, page, drawing."""
+GRACE = 3.0
+"""Seconds after a stop within which cells that were not reached may still be laid in columns."""
+TRIALS = 0.04
+"""Share of the time kept for trying narrower cloth, once a search was long enough for that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +114,7 @@ class Work:
     _bookmarks: list[Bookmark] = field(init=False)
     _ended: list[bool] = field(init=False)
     _wanted: list[int] = field(init=False, default_factory=list)
-    _stopped: bool = field(init=False, default=False)
+    _stopped_at: float | None = field(init=False, default=None)
     _lock: threading.Lock = field(init=False, default_factory=threading.Lock)
     _said: tuple[int, int, str] = field(init=False, default=(0, 0, ""))
 
@@ -127,6 +132,9 @@ class Work:
     def do(self) -> Worked:
         """Lay out every cell; a stop leaves each with the best it has so far.
 
+        Cells that were not reached get a first layout only as long as `GRACE` lasts; after that
+        they have none.
+
         Raises LostWorkers when they are gone, and DrawingError when finished cells cannot be kept.
         """
         with Quiet() as quiet, self.crew.at_work():
@@ -141,7 +149,7 @@ class Work:
 
     def _next(self) -> dict[int, float]:
         """Return which cells go on, for how many seconds each; none when all is done."""
-        if self._stopped or self.rounds is not None:
+        if self._stopped_at is not None or self.rounds is not None:
             return {}
         costs = {
             number: cost
@@ -229,27 +237,37 @@ class Work:
         self._said = (before, count, stage)
         parallel = joblib.Parallel(return_as="generator_unordered", batch_size=1)
         rule = AnyOf(self.run.stop, AfterSeconds(self._deadline, self.run.clock))
-        with watched(rule, self._stop, self._tell):
+        with watched(rule, self._stop, self._tell), watched(self._is_late, self.crew.no_more):
             try:
                 for done in parallel(joblib.delayed(run_task)(task) for task in tasks):
                     yield done
                     self._said = (self._said[0] + 1, count, stage)
                     self._tell()
             except self.crew.lost as error:
-                if not self._stopped:
+                if self._stopped_at is None:
                     raise LostWorkers(self.crew.sorry) from error
 
     @property
     def _deadline(self) -> float:
-        """The second since the start at which the work must be over."""
+        """The second since the start at which the searches must be over."""
+        kept = TRIALS * self.seconds if max(self._worked.rounds) >= SINGLE_RUN else 0.0
+        return self.end - kept
+
+    @property
+    def end(self) -> float:
+        """The second since the start after which there is time for nothing but the writing."""
         if self.rounds is not None:
             return float("inf")
         reserve = RESERVE + RESERVE_PER_CELL * len(self.jobs)
         return max(self.seconds - reserve, 0.5 * self.seconds)
 
     def _stop(self) -> None:
-        self._stopped = True
+        self._stopped_at = self.run.clock()
         self.crew.stop()
+
+    def _is_late(self, rounds: int) -> bool:
+        """Return whether a stop came so long ago that cells not reached are left out."""
+        return self._stopped_at is not None and self.run.clock() >= self._stopped_at + GRACE
 
     def _tell(self) -> None:
         """Tell how far the work is, to whoever listens."""
@@ -261,7 +279,9 @@ class Work:
 
 
 @contextlib.contextmanager
-def watched(stop: StopRule, act: Callable[[], None], tick: Callable[[], None]) -> Iterator[None]:
+def watched(
+    stop: StopRule, act: Callable[[], None], tick: Callable[[], None] = lambda: None
+) -> Iterator[None]:
     """Look after a stop rule beside the work: `act` when it says stop, `tick` now and then."""
     over = threading.Event()
 

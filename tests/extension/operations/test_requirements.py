@@ -5,9 +5,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from lxml import etree
@@ -16,8 +17,9 @@ from extension.job.options import options_from_text
 from extension.language.names import lay
 from extension.language.rounding import YARD, purchase_text
 from extension.layouts.checked import check_layouts
-from extension.operations import lay_out
+from extension.operations import lay_out, requirements
 from extension.operations.requirements import Outcome, fabric_requirements, title_of
+from extension.requirements_table import work
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.options import table_options
@@ -27,6 +29,7 @@ from extension.svg.leaves import read_leaves
 from nesting.errors import JobError
 from nesting.judge.check import check_laid
 from nesting.model import Fabric
+from nesting.stop import StopRule
 from tests.helpers.diagrams import SAMPLES
 from tests.helpers.graded import tunic
 from tests.helpers.layouts import no_time, read_back
@@ -66,6 +69,27 @@ def test_for_one_cloth_there_is_one_length_to_buy(width: str, extra: dict[str, s
     assert buys(drawing.root.iter()) == [sentence]
     check_layouts(drawing)
     assert buys(drawing.root.iter()) == [sentence]
+
+
+def test_trials_on_narrower_cloth_end_with_the_stated_time(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    now, said = [0.0], []
+
+    def tries(
+        _: object, layouts: Sequence[object], __: object, stop: StopRule, *more: object
+    ) -> Any:
+        for now[0] in (90.0, 99.5):
+            said.append(stop(0))
+        return list(layouts), set()
+
+    monkeypatch.setattr(requirements, "tried_narrower", tries)
+    monkeypatch.setattr(work, "slices", lambda *_: {})
+    options = table_options({"widths": "90cm", "nap": "with", "seconds": "100", "workers": "1"})
+    with crew_of(1, "") as crew:
+        run = Run(lambda: now[0], lambda rounds: False)
+        fabric_requirements(parse(SAMPLES / "first-apron.svg"), options, run, crew, Shelf(None))
+    assert said == [False, True]
 
 
 def squares(side: float, count: int) -> Document:

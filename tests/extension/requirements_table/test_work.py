@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import concurrent.futures
 import math
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -16,7 +17,8 @@ from extension.requirements_table import work as work_module
 from extension.requirements_table.budget import Cost
 from extension.requirements_table.crews import LocalCrew, crew_of
 from extension.requirements_table.kept import Shelf
-from extension.requirements_table.tasks import NOWHERE, Bookmark, Done, Task, run_task
+from extension.requirements_table.tasks import NO_MORE, NOWHERE, Bookmark, Done, Task, run_task
+from extension.requirements_table.trust import SINGLE_RUN
 from extension.requirements_table.work import LostWorkers, Run, TableProgress, Work, Worked
 from nesting.jobs.validation import validated
 from nesting.judge.check import check
@@ -162,6 +164,34 @@ def test_the_deadline_stops_like_a_person(monkeypatch: pytest.MonkeyPatch) -> No
     result = worked(rounds=None, clock=lambda: 99.9)
     assert all(layout is not None for layout in result.layouts)
     assert not any(result.finished)
+
+
+def test_long_after_the_time_nothing_is_begun(monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a computer so slow that every cell takes a minute, 100 s are over in the second."""
+    now = [0.0]
+    monkeypatch.setattr(work_module, "LOOK_EVERY", 0.001)
+    monkeypatch.setattr(work_module, "first_rounds", lambda *_: 1)
+
+    def lays(task: Task) -> Done:
+        now[0] += 60.0
+        for late, file in ((100.0, task.flag), (120.0 + work_module.GRACE, task.flag + NO_MORE)):
+            while now[0] >= late and not Path(file).exists():
+                time.sleep(0.001)
+        return run_task(task)
+
+    monkeypatch.setattr(work_module, "run_task", lays)
+    result = worked(rounds=None, clock=lambda: now[0])
+    assert [layout is not None for layout in result.layouts] == [True] * 2 + [False] * 4
+    assert result.finished == [True] + [False] * 5
+    assert result.faults == [""] * len(JOBS)
+
+
+def test_time_is_kept_for_trials_once_a_search_was_long_enough_for_them() -> None:
+    with crew_of(1, "") as crew:
+        work = Work(JOBS, 0, None, 100.0, crew, Run(no_time, never), Shelf(None))
+        assert work._deadline == work.end < 100.0
+        work._worked.rounds[2] = SINGLE_RUN
+        assert work._deadline == pytest.approx(work.end - 4.0)
 
 
 def test_finished_cells_are_taken_up_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
