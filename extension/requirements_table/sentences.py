@@ -27,7 +27,7 @@ from extension.requirements_table.trust import told_seconds
 from extension.svg.model import LeftOut
 from nesting import ENGINE
 
-SINGLE_LAYER = "Single layer, cloth open, right side up; cutting on folded cloth needs more."
+SINGLE_LAYER = "Single layer, cloth open, right side up; cutting on folded cloth may need more."
 """Stands with every table."""
 WITH_NAP, WITHOUT_NAP = "with nap", "without nap"
 RAISED, JUMPS, ROUGH, NOTHING = "†", "*", "~", "–"
