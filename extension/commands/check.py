@@ -11,7 +11,7 @@ from pathlib import Path
 
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
-from extension.layouts.checked import check_layouts
+from extension.operations.check import check_layouts
 from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
-from extension.layouts.checked import compare_layouts
+from extension.operations.check import compare_layouts
 from extension.svg.document import parse
 from nesting.stop import Clock, StopRule
 

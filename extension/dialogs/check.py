@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from extension.dialogs.menu_command import MenuCommand
-from extension.layouts.checked import check_layouts
+from extension.operations.check import check_layouts
 
 
 class Check(MenuCommand):

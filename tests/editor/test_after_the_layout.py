@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from extension.language.names import lay
-from extension.layouts.checked import check_layouts
+from extension.operations.check import check_layouts
 from extension.svg.document import parse
 from tests.helpers.editor import Profile, window_named, xdotool
 from tests.helpers.screen import need, virtual_screen

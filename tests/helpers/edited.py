@@ -12,7 +12,7 @@ from lxml import etree
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.language.names import lay
-from extension.layouts.checked import Outcome, check_layouts
+from extension.operations.check import Outcome, check_layouts
 from extension.operations.lay_out import Run, lay_out
 from extension.svg.document import Document, parse, serialise
 from nesting.geometry.shapes import oriented, whole_outline

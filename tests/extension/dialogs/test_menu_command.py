@@ -19,8 +19,8 @@ from extension.dialogs.hosted import DONE, command_names, command_of
 from extension.dialogs.lay_out import LayOut
 from extension.job.options import LayOutOptions, usual_workers
 from extension.language.names import lay
-from extension.layouts.checked import check_layouts
 from extension.operations import KEEPS_BEST
+from extension.operations.check import check_layouts
 from extension.operations.details import set_details
 from extension.operations.hold import hold_parts
 from extension.operations.lay_out import Run, lay_out
@@ -68,7 +68,7 @@ def test_every_menu_command_is_inkexs_extension_with_files_of_one_name(name: str
     assert isinstance(command, inkex.EffectExtension)
     assert command.called == name
     file = name.replace("-", "_")
-    for room in ("commands", "dialogs"):
+    for room in ("operations", "commands", "dialogs"):
         assert (EXTENSION / room / f"{file}.py").is_file()
 
 

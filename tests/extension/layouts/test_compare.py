@@ -8,9 +8,9 @@ import copy
 from lxml import etree
 
 from extension.language.names import lay
-from extension.layouts.checked import compare_layouts
 from extension.layouts.compare import HEAD, Row, aligned, table
 from extension.layouts.layers import layout_layers
+from extension.operations.check import compare_layouts
 from tests.helpers.edited import INKSCAPE, Edited, two_layouts
 
 

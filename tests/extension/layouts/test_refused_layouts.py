@@ -8,7 +8,7 @@ from lxml import etree
 
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.layouts.checked import check_layouts, compare_layouts
+from extension.operations.check import check_layouts, compare_layouts
 from tests.helpers.edited import Edited, two_layouts
 from tests.helpers.garments import garment
 

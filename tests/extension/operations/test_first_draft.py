@@ -11,7 +11,7 @@ from lxml import etree
 from extension.job.options import LayOutOptions
 from extension.job.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
 from extension.language.names import lay
-from extension.layouts.checked import check_layouts
+from extension.operations.check import check_layouts
 from extension.operations.lay_out import Outcome, Run, lay_out
 from extension.operations.progress import progress_text
 from extension.svg.document import parse

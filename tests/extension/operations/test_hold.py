@@ -15,10 +15,10 @@ from extension.commands.terminal import Terminal
 from extension.dialogs.hosted import DONE, REFUSED, run_hosted
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.layouts.checked import check_layouts
 from extension.layouts.found import FoundPart, found_on, leaves_on
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import layout_layers
+from extension.operations.check import check_layouts
 from extension.operations.hold import NO_PART, hold_parts
 from extension.operations.lay_out import Run, lay_out
 from extension.operations.tighten import tighten_layout

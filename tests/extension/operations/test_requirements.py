@@ -16,8 +16,8 @@ from lxml import etree
 from extension.job.options import options_from_text
 from extension.language.names import lay
 from extension.language.rounding import YARD, purchase_text
-from extension.layouts.checked import check_layouts
 from extension.operations import lay_out, requirements
+from extension.operations.check import check_layouts
 from extension.operations.requirements import Outcome, fabric_requirements, title_of
 from extension.requirements_table import work
 from extension.requirements_table.crews import crew_of

@@ -14,7 +14,7 @@ from extension.commands.terminal import Terminal
 from extension.job.options import changed_options
 from extension.job.settings import options_of
 from extension.language.errors import OptionError
-from extension.layouts.checked import check_layouts
+from extension.operations.check import check_layouts
 from extension.operations.lay_out import Outcome, Run, lay_out
 from extension.svg.document import parse, serialise
 from nesting.stop import AfterRounds

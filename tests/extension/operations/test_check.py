@@ -11,7 +11,7 @@ from lxml import etree
 
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.layouts.checked import check_layouts
+from extension.operations.check import check_layouts
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
 from tests.helpers.cloth import between_selvedges
