@@ -209,7 +209,7 @@ def _said(element: etree._Element) -> str:
 
 def ways_of(name: str) -> Sequence[str]:
     """Return the ways in which a drawing is laid in every run: the slowest are for `deep`."""
-    slow = {"rain-jacket-sizes": (), "lined-jacket": (WAYS[0], WAYS[3])}
+    slow = {"rain-jacket-sizes": (), "lined-jacket": WAYS[3:], "wrap-skirt": (WAYS[0], WAYS[3])}
     return slow.get(name, WAYS)
 
 
