@@ -19,6 +19,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from extension.language.words import letter_of
 from nesting.geometry.shapes import Points, oriented
 
 CLOTH, EDGE, PART, FLIPPED, INK, SOFT = (
@@ -30,7 +31,7 @@ INCHES = 13.0
 """The longer side of the picture."""
 DOTS = 150
 LEAST_TEXT = 5.5
-"""Points below which a label is replaced by a number with a legend."""
+"""Points below which a label is replaced by a letter with a legend."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -113,7 +114,7 @@ def length_line(report: Mapping[str, Any]) -> str:
 
 
 def _draw_parts(axes: Axes, parts: Sequence[LaidPart], scale: float) -> None:
-    """Draw the parts with labels that fit; what is too small gets a number and a legend."""
+    """Draw the parts with labels that fit; what is too small gets a letter and a legend."""
     legend: list[str] = []
     for part in parts:
         fill = FLIPPED if part.flipped else PART
@@ -125,12 +126,12 @@ def _draw_parts(axes: Axes, parts: Sequence[LaidPart], scale: float) -> None:
             entry = text.replace("\n", " ")
             if entry not in legend:
                 legend.append(entry)
-            text, size = str(legend.index(entry) + 1), 8.0
+            text, size = letter_of(legend.index(entry)), 8.0
         _say(axes, (x, y), text, size, "center")
         _draw_top(axes, part, (x, y), radius)
     if legend:
-        numbered = "   ".join(f"{number} {entry}" for number, entry in enumerate(legend, start=1))
-        axes.text(0.01, 0.01, numbered, transform=axes.transAxes, fontsize=7.5, color=SOFT)
+        key = "   ".join(f"{letter_of(place)} {entry}" for place, entry in enumerate(legend))
+        axes.text(0.01, 0.01, key, transform=axes.transAxes, fontsize=7.5, color=SOFT)
 
 
 def _draw_top(axes: Axes, part: LaidPart, middle: tuple[float, float], radius: float) -> None:

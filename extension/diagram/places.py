@@ -99,7 +99,8 @@ def places(checked: Checked) -> tuple[Place, ...]:
     if checked.findings or not parts:
         raise DrawingError(
             f"The layout {checked.layer.title} cannot be published as it is "
-            f"({checked.verdict}): put it right with Check Layout first.",
+            f"({checked.verdict}): move its parts until Check Layout finds nothing, then "
+            "publish it.",
             checked.layer.id,
         )
     width = checked.situation.frame.width

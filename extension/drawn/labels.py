@@ -15,12 +15,13 @@ from extension.drawn.lettering import ASCENT, block_size, text
 from extension.drawn.marks import DrawnMark
 from extension.drawn.room import Room, Rooms
 from extension.job.plan import Cut
+from extension.language.words import letter_of
 from nesting.model import Outline, Placement, Point
 
 Obstacles = Literal["marks", "letters", "nothing"]
 
 SIZES = (25.0, 22.0, 20.0, 18.0, 16.0, 14.0, 12.0, 11.0, 10.0, 9.0, 8.0)
-"""Font sizes of labels, mm on the cloth; what does not fit at the last is a number."""
+"""Font sizes of labels, mm on the cloth; what does not fit at the last is a letter."""
 NUMBER_SIZES = (16.0, 14.0, 12.0, 10.0, 9.0, 8.0)
 SMALL_SIZES = (7.0, 6.0, 5.0, 4.0)
 ARROW_SIDES = (14.0, 12.0, 10.0, 8.0, 6.0)
@@ -100,30 +101,33 @@ class Face:
 
 
 class Labels:
-    """Writes the labels of one layout: numbers and rooms are shared by its parts."""
+    """Writes the labels of one layout: letters and rooms are shared by its parts."""
 
     def __init__(self) -> None:
-        self._numbers: dict[str, int] = {}
+        self._letters: dict[str, str] = {}
         self._rooms = Rooms()
 
     @property
     def legend(self) -> tuple[str, ...]:
-        """What the numbers on small parts mean, one line for each."""
-        return tuple(f"{number} = {kind}" for kind, number in self._numbers.items())
+        """What the letters on small parts mean, one line for each."""
+        return tuple(f"{letter} = {kind}" for kind, letter in self._letters.items())
 
     def label(self, caption: Caption, face: Face) -> list[etree._Element]:
-        """Return the elements of a part's label: words in full, or else a number."""
+        """Return the elements of a part's label: words in full, or else a letter."""
         clear = face.clear_of("marks", EDGE_ROOM, self._rooms)
         block = _roomiest(clear, arrangements(caption))
         if block is not None:
             return [*block.arrow(face.turn), block.words()]
-        number = caption.number or str(self._number_of(caption.kind))
+        number = caption.number or self._letter_of(caption.kind)
         line = number if caption.top_certain else f"{number} ?"
         return self._number(line, face)
 
-    def _number_of(self, kind: str) -> int:
-        """Return the number of a kind of small part, a new one for a new kind."""
-        return self._numbers.setdefault(kind, len(self._numbers) + 1)
+    def _letter_of(self, kind: str) -> str:
+        """Return the letter of a kind of small part, a new one for a new kind.
+
+        It is no number, because those are the diagram's, which counts all parts from the cut end.
+        """
+        return self._letters.setdefault(kind, letter_of(len(self._letters)))
 
     def _number(self, line: str, face: Face) -> list[etree._Element]:
         """Return the number that stands for a label on a small part, and the arrow.

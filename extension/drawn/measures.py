@@ -172,7 +172,7 @@ def _summary_rows(sheet: Sheet, legend: Sequence[str]) -> list[str]:
     """Return the rows of the summary and the legend, broken to the column."""
     lines = [*sheet.summary]
     if legend:
-        lines.append(f"Numbers on small parts: {'; '.join(legend)}.")
+        lines.append(f"On small parts: {'; '.join(legend)}.")
     return [row for line in lines for row in wrapped(line, _column(sheet), _small(sheet))]
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from string import ascii_uppercase
 
 _NUMBER = re.compile(r"[0-9]{1,6}(?:[.,][0-9]{1,6})?")
 
@@ -38,3 +39,9 @@ def listed(words: list[str], most: int = 5) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def letter_of(place: int) -> str:
+    """Return the letter at a place of a list, from 0: A to Z, then AA, AB ..."""
+    more, last = divmod(place, len(ascii_uppercase))
+    return (letter_of(more - 1) if more else "") + ascii_uppercase[last]

@@ -117,13 +117,13 @@ def test_the_arrow_points_to_the_top(turn: float, direction: tuple[int, int]) ->
     assert ((bx - ax) / length, (by - ay) / length) == pytest.approx(direction, abs=1e-9)
 
 
-def test_a_part_too_small_for_words_has_a_number_that_the_legend_explains() -> None:
+def test_a_part_too_small_for_words_has_a_letter_that_the_legend_explains() -> None:
     labels = Labels()
     first = texts(label(FRONT, rectangle(40, 20), labels=labels))
     again = texts(label(FRONT, rectangle(40, 20), labels=labels))
     other = texts(label(MIRRORED, rectangle(40, 20), labels=labels))
-    assert [lines(one[0]) for one in (first, again, other)] == [["1"], ["1"], ["2"]]
-    assert labels.legend == ("1 = Front 38", "2 = Front 38, printed side down")
+    assert [lines(one[0]) for one in (first, again, other)] == [["A"], ["A"], ["B"]]
+    assert labels.legend == ("A = Front 38", "B = Front 38, printed side down")
 
 
 def test_a_number_keeps_off_the_marks_apart_from_its_arrow_if_need_be() -> None:
@@ -135,10 +135,10 @@ def test_a_number_keeps_off_the_marks_apart_from_its_arrow_if_need_be() -> None:
     assert not any(bar.contains(shapely.Point(end)) for end in arrow_points(made))
 
 
-def test_a_part_without_any_room_still_has_its_number() -> None:
+def test_a_part_without_any_room_still_has_its_letter() -> None:
     everywhere = DrawnMark(etree.Element("path"), shapely.box(0, 0, 40, 20), is_text=True)
     for outline in (rectangle(40, 20), rectangle(4, 2)):
-        assert lines(texts(label(FRONT, outline, (everywhere,)))[0]) == ["1"]
+        assert lines(texts(label(FRONT, outline, (everywhere,)))[0]) == ["A"]
 
 
 def test_the_fullest_lines_are_liked_best_and_none_is_told_twice() -> None:

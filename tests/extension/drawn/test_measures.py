@@ -30,7 +30,7 @@ CHOICES = {
         {"fabric_width": "60in", "width_is": "booked", "end_allowance": "2in"}
     ),
 }
-LEGEND = ("1 = Tab", "2 = Tab, mirrored, printed side down")
+LEGEND = ("A = Tab", "B = Tab, mirrored, printed side down")
 
 
 def sheet(options: LayOutOptions, length: float = 1837.2) -> Sheet:
@@ -102,10 +102,10 @@ def test_the_nap_arrow_has_its_words(choice: str, words: str) -> None:
     assert words in said(measures(sheet(CHOICES[choice]), ()))
 
 
-def test_the_legend_explains_numbers_and_is_absent_without_any() -> None:
+def test_the_legend_explains_letters_and_is_absent_without_any() -> None:
     drawn = sheet(CHOICES["wide"])
-    assert "Numbers on small parts: 1 = Tab; 2 = Tab" in " ".join(said(measures(drawn, LEGEND)))
-    assert "Numbers on small parts" not in " ".join(said(measures(drawn, ())))
+    assert "On small parts: A = Tab; B = Tab" in " ".join(said(measures(drawn, LEGEND)))
+    assert "On small parts" not in " ".join(said(measures(drawn, ())))
 
 
 def test_letters_grow_with_the_cloth_within_bounds() -> None:

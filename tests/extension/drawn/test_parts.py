@@ -97,4 +97,4 @@ def test_every_id_starts_with_the_prefix_and_a_label_says_what_it_is() -> None:
     assert [group.get("id") for group in groups] == [f"mine-part-{count}" for count in range(1, 6)]
     for group in groups:
         assert [one.get(lay("role")) for one in group if one.tag.endswith("}g")] == ["label"]
-    assert legend == ("1 = Tab",)
+    assert legend == ("A = Tab",)
