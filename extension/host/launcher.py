@@ -356,6 +356,8 @@ def run_program(places: Places, arguments: Sequence[str], editor: Editor) -> Non
 
 def beside(name: str) -> Any:
     """Return a module of ours that lies beside this file."""
+    # Into the editor's folder goes what set-up puts there, and nothing that Python keeps.
+    sys.dont_write_bytecode = True
     if str(HERE) not in sys.path:
         sys.path.insert(0, str(HERE))
     return importlib.import_module(name)
