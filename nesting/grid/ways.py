@@ -24,6 +24,9 @@ SLACK = 0.5
 """Cells by which a grid position may pass an end of its room; the programs bring it back."""
 
 
+NO_MARKS = np.zeros(0, dtype=np.uint8)
+
+
 class Ways:
     """All ways of a problem's parts, one part's after the other's.
 
@@ -54,6 +57,7 @@ class Ways:
         self._lows, self._highs = np.moveaxis(np.array(ends).reshape(-1, 2, 2), 2, 0)
         self._stepped = {k for k, room in enumerate(self.rooms) if not room.is_free}
         self._first = np.full((len(parts), int(kinds.max(initial=-1)) + 1), -1, dtype=np.int64)
+        self._every = np.arange(len(parts))
         self._several: dict[tuple[int, int], list[int]] = {}
         for number in range(len(parts)):
             for way in range(self.starts[number], self.starts[number + 1]):
@@ -73,12 +77,18 @@ class Ways:
         spans = zip(self.starts[:-1], self.starts[1:], strict=True)
         return max((min(ends[a:b]) for a, b in spans), default=0.0)
 
+    @property
+    def need_corners(self) -> bool:
+        """Whether a part may have several ways of one kind, told apart by where it lies."""
+        return bool(self._several)
+
     def taken(self, kinds: Ints, corners: Points) -> Ints:
         """Return the way that each part has taken, by its kind and its low corner (parts, 2), mm.
 
-        Of several rooms of one kind it is the nearest.
+        Of several rooms of one kind it is the nearest; where no part has several, corners are not
+        looked at.
         """
-        ways: Ints = self._first[np.arange(len(kinds)), kinds]
+        ways: Ints = self._first[self._every, kinds]
         for (part, kind), several in self._several.items():
             if kinds[part] == kind:
                 ways[part] = min(several, key=lambda way: self._off(way, corners[part]))
@@ -90,6 +100,8 @@ class Ways:
         On an axis with steps a part stays on the step that is nearest to its corner.
         """
         lows, highs = self._lows[ways], self._highs[ways]
+        if not self._stepped:
+            return lows, highs
         for part, way in enumerate(ways.tolist()):
             if way in self._stepped:
                 for axis, room in enumerate(self.rooms[way].axes):
@@ -110,10 +122,12 @@ class Ways:
         high = np.floor((ends - offsets) / grid.step + SLACK).astype(np.int64)
         rooms = np.full((len(self.kinds), 6), -1, dtype=np.int64)
         counts = high - low + 1
-        shut = self._narrowed & (counts < 1).any(axis=1)
-        for part in np.flatnonzero(np.logical_and.reduceat(shut, self.starts[:-1])):
-            shut[self.starts[part] : self.starts[part + 1]] = False
-        rooms[:, NX : NX + 2] = np.where(shut[:, None], 0, np.maximum(counts, 1))
+        rooms[:, NX : NX + 2] = np.maximum(counts, 1)
+        if self._narrowed.any():
+            shut = self._narrowed & (counts < 1).any(axis=1)
+            for part in np.flatnonzero(np.logical_and.reduceat(shut, self.starts[:-1])):
+                shut[self.starts[part] : self.starts[part + 1]] = False
+            rooms[shut, NX : NX + 2] = 0
         rooms[:, LOW_X : LOW_X + 2] = low
         marks: list[NDArray[np.uint8]] = []
         for way in sorted(self._stepped):
@@ -128,7 +142,7 @@ class Ways:
                 open_ones[cells[(cells >= 0) & (cells < count)]] = 1
                 rooms[way, MARKS_X + axis] = sum(len(one) for one in marks)
                 marks.append(open_ones)
-        flat = np.concatenate([np.zeros(0, dtype=np.uint8), *marks])
+        flat = np.concatenate(marks) if marks else NO_MARKS
         return Choices(self.kinds, self.starts, rooms, flat)
 
     def _off(self, way: int, corner: Points) -> float:
@@ -144,16 +158,20 @@ def into_rooms(choices: Choices, ways: Ints, laid: Ints) -> Ints:
 
     A part goes to the nearest open position of its way, and where that is shut to another way.
     """
-    ways = ways.copy()
-    for part in np.flatnonzero(choices.rooms[ways, NX] == 0):
-        own = range(choices.starts[part], choices.starts[part + 1])
-        ways[part] = next(way for way in own if choices.rooms[way, NX])
     rooms = choices.rooms[ways]
+    if not rooms[:, NX].all():
+        ways = ways.copy()
+        for part in np.flatnonzero(rooms[:, NX] == 0):
+            own = range(choices.starts[part], choices.starts[part + 1])
+            ways[part] = next(way for way in own if choices.rooms[way, NX])
+        rooms = choices.rooms[ways]
     moved: Ints = np.vstack((choices.kinds[ways], laid[1:]))
     places = moved[1:]
     for axis in (0, 1):
         low = rooms[:, LOW_X + axis]
-        places[axis] = np.clip(places[axis], low, low + rooms[:, NX + axis] - 1)
+        places[axis] = np.minimum(np.maximum(places[axis], low), low + rooms[:, NX + axis] - 1)
+        if not len(choices.marks):
+            continue
         for part in np.flatnonzero(rooms[:, MARKS_X + axis] >= 0):
             first, count = int(rooms[part, MARKS_X + axis]), int(rooms[part, NX + axis])
             steps = np.flatnonzero(choices.marks[first : first + count]) + low[part]

@@ -233,8 +233,10 @@ class Chain:
     def _ways_of(self, state: Ints) -> Ints:
         """Return the way that each movable part has taken on the grid."""
         table, kinds = self._tools.table, state[0, : self._tools.movable]
-        corners = state[1:, : self._tools.movable].T * table.grid.step + table.grid.offsets[kinds]
-        return table.ways.taken(kinds, corners)
+        places = state[1:, : self._tools.movable].T
+        if table.ways.need_corners:
+            places = places * table.grid.step + table.grid.offsets[kinds]
+        return table.ways.taken(kinds, places)
 
     # --- steps ------------------------------------------------------------------------------------
 
