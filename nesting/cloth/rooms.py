@@ -99,11 +99,6 @@ class Room:
         """Whether it has no steps: then it is a box."""
         return not (self.along.period or self.across.period)
 
-    def holds(self, x: float, y: float, slack: float = ON_STEP) -> bool:
-        """Return whether a position is one of the room, but for a slack in mm."""
-        near = [axis.nearest(at) for axis, at in zip(self.axes, (x, y), strict=True)]
-        return abs(near[0] - x) <= slack and abs(near[1] - y) <= slack
-
     def meet(self, other: Room) -> Room:
         """Return the positions of both."""
         return Room(self.along.meet(other.along), self.across.meet(other.across))

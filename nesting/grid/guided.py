@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 
 from nesting.compiled import compiled, compiled_or
 from nesting.geometry.arrays import Ints
+from nesting.grid.choices import NX, Choices, Laid
 from nesting.grid.lattice import Maps, row_of
-from nesting.grid.scan import NX, Choices, Laid, cheapest, gather, scratch_for
+from nesting.grid.scan import cheapest, gather, scratch_for
 from nesting.grid.weights import Weighing, Weights, reweigh
 
 Seeds = NDArray[np.uint64]

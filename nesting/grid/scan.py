@@ -14,14 +14,24 @@ whole maps are summed, as far as they reach.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import NDArray
 
 from nesting.compiled import Index, compiled, compiled_or
 from nesting.geometry.arrays import Ints
 from nesting.grid.ahead import LINE, fetch_rows
+from nesting.grid.choices import (
+    LOW_X,
+    LOW_Y,
+    MARKS_X,
+    MARKS_Y,
+    NX,
+    NY,
+    Choices,
+    Costs,
+    Laid,
+    Scratch,
+)
 from nesting.grid.lattice import (
     LANES,
     LARGE,
@@ -37,57 +47,14 @@ from nesting.grid.lattice import (
 )
 from nesting.grid.weights import Weights
 
-Costs = NDArray[np.int32]
-
 HEAVIEST = 60_000
 """Weights need not become greater than that."""
 MOST = (1 << 31) - 1
 """The greatest cost."""
-NX, NY, LOW_X, LOW_Y, MARKS_X, MARKS_Y = range(6)
-"""Figures of a room on the grid: how many positions it has along and across, the least of them, and
-where the marks of its positions begin, negative where all of them are open."""
 COLUMNS = 12
 """Figures of a part that is near: the low corner, in the box, and the size of its map, the weight,
 where the map lies, and where its small and its large pool for this shift, with the pools' sizes.
 Corners are counted from the low corner of the room."""
-
-
-class Laid(NamedTuple):
-    """Parts on the grid: the shape and the position in cells of each."""
-
-    shapes: Ints
-    xs: Ints
-    ys: Ints
-
-
-class Choices(NamedTuple):
-    """What the parts may take: the choices of part k are those from `starts[k]` to `starts[k + 1]`.
-
-    `kinds` (n,) are shapes, `rooms` (n, 6) where each may lie, see `NX`, and `marks` say of the
-    positions of rooms with steps which are open: 1.
-    """
-
-    kinds: Ints
-    starts: Ints
-    rooms: Ints
-    marks: NDArray[np.uint8]
-
-
-class Scratch(NamedTuple):
-    """Where the loops write what they work with, and `place` what they find.
-
-    `bounds` has the bound of each large block of a room, `sums` the same with `apron` blocks more
-    at both ends of each row, so that a row of a pool never reaches beyond; `near` has a row of
-    COLUMNS figures per part.
-    """
-
-    apron: int
-    bounds: Costs
-    sums: Costs
-    near: Ints
-    close: Ints
-    costs: Costs
-    place: Ints
 
 
 def heaviest(cells: Cells, parts: int, least: int) -> int:

@@ -17,8 +17,8 @@ from nesting.cloth.frame import Frame
 from nesting.cloth.rooms import Room
 from nesting.geometry.arrays import Ints
 from nesting.geometry.shapes import Points
+from nesting.grid.choices import LOW_X, MARKS_X, NX, Choices
 from nesting.grid.maps import Grid
-from nesting.grid.scan import LOW_X, MARKS_X, NX, Choices
 
 SLACK = 0.5
 """Cells by which a grid position may pass an end of its room; the programs bring it back."""

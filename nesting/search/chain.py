@@ -18,10 +18,10 @@ import numpy as np
 
 from nesting.cloth.problem import Spot, needed_length
 from nesting.geometry.arrays import Ints
+from nesting.grid.choices import LOW_X, NX, Choices, Laid
 from nesting.grid.guided import untangle
 from nesting.grid.lattice import DEPTHS
 from nesting.grid.maps import Grid
-from nesting.grid.scan import LOW_X, NX, Choices, Laid
 from nesting.grid.ways import into_rooms
 from nesting.grid.weights import Weighing, alike, by_size
 from nesting.press.compaction import Arrangement

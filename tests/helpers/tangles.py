@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from nesting.geometry.arrays import Ints
 from nesting.geometry.convex import convex_parts
 from nesting.geometry.shapes import Points
+from nesting.grid.choices import Choices, Scratch
 from nesting.grid.maps import Grid, build_grid
-from nesting.grid.scan import Choices, Scratch, scratch_for
+from nesting.grid.scan import scratch_for
 from nesting.grid.weights import UNIT, Weights
 
 

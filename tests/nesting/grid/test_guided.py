@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.geometry.arrays import Ints
+from nesting.grid.choices import Choices, Laid
 from nesting.grid.guided import (
     all_depths,
     all_depths_numpy,
@@ -18,7 +19,7 @@ from nesting.grid.guided import (
     moved_numpy,
     untangle,
 )
-from nesting.grid.scan import HEAVIEST, Choices, Laid
+from nesting.grid.scan import HEAVIEST
 from nesting.grid.weights import Weighing, alike
 from tests.helpers.loops import stands_twice
 from tests.helpers.tangles import GRID, NO_MARKS, SIZES, box_of, tangles

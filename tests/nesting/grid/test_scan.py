@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry.arrays import Ints
+from nesting.grid.choices import Laid
 from nesting.grid.guided import depth_of
 from nesting.grid.lattice import LARGE
 from nesting.grid.scan import (
     HEAVIEST,
     MOST,
-    Laid,
     cheapest,
     cheapest_numpy,
     gather,
