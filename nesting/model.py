@@ -9,11 +9,31 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Annotated, Literal
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
 Hand = Literal["mirrored", "same"]
+
+MOST_COPIES = 999
+"""Largest cut count per garment, and largest number of garments."""
+MOST_OFF_GRAIN = 45.0
+"""Degrees."""
+MOST_PRIORITY = 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How sentences call a value, and what it may be beyond its type, both bounds included.
+
+    Stands beside the type of a field; `jobs/validation.py` holds every field to its own. Text with
+    `low` 1 is not empty; what is true, false or one of some words has no bounds.
+    """
+
+    what: str
+    low: float = 0.0
+    high: float = 0.0
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,19 +65,19 @@ class Piece:
     of larger, one without (None) last; it changes nothing on cloth without an end.
     """
 
-    id: str
+    id: Annotated[str, Limits("id", 1)]
     outline: Outline
-    name: str = ""
-    cut: int = 1
-    garments: int = 1
-    hand: Hand = "mirrored"
-    either_side: bool = False
-    turns: tuple[float, ...] = (0.0, 180.0)
-    turns_on_nap: bool = False
-    off_grain: float = 0.0
-    grain: float = 0.0
+    name: Annotated[str, Limits("name")] = ""
+    cut: Annotated[int, Limits("cut count", 1, MOST_COPIES)] = 1
+    garments: Annotated[int, Limits("number of garments", 1, MOST_COPIES)] = 1
+    hand: Annotated[Hand, Limits("hand")] = "mirrored"
+    either_side: Annotated[bool, Limits("either side")] = False
+    turns: Annotated[tuple[float, ...], Limits("turns", -360, 360, "°")] = (0.0, 180.0)
+    turns_on_nap: Annotated[bool, Limits("turns on nap")] = False
+    off_grain: Annotated[float, Limits("off-grain consent", 0, MOST_OFF_GRAIN, "°")] = 0.0
+    grain: Annotated[float, Limits("grain", -360, 360, "°")] = 0.0
     fold: tuple[Point, Point] | None = None
-    priority: float | None = None
+    priority: Annotated[float | None, Limits("priority", -MOST_PRIORITY, MOST_PRIORITY)] = None
 
     @property
     def label(self) -> str:

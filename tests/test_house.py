@@ -4,8 +4,11 @@
 from __future__ import annotations
 
 import ast
+from dataclasses import fields
 from pathlib import Path
 
+from extension.pieces.attributes import FOR_ENGINE, PieceDetails
+from nesting.model import Piece
 from tests.helpers.places import PROJECT
 
 FLOORS = (
@@ -99,3 +102,44 @@ def test_no_two_modules_take_from_each_other_in_a_circle() -> None:
 
 def test_this_test_sees_an_import_inside_a_function() -> None:
     assert "nesting.command" in taken_by(modules()["nesting.__main__"])
+
+
+def names_in(file: Path) -> set[str]:
+    """Return the names that the code of a file says: of fields, of arguments, of variables."""
+    found = set()
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Attribute):
+            found.add(node.attr)
+        elif isinstance(node, ast.keyword | ast.arg) and node.arg:
+            found.add(node.arg)
+        elif isinstance(node, ast.Name):
+            found.add(node.id)
+    return found
+
+
+def test_what_the_engine_is_told_is_a_field_on_both_sides() -> None:
+    for model in (PieceDetails, Piece):
+        assert set(FOR_ENGINE) <= {field.name for field in fields(model)}
+
+
+def test_an_attribute_that_the_engine_knows_is_said_in_four_files_and_where_it_is_used() -> None:
+    """Named and parsed, asked for in the dialog, a field of the engine, told to a person."""
+    code = {name for name, file in modules().items() if "priority" in names_in(file)}
+    assert code == {
+        "extension.pieces.attributes",
+        "nesting.model",
+        "extension.job.short_cloth",
+        "nesting.cloth.problem",
+    }
+    dialogs = (PROJECT / "extension" / "dialogs").glob("*.inx")
+    assert [file.name for file in dialogs if 'name="priority"' in file.read_text("utf-8")] == [
+        "details.inx"
+    ]
+
+
+def test_nobody_between_drawing_and_engine_names_what_only_passes_through() -> None:
+    for module in ("nesting.jobs.jobfile", "nesting.jobs.validation"):
+        assert not names_in(modules()[module]) & set(FOR_ENGINE)
+    plan = ast.parse(modules()["extension.job.plan"].read_text(encoding="utf-8"))
+    handed = {node.arg for node in ast.walk(plan) if isinstance(node, ast.keyword)}
+    assert not handed & set(FOR_ENGINE)

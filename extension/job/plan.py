@@ -150,12 +150,9 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
         garments=garments,
         hand="same" if drawn.symmetric else demand.hand,
         either_side=said.side_up == "either" and not drawn.symmetric,
-        turns=said.turns,
-        turns_on_nap=said.turns_on_nap,
-        off_grain=said.off_grain,
         grain=drawn.grain,
         fold=drawn.fold,
-        priority=said.priority,
+        **said.for_engine,
     )
     return Cut(piece, drawn, demand)
 

@@ -12,13 +12,14 @@ import difflib
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal, TypeVar, get_args
+from typing import Any, Literal, TypeVar, get_args
 
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import RESULT_ATTRIBUTES
 from extension.language.units import parse_angle, parse_length
 from extension.language.words import folded
 from extension.pieces.cutlist import HANDS, ONCE, Demand, cut_list
+from nesting.model import MOST_OFF_GRAIN, MOST_PRIORITY
 
 Role = Literal["outline", "grainline", "fold", "notch", "mark", "label", "stitching"]
 SideUp = Literal["face", "either"]
@@ -85,8 +86,6 @@ PART_NOTES = {
 _MARK_EXTRAS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES | {"name", "match"}
 
 _MOST_ALLOWANCE = 500.0
-MOST_PRIORITY = 1e6
-_MOST_OFF_GRAIN = 45.0
 MOST_NOTE = 160
 """Letters of a note for cutting: about two lines of a table."""
 _MOST_QUOTED = 200
@@ -105,6 +104,9 @@ class Typed:
 
 Pointer = Typed | str
 """A grain or fold as given by attribute: a typed direction, or the id of a line."""
+
+FOR_ENGINE = ("turns", "turns_on_nap", "off_grain", "priority")
+"""Details that the engine is told as they stand, under the same names (`nesting.model.Piece`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,11 @@ class PieceDetails:
     def demands(self) -> tuple[Demand, ...]:
         """What is cut of the piece: as said, or once."""
         return self.cut or ONCE
+
+    @property
+    def for_engine(self) -> dict[str, Any]:
+        """What the engine is told as it stands, by the names of its model."""
+        return {name: getattr(self, name) for name in FOR_ENGINE}
 
     @property
     def turns_word(self) -> str:
@@ -351,7 +358,7 @@ def _pointer(text: str) -> Pointer:
 
 def _off_grain(text: str) -> float:
     degrees = parse_angle(text)
-    if not 0.0 <= degrees <= _MOST_OFF_GRAIN:
+    if not 0.0 <= degrees <= MOST_OFF_GRAIN:
         raise ValueError("")
     return degrees
 

@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from numbers import Integral, Real
-from typing import Any
+from typing import Annotated, Any, Literal, get_args, get_origin, get_type_hints
 
 import shapely
 
@@ -21,7 +21,7 @@ from nesting.errors import JobError, first_of
 from nesting.geometry.shapes import whole_outline
 from nesting.judge.check import check_held
 from nesting.judge.verdict import capital
-from nesting.model import Fabric, Job, Outline, Piece, Placement, Point
+from nesting.model import Fabric, Job, Limits, Outline, Piece, Placement, Point
 
 WIDTHS = (10.0, 10_000.0)
 """Narrowest and widest fabric, mm."""
@@ -31,16 +31,18 @@ WIDEST_GAP = 1_000.0
 """mm."""
 FARTHEST = 100_000.0
 """Largest coordinate of an outline, mm."""
-MOST_COPIES = 999
-"""Largest cut count per garment, and largest number of garments."""
 MOST_PARTS = 2_000
 LEAST_AREA = 0.01
 """mm2 below which an outline has no area."""
 SAME_PLACE = 1e-6
 """mm within which two points following each other are one."""
-MOST_PRIORITY = 1e6
-MOST_OFF_GRAIN = 45.0
-"""Degrees."""
+
+PIECE: dict[str, tuple[Any, Limits]] = {
+    name: get_args(hint)
+    for name, hint in get_type_hints(Piece, include_extras=True).items()
+    if get_origin(hint) is Annotated
+}
+"""The type and the limits of each value of a piece, as the model has them, in its order."""
 
 
 def validated(job: Job) -> Job:
@@ -92,34 +94,43 @@ def _fabric_faults(fabric: Fabric) -> Iterator[str]:
 
 def _piece_faults(piece: Piece, label: str) -> Iterator[str]:
     """Yield what is wrong with one piece, without looking at the others."""
-    yield from _text_faults(f"The id of {label}", piece.id, blank=False)
-    yield from _text_faults(f"The name of {label}", piece.name)
-    yield from _count_faults(f"The cut count of {label}", piece.cut)
-    yield from _count_faults(f"The number of garments of {label}", piece.garments)
-    if piece.hand not in ("mirrored", "same"):
-        yield f"The hand of {label} must be “mirrored” or “same”, not {_said(piece.hand)}."
-    yield from _flag_faults(f"The either side of {label}", piece.either_side)
-    yield from _turn_faults(label, piece.turns)
-    yield from _flag_faults(f"The turns on nap of {label}", piece.turns_on_nap)
-    yield from _number_faults(
-        f"The off-grain consent of {label}", piece.off_grain, 0, MOST_OFF_GRAIN, "°"
-    )
-    yield from _number_faults(f"The grain of {label}", piece.grain, -360, 360, "°")
-    if piece.priority is not None:
-        what = f"The priority of {label}"
-        yield from _number_faults(what, piece.priority, -MOST_PRIORITY, MOST_PRIORITY, "")
+    for name, (kind, limits) in PIECE.items():
+        yield from _value_faults(label, getattr(piece, name), kind, limits)
     yield from _outline_faults(piece, label)
 
 
-def _turn_faults(label: str, turns: Any) -> Iterator[str]:
-    """Yield what is wrong with the turns a piece may take."""
-    if not _is_list(turns):
-        yield f"The turns of {label} must be a list of degrees, not {_said(turns)}."
-    elif len(turns) == 0:
-        yield f"{capital(label)} may take no turn at all: allow at least one."
+def _value_faults(label: str, value: Any, kind: Any, limits: Limits) -> Iterator[str]:
+    """Yield why a value of a piece is not of its field's type, or beyond its limits."""
+    what = f"The {limits.what} of {label}"
+    if get_origin(kind) is Literal:
+        words = get_args(kind)
+        if value not in words:
+            listed = " or ".join(f"“{word}”" for word in words)
+            yield f"{what} must be {listed}, not {_said(value)}."
+    elif get_origin(kind) is tuple:
+        yield from _list_faults(label, value, limits)
+    elif kind is str:
+        yield from _text_faults(what, value, blank=limits.low < 1)
+    elif kind is bool:
+        yield from _flag_faults(what, value)
+    elif kind is int:
+        yield from _count_faults(what, value, limits)
+    elif value is not None or type(None) not in get_args(kind):
+        yield from _number_faults(what, value, limits.low, limits.high, limits.unit)
+
+
+def _list_faults(label: str, values: Any, limits: Limits) -> Iterator[str]:
+    """Yield what is wrong with a list of numbers, called by a plural: turns."""
+    one = limits.what.removesuffix("s")
+    if not _is_list(values):
+        yield f"The {limits.what} of {label} must be a list of degrees, not {_said(values)}."
+    elif len(values) == 0:
+        yield f"{capital(label)} may take no {one} at all: allow at least one."
     else:
-        for turn in turns:
-            yield from _number_faults(f"A turn of {label}", turn, -360, 360, "°")
+        for value in values:
+            yield from _number_faults(
+                f"A {one} of {label}", value, limits.low, limits.high, limits.unit
+            )
 
 
 def _outline_faults(piece: Piece, label: str) -> Iterator[str]:
@@ -251,10 +262,11 @@ def _number_faults(what: str, value: Any, low: float, high: float, unit: str) ->
         yield f"{what} must be from {low:,g} to {high:,g}{unit}, not {_said(value)}."
 
 
-def _count_faults(what: str, value: Any) -> Iterator[str]:
+def _count_faults(what: str, value: Any, limits: Limits) -> Iterator[str]:
     """Yield why a value is no count."""
-    if not is_count(value) or not 1 <= value <= MOST_COPIES:
-        yield f"{what} must be a whole number from 1 to {MOST_COPIES}, not {_said(value)}."
+    if not is_count(value) or not limits.low <= value <= limits.high:
+        bounds = f"{limits.low:g} to {limits.high:g}"
+        yield f"{what} must be a whole number from {bounds}, not {_said(value)}."
 
 
 def _flag_faults(what: str, value: Any) -> Iterator[str]:
@@ -322,18 +334,18 @@ def _clean_fabric(fabric: Fabric) -> Fabric:
 
 def _clean_piece(piece: Piece) -> Piece:
     """Return the piece with plain numbers in tuples."""
+    plain = {name: _plain(getattr(piece, name), kind) for name, (kind, _) in PIECE.items()}
     fold = None if piece.fold is None else (_point(piece.fold[0]), _point(piece.fold[1]))
-    return replace(
-        piece,
-        outline=_clean_outline(piece.outline),
-        cut=int(piece.cut),
-        garments=int(piece.garments),
-        turns=tuple(float(turn) for turn in piece.turns),
-        off_grain=float(piece.off_grain),
-        grain=float(piece.grain),
-        fold=fold,
-        priority=None if piece.priority is None else float(piece.priority),
-    )
+    return replace(piece, **plain, outline=_clean_outline(piece.outline), fold=fold)
+
+
+def _plain(value: Any, kind: Any) -> Any:
+    """Return a value that fits its field with plain numbers: one may be numpy's."""
+    if kind is int:
+        return int(value)
+    if get_origin(kind) is tuple:
+        return tuple(float(one) for one in value)
+    return float(value) if is_number(value) else value
 
 
 def _clean_spot(spot: Placement) -> Placement:
