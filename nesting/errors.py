@@ -3,10 +3,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 
 _QUOTED = re.compile(r"“([^“”]{201,})”")
+_NOISE = 1e-6
+"""mm that is the computer's rounding."""
 
 
 class ThriftlayError(Exception):
@@ -36,9 +39,9 @@ class PieceTooWide(JobError):
 
     def __init__(self, piece: str, label: str, needs_mm: float, has_mm: float) -> None:
         super().__init__(
-            f"{label} needs fabric at least {needs_mm / 10:.1f} cm wide between the selvedges, "
-            f"but this fabric has {has_mm / 10:.1f} cm: choose wider fabric, or allow the piece "
-            "another turn.",
+            f"{label} needs fabric at least {_cm(math.ceil(needs_mm - _NOISE))} wide between the "
+            f"selvedges, but this fabric has {_cm(math.floor(has_mm + _NOISE))}: choose wider "
+            "fabric, or allow the piece another turn.",
             piece,
         )
         self.needs_mm = needs_mm
@@ -55,6 +58,11 @@ class BrokenLayout(ThriftlayError):
             "please run again with another seed, and report this drawing."
         )
         self.violations = tuple(violations)
+
+
+def _cm(whole: int) -> str:
+    """Return whole millimetres in centimetres: `60 cm`, `60.5 cm`."""
+    return f"{whole / 10:.10g} cm"
 
 
 def first_and_count(faults: Sequence[str]) -> str:

@@ -23,7 +23,7 @@ CLEAN, BROKEN = 0, 1
 def add_arguments(parser: ArgumentParser) -> None:
     """Add the arguments of this command."""
     parser.add_argument("input", metavar="IN.svg", type=Path, help="the drawing with the layout")
-    parser.add_argument("--layer", metavar="ID", nargs="+", action="extend", default=[])
+    parser.add_argument("--layer", metavar="ID|N", nargs="+", action="extend", default=[])
     parser.add_argument("--report", metavar="R.json", type=Path, help="what was found")
     parser.add_argument(
         "--output", metavar="OUT.svg", type=Path, help="the drawing with marks and true measures"

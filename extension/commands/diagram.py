@@ -8,7 +8,7 @@ from pathlib import Path
 
 from extension.commands.terminal import Terminal
 from extension.diagram.paper import PAPERS, SCALES
-from extension.layouts.layers import told_layers
+from extension.layouts.layers import chosen_layers
 from extension.operations.diagram import Wanted, Watch, publish
 from extension.svg.document import parse
 from nesting.stop import Clock, StopRule
@@ -43,7 +43,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     document = parse(arguments.input)
     wanted = Wanted(arguments.output, arguments.pdf, arguments.full_size)
     wanted.check(arguments.input)
-    layers = told_layers(document, arguments.layout)
+    layers = chosen_layers(document, [arguments.layout] if arguments.layout else [])
     watch = Watch(terminal.show_line, stop)
     publish(document, layers, arguments.paper, arguments.scale, wanted, watch)
     terminal.clear()

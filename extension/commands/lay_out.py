@@ -77,7 +77,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     earlier = parser.add_argument_group("an earlier layout")
     earlier.add_argument(
         "--again",
-        metavar="LAYER",
+        metavar="ID|N",
         default="",
         help="lay this layout out again with its settings; what else is typed takes their place",
     )

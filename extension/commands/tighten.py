@@ -23,7 +23,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("input", metavar="IN.svg", type=Path, help="the drawing with the layout")
     parser.add_argument("--output", metavar="OUT.svg", type=Path, required=True)
     parser.add_argument("--report", metavar="R.json", type=Path, help="what became of the layout")
-    parser.add_argument("--layer", metavar="ID", default="", help="needed when there are several")
+    parser.add_argument(
+        "--layer", metavar="ID|N", default="", help="needed when there are several: 1 is the first"
+    )
     parser.add_argument("--seconds", metavar="S", default="", help="time limit, 20 unless told")
 
 

@@ -86,8 +86,9 @@ def damaged_layers(document: Document) -> tuple[str, ...]:
 def chosen_layers(document: Document, ids: Sequence[str]) -> tuple[LayoutLayer, ...]:
     """Return the layouts that ids stand for: of the layers themselves, or of anything on them.
 
-    No id at all stands for every layout that can be read. Raises DrawingError for an id of none,
-    and for a layout that is chosen but cannot be read.
+    A number that is no id stands for a layout, 1 for the first; no id at all stands for every
+    layout that can be read. Raises DrawingError for an id or a number of none, and for a layout
+    that is chosen but cannot be read.
     """
     layers = layout_layers(document)
     if not ids:
@@ -96,6 +97,8 @@ def chosen_layers(document: Document, ids: Sequence[str]) -> tuple[LayoutLayer, 
     chosen = []
     for wanted in ids:
         found = identities.find(wanted)
+        if found is None and wanted.isascii() and wanted.isdigit():
+            found = _numbered(layers, wanted).element
         element = None if found is None else layout_of(found)
         if element is None:
             raise DrawingError(_not_one(wanted, layers), wanted)
@@ -103,24 +106,8 @@ def chosen_layers(document: Document, ids: Sequence[str]) -> tuple[LayoutLayer, 
     return tuple(layer for layer in layers if layer.element in chosen)
 
 
-def told_layers(document: Document, told: str) -> tuple[LayoutLayer, ...]:
-    """Return the layouts that a word stands for: an id, a number (1 is the first), "" all of them.
-
-    Raises DrawingError for a word that stands for none.
-    """
-    if told.isascii() and told.isdigit() and Identities(document.root).find(told) is None:
-        layers = layout_layers(document)
-        if not 1 <= int(told) <= len(layers):
-            raise DrawingError(
-                f"There is no layout number {told}: the drawing has {len(layers)}, "
-                f"{listed([layer.title for layer in layers])}."
-            )
-        return (layers[int(told) - 1],)
-    return chosen_layers(document, [told] if told else [])
-
-
 def one_layer(document: Document, wanted: str) -> LayoutLayer:
-    """Return the layout of an id, or the only one there is when `wanted` is empty.
+    """Return the layout of an id or number, or the only one there is when `wanted` is empty.
 
     Raises DrawingError when it cannot be said which one is meant.
     """
@@ -191,6 +178,16 @@ def _layer(element: etree._Element, id_: str) -> LayoutLayer:
             id_,
         ) from None
     return LayoutLayer(element, id_, label, options, result_of(text), label or id_)
+
+
+def _numbered(layers: Sequence[LayoutLayer], number: str) -> LayoutLayer:
+    """Return the layout of a number, 1 for the first. Raises DrawingError when there is none."""
+    if not 1 <= int(number) <= len(layers):
+        raise DrawingError(
+            f"There is no layout number {number}: the drawing has {len(layers)}, "
+            f"{listed([layer.title for layer in layers])}."
+        )
+    return layers[int(number) - 1]
 
 
 def _not_one(wanted: str, layers: Sequence[LayoutLayer]) -> str:

@@ -32,7 +32,7 @@ from extension.requirements_table.sentences import (
 from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
 
-LEAD = "Lengths of cloth to buy, by size and width."
+LEAD = f"Lengths of cloth to buy, by size and width. {SINGLE_LAYER}"
 ACROSS = 6
 """Widths beside each other; more go into a further table, so that a page holds them."""
 
@@ -101,6 +101,7 @@ li {{ margin: .2rem 0; }}
 def page_of(table: Table) -> str:
     """Return the page of a table."""
     title = f"Fabric requirements: {table.title}" if table.title else "Fabric requirements"
+    said_before = (SINGLE_LAYER, *rough_notes(table))
     return _PAGE.format(
         title=escape(title),
         heading=escape(title),
@@ -109,7 +110,7 @@ def page_of(table: Table) -> str:
             _material(table, material, f"material-{number}")
             for number, material in enumerate(table.materials, start=1)
         ),
-        notes=_list(line for line in notes(table) if line not in rough_notes(table)),
+        notes=_list(line for line in notes(table) if line not in said_before),
         jumps=_jumps(table),
         pattern=_list(pattern_notes(table)),
         cautions="\n".join(f"<p>{escape(line)}</p>" for line in CAUTIONS),
@@ -135,24 +136,33 @@ def _material(table: Table, material: str, name: str) -> str:
     widths = list(dict.fromkeys(entry.cell.width for entry in entries))
     parts = [widths[start : start + ACROSS] for start in range(0, len(widths), ACROSS)]
     tables = "\n".join(
-        _table(table, entries, part, f"{name}-{number}", number > 1)
+        _table(table, entries, part, (name, f"{name}-{number}"), more=number > 1)
         for number, part in enumerate(parts, start=1)
     )
-    return f"<section>\n<h2>{escape(material_title(material))}</h2>\n{tables}\n</section>"
+    heading = f'<h2 id="{name}">{escape(material_title(material))}</h2>'
+    return f"<section>\n{heading}\n{tables}\n</section>"
 
 
 def _table(
-    table: Table, entries: Sequence[Entry], widths: Sequence[Width], name: str, more: bool
+    table: Table,
+    entries: Sequence[Entry],
+    widths: Sequence[Width],
+    names: tuple[str, str],
+    *,
+    more: bool,
 ) -> str:
-    """Return one table of some widths: a group of rows with nap, one without."""
-    caption = f"{'More widths. ' if more else ''}{SINGLE_LAYER}"
+    """Return one table of some widths: a group of rows with nap, one without.
+
+    `names` are the ids of the heading above it and of its caption.
+    """
+    caption = f"Lengths to buy{', more widths' if more else ''}"
     heads = "".join(_width_head(table, width) for width in widths)
     naps = dict.fromkeys(entry.cell.nap for entry in entries)
     groups = "\n".join(_group(entries, widths, nap) for nap in naps)
     # A region that scrolls must be reachable by keyboard, and say what it is.
     return (
-        f'<div class="across" role="region" aria-labelledby="{name}" tabindex="0">\n<table>\n'
-        f'<caption id="{name}">{escape(caption)}</caption>\n'
+        f'<div class="across" role="region" aria-labelledby="{" ".join(names)}" '
+        f'tabindex="0">\n<table>\n<caption id="{names[1]}">{escape(caption)}</caption>\n'
         f'<thead>\n<tr><th scope="col">Size</th>{heads}</tr>\n</thead>\n{groups}\n'
         "</table>\n</div>"
     )
@@ -201,7 +211,7 @@ def _figures(table: Table) -> str:
     return (
         "<details>\n<summary>Every length in figures</summary>\n"
         '<div class="across" role="region" aria-labelledby="figures" tabindex="0">\n<table>\n'
-        f'<caption id="figures">What each layout needs by itself, nothing added. {SINGLE_LAYER}'
+        '<caption id="figures">What each layout needs by itself, nothing added.'
         f"</caption>\n<thead>\n<tr>{heads}</tr>\n</thead>\n<tbody>\n{rows}\n</tbody>\n</table>\n"
         "</div>\n</details>"
     )

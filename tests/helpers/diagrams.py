@@ -8,7 +8,7 @@ from functools import cache
 from extension.diagram.paper import Paper
 from extension.diagram.section import Section, section_of, sections
 from extension.layouts.checked import Checked, examined
-from extension.layouts.layers import told_layers
+from extension.layouts.layers import chosen_layers
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
 from tests.helpers.cloth import typed_between_selvedges
@@ -57,7 +57,7 @@ def sections_of(
     document: Document, paper: Paper = "a4", scale: str = "fit", layout: str = ""
 ) -> list[Section]:
     """Return what is published of a drawing's layouts."""
-    return sections(document, told_layers(document, layout), paper, scale)
+    return sections(document, chosen_layers(document, [layout] if layout else []), paper, scale)
 
 
 @cache
@@ -65,7 +65,7 @@ def _checked(name: str) -> tuple[Checked, ...]:
     """Return the layouts of a drawing of `LAYOUTS`, judged once, for that takes a while."""
     document = laid(name)
     leaves = read_leaves(document, include_layouts=True)
-    return tuple(examined(document, leaves, layer) for layer in told_layers(document, ""))
+    return tuple(examined(document, leaves, layer) for layer in chosen_layers(document, []))
 
 
 @cache

@@ -13,7 +13,6 @@ from extension.layouts.layers import (
     damaged_layers,
     layout_layers,
     one_layer,
-    told_layers,
 )
 from tests.helpers.edited import CLOTH, Edited
 
@@ -61,20 +60,21 @@ def test_a_damaged_layout_is_told_and_cannot_be_chosen(text: str) -> None:
 def test_a_layout_is_told_by_its_number_or_its_id() -> None:
     document = twice().document
     first, second = layout_layers(document)
-    assert [layer.id for layer in told_layers(document, "2")] == [second.id]
-    assert [layer.id for layer in told_layers(document, first.id)] == [first.id]
-    assert len(told_layers(document, "")) == 2
+    assert [layer.id for layer in chosen_layers(document, ["2"])] == [second.id]
+    assert [layer.id for layer in chosen_layers(document, [first.id])] == [first.id]
+    assert len(chosen_layers(document, [])) == 2
+    assert one_layer(document, "2").id == second.id
 
 
 @pytest.mark.parametrize("told", ["0", "3"])
 def test_a_number_of_no_layout_names_those_there_are(told: str) -> None:
     with pytest.raises(DrawingError, match=f"no layout number {told}: the drawing has 2"):
-        told_layers(twice().document, told)
+        chosen_layers(twice().document, [told])
 
 
 def test_an_object_whose_id_is_a_number_is_meant_before_the_number() -> None:
     edited = twice()
     edited.layer.set("id", "1")
-    found = told_layers(edited.document, "1")
+    found = chosen_layers(edited.document, ["1"])
     assert [layer.element.get("id") for layer in found] == ["1"]
     assert found[0].id == layout_layers(edited.document)[1].id

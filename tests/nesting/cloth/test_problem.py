@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -123,7 +124,23 @@ def test_a_piece_too_wide_says_how_wide_the_cloth_must_be() -> None:
         problem_of(Piece("front", FLAG, name="Front"), fabric=Fabric(85.0, edge_margin=5.0))
     assert caught.value.piece == "front"
     assert (caught.value.needs_mm, caught.value.has_mm) == (90.0, 85.0)
-    assert str(caught.value).startswith("Piece “Front” (front) needs fabric at least 9.0 cm wide")
+    assert str(caught.value).startswith("Piece “Front” (front) needs fabric at least 9 cm wide")
+
+
+@pytest.mark.parametrize(
+    ("needs", "has", "told"),
+    [
+        (6000.0, 5000.0, ("600 cm", "500 cm")),
+        (900.04, 900.0, ("90.1 cm", "90 cm")),
+        (900.0, 899.96, ("90 cm", "89.9 cm")),
+        (905.0000000001, 0.9999999999999999, ("90.5 cm", "0.1 cm")),
+    ],
+)
+def test_the_widths_that_a_sentence_tells_are_enough_and_never_seem_to_be_the_same(
+    needs: float, has: float, told: tuple[str, str]
+) -> None:
+    sentence = str(PieceTooWide("a", "A", needs, has))
+    assert tuple(re.findall(r"[\d.]+ cm", sentence)) == told
 
 
 def test_all_pieces_at_fault_are_counted_in_one_sentence() -> None:
