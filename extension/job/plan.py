@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from extension.job.materials import materials_in, not_cut_from
 from extension.job.options import LayOutOptions
 from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
@@ -193,12 +194,10 @@ def _titles(cuts: list[Cut]) -> str:
 
 def _nothing_of(wanted: str, reading: Reading) -> DrawingError:
     """Return the fault that no piece is cut from the chosen material."""
-    found = dict.fromkeys(demand.material for drawn in reading.pieces for demand in drawn.demands)
+    found = materials_in([reading])
     if not found:
         return DrawingError(
             "No piece to lay out was found: select closed outlines, or give pieces their "
             "cutting details."
         )
-    return DrawingError(
-        f"No piece is cut from “{wanted}”: choose {listed(list(found))} as the material."
-    )
+    return DrawingError(not_cut_from(wanted, found))

@@ -3,16 +3,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from extension.job.materials import check_materials, materials_in
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import ReadRequest, read_pieces
+from extension.language.by_material import REST
 from extension.language.errors import OptionError
 from extension.pieces.model import Reading
 from extension.pieces.scope import Scope, sizes_in
-from extension.requirements_table.options import TableOptions, Width, check_materials
+from extension.requirements_table.options import TableOptions, Width
 from extension.requirements_table.sizes import SizeSet, size_areas, size_sets, smallest_first
 from extension.svg.model import Leaf
 from nesting.cloth.problem import build_problem
@@ -22,7 +24,6 @@ from nesting.model import Job
 
 MOST_CELLS = 2000
 """More than any pattern has: a slip of the pen, not a table."""
-MAIN = "main"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,24 +81,14 @@ def ask(leaves: Sequence[Leaf], options: TableOptions) -> Question:
         for row in rows
     }
     present = materials_in(readings.values())
-    check_materials(options, present)
-    cells = _cells(readings, present, options)
+    named = (name for name in (*options.widths, *options.naps) if name != REST)
+    check_materials(named, present)
+    cells = _cells(readings, tuple(present), options)
     planned = tuple(_planned(cell, readings[cell.sizes], options) for cell in cells)
     if all(one.why_not for one in planned):
         raise JobError(planned[0].why_not)
     missing = tuple(name for name in present if not options.widths_of(name))
     return Question(planned, readings, areas, missing)
-
-
-def materials_in(readings: Iterable[Reading]) -> tuple[str, ...]:
-    """Return the materials that pieces are cut from, the main one first, the others as drawn."""
-    found = dict.fromkeys(
-        demand.material
-        for reading in readings
-        for piece in reading.pieces
-        for demand in piece.demands
-    )
-    return tuple(sorted(found, key=lambda name: name != MAIN))
 
 
 def _read(leaves: Sequence[Leaf], options: TableOptions, sizes: tuple[str, ...]) -> Reading:

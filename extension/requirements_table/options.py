@@ -13,20 +13,21 @@ from itertools import groupby
 from typing import Literal, get_args
 
 from extension.job.options import COUNT_LIMIT, LayOutOptions, options_from_text
+from extension.language.by_material import by_material, one_by_material, value_for
 from extension.language.errors import OptionError
 from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
 from extension.language.units import System, parse_length, typed_system
-from extension.language.vocabulary import material
-from extension.language.words import folded, listed
+from extension.language.words import folded
 from extension.requirements_table.sizes import ALL, SizeSet
 
 NapWish = Literal["both", "with", "without"]
 
 USUAL_SECONDS = 180.0
-REST = ""
-"""Stands for every material that is not named."""
-
 _WIDTH_EXAMPLE = "write them like “110cm, 140cm” or “main=110cm,140cm; interfacing=90cm”"
+_NAP_EXAMPLE = (
+    f"choose {', '.join(get_args(NapWish)[:-1])} or {get_args(NapWish)[-1]}, for all materials or "
+    "for one of them like “both; lining=without”"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +60,11 @@ class TableOptions:
 
     def widths_of(self, name: str) -> tuple[Width, ...]:
         """Return the widths for a material, none when it is not to be in the table."""
-        return self.widths.get(name, self.widths.get(REST, ()))
+        return value_for(name, self.widths) or ()
 
     def naps_of(self, name: str) -> tuple[bool, ...]:
         """Return with and without nap as wanted for a material."""
-        return self.naps.get(name, self.naps.get(REST, (True, False)))
+        return value_for(name, self.naps) or (True, False)
 
     def selvedge_of(self, width: Width) -> float:
         """Return what comes off each side of a width, mm."""
@@ -152,40 +153,23 @@ _SHARED = (
 """What is typed, and judged, as for a single layout."""
 
 
-def _by_material(text: str, what: str) -> dict[str, str]:
-    """Return `main=…; lining=…` by material; what names none is for `REST`."""
-    found: dict[str, str] = {}
-    for entry in filter(None, (part.strip() for part in text.split(";"))):
-        word, equals, value = (part.strip() for part in entry.partition("="))
-        if equals and not word:
-            raise OptionError(f"A material has no name in “{text}”: {_WIDTH_EXAMPLE}.")
-        name = material(word) if equals else REST
-        if name in found:
-            raise OptionError(
-                f"{what} of {word or 'all materials'} are given twice in “{text}”: give them once."
-            )
-        found[name] = value if equals else entry
-    return found
-
-
 def _widths(text: str) -> dict[str, tuple[Width, ...]]:
     """Return the widths by material, the narrowest first."""
-    typed = _by_material(text, "The widths")
+    typed = by_material(text, _WIDTH_EXAMPLE)
     if not typed:
         raise OptionError(f"No fabric width is given: {_WIDTH_EXAMPLE}.")
-    return {name: _widths_of_one(value) for name, value in typed.items()}
+    return {name: _widths_of_one(words) for name, words in typed.items()}
 
 
-def _widths_of_one(text: str) -> tuple[Width, ...]:
+def _widths_of_one(words: Sequence[str]) -> tuple[Width, ...]:
     found: dict[float, Width] = {}
-    for word in (part.strip() for part in text.split(",")):
-        if not word:
-            raise OptionError(f"A width is missing in “{text}”: {_WIDTH_EXAMPLE}.")
+    for word in words:
         try:
             width = Width(parse_length(word), typed_system(word))
         except OptionError as error:
             raise OptionError(f"The fabric width: {error}") from None
         if any(abs(width.typed - other) < 0.01 for other in found):
+            text = ", ".join(words)
             raise OptionError(f"The width “{word}” is given twice in “{text}”: give it once.")
         found[width.typed] = width
     return tuple(found[typed] for typed in sorted(found))
@@ -199,12 +183,9 @@ def _naps(text: str) -> dict[str, tuple[bool, ...]]:
         "without": (False,),
     }
     found = {}
-    for name, word in _by_material(text, "The naps").items():
+    for name, word in one_by_material(text, _NAP_EXAMPLE).items():
         if folded(word) not in meant:
-            raise OptionError(
-                f"“{word}” is not known for the nap: choose {', '.join(get_args(NapWish)[:-1])} or "
-                "without, for all materials or for one of them like “lining=without”."
-            )
+            raise OptionError(f"“{word}” is not known for the nap: {_NAP_EXAMPLE}.")
         found[name] = meant[folded(word)]
     return found
 
@@ -239,12 +220,3 @@ def _yes_or_no(subject: str, text: str) -> bool:
     if answer is None:
         raise OptionError(f"{subject} is “{text}”: type yes or no.")
     return answer
-
-
-def check_materials(options: TableOptions, present: Sequence[str]) -> None:
-    """Raise OptionError when a material is named that nothing is cut from."""
-    for name in (*options.widths, *options.naps):
-        if name not in (REST, *present):
-            raise OptionError(
-                f"No piece is cut from “{name}”: choose {listed(list(present))} as the material."
-            )

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from tests.helpers.svg_builder import SvgBuilder
+from tests.helpers.svg_builder import SvgBuilder, set_lay
 
 MILLIMETRES = ("600mm", "400mm", (0.0, 0.0, 600.0, 400.0), None)
 Page = tuple[str | None, str | None, tuple[float, float, float, float] | None, str | None]
@@ -62,4 +62,20 @@ def garment(page: Page = MILLIMETRES, transform: str = "") -> SvgBuilder:
     tab = drawing.add_group(layer, id="tab", lay={"name": "Tab", "cut": "2"})
     drawing.add_rect(360, 20, 16, 30, tab, id="tab-outline", lay={"role": "outline"}, **LOOKS)
     drawing.add_line((368, 45), (368, 25), tab, id="tab-grain", lay={"role": "grainline"})
+    return drawing
+
+
+def garment_of_materials() -> SvgBuilder:
+    """Return the same garment cut from three materials, the tab from interfacing alone.
+
+    The front is cut from main cloth and lining, the back from main cloth alone, a pocket from
+    lining alone.
+    """
+    drawing = garment()
+    for id_, cut in (("front", "2 main; 2 lining"), ("tab", "2 interfacing")):
+        piece = next(one for one in drawing.root.iter("{*}g") if one.get("id") == id_)
+        set_lay(piece, cut=cut)
+    pocket = drawing.add_group(id="pocket", lay={"name": "Pocket", "cut": "2 lining"})
+    drawing.add_path("M 420 20 h 90 v 120 h -80 Z", pocket, id="pocket-outline", **LOOKS)
+    drawing.add_line((460, 120), (460, 40), pocket, id="pocket-grain", lay={"role": "grainline"})
     return drawing

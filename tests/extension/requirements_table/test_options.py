@@ -6,13 +6,7 @@ from __future__ import annotations
 import pytest
 
 from extension.language.errors import OptionError
-from extension.requirements_table.options import (
-    REST,
-    TableOptions,
-    Width,
-    check_materials,
-    table_options,
-)
+from extension.requirements_table.options import TableOptions, Width, table_options
 from extension.requirements_table.sizes import SizeSet
 
 
@@ -102,10 +96,12 @@ def test_shrinkage_is_a_percentage() -> None:
     ("typed", "words"),
     [
         ({"widths": ""}, "No fabric width is given"),
-        ({"widths": "110cm,,140cm"}, "A width is missing"),
+        ({"widths": "110cm,,140cm"}, "A value is missing"),
         ({"widths": "110,140cm"}, "“110” has no unit"),
         ({"widths": "110cm,1.1m"}, "given twice"),
-        ({"widths": "main=110cm; self=140cm"}, "The widths of self are given twice"),
+        ({"widths": "main=110cm; self=140cm"}, "What is typed for “self” stands twice"),
+        ({"nap": "both; with"}, "What is typed for all materials stands twice"),
+        ({"nap": "lining=with, without"}, "“with, without” are several values for lining"),
         ({"widths": "=110cm"}, "A material has no name"),
         ({"widths": "wide"}, "“wide” is not a length"),
         ({"widths": "-3cm"}, "The fabric width must be more than nothing"),
@@ -137,11 +133,3 @@ def test_a_width_that_the_selvedges_use_up_is_told() -> None:
     wanted = options("30cm; lining=30mm")
     with pytest.raises(OptionError, match="between the selvedges"):
         wanted.cell(SizeSet(), "lining", wanted.widths_of("lining")[0], True)
-
-
-@pytest.mark.parametrize("typed", [{"widths": "felt=90cm"}, {"nap": "both; felt=without"}])
-def test_a_material_that_nothing_is_cut_from_is_told(typed: dict[str, str]) -> None:
-    wanted = table_options({"widths": "110cm", **typed})
-    with pytest.raises(OptionError, match="No piece is cut from “felt”: choose main and lining"):
-        check_materials(wanted, ("main", "lining"))
-    assert REST == ""
