@@ -126,7 +126,7 @@ def _parts(document: Document, checked: Checked, laid: Sequence[Place]) -> list[
         options.bought(layout.length),
         summary=(),
         settings="",
-        numbers={(one.cut.piece.id, (one.copy,)): one.number for one in laid},
+        numbers={(one.cut.piece.id, one.copies): one.number for one in laid},
     )
     groups, _ = parts(sheet, "full", document.viewport)
     for one in groups:

@@ -54,7 +54,7 @@ class Place:
 
     number: str
     cut: Cut
-    copy: int
+    copies: tuple[int, ...]
     flipped: bool
     polygon: shapely.Polygon
     paper: shapely.Polygon
@@ -128,7 +128,7 @@ def _cut(one: Assigned) -> Cut:
 def _numbered(number: str, id_: str, parts: tuple[Assigned, ...], width: float) -> list[Place]:
     """Return the parts of one piece from the cut end on, numbered."""
     own = [one for one in parts if _cut(one).piece.id == id_]
-    own.sort(key=lambda one: (round(one.part.polygon.bounds[0], 3), one.copy))
+    own.sort(key=lambda one: (round(one.part.polygon.bounds[0], 3), one.copies))
     return [
         _place(number if len(own) == 1 else f"{number}-{count}", one, width)
         for count, one in enumerate(own, start=1)
@@ -140,7 +140,7 @@ def _place(number: str, one: Assigned, width: float) -> Place:
     cut = _cut(one)
     # A part whose outline is not its original's is a finding, so that every part has a pose here.
     assert one.pose is not None
-    to_sheet = onto_sheet(placement(one.part, one.pose, one.copy), cut.piece.grain, width)
+    to_sheet = onto_sheet(placement(one.part, one.pose, one.copies), cut.piece.grain, width)
     turn = math.radians(one.pose.turn)
     ahead = (math.cos(turn), math.sin(turn))
 
@@ -159,7 +159,7 @@ def _place(number: str, one: Assigned, width: float) -> Place:
     return Place(
         number,
         cut,
-        one.copy,
+        one.copies,
         one.pose.flip,
         one.part.polygon,
         paper,

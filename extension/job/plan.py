@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from extension.job.materials import materials_in, not_cut_from
@@ -37,6 +37,12 @@ class Cut:
     def title(self) -> str:
         """Name and size, as the label says them."""
         return titled(self.drawn)
+
+    def label_of(self, copies: Sequence[int]) -> str:
+        """Return how sentences name the part that cuts some copies: `Front (1 of 2)`."""
+        if self.copies == 1:
+            return self.title
+        return f"{self.title} ({' + '.join(map(str, copies))} of {self.copies})"
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -44,12 +44,15 @@ class Checked:
         return self.situation.expected
 
     @property
+    def right(self) -> int:
+        """How many of the copies that are asked for lie there."""
+        return sum(len(one.copies) for one in self.situation.tally.assigned)
+
+    @property
     def verdict(self) -> str:
         """The result in one sentence, without its full stop."""
-        situation = self.situation
-        right = len(situation.tally.assigned)
         system = self.layer.options.system
-        return verdict(right, self.expected, self.findings, situation.length, system)
+        return verdict(self.right, self.expected, self.findings, self.situation.length, system)
 
 
 def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> Checked:

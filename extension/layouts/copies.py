@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Which copy of its piece each part on a layout is; what is missing, and what is too much.
+"""Which copies of its piece each part on a layout cuts; what is missing, and what is too much.
 
 Copies of a hand are as good as each other: a part keeps the copy it is noted as when that can be,
 else takes one that is free. So a duplicate that replaces a deleted part is no fault.
@@ -17,11 +17,27 @@ from nesting.cloth.problem import hands_of
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Assigned:
-    """A part with the copy it is and the pose it is seen in, None when its outline is unknown."""
+    """A part with the copies it cuts and the pose it is seen in, None when its outline is unknown.
+
+    On open cloth a part cuts one copy, whatever it is noted as.
+    """
 
     part: LaidPart
-    copy: int
+    copies: tuple[int, ...]
     pose: Pose | None
+
+    @property
+    def hands(self) -> set[bool]:
+        """The ways, flipped or not, in which a part of a known piece cuts one of its copies."""
+        assert self.part.cut is not None
+        piece = self.part.cut.piece
+        return {hand for copy in self.copies for hand in hands_of(piece, copy)}
+
+    @property
+    def label(self) -> str:
+        """How sentences name a part of a known piece."""
+        assert self.part.cut is not None
+        return self.part.cut.label_of(self.copies)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -34,7 +50,7 @@ class Tally:
 
 
 def tally(cuts: Mapping[str, Cut], parts: Sequence[LaidPart]) -> Tally:
-    """Return which copies the parts are, in the order of the parts."""
+    """Return which copies the parts cut, in the order of the parts."""
     assigned: list[Assigned] = []
     surplus: list[LaidPart] = []
     missing: dict[str, tuple[int, ...]] = {}
@@ -96,7 +112,7 @@ class _Counter:
 
     def _give(self, part: LaidPart, copy: int, pose: Pose | None) -> None:
         """Make a part a copy."""
-        self.assigned.append(Assigned(part, copy, pose))
+        self.assigned.append(Assigned(part, (copy,), pose))
         self.left.remove(part)
         self.free.remove(copy)
 

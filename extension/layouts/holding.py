@@ -89,7 +89,7 @@ def held_parts(
     placements = []
     for one in counted.assigned:
         assert one.pose is not None
-        spot = placement(one.part, one.pose, one.copy)
+        spot = placement(one.part, one.pose, one.copies)
         placements.append(spot)
         kept[spot.piece, spot.copies] = _kept(document, layer, frame, one.part.found)
     return Held(tuple(placements), kept, _notes(layer, counted.assigned, parts))
@@ -230,11 +230,7 @@ def _notes(
     layer: LayoutLayer, held: Sequence[Assigned], parts: Sequence[LaidPart]
 ) -> tuple[str, ...]:
     """Return which parts are held, and which say so but are not laid out this time."""
-    names = []
-    for one in held:
-        assert one.part.cut is not None
-        cut = one.part.cut
-        names.append(f"{cut.title} ({one.copy} of {cut.copies})" if cut.copies > 1 else cut.title)
+    names = [one.label for one in held]
     notes = [f"Held where they lay on {layer.title}: {listed(names, most=12)}."] if names else []
     others = [part.found.id for part in parts if part.trouble == "not asked for"]
     if others:

@@ -239,12 +239,12 @@ class _Model:
         return (not on_grain) + (not with_nap)
 
 
-def placement(part: LaidPart, pose: Pose, copy: int) -> Placement:
-    """Return a part, seen in a pose, as a placement of one copy."""
+def placement(part: LaidPart, pose: Pose, copies: tuple[int, ...]) -> Placement:
+    """Return a part, seen in a pose, as a placement that cuts some copies."""
     assert part.cut is not None
     piece = part.cut.piece
-    garment = (copy - 1) // piece.cut + 1
-    return Placement(piece.id, (copy,), garment, pose.turn, pose.flip, pose.x, pose.y)
+    garment = (copies[0] - 1) // piece.cut + 1
+    return Placement(piece.id, copies, garment, pose.turn, pose.flip, pose.x, pose.y)
 
 
 def _model(cut: Cut, plan: Plan) -> _Model:

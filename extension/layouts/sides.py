@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from extension.layouts.copies import Assigned
 from extension.layouts.situation import Situation
-from nesting.cloth.problem import hands_of
 
 FEWEST = 2
 """Parts that must have been turned over for it to be the layout, and not a part by itself."""
@@ -27,10 +26,9 @@ def is_flipped_whole(situation: Situation) -> bool:
 
 
 def is_right_hand(one: Assigned) -> bool:
-    """Return whether a part whose outline is known lies in the hand of the copy it is."""
-    assert one.part.cut is not None
+    """Return whether a part whose outline is known lies in the hand of a copy that it cuts."""
     assert one.pose is not None
-    return one.pose.flip in hands_of(one.part.cut.piece, one.copy)
+    return one.pose.flip in one.hands
 
 
 def _with_a_side(situation: Situation) -> list[Assigned]:
@@ -43,7 +41,7 @@ def _with_a_side(situation: Situation) -> list[Assigned]:
         for one in situation.tally.assigned
         if one.part.cut is not None
         and len({pose.flip for pose in one.part.poses}) == 1
-        and len(hands_of(one.part.cut.piece, one.copy)) == 1
+        and len(one.hands) == 1
         and one.part.found.flipped is not None
     ]
 

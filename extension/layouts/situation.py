@@ -98,7 +98,7 @@ class Situation:
     def placements(self) -> tuple[Placement, ...]:
         """The parts whose outline is their piece's, as the engine and its judge know them."""
         known = self.tally.assigned
-        return tuple(placement(one.part, one.pose, one.copy) for one in known if one.pose)
+        return tuple(placement(one.part, one.pose, one.copies) for one in known if one.pose)
 
     @property
     def length(self) -> float:
@@ -142,13 +142,6 @@ class Names:
             label = groups[-1].label if groups else part.found.shape.leaf.label
             return part.found.id, described(part.found.id, label)
         one = self.assigned.get(id(part))
-        copy = one.copy if one else (part.found.copies or (0,))[0]
-        key = part_key(part.cut.piece.id, copy)
-        if one is None:
-            return key, f"{part.cut.title} (one too many)"
-        return key, label_of_copy(part.cut, copy)
-
-
-def label_of_copy(cut: Cut, copy: int) -> str:
-    """Return how sentences name a copy: `Front (1 of 2)`."""
-    return f"{cut.title} ({copy} of {cut.copies})" if cut.copies > 1 else cut.title
+        copies = one.copies if one else part.found.copies
+        key = part_key(part.cut.piece.id, copies[0] if copies else 0)
+        return key, one.label if one else f"{part.cut.title} (one too many)"

@@ -10,7 +10,7 @@ from extension.language.rounding import small_text
 from extension.language.words import listed
 from extension.layouts.frame import Frame
 from extension.layouts.recognise import LaidPart
-from extension.layouts.situation import Finding, Names, Own, Situation, label_of_copy
+from extension.layouts.situation import Finding, Names, Own, Situation
 from nesting.judge.verdict import capital, part_key
 
 WIDTH_SLACK = 0.5
@@ -48,7 +48,7 @@ def _wrecks(situation: Situation) -> Iterator[Finding]:
     for wreck, claim in zip(situation.wrecks, situation.claims, strict=True):
         if not claim and not wreck.needs_cloth:
             continue  # Its part was replaced: worth a note, but no fault.
-        labels = [label_of_copy(situation.cuts[id_], copy) for id_, copy in claim]
+        labels = [situation.cuts[id_].label_of((copy,)) for id_, copy in claim]
         labels = labels or [cut.title for cut in wreck.cuts]
         name = labels[0] if labels else "A part"
         if wreck.kind == "several":

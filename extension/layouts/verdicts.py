@@ -20,7 +20,7 @@ from extension.layouts.situation import Finding, Names, Situation
 from extension.layouts.troubles import of_cloth, of_outlines
 from nesting.judge.bookkeeping import COUNT, against_the_nap, wrong_hands, wrong_turns
 from nesting.judge.outlines import common_area, off_the_cloth, overlaps, sound, too_near
-from nesting.judge.verdict import Violation, capital, part_key
+from nesting.judge.verdict import Violation, capital, keys_of, part_key
 from nesting.model import Fabric, Piece
 
 ROUNDING = 0.01
@@ -186,9 +186,8 @@ def _known(situation: Situation) -> dict[str, Assigned]:
     """Return the parts whose outline is their piece's, by the judge's names."""
     known = (one for one in situation.tally.assigned if one.pose is not None)
     spots = situation.placements
-    return {
-        part_key(spot.piece, spot.copies[0]): one for spot, one in zip(spots, known, strict=True)
-    }
+    pairs = zip(spots, known, strict=True)
+    return {key: one for spot, one in pairs for key in keys_of(spot)}
 
 
 # --- words and figures --------------------------------------------------------------------------

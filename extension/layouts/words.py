@@ -11,7 +11,7 @@ from extension.language.units import System
 from extension.language.words import listed
 from extension.layouts.found import FoundPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
-from extension.layouts.situation import Finding, Situation, label_of_copy
+from extension.layouts.situation import Finding, Situation
 from nesting.judge.bookkeeping import COUNT
 from nesting.judge.outlines import OVERLAP
 from nesting.judge.rules import RULES
@@ -78,7 +78,7 @@ def notes_on(
     ]
     over = [one for one in turned_over(situation) if is_right_hand(one)]
     if over and not is_flipped_whole(situation):
-        labels = [label_of_copy(one.part.cut, one.copy) for one in over if one.part.cut]
+        labels = [one.label for one in over]
         notes.append(
             f"Flipped since they were drawn: {listed(labels, most=12)}. Left and right still come "
             "out even, but their shading and words show the other side."

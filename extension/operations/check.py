@@ -73,7 +73,7 @@ def _row(checked: Checked) -> Row:
         checked.layer,
         layout.length,
         layout.utilisation,
-        len(checked.situation.tally.assigned),
+        checked.right,
         checked.expected,
         len(checked.findings),
     )
@@ -127,7 +127,7 @@ def _write_down(document: Document, checked: Checked, rows: Table) -> None:
 def _with_all(layout: Layout, situation: Situation) -> Layout:
     """Return a layout that counts the parts, too, of which it is not known how they lie."""
     more = [
-        Placement(one.part.cut.piece.id, (one.copy,), 0, 0.0, False, 0.0, 0.0)
+        Placement(one.part.cut.piece.id, one.copies, 0, 0.0, False, 0.0, 0.0)
         for one in situation.tally.assigned
         if one.pose is None and one.part.cut is not None
     ]

@@ -23,7 +23,6 @@ from extension.language.errors import DrawingError
 from extension.language.rounding import least_text, length_text, less_text
 from extension.language.words import listed
 from extension.layouts.checked import Checked, examined
-from extension.layouts.copies import Assigned
 from extension.layouts.holding import HoldRequest, held_parts
 from extension.layouts.layers import one_layer
 from extension.layouts.recognise import placement
@@ -116,7 +115,7 @@ def _straightened(
     for one in checked.situation.tally.assigned:
         assert one.part.cut is not None
         assert one.pose is not None
-        spot = placement(one.part, one.pose, one.copy)
+        spot = placement(one.part, one.pose, one.copies)
         if (spot.piece, spot.copies) in kept:
             continue
         piece = one.part.cut.piece
@@ -124,7 +123,7 @@ def _straightened(
         nearest = min(turns, key=lambda turn: abs((spot.turn - turn + 180.0) % 360.0 - 180.0))
         if nearest != spot.turn:
             spot = _turned(piece, spot, nearest)
-            turned.append(_name(one))
+            turned.append(one.label)
         spots.append(spot)
     return spots, turned
 
@@ -136,13 +135,6 @@ def _turned(piece: Piece, spot: Placement, turn: float) -> Placement:
     after = oriented(whole, piece.grain, turn, spot.flip)
     middle = (there.min(axis=0) + there.max(axis=0) - after.min(axis=0) - after.max(axis=0)) / 2.0
     return replace(spot, turn=turn, x=float(middle[0]), y=float(middle[1]))
-
-
-def _name(one: Assigned) -> str:
-    """Return how sentences name a part."""
-    assert one.part.cut is not None
-    cut = one.part.cut
-    return f"{cut.title} ({one.copy} of {cut.copies})" if cut.copies > 1 else cut.title
 
 
 # --- what is said and drawn ---------------------------------------------------------------------

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -14,6 +15,7 @@ from lxml import etree
 from extension.drawn.layer import next_number
 from extension.job.settings import options_of
 from extension.language.names import lay
+from extension.layouts.found import noted_parts
 from extension.svg.building import inkscape, sodipodi
 from extension.svg.document import parse, serialise
 from extension.svg.leaves import read_leaves
@@ -24,6 +26,7 @@ from tests.helpers.garments import MILLIMETRES, PAGES, Page, garment
 from tests.helpers.layouts import (
     WIDE,
     drawn_into,
+    first_layout_of,
     part_groups,
     placed_outline,
     plan_of,
@@ -188,6 +191,21 @@ def test_no_clone_class_or_definition_is_written() -> None:
     assert kinds <= {"g", "path", "rect", "circle", "line", "text", "tspan"}
     assert all(node.get("class") is None for node in layer.iter(etree.Element))
     assert len(part_groups(layer)) == 7
+
+
+@pytest.mark.parametrize(("copies", "text"), [((3,), "3"), ((1, 2), "1 2")])
+def test_the_copies_that_a_part_cuts_are_written_as_they_are_read(
+    copies: tuple[int, ...], text: str
+) -> None:
+    document = garment().document()
+    plan = plan_of(document)
+    layout = first_layout_of(plan)
+    first = replace(layout.placements[0], copies=copies)
+    cloth = replace(layout, placements=(first, *layout.placements[1:]))
+    _, layer = drawn_into(document, layout=cloth)
+    assert part_groups(layer)[0].get(lay("copy")) == text
+    found = noted_parts(read_leaves(document, include_layouts=True))
+    assert found[0].copies == copies
 
 
 def test_group_and_outline_both_say_what_a_part_is() -> None:

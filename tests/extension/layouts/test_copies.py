@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from extension.job.plan import Cut
 from extension.language.names import lay
-from extension.layouts.copies import tally
+from extension.layouts.copies import Assigned, tally
 from extension.layouts.found import FoundPart
 from extension.layouts.recognise import LaidPart, Pose
 from extension.layouts.registration import Motion
@@ -42,7 +42,7 @@ def part(*hands: bool, copy: int = 0, astray: str = "", cut: Cut | None = None) 
 def copies(*parts: LaidPart) -> list[int]:
     """Return the copy of each part, 0 for one too many."""
     found = tally(CUTS, parts)
-    by_part = {id(one.part): one.copy for one in found.assigned}
+    by_part = {id(one.part): one.copies[0] for one in found.assigned}
     return [by_part.get(id(one), 0) for one in parts]
 
 
@@ -77,7 +77,7 @@ def test_parts_that_may_lie_either_way_leave_pairs_what_they_need() -> None:
     found = tally({"front": cut}, parts)
     by_part = {id(one.part): one for one in found.assigned}
     assert all(by_part[id(one)].pose is one.poses[0] for one in parts)
-    assert {by_part[id(one)].copy for one in parts[:2]} == {2, 5}
+    assert {by_part[id(one)].copies for one in parts[:2]} == {(2,), (5,)}
     assert found.missing == {}
 
 
@@ -88,7 +88,7 @@ def test_a_part_of_the_wrong_hand_is_still_that_copy() -> None:
 
 def test_a_part_of_unknown_outline_counts() -> None:
     found = tally(CUTS, [part(copy=2)])
-    assert [(one.copy, one.pose) for one in found.assigned] == [(2, None)]
+    assert [(one.copies, one.pose) for one in found.assigned] == [((2,), None)]
     assert found.missing == {"front": (1, 3, 4)}
 
 
@@ -104,7 +104,7 @@ def test_each_copy_is_given_once_and_nothing_is_lost(
 ) -> None:
     parts = [part(*sorted(each), copy=copy) for each, copy in hands]
     found = tally(CUTS, parts)
-    given_copies = [one.copy for one in found.assigned]
+    given_copies = [copy for one in found.assigned for copy in one.copies]
     missing = list(found.missing.get("front", ()))
     assert sorted(given_copies + missing) == [1, 2, 3, 4]
     assert len(found.assigned) + len(found.surplus) == len(parts)
@@ -116,3 +116,10 @@ def test_the_pose_is_one_of_the_copys_hand(flip: bool) -> None:
     (one,) = tally(CUTS, [part(False, True, copy=2 if flip else 1)]).assigned
     assert one.pose is not None
     assert one.pose.flip == flip
+
+
+def test_a_part_through_two_layers_cuts_both_hands_of_a_pair_and_names_both() -> None:
+    flat, double = (Assigned(part(False), copies, None) for copies in ((3,), (3, 4)))
+    assert (flat.hands, double.hands) == ({False}, {False, True})
+    assert flat.label == "Front (3 of 4)"
+    assert double.label == "Front (3 + 4 of 4)"
