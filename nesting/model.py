@@ -14,6 +14,8 @@ from typing import Annotated, Literal
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
 Hand = Literal["mirrored", "same"]
+Sides = Literal["together", "apart"]
+
 
 MOST_COPIES = 999
 """Largest cut count per garment, and largest number of garments."""
@@ -37,12 +39,49 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class Section:
+    """A length of cloth that lies in one spread.
+
+    `lower` and `upper` are how deep, mm, the cloth is folded in from the lower and the upper
+    selvedge; in a job None is as deep as is best. `crosswise` is the far half turned back over the
+    near one; where that was cut off along the fold and turned round, so that the nap of both
+    layers runs one way, it is `turned` as well.
+    """
+
+    lower: float | None = 0.0
+    upper: float | None = 0.0
+    crosswise: bool = False
+    turned: bool = False
+
+    @property
+    def depths(self) -> tuple[float | None, float | None]:
+        """How deep it is folded in from the lower and from the upper selvedge, mm."""
+        return self.lower, self.upper
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it lies in one layer all over."""
+        return self.lower == 0.0 and self.upper == 0.0 and not self.crosswise
+
+
+OPEN = Section()
+
+
+@dataclass(frozen=True, slots=True)
+class LaidSection(Section):
+    """A section of a layout, its depths known: `length` is the mm of flat cloth that it takes."""
+
+    length: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Fabric:
     """The cloth and its rules.
 
     width, gap, edge_margin in mm; `length` None is open-ended, a number is the piece of cloth
     that is there. `edge_margin` is kept free along both selvedges and both cut ends; `gap` is
-    kept between parts only. With `nap` every top lies the same way.
+    kept between parts only. With `nap` every top lies the same way. `sections` are how the cloth
+    lies, one after the other along it; where it is folded its right `sides` are together or apart.
     """
 
     width: float
@@ -50,6 +89,13 @@ class Fabric:
     edge_margin: float = 0.0
     gap: float = 0.0
     nap: bool = True
+    sections: tuple[Section, ...] = (OPEN,)
+    sides: Sides = "together"
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether all of it lies open, in one layer."""
+        return self.sections == (OPEN,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +118,7 @@ class Piece:
     garments: Annotated[int, Limits("number of garments", 1, MOST_COPIES)] = 1
     hand: Annotated[Hand, Limits("hand")] = "mirrored"
     either_side: Annotated[bool, Limits("either side")] = False
+    handed: Annotated[bool, Limits("handed")] = False
     turns: Annotated[tuple[float, ...], Limits("turns", -360, 360, "°")] = (0.0, 180.0)
     turns_on_nap: Annotated[bool, Limits("turns on nap")] = False
     off_grain: Annotated[float, Limits("off-grain consent", 0, MOST_OFF_GRAIN, "°")] = 0.0
@@ -91,8 +138,12 @@ class Piece:
 class Placement:
     """Where one part lies: R(turn) . F(flip) . R(-grain) . p + (x, y) on the unfolded outline.
 
-    `copies` are the copies this placement cuts (numbered from 1 over all garments): one on open
-    cloth. `garment` counts from 1.
+    `copies` are the copies this placement cuts (numbered from 1 over all garments): one for each of
+    its `layers`. `garment` counts from 1 and is that of the first of them. On folded cloth x counts
+    from the start of its `section` (from 1) and y is measured on the lower layer as if that were
+    spread out: the table reaches from `lower` to width - `upper`. A part through two layers has its
+    mirror image, about the fold of the cloth, on the upper one. A half laid `on_fold` is placed as
+    the whole outline, whose fold edge lies on the fold of the cloth.
     """
 
     piece: str
@@ -102,6 +153,9 @@ class Placement:
     flip: bool
     x: float
     y: float
+    section: int = 1
+    layers: int = 1
+    on_fold: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,3 +193,5 @@ class Layout:
     left_over: tuple[LeftOver, ...] = ()
     outlines: Mapping[str, Outline] = field(default_factory=dict)
     """The unfolded outline of every piece, in the piece's own coordinates."""
+    sections: tuple[LaidSection, ...] = ()
+    """The sections of folded cloth, whose lengths add up to `length`; none on plain cloth."""

@@ -16,7 +16,8 @@ from extension.pieces.cutlist import Demand
 from extension.pieces.model import DrawnPiece, Reading
 from extension.svg.identities import described
 from extension.svg.model import LeftOut
-from nesting.cloth.problem import allowed_turns, hands_of
+from nesting.cloth.hands import hands_of
+from nesting.cloth.problem import allowed_turns
 from nesting.model import Fabric, Job, Piece
 
 

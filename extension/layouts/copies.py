@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from extension.job.plan import Cut
 from extension.layouts.recognise import LaidPart, Pose
-from nesting.cloth.problem import hands_of
+from nesting.cloth.hands import hands_of
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -16,7 +16,8 @@ from extension.layouts.frame import Frame
 from extension.layouts.registration import SAME, Contour, Motion, contour, motions, moved, nearest
 from extension.layouts.wrecks import Wreck, WreckKind
 from extension.pieces.outlines import ClosedShape, separate_outlines
-from nesting.cloth.problem import allowed_turns, hands_of
+from nesting.cloth.hands import hands_of
+from nesting.cloth.problem import allowed_turns
 from nesting.geometry.shapes import whole_outline
 from nesting.judge.outlines import sound
 from nesting.model import Placement

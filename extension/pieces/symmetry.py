@@ -16,12 +16,9 @@ import shapely
 from numpy.typing import NDArray
 
 from extension.pieces.model import Mark
+from nesting.geometry.symmetry import are_mirrored
 from nesting.model import Outline
 
-SAME_SIDE = 0.1
-"""mm within which a line and the mirror image of another one are the same."""
-STEP = 2.0
-"""mm between the points of lines that are compared."""
 _NO_LINES = ("outline", "grainline", "fold", "label")
 """Roles that say nothing about the sides of a piece."""
 
@@ -44,22 +41,11 @@ def is_symmetric(outlines: Sequence[Outline], marks: Sequence[Mark], grain: floa
         (_points(ring.points).conj() * along, ring.closed) for leaf in shown for ring in leaf.rings
     ]
     across = rings[0][0].imag
-    middle = 1j * (float(across.max()) + float(across.min()))
+    middle = float(across.max()) + float(across.min())
     every = [_lines([ring]) for ring in rings]
     if lines:
         every.append(_lines(lines))
-    return all(_is_mirrored(one, middle) for one in every)
-
-
-def _is_mirrored(lines: shapely.MultiLineString, twice_middle: complex) -> bool:
-    """Return whether lines are their own mirror image: no point of either is off the other."""
-    mirrored = shapely.transform(
-        lines, lambda xy: np.column_stack([xy[:, 0], twice_middle.imag - xy[:, 1]])
-    )
-    shapely.prepare(lines)
-    # A mirror image is as far from the lines as these are from it: one way is both ways.
-    spaced = shapely.get_coordinates(shapely.segmentize(mirrored, STEP))
-    return bool((shapely.distance(lines, shapely.points(spaced)) <= SAME_SIDE).all())
+    return all(are_mirrored(one, middle) for one in every)
 
 
 def _lines(rings: Sequence[tuple[Points, bool]]) -> shapely.MultiLineString:

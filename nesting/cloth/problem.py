@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from nesting.cloth.hands import hands_of
 from nesting.cloth.rooms import WHOLE, Room, on_cloth
 from nesting.errors import JobError, PieceTooWide, first_of
 from nesting.geometry.lying import Orientation, Shape
@@ -122,19 +123,6 @@ def lying_turns(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
     leans = [side * piece.off_grain * k / steps for k in range(steps, 0, -1) for side in (1, -1)]
     leaning = [(turn + lean) % 360.0 for lean in leans for turn in turns]
     return tuple(dict.fromkeys((*turns, *leaning)))
-
-
-def hands_of(piece: Piece, copy: int) -> tuple[bool, ...]:
-    """Return whether copy number `copy` (from 1, over all garments) lies flipped, the usual first.
-
-    Hands are decided within each garment: every second copy is the mirrored one of a pair, so an
-    odd count leaves one as drawn. A copy that is no half of a pair may be both where its piece may
-    lie with either side up.
-    """
-    number = (copy - 1) % piece.cut
-    if piece.hand == "mirrored" and piece.fold is None and number < piece.cut // 2 * 2:
-        return (number % 2 == 1,)
-    return (False, True) if piece.either_side else (False,)
 
 
 def build_problem(job: Job) -> Problem:

@@ -13,9 +13,19 @@ from dataclasses import fields
 from typing import Any
 
 from nesting.errors import JobError, first_and_count
-from nesting.jobs.validation import is_count, is_number, validated
+from nesting.jobs.validation import validated
+from nesting.jobs.values import is_count, is_number
 from nesting.judge.verdict import capital
-from nesting.model import Fabric, Job, Layout, LeftOver, Piece, Placement
+from nesting.model import (
+    Fabric,
+    Job,
+    LaidSection,
+    Layout,
+    LeftOver,
+    Piece,
+    Placement,
+    Section,
+)
 
 __all__ = [
     "JOB_FORMAT",
@@ -38,6 +48,10 @@ HEAD: Keys = ("format", "version")
 FABRIC: Keys = tuple(field.name for field in fields(Fabric))
 PIECE: Keys = tuple(dict.fromkeys(("id", "name", *(field.name for field in fields(Piece)))))
 PLACEMENT: Keys = ("piece", "copies", "garment", "turn", "flip", "x", "y")
+FOLDED: Keys = ("section", "layers", "on_fold")
+"""What a placement says on folded cloth; absent, it lies in the only section on one layer."""
+SECTION: Keys = tuple(field.name for field in fields(Section))
+LAID_SECTION: Keys = (*SECTION, "length")
 LEFT_OVER: Keys = ("piece", "copies")
 FIGURES: Keys = ("width", "length", "utilisation", "lower_bound", "seconds")
 COUNTS: Keys = ("seed", "rounds", "workers")
@@ -54,8 +68,11 @@ def job_from_json(text: str | bytes) -> Job:
     _refuse(
         *_key_faults("The fabric", fabric, ("width",), FABRIC),
         *_list_faults("piece", pieces, ("id", "outline"), PIECE),
-        *_list_faults("held placement", held, PLACEMENT, PLACEMENT),
+        *_list_faults("held placement", held, PLACEMENT, FOLDED),
     )
+    if "sections" in fabric:
+        _refuse(*_list_faults("section", fabric["sections"], (), SECTION))
+        fabric["sections"] = tuple(Section(**section) for section in fabric["sections"])
     return validated(
         Job(
             Fabric(**fabric),
@@ -68,10 +85,15 @@ def job_from_json(text: str | bytes) -> Job:
 def job_to_json(job: Job) -> str:
     """Return the job file of a valid job; reading it gives the same job."""
     document: dict[str, Any] = {"format": JOB_FORMAT, "version": VERSION, "unit": "mm"}
-    document["fabric"] = _as_object(job.fabric, FABRIC)
+    document["fabric"] = _as_object(job.fabric, FABRIC) | {
+        "sections": [_as_object(section, SECTION) for section in job.fabric.sections]
+    }
+    if job.fabric.is_plain:
+        for key in ("sections", "sides"):
+            del document["fabric"][key]
     document["pieces"] = [_as_object(piece, PIECE) for piece in job.pieces]
     if job.held:
-        document["held"] = [_as_object(spot, PLACEMENT) for spot in job.held]
+        document["held"] = [_placement(spot) for spot in job.held]
     return _text(document)
 
 
@@ -79,7 +101,9 @@ def layout_to_json(layout: Layout) -> str:
     """Return the result file of a layout; reading it gives the same layout."""
     document: dict[str, Any] = {"format": LAYOUT_FORMAT, "version": VERSION, "unit": "mm"}
     document |= _as_object(layout, (*FIGURES, *COUNTS, "engine"))
-    document["placements"] = [_as_object(spot, PLACEMENT) for spot in layout.placements]
+    if layout.sections:
+        document["sections"] = [_as_object(one, LAID_SECTION) for one in layout.sections]
+    document["placements"] = [_placement(spot) for spot in layout.placements]
     document["left_over"] = [_as_object(rest, LEFT_OVER) for rest in layout.left_over]
     document["outlines"] = dict(layout.outlines)
     return _text(document)
@@ -90,14 +114,16 @@ def layout_from_json(text: str | bytes) -> Layout:
 
     Raises JobError with one sentence when the file is no result.
     """
-    document = _document(text, "result file", LAYOUT_FORMAT, RESULT, ())
+    document = _document(text, "result file", LAYOUT_FORMAT, RESULT, ("sections",))
     _refuse(*_kind_faults("The result file", document))
     placements, left_over = document["placements"], document["left_over"]
+    sections = document.get("sections", [])
     _refuse(
-        *_list_faults("placement", placements, PLACEMENT, PLACEMENT),
+        *_list_faults("placement", placements, PLACEMENT, FOLDED),
         *_list_faults("left-over entry", left_over, LEFT_OVER, LEFT_OVER),
+        *_list_faults("section", sections, LAID_SECTION, ()),
     )
-    for number, entry in enumerate((*placements, *left_over), 1):
+    for number, entry in enumerate((*placements, *left_over, *sections), 1):
         _refuse(*_kind_faults(f"Entry number {number} of the result file", entry))
     return Layout(
         **{key: document[key] for key in (*FIGURES, *COUNTS, "engine")},
@@ -107,6 +133,7 @@ def layout_from_json(text: str | bytes) -> Layout:
             name: tuple((float(x), float(y)) for x, y in points)
             for name, points in document["outlines"].items()
         },
+        sections=tuple(LaidSection(**section) for section in sections),
     )
 
 
@@ -204,10 +231,13 @@ def _is_outlines(value: Any) -> bool:
 
 
 KINDS: Mapping[str, tuple[str, Callable[[Any], bool]]] = {
-    **dict.fromkeys((*FIGURES, "turn", "x", "y"), ("a number", is_number)),
-    **dict.fromkeys((*COUNTS, "garment"), ("a whole number", is_count)),
+    **dict.fromkeys((*FIGURES, "turn", "x", "y", "lower", "upper"), ("a number", is_number)),
+    **dict.fromkeys((*COUNTS, "garment", "section", "layers"), ("a whole number", is_count)),
     **dict.fromkeys(("engine", "piece"), ("text", lambda value: isinstance(value, str))),
-    "flip": ("true or false", lambda value: isinstance(value, bool)),
+    **dict.fromkeys(
+        ("flip", "on_fold", "crosswise", "turned"),
+        ("true or false", lambda value: isinstance(value, bool)),
+    ),
     "copies": (
         "a list of whole numbers",
         lambda value: isinstance(value, list) and all(map(is_count, value)),
@@ -225,9 +255,18 @@ def _frozen(entry: dict[str, Any]) -> dict[str, Any]:
 # --- writing ------------------------------------------------------------------------------------
 
 
-def _as_object(value: Fabric | Piece | Placement | LeftOver | Layout, keys: Keys) -> dict[str, Any]:
+def _as_object(
+    value: Fabric | Section | Piece | Placement | LeftOver | Layout, keys: Keys
+) -> dict[str, Any]:
     """Return fields of a frozen value as a JSON object."""
     return {key: getattr(value, key) for key in keys}
+
+
+def _placement(spot: Placement) -> dict[str, Any]:
+    """Return a placement as a JSON object, with what it says on folded cloth where it does."""
+    found, folded = _as_object(spot, PLACEMENT), _as_object(spot, FOLDED)
+    is_plain = (spot.section, spot.layers, spot.on_fold) == (1, 1, False)
+    return found if is_plain else found | folded
 
 
 def _text(document: dict[str, Any]) -> str:

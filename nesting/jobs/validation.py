@@ -11,24 +11,27 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from numbers import Integral, Real
 from typing import Annotated, Any, Literal, get_args, get_origin, get_type_hints
 
 import shapely
 
-from nesting.cloth.problem import hands_of
 from nesting.errors import JobError, first_of
 from nesting.geometry.shapes import whole_outline
+from nesting.jobs.fabric import clean_fabric, fabric_faults
+from nesting.jobs.held import clean_spot, held_faults
+from nesting.jobs.values import (
+    count_faults,
+    flag_faults,
+    is_list,
+    is_number,
+    number_faults,
+    said,
+    text_faults,
+)
 from nesting.judge.check import check_held
 from nesting.judge.verdict import capital
-from nesting.model import Fabric, Job, Limits, Outline, Piece, Placement, Point
+from nesting.model import Job, Limits, Outline, Piece, Point
 
-WIDTHS = (10.0, 10_000.0)
-"""Narrowest and widest fabric, mm."""
-LONGEST = 1_000_000.0
-"""Longest piece of cloth, mm."""
-WIDEST_GAP = 1_000.0
-"""mm."""
 FARTHEST = 100_000.0
 """Largest coordinate of an outline, mm."""
 MOST_PARTS = 2_000
@@ -51,7 +54,7 @@ def validated(job: Job) -> Job:
     Duplicate points and a repeated last point are dropped. Raises JobError with one sentence
     that names the first fault, its piece and the remedy, and counts the other faults.
     """
-    faults = [JobError(sentence) for sentence in _fabric_faults(job.fabric)]
+    faults = [JobError(sentence) for sentence in fabric_faults(job.fabric)]
     for number, piece in enumerate(job.pieces, 1):
         label = _label(piece, number)
         named = piece.id if isinstance(piece.id, str) else None
@@ -61,35 +64,14 @@ def validated(job: Job) -> Job:
     if faults:
         raise first_of(faults)
     pieces = tuple(_clean_piece(piece) for piece in job.pieces)
-    held = tuple(_clean_spot(spot) for spot in job.held)
-    clean = replace(job, fabric=_clean_fabric(job.fabric), pieces=pieces, held=held)
+    held = tuple(clean_spot(spot) for spot in job.held)
+    clean = replace(job, fabric=clean_fabric(job.fabric), pieces=pieces, held=held)
     if broken := check_held(clean):
         raise first_of([JobError(f"Among the held parts: {one.sentence}") for one in broken])
     return clean
 
 
 # --- rules: each yields one sentence per fault --------------------------------------------------
-
-
-def _fabric_faults(fabric: Fabric) -> Iterator[str]:
-    """Yield what is wrong with the cloth."""
-    sizes = [
-        *_number_faults("The width of the fabric", fabric.width, *WIDTHS, " mm"),
-        *_number_faults("The edge margin of the fabric", fabric.edge_margin, 0, WIDTHS[1], " mm"),
-        *_number_faults("The gap between parts", fabric.gap, 0, WIDEST_GAP, " mm"),
-    ]
-    if fabric.length is not None:
-        sizes += _number_faults("The length of the fabric", fabric.length, 0.001, LONGEST, " mm")
-    yield from sizes
-    yield from _flag_faults("The nap of the fabric", fabric.nap)
-    if not sizes:
-        sides = {"width": fabric.width, "length": fabric.length}
-        for name, size in sides.items():
-            if size is not None and 2 * fabric.edge_margin >= size:
-                yield (
-                    f"The edge margin of {fabric.edge_margin:g} mm leaves nothing of the "
-                    f"fabric's {name} of {size:g} mm: make it smaller."
-                )
 
 
 def _piece_faults(piece: Piece, label: str) -> Iterator[str]:
@@ -106,29 +88,29 @@ def _value_faults(label: str, value: Any, kind: Any, limits: Limits) -> Iterator
         words = get_args(kind)
         if value not in words:
             listed = " or ".join(f"“{word}”" for word in words)
-            yield f"{what} must be {listed}, not {_said(value)}."
+            yield f"{what} must be {listed}, not {said(value)}."
     elif get_origin(kind) is tuple:
         yield from _list_faults(label, value, limits)
     elif kind is str:
-        yield from _text_faults(what, value, blank=limits.low < 1)
+        yield from text_faults(what, value, blank=limits.low < 1)
     elif kind is bool:
-        yield from _flag_faults(what, value)
+        yield from flag_faults(what, value)
     elif kind is int:
-        yield from _count_faults(what, value, limits)
+        yield from count_faults(what, value, limits)
     elif value is not None or type(None) not in get_args(kind):
-        yield from _number_faults(what, value, limits.low, limits.high, limits.unit)
+        yield from number_faults(what, value, limits.low, limits.high, limits.unit)
 
 
 def _list_faults(label: str, values: Any, limits: Limits) -> Iterator[str]:
     """Yield what is wrong with a list of numbers, called by a plural: turns."""
     one = limits.what.removesuffix("s")
-    if not _is_list(values):
-        yield f"The {limits.what} of {label} must be a list of degrees, not {_said(values)}."
+    if not is_list(values):
+        yield f"The {limits.what} of {label} must be a list of degrees, not {said(values)}."
     elif len(values) == 0:
         yield f"{capital(label)} may take no {one} at all: allow at least one."
     else:
         for value in values:
-            yield from _number_faults(
+            yield from number_faults(
                 f"A {one} of {label}", value, limits.low, limits.high, limits.unit
             )
 
@@ -157,22 +139,22 @@ def _outline_faults(piece: Piece, label: str) -> Iterator[str]:
 def _points_faults(whose: str, points: Any, least: int) -> Iterator[str]:
     """Yield the first thing that keeps a value from being a list of points on the table."""
     what = capital(whose)
-    if not _is_list(points):
-        yield f"{what} must be a list of points, not {_said(points)}."
+    if not is_list(points):
+        yield f"{what} must be a list of points, not {said(points)}."
         return
     if len(points) < least:
         yield f"{what} has {len(points)} points, but needs at least {least}: redraw it."
         return
     for point in points:
-        if not _is_list(point) or len(point) != 2:
-            yield f"{what} has a point that is not two numbers: {_said(point)}."
+        if not is_list(point) or len(point) != 2:
+            yield f"{what} has a point that is not two numbers: {said(point)}."
             return
         for value in point:
             # Almost every value is a plain number within bounds; there are many.
             if type(value) is float and -FARTHEST <= value <= FARTHEST:
                 continue
             faults = list(
-                _number_faults(f"A coordinate of {whose}", value, -FARTHEST, FARTHEST, " mm")
+                number_faults(f"A coordinate of {whose}", value, -FARTHEST, FARTHEST, " mm")
             )
             yield from faults
             if faults:
@@ -207,109 +189,7 @@ def _job_faults(job: Job) -> Iterator[str]:
     parts = sum(piece.cut * piece.garments for piece in job.pieces)
     if parts > MOST_PARTS:
         yield f"The job has {parts:,} parts, but at most {MOST_PARTS:,} can be laid: lay fewer."
-    yield from _held_faults(job)
-
-
-def _held_faults(job: Job) -> Iterator[str]:
-    """Yield what is wrong with the placements that stay where they are."""
-    pieces = {piece.id: piece for piece in job.pieces}
-    taken: set[tuple[str, int]] = set()
-    for number, spot in enumerate(job.held, 1):
-        what = f"Held placement number {number}"
-        piece = pieces.get(spot.piece) if isinstance(spot.piece, str) else None
-        if piece is None:
-            yield f"{what} is of {_said(spot.piece)}, which is no piece of this job."
-            continue
-        faults = list(_spot_faults(what, piece, spot))
-        yield from faults
-        if not faults:
-            copy = (piece.id, spot.copies[0])
-            if copy in taken:
-                yield f"Copy {copy[1]} of {piece.label} is held twice: hold it once."
-            taken.add(copy)
-
-
-def _spot_faults(what: str, piece: Piece, spot: Placement) -> Iterator[str]:
-    """Yield what is wrong with one held placement of a known piece."""
-    yield from _number_faults(f"The turn of {what}", spot.turn, -360, 360, "°")
-    for value in (spot.x, spot.y):
-        yield from _number_faults(f"The place of {what}", value, -2 * LONGEST, 2 * LONGEST, " mm")
-    yield from _flag_faults(f"The flip of {what}", spot.flip)
-    copies = spot.copies
-    if not (_is_list(copies) and len(copies) == 1 and is_count(copies[0])):
-        yield f"{what} must cut one copy, given by its number in a list, not {_said(copies)}."
-        return
-    copy = copies[0]
-    if not 1 <= copy <= piece.cut * piece.garments:
-        yield f"{what} is copy {copy} of {piece.label}, which is cut {piece.cut} times per garment."
-        return
-    if not is_count(spot.garment) or spot.garment != (copy - 1) // piece.cut + 1:
-        wrong = _said(spot.garment)
-        yield f"{what} is copy {copy} of {piece.label}, which is not of garment {wrong}."
-    if spot.flip not in hands_of(piece, copy):
-        hand = "as drawn" if spot.flip else "mirrored"
-        yield f"{what} is copy {copy} of {piece.label}, which is cut {hand}: flip it."
-
-
-# --- rules about single values ------------------------------------------------------------------
-
-
-def _number_faults(what: str, value: Any, low: float, high: float, unit: str) -> Iterator[str]:
-    """Yield why a value is no number between two bounds (NaN and infinity are not)."""
-    if not is_number(value):
-        yield f"{what} must be a number, not {_said(value)}."
-    elif not low <= value <= high:
-        yield f"{what} must be from {low:,g} to {high:,g}{unit}, not {_said(value)}."
-
-
-def _count_faults(what: str, value: Any, limits: Limits) -> Iterator[str]:
-    """Yield why a value is no count."""
-    if not is_count(value) or not limits.low <= value <= limits.high:
-        bounds = f"{limits.low:g} to {limits.high:g}"
-        yield f"{what} must be a whole number from {bounds}, not {_said(value)}."
-
-
-def _flag_faults(what: str, value: Any) -> Iterator[str]:
-    """Yield why a value is neither yes nor no."""
-    if not isinstance(value, bool):
-        yield f"{what} must be true or false, not {_said(value)}."
-
-
-def _text_faults(what: str, value: Any, *, blank: bool = True) -> Iterator[str]:
-    """Yield why a value is no text that can be printed and written to a file."""
-    if not isinstance(value, str):
-        yield f"{what} must be text, not {_said(value)}."
-    elif not blank and not value.strip():
-        yield f"{what} must not be empty."
-    elif any("\ud800" <= letter <= "\udfff" for letter in value):
-        yield f"{what} has characters that cannot be written to a file: {_said(value)}."
-
-
-def is_number(value: Any) -> bool:
-    """Return whether a value is a number (True is not)."""
-    return isinstance(value, Real) and not isinstance(value, bool)
-
-
-def is_count(value: Any) -> bool:
-    """Return whether a value is a whole number (True and 2.0 are not)."""
-    return isinstance(value, Integral) and not isinstance(value, bool)
-
-
-def _is_list(value: Any) -> bool:
-    """Return whether a value is a list of some kind (text is not)."""
-    return isinstance(value, Sequence) and not isinstance(value, str | bytes)
-
-
-def _said(value: Any) -> str:
-    """Return a value as a sentence quotes it, cut short."""
-    if value is None or isinstance(value, bool):
-        return {None: "nothing", True: "true", False: "false"}[value]
-    if is_number(value):
-        # Written so that NaN and numbers of hundreds of digits come to the second sentence.
-        return f"{value}" if -1e15 < value < 1e15 else "something beyond all measure"
-    text = value if isinstance(value, str) else repr(value)
-    text = text.encode("utf-8", "replace").decode("utf-8")
-    return f"“{text[:37]}…”" if len(text) > 40 else f"“{text}”"
+    yield from held_faults(job)
 
 
 def _label(piece: Piece, number: int) -> str:
@@ -319,17 +199,6 @@ def _label(piece: Piece, number: int) -> str:
 
 
 # --- making a job without faults clean ----------------------------------------------------------
-
-
-def _clean_fabric(fabric: Fabric) -> Fabric:
-    """Return the fabric with plain floats."""
-    return replace(
-        fabric,
-        width=float(fabric.width),
-        length=None if fabric.length is None else float(fabric.length),
-        edge_margin=float(fabric.edge_margin),
-        gap=float(fabric.gap),
-    )
 
 
 def _clean_piece(piece: Piece) -> Piece:
@@ -346,18 +215,6 @@ def _plain(value: Any, kind: Any) -> Any:
     if get_origin(kind) is tuple:
         return tuple(float(one) for one in value)
     return float(value) if is_number(value) else value
-
-
-def _clean_spot(spot: Placement) -> Placement:
-    """Return a held placement with plain numbers."""
-    return replace(
-        spot,
-        copies=tuple(int(copy) for copy in spot.copies),
-        garment=int(spot.garment),
-        turn=float(spot.turn),
-        x=float(spot.x),
-        y=float(spot.y),
-    )
 
 
 def _clean_outline(points: Sequence[Sequence[float]]) -> Outline:

@@ -30,7 +30,8 @@ from extension.operations.read_markings import read_markings
 from extension.pieces.model import DrawnPiece
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
-from nesting.cloth.problem import hands_of, lying_turns
+from nesting.cloth.hands import hands_of
+from nesting.cloth.problem import lying_turns
 from nesting.geometry.shapes import oriented, whole_outline
 from nesting.model import Layout, Placement
 from tests.helpers.browser import print_page

@@ -8,9 +8,9 @@ import pytest
 from extension.job.plan import make_plan
 from extension.layouts.frame import matrix_of
 from extension.operations.lay_out import Run, lay_out
-from extension.pieces.symmetry import SAME_SIDE
 from extension.svg.leaves import read_leaves
 from extension.svg.transforms import apply, inverse
+from nesting.geometry.symmetry import SAME_SIDE
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.drawn import piece, read, sheet
 from tests.helpers.edited import Edited

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from nesting.cloth import bounds
 from nesting.cloth.bounds import lower_bound, utilisation
-from nesting.cloth.problem import build_problem, hands_of, needed_length
+from nesting.cloth.hands import hands_of
+from nesting.cloth.problem import build_problem, needed_length
 from nesting.judge.outlines import lay
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from tests.helpers import strategies

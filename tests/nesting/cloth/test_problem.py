@@ -9,12 +9,12 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 
+from nesting.cloth.hands import hands_of
 from nesting.cloth.problem import (
     Problem,
     Spot,
     allowed_turns,
     build_problem,
-    hands_of,
     needed_length,
     outline_tuple,
     placements_of,

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import fields, replace
 from typing import Any
 
@@ -13,7 +14,17 @@ from hypothesis import strategies as st
 
 from nesting.errors import JobError
 from nesting.jobs.jobfile import job_from_json, job_to_json, layout_from_json, layout_to_json
-from nesting.model import Fabric, Job, Layout, LeftOver, Outline, Piece, Placement
+from nesting.model import (
+    OPEN,
+    Fabric,
+    Job,
+    Layout,
+    LeftOver,
+    Outline,
+    Piece,
+    Placement,
+    Section,
+)
 from tests.helpers import strategies
 
 SQUARE: Outline = ((0.0, 0.0), (300.0, 0.0), (300.0, 500.0), (0.0, 500.0))
@@ -22,7 +33,8 @@ EXAMPLE = """{"format": "thriftlay-job", "version": 1, "unit": "mm",
  "fabric": {"width": 1400, "length": null, "edge_margin": 0, "gap": 0, "nap": true},
  "pieces": [{"id": "front", "name": "Front",
              "outline": [[0, 0], [300, 0], [300, 500], [0, 500]],
-             "cut": 2, "garments": 1, "hand": "mirrored", "either_side": false, "turns": [0, 180],
+             "cut": 2, "garments": 1, "hand": "mirrored", "either_side": false,
+             "handed": false, "turns": [0, 180],
              "turns_on_nap": false, "off_grain": 0, "grain": 0, "fold": null,
              "priority": null}]}"""
 
@@ -98,12 +110,56 @@ def test_a_job_with_fold_length_and_held_parts_goes_through_its_file() -> None:
 
 def test_every_field_of_the_model_has_its_key() -> None:
     document = json.loads(job_to_json(job_from_json(EXAMPLE)))
-    assert set(document["fabric"]) == {field.name for field in fields(Fabric)}
+    plain = {field.name for field in fields(Fabric)} - {"sections", "sides"}
+    assert set(document["fabric"]) == plain
     assert set(document["pieces"][0]) == {field.name for field in fields(Piece)}
     assert [list(document["pieces"][0])[:3], list(document["pieces"][0])[-1]] == [
         ["id", "name", "outline"],
         "priority",
     ]
+
+
+def test_folded_cloth_goes_through_a_job_file_and_back() -> None:
+    folded = json.loads(EXAMPLE)
+    folded["fabric"] |= {
+        "sections": [{"lower": 700}, {"crosswise": True, "turned": True}, {"lower": None}, {}],
+        "sides": "apart",
+    }
+    place = {"piece": "front", "copies": [1, 2], "garment": 1, "turn": 0, "flip": False}
+    place |= {"x": 900, "y": 1000, "section": 1, "layers": 2, "on_fold": False}
+    job = job_from_json(json.dumps(folded))
+    sections = (Section(700.0), Section(0.0, 0.0, True, True), Section(None), OPEN)
+    assert (job.fabric.sections, job.fabric.sides) == (sections, "apart")
+    again = json.loads(job_to_json(replace(job, held=(Placement(**place),))))
+    assert again["fabric"]["sections"][0] == {
+        "lower": 700.0,
+        "upper": 0.0,
+        "crosswise": False,
+        "turned": False,
+    }
+    assert again["held"] == [place]
+
+
+@pytest.mark.parametrize(
+    ("fabric", "words"),
+    [
+        ({"sections": []}, "must be a list of 1 to 4"),
+        ({"sections": [{}] * 5}, "must be a list of 1 to 4"),
+        ({"sections": [{"depth": 3}]}, "Section number 1 has the unknown key “depth”"),
+        ({"sections": [{"lower": "half"}]}, "A depth of Section 1 of the cloth must be a number"),
+        ({"sections": [{"lower": 500, "upper": 201}]}, "at most half of the width of 1400 mm"),
+        ({"sections": [{"lower": 1, "crosswise": True}]}, "crosswise and lengthwise at once"),
+        ({"sections": [{"turned": True}]}, "not folded crosswise"),
+        ({"sides": "up"}, "“together” or “apart”, not “up”"),
+    ],
+)
+def test_cloth_that_cannot_lie_so_is_refused_in_one_sentence(
+    fabric: dict[str, Any], words: str
+) -> None:
+    document = json.loads(EXAMPLE)
+    document["fabric"] |= fabric
+    with pytest.raises(JobError, match=re.escape(words)):
+        job_from_json(json.dumps(document))
 
 
 def test_a_job_file_without_held_parts_does_not_mention_them() -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from nesting.cloth import problem
+from nesting.cloth import hands
 from nesting.judge.bookkeeping import (
     against_the_nap,
     moved_though_held,
@@ -242,7 +242,7 @@ def test_the_judge_knows_hands_of_the_problem_the_search_gets() -> None:
     for cut in range(1, 6):
         for garments in (1, 2, 3):
             piece = Piece("a", FLAG, cut=cut, garments=garments)
-            flips = [problem.hands_of(piece, n + 1)[0] for n in range(cut * garments)]
+            flips = [hands.hands_of(piece, n + 1)[0] for n in range(cut * garments)]
             numbers = [n // cut + 1 for n in range(cut * garments)]
             assert check(Job(Fabric(width=250.0), (piece,)), row(piece, flips, numbers)) == ()
 
