@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lxml import etree
 
@@ -22,10 +22,6 @@ from extension.layouts.verdicts import findings
 from extension.layouts.words import notes_on, verdict
 from extension.svg.document import Document
 from extension.svg.model import Leaf
-from nesting.cloth.bounds import utilisation
-from nesting.cloth.problem import outline_tuple
-from nesting.geometry.shapes import whole_outline
-from nesting.judge.outlines import sound
 from nesting.model import Layout
 
 
@@ -147,26 +143,18 @@ def layout_now(checked: Checked) -> Layout:
 
     What was worked out when it was laid (bound, seed, rounds) is as stored then.
     """
-    situation, stored = checked.situation, checked.layer.result
-    length, width = situation.length, situation.frame.width
-    area = sum(sound(one).area for one in situation.on_cloth)
-    pieces = {id_: cut.piece for id_, cut in situation.cuts.items()}
+    layout, stored = checked.situation.layout, checked.layer.result
 
     def whole_number(name: str) -> int:
         value = stored.get(name)
         return value if isinstance(value, int) else 0
 
     bound = stored.get("lower_bound_mm")
-    return Layout(
-        width=width,
-        length=length,
-        utilisation=utilisation(area, width, length) if length > 0.0 else 0.0,
-        lower_bound=min(float(bound), length) if isinstance(bound, int | float) else 0.0,
-        seconds=0.0,
+    return replace(
+        layout,
+        lower_bound=min(float(bound), layout.length) if isinstance(bound, int | float) else 0.0,
         seed=whole_number("seed"),
         rounds=whole_number("rounds"),
         workers=whole_number("workers"),
         engine=str(stored.get("engine", "")),
-        placements=situation.placements,
-        outlines={id_: outline_tuple(whole_outline(piece)) for id_, piece in pieces.items()},
     )

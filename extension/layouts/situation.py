@@ -16,9 +16,12 @@ from extension.layouts.gone import Gone
 from extension.layouts.recognise import LaidPart, placement
 from extension.layouts.wrecks import Copy, Wreck, claimed
 from extension.svg.identities import described
+from nesting.cloth.bounds import utilisation
+from nesting.cloth.problem import outline_tuple
+from nesting.geometry.shapes import whole_outline
 from nesting.judge.outlines import Laid, sound
 from nesting.judge.verdict import part_key
-from nesting.model import Placement
+from nesting.model import Layout, Placement
 
 Own = Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
 """What can be wrong beside the judge's rules: what is left of a part or is several in one, a layout
@@ -105,6 +108,29 @@ class Situation:
         """The length of cloth that the parts need, mm, from the cut end."""
         ends = [area.bounds[2] for area in self.on_cloth]
         return float(max(ends, default=0.0))
+
+    @property
+    def layout(self) -> Layout:
+        """The layout with its true figures; only parts whose outline is known are in it.
+
+        What is worked out when it is laid (bound, seed, rounds) is not known here.
+        """
+        length, width = self.length, self.frame.width
+        area = sum(sound(one).area for one in self.on_cloth)
+        pieces = {id_: cut.piece for id_, cut in self.cuts.items()}
+        return Layout(
+            width=width,
+            length=length,
+            utilisation=utilisation(area, width, length) if length > 0.0 else 0.0,
+            lower_bound=0.0,
+            seconds=0.0,
+            seed=0,
+            rounds=0,
+            workers=0,
+            engine="",
+            placements=self.placements,
+            outlines={id_: outline_tuple(whole_outline(one)) for id_, one in pieces.items()},
+        )
 
 
 class Names:

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Which rules a layout breaks as it lies: by the judge's rules and names, and some of its own.
+"""Which rules a layout breaks as it lies: the judge's, by their table, and some of its own.
 
+A rule is told in the judge's words unless it has a way of its own here, by what a drawing knows.
 What cannot be measured on a drawing is no fault: the editor rounds the numbers it writes, so parts
 may come nearer to each other, and to the edges of the cloth, by `ROUNDING`.
 """
@@ -8,7 +9,8 @@ may come nearer to each other, and to the edges of the cloth, by `ROUNDING`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import shapely
 
@@ -17,11 +19,13 @@ from extension.layouts.copies import Assigned
 from extension.layouts.recognise import LaidPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.situation import Finding, Names, Situation
-from extension.layouts.troubles import of_cloth, of_outlines
-from nesting.judge.bookkeeping import COUNT, against_the_nap, wrong_hands, wrong_turns
-from nesting.judge.outlines import common_area, off_the_cloth, overlaps, sound, too_near
+from extension.layouts.troubles import of_cloth, of_outlines, of_parts
+from nesting.judge import rules
+from nesting.judge.bookkeeping import COUNT, HAND, NAP, TURN, wrong_turns
+from nesting.judge.outlines import GAP, OFF_THE_CLOTH, OVERLAP, common_area, sound
+from nesting.judge.rules import Case, Rule
 from nesting.judge.verdict import Violation, capital, keys_of, part_key
-from nesting.model import Fabric, Piece
+from nesting.model import Fabric
 
 ROUNDING = 0.01
 """mm that numbers rounded by the editor can be off."""
@@ -29,52 +33,102 @@ ROUNDING = 0.01
 
 def findings(situation: Situation) -> tuple[Finding, ...]:
     """Return every fault of a layout, in the order of the rules."""
-    names = Names(situation)
+    view = _view(situation)
     return (
-        *_of_pairs(situation, names),
-        *_off(situation, names),
-        *_counts(situation, names),
-        *(_flipped(situation, names) or _hands(situation, names)),
-        *_turns(situation, names),
-        *of_outlines(situation, names),
+        *(one for rule in rules.RULES for one in TOLD.get(rule.name, _plainly)(view, rule)),
+        *of_outlines(situation, view.names),
         *of_cloth(situation.frame),
     )
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _View:
+    """A layout as rules are asked about it; `known` are parts of pieces by the judge's names."""
+
+    situation: Situation
+    names: Names
+    case: Case
+    known: Mapping[str, Assigned]
+
+    def parts(self, rule: Rule, violation: Violation) -> list[LaidPart]:
+        """Return the parts that a violation is about, each once."""
+        if rule.of == "outlines":
+            return [self.names.part[key] for key in violation.parts]
+        keys = [key for key in violation.parts if key in self.known]
+        return list(dict.fromkeys(self.known[key].part for key in keys))
+
+
+def _view(situation: Situation) -> _View:
+    """Return a layout as rules are asked about it.
+
+    The width is that of the settings. Without any original only outlines can be judged.
+    """
+    names, plan = Names(situation), situation.plan
+    laid = [names.laid(part) for part in situation.parts]
+    if plan is None:
+        fabric = Fabric(situation.frame.width, gap=situation.gap)
+        return _View(situation, names, Case(fabric, laid, {}), {})
+    fabric = replace(plan.job.fabric, width=situation.frame.width, gap=situation.gap)
+    pieces = {id_: cut.piece for id_, cut in situation.cuts.items()}
+    spots = situation.placements
+    job, layout = replace(plan.job, fabric=fabric), situation.layout
+    known = (one for one in situation.tally.assigned if one.pose is not None)
+    pairs = zip(spots, known, strict=True)
+    by_key = {key: one for spot, one in pairs for key in keys_of(spot)}
+    return _View(situation, names, Case(fabric, laid, pieces, spots, job, layout), by_key)
 
 
 # --- the judge's rules --------------------------------------------------------------------------
 
 
-def _of_pairs(situation: Situation, names: Names) -> Iterator[Finding]:
-    """Yield parts that overlap, and parts that lie too near to each other."""
-    laid = [names.laid(part) for part in situation.parts]
-    for violation in overlaps(laid):
-        one, other = (names.part[key] for key in violation.parts)
+def _plainly(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield what breaks a rule in the judge's words.
+
+    What nobody counts (the table has no words for it) can be broken by a program alone.
+    """
+    if rule.words is None or (rule.of != "outlines" and view.case.job is None):
+        return
+    for violation in rule.broken(view.case):
+        if rule.unit != "mm" or violation.amount > ROUNDING:
+            parts = view.parts(rule, violation)
+            places = tuple(part.polygon for part in parts)
+            yield _found(violation, view, str(violation), parts, *places)
+
+
+def _overlaps(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield parts that overlap, with how deep."""
+    for violation in rule.broken(view.case):
+        one, other = view.parts(rule, violation)
         common = common_area(sound(one.polygon), sound(other.polygon)).item()
         deep = depth_of(common)
         if deep > ROUNDING:
-            sentence = f"{_both(names, one, other)} overlap: {_area(common.area)}, {_mm(deep)} deep"
-            yield _found(violation, names, sentence, common)
-    for violation in too_near(laid, situation.gap):
+            both = _both(view.names, one, other)
+            sentence = f"{both} overlap: {_area(common.area)}, {_mm(deep)} deep"
+            yield _found(violation, view, sentence, [one, other], common)
+
+
+def _gaps(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield parts that lie too near to each other."""
+    gap = view.case.fabric.gap
+    for violation in rule.broken(view.case):
         if violation.amount <= ROUNDING:
             continue
-        one, other = (names.part[key] for key in violation.parts)
-        apart = situation.gap - violation.amount
+        one, other = view.parts(rule, violation)
+        apart = gap - violation.amount
         how = f"lie {_mm(apart)} apart" if apart > ROUNDING else "touch"
-        sentence = f"{_both(names, one, other)} {how}, the gap is {_mm(situation.gap)}"
+        sentence = f"{_both(view.names, one, other)} {how}, the gap is {_mm(gap)}"
         between = shapely.shortest_line(one.polygon, other.polygon)
-        yield _found(violation, names, sentence, between)
+        yield _found(violation, view, sentence, [one, other], between)
 
 
-def _off(situation: Situation, names: Names) -> Iterator[Finding]:
+def _off(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts that reach beyond the cloth."""
-    width = situation.frame.width
-    end = None if situation.plan is None else situation.plan.job.fabric.length
+    width, end = view.case.fabric.width, view.case.fabric.length
     cloth = shapely.box(0.0, 0.0, 1e7 if end is None else end, width)
-    laid = [names.laid(part) for part in situation.parts]
-    for violation in off_the_cloth(laid, Fabric(width, end)):
+    for violation in rule.broken(view.case):
         if violation.amount <= ROUNDING:
             continue
-        part = names.part[violation.parts[0]]
+        (part,) = view.parts(rule, violation)
         low_x, low_y, high_x, high_y = part.polygon.bounds
         beyond = {
             "the cut end": -low_x,
@@ -83,14 +137,16 @@ def _off(situation: Situation, names: Names) -> Iterator[Finding]:
             "the end of the cloth": high_x - (math.inf if end is None else end),
         }
         edge = max(beyond, key=lambda name: beyond[name])
-        sentence = f"{names.label(part)} reaches {_mm(violation.amount)} beyond {edge}"
+        label = view.names.label(part)
+        sentence = f"{label} reaches {_mm(violation.amount)} beyond {edge}"
         if not part.polygon.intersects(cloth):
-            sentence = f"{names.label(part)} does not lie on the cloth"
-        yield _found(violation, names, sentence, sound(part.polygon).difference(cloth))
+            sentence = f"{label} does not lie on the cloth"
+        yield _found(violation, view, sentence, [part], sound(part.polygon).difference(cloth))
 
 
-def _counts(situation: Situation, names: Names) -> Iterator[Finding]:
-    """Yield copies that are missing, and parts that are too many (the judge's rule "count")."""
+def _counts(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield copies that are missing, and parts that are too many: wrecks count as neither."""
+    situation, names = view.situation, view.names
     for id_, copies in situation.missing.items():
         cut = situation.cuts[id_]
         keys = tuple(part_key(id_, copy) for copy in copies)
@@ -102,92 +158,77 @@ def _counts(situation: Situation, names: Names) -> Iterator[Finding]:
             numbers = listed([str(copy) for copy in copies])
             verb = "is" if len(copies) == 1 else "are"
             sentence = f"{cut.title}: {numbers} of {cut.copies} {verb} missing"
-        yield Finding(COUNT, keys, (), float(len(copies)), sentence)
+        yield Finding(rule.name, keys, (), float(len(copies)), sentence)
     for part in situation.tally.surplus:
         sentence = names.label(part)
         if part.cut is None:
             sentence += " is on the layout, but its original is not to be cut here any more"
         else:
             sentence = f"{part.cut.title} is there once too often: {part.cut.copies} are asked for"
-        yield Finding(COUNT, (names.key(part),), (part.found.id,), 1.0, sentence, _outline(part))
+        found = (part.found.id,)
+        yield Finding(rule.name, (names.key(part),), found, 1.0, sentence, (part.polygon,))
 
 
-def _flipped(situation: Situation, names: Names) -> list[Finding]:
+def _flipped(view: _View) -> Finding:
     """Return that a layout lies mirrored as a whole; then no hand of a part is said to be wrong."""
-    if not is_flipped_whole(situation):
-        return []
-    parts = [one.part for one in turned_over(situation)]
+    parts = [one.part for one in turned_over(view.situation)]
     sentence = (
         "The whole layout was flipped: what is shown printed side up now lies printed side down, "
         "and the other way round: flip it back (Object > Flip Horizontal or Flip Vertical)"
     )
-    return [
-        Finding(
-            "flipped",
-            tuple(names.key(part) for part in parts),
-            tuple(part.found.id for part in parts),
-            float(len(parts)),
-            sentence,
-            tuple(part.polygon for part in parts),
-        )
-    ]
+    return of_parts("flipped", parts, view.names, float(len(parts)), sentence)
 
 
-def _hands(situation: Situation, names: Names) -> Iterator[Finding]:
-    """Yield garments with too many parts of one hand."""
-    known = _known(situation)
-    for violation in wrong_hands(_pieces(situation), situation.placements):
-        wrong = [known[key] for key in violation.parts if not is_right_hand(known[key])]
+def _hands(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield garments with too many parts of one hand, or that the whole layout was flipped."""
+    if is_flipped_whole(view.situation):
+        yield _flipped(view)
+        return
+    for violation in rule.broken(view.case):
+        wrong = [view.known[key] for key in violation.parts if not is_right_hand(view.known[key])]
         parts = [one.part for one in wrong]
         flipped = wrong[0].pose is not None and wrong[0].pose.flip
         lies, should = ("down", "up") if flipped else ("up", "down")
         verb, be, it = ("lies", "is", "it") if len(parts) == 1 else ("lie", "are", "them")
         sentence = (
-            f"{listed([names.label(part) for part in parts])} {verb} printed side {lies} but "
+            f"{listed([view.names.label(part) for part in parts])} {verb} printed side {lies} but "
             f"{be} to be cut printed side {should}: flip {it}"
         )
-        yield Finding(
-            violation.kind,
-            tuple(names.key(part) for part in parts),
-            tuple(part.found.id for part in parts),
-            violation.amount,
-            sentence,
-            tuple(place for part in parts for place in _outline(part)),
-        )
+        yield _found(violation, view, sentence, parts, *(part.polygon for part in parts))
 
 
-def _turns(situation: Situation, names: Names) -> Iterator[Finding]:
-    """Yield parts off the grain, and parts against the nap; for one turn only one of the two."""
-    pieces, spots = _pieces(situation), situation.placements
-    parts = {key: one.part for key, one in _known(situation).items()}
-    flipped = is_flipped_whole(situation)
-    off_grain = {violation.parts[0]: violation for violation in wrong_turns(pieces, spots)}
-    for key, violation in off_grain.items():
-        sentence = f"{names.label(parts[key])} lies {violation.amount:.3g}° off the grain"
-        yield _found(violation, names, sentence, parts[key].polygon, parts[key])
-    if situation.plan is None:
-        return
-    for violation in against_the_nap(situation.plan.job.fabric, pieces, spots):
-        key = violation.parts[0]
+def _turns(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield parts off the grain."""
+    for violation in rule.broken(view.case):
+        (part,) = view.parts(rule, violation)
+        sentence = f"{view.names.label(part)} lies {violation.amount:.3g}° off the grain"
+        yield _found(violation, view, sentence, [part], part.polygon)
+
+
+def _nap(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield parts against the nap; one that lies off the grain is told for that alone."""
+    flipped = is_flipped_whole(view.situation)
+    off_grain = {one.parts for one in wrong_turns(view.case.pieces, view.case.placements)}
+    for violation in rule.broken(view.case):
         # A layout flipped end for end lies head to foot; flipped back it does not.
-        if key in off_grain or (flipped and violation.amount == 180.0):
+        if violation.parts in off_grain or (flipped and violation.amount == 180.0):
             continue
+        (part,) = view.parts(rule, violation)
         how = "head to foot" if violation.amount == 180.0 else f"turned by {violation.amount:.3g}°"
-        sentence = f"{names.label(parts[key])} lies {how}: against the nap"
-        yield _found(violation, names, sentence, parts[key].polygon, parts[key])
+        sentence = f"{view.names.label(part)} lies {how}: against the nap"
+        yield _found(violation, view, sentence, [part], part.polygon)
 
 
-def _pieces(situation: Situation) -> dict[str, Piece]:
-    """Return the pieces that should lie there, by id."""
-    return {id_: cut.piece for id_, cut in situation.cuts.items()}
-
-
-def _known(situation: Situation) -> dict[str, Assigned]:
-    """Return the parts whose outline is their piece's, by the judge's names."""
-    known = (one for one in situation.tally.assigned if one.pose is not None)
-    spots = situation.placements
-    pairs = zip(spots, known, strict=True)
-    return {key: one for spot, one in pairs for key in keys_of(spot)}
+TOLD: Mapping[str, Callable[[_View, Rule], Iterator[Finding]]] = {
+    OVERLAP: _overlaps,
+    GAP: _gaps,
+    OFF_THE_CLOTH: _off,
+    COUNT: _counts,
+    HAND: _hands,
+    TURN: _turns,
+    NAP: _nap,
+}
+"""Rules of which a drawing knows more to tell than the judge."""
 
 
 # --- words and figures --------------------------------------------------------------------------
@@ -208,21 +249,15 @@ def depth_of(area: shapely.Geometry) -> float:
 
 def _found(
     violation: Violation,
-    names: Names,
+    view: _View,
     sentence: str,
-    place: shapely.Geometry,
-    part: LaidPart | None = None,
+    parts: Sequence[LaidPart],
+    *places: shapely.Geometry,
 ) -> Finding:
-    """Return a violation of the judge's as a finding in our words."""
-    parts = [part] if part else [names.part[key] for key in violation.parts]
-    keys = tuple(names.key(one) for one in parts)
+    """Return a violation of the judge's as a finding about parts."""
+    keys = tuple(view.names.key(one) for one in parts)
     objects = tuple(dict.fromkeys(one.found.id for one in parts))
-    return Finding(violation.kind, keys, objects, violation.amount, sentence, (place,))
-
-
-def _outline(part: LaidPart) -> tuple[shapely.Geometry, ...]:
-    """Return where a whole part lies."""
-    return (part.polygon,)
+    return Finding(violation.kind, keys, objects, violation.amount, sentence, places)
 
 
 def _both(names: Names, one: LaidPart, other: LaidPart) -> str:

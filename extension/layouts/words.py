@@ -12,12 +12,11 @@ from extension.language.words import listed
 from extension.layouts.found import FoundPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.situation import Finding, Situation
+from nesting.judge import rules
 from nesting.judge.bookkeeping import COUNT
 from nesting.judge.outlines import OVERLAP
-from nesting.judge.rules import RULES
 
-_COUNTED = {
-    **{rule.name: rule.words for rule in RULES if rule.words},
+_OWN = {
     "outline": ("outline not recognised", "outlines not recognised"),
     "edited": ("original edited since", "originals edited since"),
     "resized": ("part resized", "parts resized"),
@@ -45,9 +44,10 @@ def verdict(
 
 def counted_kinds(kinds: Sequence[str]) -> list[str]:
     """Return how many faults there are of each kind: `2 overlaps`."""
+    counted = {rule.name: rule.words for rule in rules.RULES if rule.words} | _OWN
     return [
         f"{kinds.count(kind)} {one if kinds.count(kind) == 1 else several}"
-        for kind, (one, several) in _COUNTED.items()
+        for kind, (one, several) in counted.items()
         if kind in kinds
     ]
 

@@ -61,7 +61,12 @@ CAMPAIGNS = {
     ),
     "verdicts": Campaign(
         "extension.layouts.verdicts",
-        ("tests/extension/layouts/test_verdicts.py", "tests/extension/layouts/test_troubles.py"),
+        (
+            "tests/extension/layouts/test_verdicts.py",
+            "tests/extension/layouts/test_ways_of_lying.py",
+            "tests/extension/layouts/test_new_rule.py",
+            "tests/extension/layouts/test_troubles.py",
+        ),
         DRAWING,
     ),
     "troubles": Campaign(
@@ -71,22 +76,34 @@ CAMPAIGNS = {
     ),
     "situation": Campaign(
         "extension.layouts.situation",
-        ("tests/extension/layouts/test_verdicts.py", "tests/extension/layouts/test_troubles.py"),
+        (
+            "tests/extension/layouts/test_situation.py",
+            "tests/extension/layouts/test_verdicts.py",
+            "tests/extension/layouts/test_troubles.py",
+        ),
         DRAWING,
     ),
     "sides": Campaign(
         "extension.layouts.sides",
-        ("tests/extension/layouts/test_verdicts.py",),
+        ("tests/extension/layouts/test_ways_of_lying.py",),
         DRAWING,
     ),
     "wrecks": Campaign(
         "extension.layouts.wrecks",
-        ("tests/extension/layouts/test_verdicts.py", "tests/extension/layouts/test_wrecks.py"),
+        (
+            "tests/extension/layouts/test_situation.py",
+            "tests/extension/layouts/test_verdicts.py",
+            "tests/extension/layouts/test_wrecks.py",
+        ),
         DRAWING,
     ),
     "copies": Campaign(
         "extension.layouts.copies",
-        ("tests/extension/layouts/test_copies.py", "tests/extension/layouts/test_verdicts.py"),
+        (
+            "tests/extension/layouts/test_copies.py",
+            "tests/extension/layouts/test_verdicts.py",
+            "tests/extension/layouts/test_ways_of_lying.py",
+        ),
         DRAWING,
     ),
 }

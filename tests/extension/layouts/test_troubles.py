@@ -11,7 +11,7 @@ import shapely
 from extension.layouts.gone import Gone
 from extension.layouts.verdicts import findings
 from extension.layouts.wrecks import Wreck
-from tests.extension.layouts.test_verdicts import (
+from tests.helpers.put_down import (
     CLOTH,
     FRONT,
     PAIR,
