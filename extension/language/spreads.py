@@ -1,0 +1,62 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""How cloth lies on the table, in words alike on layers, pages and the terminal.
+
+The fold of the cloth is always called that, so that nobody takes it for the fold edge of a piece.
+"""
+
+from __future__ import annotations
+
+from extension.language.rounding import length_text, small_text
+from extension.language.units import System
+from nesting.model import LaidSection, Section, Sides
+
+FOLD_OF_CLOTH = "fold of the cloth"
+BOTH_SELVEDGES = "both selvedges"
+"""What lies along the edge of cloth that is folded lengthwise in half."""
+EDGE_OF_UPPER = "selvedge, upper layer ends"
+"""What lies along the middle of cloth that is folded in to a depth: the edge of two layers."""
+SELVEDGE = "selvedge"
+ONE_LAYER, TWO_LAYERS = "one layer", "two layers"
+CUT_ACROSS = "cut across"
+"""What is done at the end of a section when another one follows."""
+ON_FOLD = "on the fold of the cloth"
+"""How a half lies that is drawn on the fold."""
+
+NOISE = 1e-6
+"""mm within which two depths are the same."""
+
+
+def spread_name(section: Section, width: float, system: System) -> str:
+    """Return how a section of cloth lies, `width` mm between its selvedges: `folded lengthwise`."""
+    if section.crosswise:
+        turned = ", the upper layer turned round" if section.turned else ""
+        return f"folded crosswise{turned}"
+    if section.is_open:
+        return "open"
+    lower, upper = section.depths
+    if lower is None or upper is None:
+        return "folded to the best depth"
+    if lower and upper:
+        if abs(lower - upper) < NOISE and abs(2.0 * (lower + upper) - width) < 4.0 * NOISE:
+            return "folded twice"
+        both = f"{small_text(lower, system)} and {small_text(upper, system)}"
+        return f"folded twice, {both} deep"
+    if abs(2.0 * (lower + upper) - width) < NOISE:
+        return "folded lengthwise"
+    return f"folded to a depth of {small_text(lower + upper, system)}"
+
+
+def sides_text(section: Section, sides: Sides) -> str:
+    """Return which side of a section is seen: `right sides together`."""
+    return "right side up" if section.is_open else f"right sides {sides}"
+
+
+def section_text(section: LaidSection, width: float, sides: Sides, system: System) -> str:
+    """Return how a section lies, and for how long: `folded lengthwise, ..., for 0.95 m`.
+
+    Of a crosswise fold the length is that of each layer, as it is measured on the table.
+    """
+    words = f"{spread_name(section, width, system)}, {sides_text(section, sides)}"
+    if section.crosswise:
+        return f"{words}, {length_text(section.length / 2.0, system)} to each layer"
+    return f"{words}, for {length_text(section.length, system)}"

@@ -1,0 +1,56 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""How cloth lies, in words."""
+
+from __future__ import annotations
+
+import pytest
+
+from extension.language.spreads import section_text, sides_text, spread_name
+from nesting.model import OPEN, LaidSection, Section
+
+
+@pytest.mark.parametrize(
+    ("section", "words"),
+    [
+        (OPEN, "open"),
+        (Section(700.0), "folded lengthwise"),
+        (Section(0.0, 700.0), "folded lengthwise"),
+        (Section(350.0), "folded to a depth of 35 cm"),
+        (Section(0.0, 350.0), "folded to a depth of 35 cm"),
+        (Section(None), "folded to the best depth"),
+        (Section(350.0, 350.0), "folded twice"),
+        (Section(200.0, 300.0), "folded twice, 20 cm and 30 cm deep"),
+        (Section(300.0, 300.0), "folded twice, 30 cm and 30 cm deep"),
+        (Section(crosswise=True), "folded crosswise"),
+        (Section(crosswise=True, turned=True), "folded crosswise, the upper layer turned round"),
+    ],
+)
+def test_each_way_to_lie_has_its_words(section: Section, words: str) -> None:
+    assert spread_name(section, 1400.0, "metric") == words
+
+
+def test_an_open_section_lies_right_side_up_whatever_the_sides_of_the_folded_ones() -> None:
+    assert sides_text(OPEN, "apart") == "right side up"
+    assert sides_text(Section(700.0), "apart") == "right sides apart"
+    assert sides_text(Section(crosswise=True), "together") == "right sides together"
+
+
+@pytest.mark.parametrize(
+    ("section", "words"),
+    [
+        (LaidSection(700.0, length=950.0), "folded lengthwise, right sides together, for 0.95 m"),
+        (LaidSection(length=400.0), "open, right side up, for 0.40 m"),
+        (
+            LaidSection(crosswise=True, length=1900.0),
+            "folded crosswise, right sides together, 0.95 m to each layer",
+        ),
+    ],
+)
+def test_a_section_tells_how_long_it_is(section: LaidSection, words: str) -> None:
+    assert section_text(section, 1400.0, "together", "metric") == words
+
+
+def test_lengths_are_told_in_the_unit_of_the_width() -> None:
+    section = LaidSection(10.0 * 25.4, length=36.0 * 25.4)
+    words = "folded to a depth of 10 in, right sides together, for 36 in"
+    assert section_text(section, 60.0 * 25.4, "together", "imperial") == words
