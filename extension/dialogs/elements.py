@@ -4,7 +4,8 @@
 inkex's own `get` hands out what it makes of a transform, a style or a class, its `set` writes that,
 and what is added to its trees gets other ids where it thinks that they are taken. So what lxml can
 do stays lxml's (prefixes in names are understood all the same), and the rest is inkex's. Its table
-of ids is made when it is first asked for and does not see what is added later.
+of ids is made when it is first asked for, does not see what is added later, and knows the last
+of an id, whatever it is: what is selected is looked up by ours.
 """
 
 from __future__ import annotations

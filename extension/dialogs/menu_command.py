@@ -25,6 +25,7 @@ from extension.language.names import NAMESPACE
 from extension.layouts.layers import layout_of
 from extension.operations import KEEPS_BEST
 from extension.svg.document import Document, parse, write_atomically
+from extension.svg.identities import Identities
 from extension.watch import limits_for, watched
 
 DONE, REFUSED = 0, 2
@@ -72,14 +73,14 @@ class MenuCommand(inkex.EffectExtension):  # type: ignore[misc]
 
     @property
     def ids(self) -> list[str]:
-        """What the editor said is selected, in its order.
+        """What the editor said is selected, in its order, with ids that the drawing lacks.
 
-        All that pieces are looked up by: an id that the drawing lacks must be told, not dropped.
+        Operations look them up, by the same rule for all doors, and tell those that are none.
         """
         return list(self.options.ids)
 
     def selected(self) -> list[etree._Element]:
-        """Return the selected elements in the order of the drawing."""
+        """Return what `ids` stands for in the drawing, in its order: inkex's own selection."""
         return list(self.svg.selection.rendering_order())
 
     def selected_layouts(self) -> list[str]:
@@ -96,8 +97,10 @@ class MenuCommand(inkex.EffectExtension):  # type: ignore[misc]
             self._watch.enter_context(self._watched())
         self.drawing = parse(self.before, ELEMENTS)
         self.svg = self.drawing.root
-        found = (self.svg.getElementById(one, literal=True) for one in self.ids)
-        self.svg.selection.set(*[one for one in found if one is not None])
+        if self.ids:
+            # By the rule that every operation looks ids up by, which is not quite inkex's.
+            found = map(Identities(self.svg).find, self.ids)
+            self.svg.selection.set(*[one for one in found if one is not None])
         return self.drawing.tree
 
     def effect(self) -> None:

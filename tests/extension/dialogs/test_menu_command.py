@@ -15,6 +15,7 @@ import pytest
 from inkex.tester.xmldiff import xmldiff
 from lxml import etree
 
+from extension.dialogs.hold import Hold
 from extension.dialogs.hosted import DONE, command_names, command_of
 from extension.dialogs.lay_out import LayOut
 from extension.job.options import LayOutOptions, usual_workers
@@ -26,6 +27,7 @@ from extension.operations.hold import hold_parts
 from extension.operations.lay_out import Run, lay_out
 from extension.operations.read_markings import read_markings
 from extension.svg.document import Document, parse
+from extension.svg.identities import Identities
 from tests.helpers.edited import Edited
 from tests.helpers.layouts import no_time
 from tests.helpers.menu import host, opened
@@ -74,6 +76,18 @@ def test_every_menu_command_is_inkexs_extension_with_files_of_one_name(name: str
 
 def test_what_keeps_the_best_is_a_command() -> None:
     assert set(command_names()) > KEEPS_BEST
+
+
+@pytest.mark.parametrize("last", [False, True])
+def test_an_id_means_the_same_element_in_the_selection_and_for_every_operation(last: bool) -> None:
+    """A word of some other program may carry the id of a part: it is nothing that is drawn."""
+    edited = Edited()
+    foreign = etree.Element("{urn:example:other}note", id=PART)
+    edited.root.insert(len(edited.root) if last else 0, foreign)
+    command = opened(Hold, f"--id={PART}", drawing=edited.data)
+    assert command.selected_layouts() == [PART]
+    (selected,) = command.selected()
+    assert selected is Identities(command.drawing.root).find(PART)
 
 
 def test_the_selection_is_inkexs_own_in_the_order_of_the_drawing() -> None:
