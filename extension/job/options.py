@@ -9,9 +9,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
+from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
 from extension.language.rounding import END_ALLOWANCE, Purchase, RoundUp, default_rounding, purchase
 from extension.language.units import MM_PER_INCH, System, parse_length, typed_system
+from nesting.model import Section, Sides
 
 WidthIs = Literal["usable", "booked"]
 USUAL_WIDTH_IS: WidthIs = "booked"
@@ -50,6 +52,7 @@ _WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "round_up": ("the step of rounding up", get_args(RoundUp)),
     "no_grain": ("what to do without a grainline", get_args(NoGrain)),
     "system": ("the system of units", get_args(System)),
+    "sides": ("how the right sides of folded cloth face", get_args(Sides)),
 }
 _YES_OR_NO = {"true": True, "yes": True, "1": True, "false": False, "no": False, "0": False}
 
@@ -68,8 +71,9 @@ class LayOutOptions:
     cloth that is there, None when as much as needed is bought; `allowance` None means that the seam
     allowance is included in the drawing. `sizes` pairs each chosen size with its number of
     garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
-    every piece. `shrinkage` is the share lost in the wash. A run stops after `rounds` when given,
-    else after `seconds`.
+    every piece. `shrinkage` is the share lost in the wash. `spread` is how the cloth lies, as
+    `job.spread.spread_text` has it, `sides` how its right sides face where it is folded. A run
+    stops after `rounds` when given, else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -93,6 +97,8 @@ class LayOutOptions:
     rounds: int | None = None
     seed: int = 0
     workers: int = 1
+    spread: str = USUAL_SPREAD
+    sides: Sides = USUAL_SIDES
 
     def __post_init__(self) -> None:
         for name in _WORDS:
@@ -100,6 +106,7 @@ class LayOutOptions:
         for name in _LIMITS:
             _check_length(name, getattr(self, name))
         _check_width(self)
+        _check_spread(self)
         for name, limits in _COUNTS.items():
             _check_count(*limits, getattr(self, name))
         if self.fabric_length == 0.0:
@@ -143,6 +150,16 @@ class LayOutOptions:
     def usable_width(self) -> float:
         """The width between the selvedges, mm."""
         return self.fabric_width - 2.0 * self.kept_off
+
+    @property
+    def sections(self) -> tuple[Section, ...]:
+        """How the cloth lies; open where several ways are still to be compared."""
+        return sections_of(self.spread, width=self.usable_width, nap=self.nap, system=self.system)
+
+    @property
+    def compares(self) -> bool:
+        """Whether several ways to lay the cloth are tried."""
+        return self.spread == COMPARE
 
     @property
     def garments_in_all(self) -> int:
@@ -212,6 +229,8 @@ def _typed_value(name: str, text: str) -> Any:
         return None
     if name in _LIMITS or name == "fabric_width":
         return _typed_length(name, text)
+    if name == "spread":
+        return spread_text(text)
     return text.casefold() if name in _WORDS else text
 
 
@@ -304,6 +323,13 @@ def _check_width(options: LayOutOptions) -> None:
             f"The fabric width leaves {options.usable_width:g} mm between the selvedges, but it "
             "must be between 10 mm and 10 m: check the number and its unit."
         )
+
+
+def _check_spread(options: LayOutOptions) -> None:
+    """Raise when the cloth cannot lie as it is told to; what is stored reads as it is typed."""
+    if not isinstance(options.spread, str):
+        raise TypeError(options.spread)
+    _ = options.sections
 
 
 def _check_shrinkage(share: float) -> None:

@@ -77,6 +77,18 @@ def request_of(options: LayOutOptions) -> ReadRequest:
     )
 
 
+def fabric_of(options: LayOutOptions) -> Fabric:
+    """Return the cloth of the options."""
+    return Fabric(
+        options.usable_width,
+        options.fabric_length,
+        gap=options.gap,
+        nap=options.nap,
+        sections=options.sections,
+        sides=options.sides,
+    )
+
+
 def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
     """Return the job of a reading for one material.
 
@@ -96,10 +108,9 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
             others.append(LeftOut(drawn.id, "other material", drawn.name))
     if not cuts:
         raise _nothing_of(wanted, reading)
-    fabric = Fabric(options.usable_width, options.fabric_length, gap=options.gap, nap=options.nap)
     known = {left.object_id for left in reading.left_out}
     return Plan(
-        Job(fabric, tuple(cut.piece for cut in cuts.values())),
+        Job(fabric_of(options), tuple(cut.piece for cut in cuts.values())),
         cuts,
         wanted,
         (*reading.left_out, *(left for left in others if left.object_id not in known)),
@@ -158,6 +169,7 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
         garments=garments,
         hand="same" if drawn.symmetric else demand.hand,
         either_side=said.side_up == "either" and not drawn.symmetric,
+        handed=drawn.handed,
         grain=drawn.grain,
         fold=drawn.fold,
         **said.for_engine,

@@ -6,7 +6,9 @@ The fold of the cloth is always called that, so that nobody takes it for the fol
 
 from __future__ import annotations
 
-from extension.language.rounding import length_text, small_text
+from fractions import Fraction
+
+from extension.language.rounding import INCH, mixed, round_up, small_text
 from extension.language.units import System
 from nesting.model import LaidSection, Section, Sides
 
@@ -52,11 +54,21 @@ def sides_text(section: Section, sides: Sides) -> str:
 
 
 def section_text(section: LaidSection, width: float, sides: Sides, system: System) -> str:
-    """Return how a section lies, and for how long: `folded lengthwise, ..., for 0.95 m`.
+    """Return how a section lies, and for how long: `folded lengthwise, ..., for 95.3 cm`.
 
     Of a crosswise fold the length is that of each layer, as it is measured on the table.
     """
     words = f"{spread_name(section, width, system)}, {sides_text(section, sides)}"
     if section.crosswise:
-        return f"{words}, {length_text(section.length / 2.0, system)} to each layer"
-    return f"{words}, for {length_text(section.length, system)}"
+        return f"{words}, {exact_text(section.length / 2.0, system)} to each layer"
+    return f"{words}, for {exact_text(section.length, system)}"
+
+
+def exact_text(length: float, system: System) -> str:
+    """Return how long a section is, mm, as a tape measure tells where it ends: `95.3 cm`, `37 in`.
+
+    Rounded up, and finely: another section begins there, and all of them come to what is needed.
+    """
+    if system == "metric":
+        return f"{float(round_up(length, Fraction(1)) / 10):.1f} cm"
+    return f"{mixed(round_up(length, INCH / 16) / INCH)} in"

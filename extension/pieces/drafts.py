@@ -26,7 +26,7 @@ from extension.pieces.model import DrawnPiece, Mark
 from extension.pieces.objects import carriers, size_of
 from extension.pieces.outlines import SMALL, ClosedShape, closed_shape
 from extension.pieces.structure import Structure, has_mark_role
-from extension.pieces.symmetry import is_symmetric
+from extension.pieces.symmetry import is_symmetric, marks_give_hand
 from extension.pieces.top import find_top
 from extension.svg.identities import described
 from extension.svg.model import Group, Leaf
@@ -133,6 +133,8 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
         marks=draft.marks,
         notes=tuple(filter(None, (*draft.notes, top.note, why, *grown, *odd))),
         symmetric=symmetric,
+        handed=not symmetric
+        and marks_give_hand(cutting, draft.marks, top.degrees, half=fold is not None),
     )
 
 

@@ -57,6 +57,8 @@ class DrawnPiece:
     notes: tuple[str, ...] = ()
     symmetric: bool = False
     """Whether it is its own mirror image about the grain, marks and all: copies have no hand."""
+    handed: bool = False
+    """Whether marks alone give it a left and a right: what is cut of it, opened out, has none."""
 
     @property
     def demands(self) -> tuple[Demand, ...]:

@@ -31,8 +31,7 @@ def is_symmetric(outlines: Sequence[Outline], marks: Sequence[Mark], grain: floa
     The first of the outlines (piece coordinates, mm, y up) is the one that is cut: the mirror line
     runs through the middle of its extent across the grain. `grain` is in degrees.
     """
-    shown = [mark.leaf for mark in marks if mark.role not in _NO_LINES and not mark.leaf.hidden]
-    shown = [leaf for leaf in shown if not leaf.text]
+    shown = [mark.leaf for mark in _telling(marks)]
     if any(not leaf.rings for leaf in shown):  # a picture
         return False
     along = cmath.rect(1.0, math.radians(-grain))
@@ -46,6 +45,24 @@ def is_symmetric(outlines: Sequence[Outline], marks: Sequence[Mark], grain: floa
     if lines:
         every.append(_lines(lines))
     return all(are_mirrored(one, middle) for one in every)
+
+
+def marks_give_hand(cutting: Outline, marks: Sequence[Mark], grain: float, *, half: bool) -> bool:
+    """Return whether a piece has a left and a right by its marks alone.
+
+    `cutting` is what is cut of it, as for `is_symmetric`; what is opened out from a `half` has the
+    marks of both, but for those of one side.
+    """
+    if half:
+        return any(mark.one_side for mark in _telling(marks))
+    outline = (cutting,)
+    return is_symmetric(outline, (), grain) and not is_symmetric(outline, marks, grain)
+
+
+def _telling(marks: Sequence[Mark]) -> list[Mark]:
+    """Return the marks that may tell the sides of a piece apart."""
+    shown = (mark for mark in marks if mark.role not in _NO_LINES and not mark.leaf.hidden)
+    return [mark for mark in shown if not mark.leaf.text]
 
 
 def _lines(rings: Sequence[tuple[Points, bool]]) -> shapely.MultiLineString:

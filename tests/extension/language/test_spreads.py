@@ -38,11 +38,11 @@ def test_an_open_section_lies_right_side_up_whatever_the_sides_of_the_folded_one
 @pytest.mark.parametrize(
     ("section", "words"),
     [
-        (LaidSection(700.0, length=950.0), "folded lengthwise, right sides together, for 0.95 m"),
-        (LaidSection(length=400.0), "open, right side up, for 0.40 m"),
+        (LaidSection(700.0, length=950.0), "folded lengthwise, right sides together, for 95.0 cm"),
+        (LaidSection(length=400.0), "open, right side up, for 40.0 cm"),
         (
             LaidSection(crosswise=True, length=1900.0),
-            "folded crosswise, right sides together, 0.95 m to each layer",
+            "folded crosswise, right sides together, 95.0 cm to each layer",
         ),
     ],
 )

@@ -10,6 +10,7 @@ from extension.layouts.frame import matrix_of
 from extension.operations.lay_out import Run, lay_out
 from extension.svg.leaves import read_leaves
 from extension.svg.transforms import apply, inverse
+from nesting.cloth.hands import has_no_hand, may_go_double
 from nesting.geometry.symmetry import SAME_SIDE
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.drawn import piece, read, sheet
@@ -107,6 +108,35 @@ def test_a_half_on_the_fold_is_no_matter_of_hands() -> None:
     drawing, group = strip()
     drawing.add_line((20, 30), (20, 230), group, lay={"role": "fold"})  # type: ignore[arg-type]
     assert not piece(drawing).symmetric
+
+
+@pytest.mark.parametrize("role", ["notch", "label"])
+def test_marks_alone_may_give_a_hand_and_the_engine_is_told(role: str) -> None:
+    drawing, group = strip("2", hand="same")
+    drawing.add_line((20, 90), (26, 90), group, lay={"role": role})  # type: ignore[arg-type]
+    (one,) = make_plan(read(drawing), between_selvedges(900.0)).job.pieces
+    assert one.handed == (role == "notch")
+    assert has_no_hand(one) == (role == "label")
+    assert may_go_double(one, (1, 2)) == (role == "label")
+
+
+@pytest.mark.parametrize("one_side", ["yes", "no"])
+def test_what_is_opened_out_has_a_hand_only_by_a_mark_of_one_side(one_side: str) -> None:
+    drawing, group = strip("2")
+    drawing.add_line((20, 30), (20, 230), group, lay={"role": "fold"})  # type: ignore[arg-type]
+    drawing.add_line(  # type: ignore[call-overload]
+        (60, 90), (66, 90), group, lay={"role": "mark", "one-side": one_side}
+    )
+    (one,) = make_plan(read(drawing), between_selvedges(900.0)).job.pieces
+    assert has_no_hand(one) == (one_side == "no")
+
+
+def test_an_outline_that_has_sides_needs_no_mark_to_tell_them() -> None:
+    drawing = sheet()
+    drawing.add_path("M 100,100 H 200 L 180,220 H 100 Z", id="flap", lay={"grain": "up"})
+    (one,) = make_plan(read(drawing), between_selvedges(900.0)).job.pieces
+    assert not one.handed
+    assert not has_no_hand(one)
 
 
 def job_hand(cut: str, **details: str) -> tuple[str, bool]:
