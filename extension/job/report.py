@@ -7,11 +7,13 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from extension.job.cutting_order import cloth_text, working_order
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan, consents, uncertain_tops
 from extension.job.settings import settings_of
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import Purchase, buy_text, purchase_text
+from extension.language.working_order import fold_cautions
 from extension.pieces.model import Reading
 from extension.svg.model import LeftOut
 from nesting.jobs.jobfile import layout_to_json
@@ -40,6 +42,7 @@ def report_of(
     `all_need_mm` that of the trial with what does not fit on the cloth that is there,
     `is_draft` whether the run ended before it could look for anything shorter.
     """
+    folded = fold_cautions(layout.sections)
     return {
         **json.loads(layout_to_json(layout)),
         "format": FORMAT,
@@ -57,8 +60,10 @@ def report_of(
         "without_nap_mm": without_nap_mm,
         "all_need_mm": all_need_mm,
         "first_draft": is_draft,
-        "summary": [line for line in summary if line not in CAUTIONS],
-        "cautions": list(CAUTIONS),
+        "summary": [line for line in summary if line not in (*folded, *CAUTIONS)],
+        "lies": cloth_text(plan, options, layout),
+        "working_order": list(working_order(plan, options, layout)),
+        "cautions": [*folded, *CAUTIONS],
     }
 
 

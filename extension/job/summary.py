@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extension.job.cutting_order import cloth_text, cuts_text, working_order
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
 from extension.job.short_cloth import short_cloth
@@ -19,6 +20,7 @@ from extension.language.rounding import (
     small_text,
 )
 from extension.language.words import listed
+from extension.language.working_order import fold_cautions
 from extension.svg.model import LeftOut
 from nesting.model import Layout
 
@@ -75,7 +77,8 @@ def summary(
         _length_line(options, bought),
         *_draft_line(layout, is_draft),
         _width_line(options),
-        f"Single layer, cloth open, right side up. {_nap_line(plan, options, layout, without_nap)}",
+        f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
+        *working_order(plan, options, layout),
         _parts_line(plan, options, layout),
         *short_cloth(plan, options, layout, all_need),
         *_left_out_line(plan.left_out),
@@ -83,10 +86,11 @@ def summary(
         allowance_line(plan, options),
         *consents(plan),
         *_tops_line(plan),
-        *_fold_line(plan),
+        *_fold_line(plan, layout),
         *_note_lines(plan),
         *plan.notes,
         _run_line(layout),
+        *fold_cautions(layout.sections),
         *CAUTIONS,
     )
 
@@ -174,7 +178,9 @@ def _parts_line(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
     sizes = ", ".join(f"size {size} × {count}" for size, count in options.sizes)
     garments = sizes or counted(options.garments, "garment")
     pieces = counted(len(plan.cuts), "piece")
-    return f"{counted(laid, 'part')} from {pieces} of {plan.material}, for {garments}."
+    cuts = cuts_text(layout)
+    line = f"{counted(laid, 'part')} from {pieces} of {plan.material}, for {garments}"
+    return f"{line}: {cuts}." if cuts else f"{line}."
 
 
 def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
@@ -227,9 +233,15 @@ def _tops_line(plan: Plan) -> list[str]:
     ]
 
 
-def _fold_line(plan: Plan) -> list[str]:
-    """Return what the dash-dot line means, where there is one."""
-    if all(cut.drawn.fold is None for cut in plan.cuts.values()):
+def _fold_line(plan: Plan, layout: Layout) -> list[str]:
+    """Return what the dash-dot line on parts means, where there is one.
+
+    A half that lies on the fold of the cloth has none.
+    """
+    opened = {id_ for id_, cut in plan.cuts.items() if cut.drawn.fold is not None}
+    halves = {one.piece for one in layout.placements if one.on_fold}
+    whole = {one.piece for one in layout.placements if not one.on_fold}
+    if not opened - (halves - whole):
         return []
     return ["Dash-dot line: centre of a piece drawn on the fold, do not cut."]
 
