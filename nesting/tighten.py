@@ -20,8 +20,7 @@ from nesting.cloth.problem import Part, Problem, Spot, build_problem, needed_len
 from nesting.errors import JobError
 from nesting.geometry.simplify import bases_of
 from nesting.jobs.validation import validated
-from nesting.judge.check import check_laid
-from nesting.judge.outlines import lay
+from nesting.judge.check import check_placed
 from nesting.judge.verdict import keys_of, part_key
 from nesting.model import Job, Layout, Placement
 from nesting.press.settle import Settler
@@ -151,7 +150,7 @@ def _faulty(job: Job, problem: Problem, spots: Sequence[Spot | None]) -> list[tu
         for k, part in enumerate(problem.parts)
         for copy in part.copies
     }
-    violations = check_laid(lay(pieces, placements), job.fabric)
+    violations = check_placed(job.fabric, pieces, placements)
     return [tuple(index[key] for key in one.parts if key in index) for one in violations]
 
 

@@ -41,9 +41,10 @@ def wrong_counts(
     for spot in placements:
         for copy in spot.copies:
             seen[spot.piece, copy] = seen.get((spot.piece, copy), 0) + 1
-        if len(spot.copies) != 1:
-            amiss(spot.piece, spot.copies, "cannot be cut by one part of a single layer")
-        elif (spot.piece, spot.copies[0]) in wanted:
+        if len(spot.copies) != spot.layers:
+            through = "a single layer" if spot.layers == 1 else f"{spot.layers} layers"
+            amiss(spot.piece, spot.copies, f"cannot be cut by one part of {through}")
+        elif spot.copies and (spot.piece, spot.copies[0]) in wanted:
             cut = wanted[spot.piece, spot.copies[0]].cut
             if spot.garment != (spot.copies[0] - 1) // cut + 1:
                 amiss(spot.piece, spot.copies, f"does not belong to garment {spot.garment}")
@@ -106,11 +107,17 @@ def moved_though_held(
         other = now.get((spot.piece, spot.copies))
         amount = math.inf if other is None else math.hypot(other.x - spot.x, other.y - spot.y)
         turned = other is not None and (other.turn, other.flip) != (spot.turn, spot.flip)
-        if turned or not amount <= PLACE_SLACK:
+        elsewhere = other is not None and _layers_of(other) != _layers_of(spot)
+        if turned or elsewhere or not amount <= PLACE_SLACK:
             sentence = f"Copy {numbers(spot.copies)} of piece “{spot.piece}” is held, but was "
             sentence += "turned: put it back." if turned else "moved: put it back."
             found.append(Violation(HELD_MOVED, keys_of(spot), amount, sentence))
     return found
+
+
+def _layers_of(spot: Placement) -> tuple[int, int, bool]:
+    """Return where on folded cloth a part lies, its place aside."""
+    return spot.section, spot.layers, spot.on_fold
 
 
 def wrong_turns(pieces: Mapping[str, Piece], placements: Iterable[Placement]) -> list[Violation]:

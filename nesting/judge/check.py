@@ -10,10 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from nesting.judge.outlines import Laid, is_finite, lay
+from nesting.judge.outlines import Laid
 from nesting.judge.rules import RULES, Case, Of
+from nesting.judge.unfolding import unfold
 from nesting.judge.verdict import Violation
-from nesting.model import Fabric, Job, Layout
+from nesting.judge.zones import sections_of
+from nesting.model import Fabric, Job, Layout, Piece, Placement, Section
 
 
 def check(job: Job, layout: Layout) -> tuple[Violation, ...]:
@@ -23,18 +25,37 @@ def check(job: Job, layout: Layout) -> tuple[Violation, ...]:
     """
     pieces = {piece.id: piece for piece in job.pieces}
     known = [spot for spot in layout.placements if spot.piece in pieces]
-    laid = lay(pieces, [spot for spot in known if is_finite(spot)])
-    return _asked(Case(job.fabric, laid, pieces, known, job, layout), "outlines", "parts", "layout")
+    flat = unfold(job.fabric, pieces, known, sections_of(job.fabric, layout))
+    case = Case(job.fabric, flat.laid, pieces, known, job, layout, flat)
+    return _asked(case, "outlines", "parts", "layout")
 
 
 def check_held(job: Job) -> tuple[Violation, ...]:
     """Return the rules that the held parts of a job break by themselves, before any is laid."""
     pieces = {piece.id: piece for piece in job.pieces}
-    return _asked(Case(job.fabric, lay(pieces, job.held), pieces, job.held), "outlines", "parts")
+    return check_placed(job.fabric, pieces, job.held)
+
+
+def check_placed(
+    fabric: Fabric,
+    pieces: dict[str, Piece],
+    placements: Sequence[Placement],
+    sections: Sequence[Section] = (),
+) -> tuple[Violation, ...]:
+    """Return the rules that some placements of pieces break, whatever else is still to be laid.
+
+    `sections` are how the cloth lies, its depths known; else as the fabric says.
+    """
+    flat = unfold(fabric, pieces, placements, sections)
+    case = Case(fabric, flat.laid, pieces, placements, unfolded=flat)
+    return _asked(case, "outlines", "parts")
 
 
 def check_laid(laid: Sequence[Laid], fabric: Fabric) -> tuple[Violation, ...]:
-    """Return what is wrong with parts as they lie on a fabric: overlap, gap, off the cloth."""
+    """Return what is wrong with outlines as they lie on flat cloth: overlap, gap, off the cloth.
+
+    Of folded cloth they are those that `unfold` gives.
+    """
     return _asked(Case(fabric, laid, {}), "outlines")
 
 

@@ -50,13 +50,40 @@ Ring = NDArray[np.complex128]
 """Points of a closed outline as complex numbers x + iy, mm."""
 
 
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A flat sheet of cloth: `before` mm of cloth come before it.
+
+    What is left is shared by so many sheets of one length.
+    """
+
+    number: int = 0
+    before: float = 0.0
+    shares: int = 1
+
+    def end(self, length: float | None) -> float:
+        """Return where it ends at most, mm from its start, on cloth of a length (None: no end)."""
+        return math.inf if length is None else (length - self.before) / self.shares
+
+
+ONLY_SHEET = Sheet()
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Laid:
-    """One part as it lies: its key for the program, its label for the person, its polygon (mm)."""
+    """One part as it lies: its key for the program, its label for the person, its polygon (mm).
+
+    Parts on different sheets never meet. What one placement cuts through two layers is the same
+    `part` (-1: nothing is known of that). What `is_stray` has left its zone, which is told by
+    itself: it is not asked for the selvedges, nor for its distance from its own other copy.
+    """
 
     key: str
     label: str
     polygon: shapely.Geometry
+    sheet: Sheet = ONLY_SHEET
+    part: int = -1
+    is_stray: bool = False
 
 
 # --- from placements to outlines ----------------------------------------------------------------
@@ -83,15 +110,31 @@ def lay(pieces: Mapping[str, Piece], placements: Iterable[Placement]) -> list[La
 
     A placement that cuts several copies lies there once and is named by the first of them.
     """
-    rings = {name: whole(piece) * _unit(-piece.grain) for name, piece in pieces.items()}
+    rings = {name: lies_upright(piece) for name, piece in pieces.items()}
     laid = []
     for spot in placements:
-        piece, ring = pieces[spot.piece], rings[spot.piece]
-        ring = (ring.conj() if spot.flip else ring) * _unit(spot.turn) + complex(spot.x, spot.y)
+        piece, ring = pieces[spot.piece], _placed(rings[spot.piece], spot)
         polygon = sound(shapely.Polygon(np.column_stack([ring.real, ring.imag])))
         copy = spot.copies[0] if spot.copies else 0
         laid.append(Laid(part_key(piece.id, copy), f"copy {copy} of {piece.label}", polygon))
     return laid
+
+
+def lies_upright(piece: Piece) -> Ring:
+    """Return the outline that is cut, its grainline along the cloth."""
+    return whole(piece) * _unit(-piece.grain)
+
+
+def fold_edge(piece: Piece, spot: Placement) -> NDArray[np.float64] | None:
+    """Return the y of both ends of a piece's fold edge as it is placed; None without one."""
+    if piece.fold is None:
+        return None
+    return _placed(_ring(piece.fold) * _unit(-piece.grain), spot).imag
+
+
+def _placed(ring: Ring, spot: Placement) -> Ring:
+    """Return points whose grainline lies along the cloth where a placement puts them."""
+    return (ring.conj() if spot.flip else ring) * _unit(spot.turn) + complex(spot.x, spot.y)
 
 
 def sound(polygon: shapely.Geometry) -> shapely.Geometry:
@@ -142,7 +185,7 @@ def overlaps(laid: Sequence[Laid]) -> list[Violation]:
     """Rule "overlap": no two parts share cloth. In a heap of parts the first hundreds are told."""
     polygons = np.array([sound(part.polygon) for part in laid], dtype=object)
     found: list[Violation] = []
-    for one, two in _pairs(polygons, "intersects"):
+    for one, two in _pairs(laid, polygons, "intersects"):
         common, counts = _shared(polygons, one, two)
         for k in np.flatnonzero(counts):
             area = float(shapely.area(common[k]))
@@ -159,14 +202,13 @@ def too_near(laid: Sequence[Laid], gap: float) -> list[Violation]:
     found: list[Violation] = []
     if gap <= SLACK_LEAST:
         return found
-    for one, two in _pairs(polygons, "dwithin", gap - SLACK_LEAST):
+    for one, two in _pairs(laid, polygons, "dwithin", gap - SLACK_LEAST):
         distance = shapely.distance(polygons[one], polygons[two])
         counts = gap - distance > _slack(polygons, one, two)
         counts[counts] = ~_shared(polygons, one[counts], two[counts])[1]
         for k in np.flatnonzero(counts):
             apart = float(distance[k])
-            how = f"lie {figure(apart)} mm apart, less than the gap of {figure(gap)} mm"
-            found.append(_of_pair(GAP, laid[one[k]], laid[two[k]], gap - apart, how))
+            found.append(_of_near(laid[one[k]], laid[two[k]], apart, gap))
         if len(found) >= ENOUGH:
             break
     return found
@@ -185,12 +227,21 @@ def _shared(
 
 
 def _pairs(
-    polygons: NDArray[np.object_], predicate: str, distance: float | None = None
+    laid: Sequence[Laid],
+    polygons: NDArray[np.object_],
+    predicate: str,
+    distance: float | None = None,
 ) -> Iterator[tuple[NDArray[np.intp], NDArray[np.intp]]]:
-    """Yield the pairs (first < second) for which a shapely predicate holds, in order, in lots."""
+    """Yield the pairs (first < second) for which a shapely predicate holds, in order, in lots.
+
+    What can meet lies on one sheet.
+    """
     shapely.prepare(polygons)
+    sheets = np.array([part.sheet.number for part in laid], dtype=np.intp)
+    strays = np.array([part.part if part.is_stray else -1 - k for k, part in enumerate(laid)])
     one, two = shapely.STRtree(polygons).query(polygons, predicate, distance)
-    one, two = one[one < two], two[one < two]
+    meet = (one < two) & (sheets[one] == sheets[two]) & (strays[one] != strays[two])
+    one, two = one[meet], two[meet]
     order = np.lexsort((two, one))
     for start in range(0, len(order), LOT):
         lot = order[start : start + LOT]
@@ -213,22 +264,38 @@ def _of_pair(kind: str, one: Laid, two: Laid, amount: float, how: str) -> Violat
     return Violation(kind, (one.key, two.key), amount, sentence)
 
 
+def _of_near(one: Laid, two: Laid, apart: float, gap: float) -> Violation:
+    """Return a violation of two parts that lie too near to each other."""
+    if one.part != two.part or one.part < 0:
+        how = f"lie {figure(apart)} mm apart, less than the gap of {figure(gap)} mm"
+        return _of_pair(GAP, one, two, gap - apart, how)
+    # Both are cut at once: the fold of the cloth is midway between them.
+    sentence = (
+        f"{capital(one.label)} lies {figure(apart / 2.0)} mm from the fold of the cloth, less than "
+        f"half the gap of {figure(gap)} mm, so what is cut on both layers lies too near: move it "
+        "away from the fold."
+    )
+    return Violation(GAP, (one.key, two.key), gap - apart, sentence)
+
+
 # --- rules about one part -----------------------------------------------------------------------
 
 
 def off_the_cloth(laid: Sequence[Laid], fabric: Fabric) -> list[Violation]:
     """Rule "off the cloth": every part lies within the cloth and its edge margin."""
     margin = fabric.edge_margin
-    end = math.inf if fabric.length is None else fabric.length
     found = []
     for part in laid:
         x_low, y_low, x_high, y_high = part.polygon.bounds
         beyond = {
             "first cut end": margin - x_low,
-            "other cut end": x_high - (end - margin),
-            "lower selvedge": margin - y_low,
-            "upper selvedge": y_high - (fabric.width - margin),
+            "other cut end": x_high - (part.sheet.end(fabric.length) - margin),
         }
+        if not part.is_stray:
+            beyond |= {
+                "lower selvedge": margin - y_low,
+                "upper selvedge": y_high - (fabric.width - margin),
+            }
         edge = max(beyond, key=lambda name: beyond[name])
         if beyond[edge] > EDGE_SLACK:
             sentence = (
@@ -256,27 +323,37 @@ def nowhere(placements: Iterable[Placement]) -> list[Violation]:
 # --- the figures --------------------------------------------------------------------------------
 
 
-def untrue_figures(fabric: Fabric, layout: Layout, laid: Sequence[Laid]) -> list[Violation]:
-    """Rule "length": width, length, utilisation and lower bound are what the parts say."""
-    ends = [part.polygon.bounds[2] for part in laid]
-    length = max(ends) + fabric.edge_margin if ends else 0.0
+def untrue_figures(
+    fabric: Fabric, layout: Layout, laid: Sequence[Laid], lengths: Sequence[float]
+) -> list[Violation]:
+    """Rule "length": width, length, utilisation and lower bound are what the parts say.
+
+    `laid` are all copies on flat cloth, `lengths` what the parts of each section need.
+    """
+    length = sum(lengths)
     area = sum(part.polygon.area for part in laid)
     share = area / (fabric.width * length) if length > 0.0 else 0.0
     slack = EDGE_SLACK + 1e-9 * abs(length)
-    figures = (
-        ("width", layout.width, fabric.width, abs(layout.width - fabric.width), slack),
-        ("length", layout.length, length, abs(layout.length - length), slack),
-        ("utilisation", layout.utilisation, share, abs(layout.utilisation - share), SHARE_SLACK),
-    )
+    figures = [
+        ("width", layout.width, fabric.width, slack),
+        ("length", layout.length, length, slack),
+        ("utilisation", layout.utilisation, share, SHARE_SLACK),
+    ]
+    if layout.sections:
+        pairs = zip(layout.sections, lengths, strict=False)
+        figures += [
+            (f"length of section {number}", section.length, true, slack)
+            for number, (section, true) in enumerate(pairs, 1)
+        ]
     found = [
         Violation(
             FIGURES,
             (),
-            away,
+            abs(said - true),
             f"The layout states a {name} of {figure(said)}, but its parts give {figure(true)}.",
         )
-        for name, said, true, away, allowed in figures
-        if not away <= allowed
+        for name, said, true, allowed in figures
+        if not abs(said - true) <= allowed
     ]
     if not layout.lower_bound - layout.length <= slack and not layout.left_over:
         sentence = (

@@ -35,7 +35,9 @@ from nesting.judge.outlines import (
     too_near,
     untrue_figures,
 )
+from nesting.judge.unfolding import Unfolded, unfold
 from nesting.judge.verdict import Violation
+from nesting.judge.zones import ZONE, sections_of, untrue_sections
 from nesting.model import Fabric, Job, Layout, Piece, Placement
 
 Of = Literal["outlines", "parts", "layout"]
@@ -48,8 +50,9 @@ Unit = Literal["mm²", "mm", "°", "copies"]
 class Case:
     """What rules are asked about.
 
-    `laid` are the outlines as they lie, `placements` those of pieces that are known. `job` and
-    `layout` are there when the layout as a whole is asked about.
+    `laid` are the outlines as they lie on flat cloth, `placements` those of pieces that are known.
+    `job` and `layout` are there when the layout as a whole is asked about. `unfolded` is what the
+    placements cut, where that has been found out already.
     """
 
     fabric: Fabric
@@ -58,6 +61,20 @@ class Case:
     placements: Sequence[Placement] = ()
     job: Job | None = None
     layout: Layout | None = None
+    unfolded: Unfolded | None = None
+
+    @property
+    def flat(self) -> Unfolded:
+        """What the placements cut on flat cloth."""
+        if self.unfolded is not None:
+            return self.unfolded
+        sections = sections_of(self.fabric, self.layout)
+        return unfold(self.fabric, self.pieces, self.placements, sections)
+
+    @property
+    def cut(self) -> list[Placement]:
+        """What is cut of each copy, as plain placements on flat cloth."""
+        return [cut.spot for cut in self.flat.cuts]
 
     @property
     def whole(self) -> tuple[Job, Layout]:
@@ -104,6 +121,13 @@ RULES = (
         ("part off the cloth", "parts off the cloth"),
     ),
     Rule(
+        ZONE,
+        "mm",
+        "parts",
+        lambda case: case.flat.strays,
+        ("part across a fold or a single edge", "parts across a fold or a single edge"),
+    ),
+    Rule(
         COUNT,
         "copies",
         "layout",
@@ -114,21 +138,21 @@ RULES = (
         HAND,
         "copies",
         "layout",
-        lambda case: wrong_hands(case.pieces, case.placements),
+        lambda case: wrong_hands(case.pieces, [one.spot for one in case.flat.cuts if one.has_hand]),
         ("wrong hand", "wrong hands"),
     ),
     Rule(
         TURN,
         "°",
         "parts",
-        lambda case: wrong_turns(case.pieces, case.placements),
+        lambda case: wrong_turns(case.pieces, case.cut),
         ("part off the grain", "parts off the grain"),
     ),
     Rule(
         NAP,
         "°",
         "parts",
-        lambda case: against_the_nap(case.fabric, case.pieces, case.placements),
+        lambda case: against_the_nap(case.fabric, case.pieces, case.cut),
         ("part against the nap", "parts against the nap"),
     ),
     Rule(
@@ -142,7 +166,10 @@ RULES = (
         FIGURES,
         "mm",
         "layout",
-        lambda case: untrue_figures(case.fabric, case.whole[1], case.laid),
+        lambda case: (
+            *untrue_figures(case.fabric, case.whole[1], case.laid, case.flat.lengths),
+            *untrue_sections(case.fabric, case.whole[1]),
+        ),
         None,
     ),
 )
