@@ -214,14 +214,14 @@ def _list(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> e
     left, top = min(box[0] for box in boxes), min(box[1] for box in boxes)
     height = max(box[3] for box in boxes) - top
     size = float(np.clip(height / 90.0, *LETTERS))
-    x, y = left - GAP - COLUMN * size, top + 2.0 * size
+    x, y = left - GAP - COLUMN * size, top
     parts: list[etree._Element] = []
     for entry in entries(proposals):
-        y += entry.space * size
         rows = _rows(entry, size)
         letters = entry.scale * size
+        y += entry.space * size + LINE_HEIGHT * letters
         parts.append(text(rows, x + entry.indent * size, y, letters, bold=entry.bold))
-        y += len(rows) * LINE_HEIGHT * letters
+        y += (len(rows) - 1) * LINE_HEIGHT * letters
     return group(f"{NAME}-list", "list", parts)
 
 

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from extension.language.errors import DrawingError
@@ -12,7 +12,7 @@ from extension.markings.associating import Sheet
 from extension.markings.blocks import Block
 from extension.markings.marking import Signs
 from extension.markings.merging import Words
-from extension.markings.proposals import NewLine, Proposal
+from extension.markings.proposals import NewLine, Proposal, Source
 from extension.markings.sizing import Sizes
 from extension.pieces.attributes import PieceDetails, makes_piece, piece_details
 from extension.pieces.cutlist import Demand
@@ -57,14 +57,14 @@ class Builder:
         self._sheet, self._found, self._overwrite = sheet, found, overwrite
         self._heads, self._sizes, self._leaf = heads, sizes, leaf
         self._wants: list[str] = []
-        self._sources: list[str] = []
+        self._sources: list[Source] = []
         self._attributes: dict[str, str] = {}
         self._lines: list[NewLine] = []
 
     def proposal(self) -> Proposal:
         """Return the proposal."""
         found, words = self._found, self._found.words
-        self._sources += [block.plain for block in words.used]
+        self._from_words(block.plain for block in words.used)
         name = self._name(words)
         size = self._size()
         edge = self._fold()
@@ -92,6 +92,14 @@ class Builder:
             lines=tuple(self._lines),
         )
 
+    def _from_words(self, texts: Iterable[str]) -> None:
+        """Note the words that something was read from."""
+        self._sources += [Source(f"“{text}”", text) for text in texts]
+
+    def _from_lines(self, seen: str, leaves: Iterable[Leaf]) -> None:
+        """Note the lines that something was read from, which all are parts of one thing seen."""
+        self._sources += [Source(seen, leaf.id) for leaf in leaves]
+
     def _size(self) -> str | None:
         """Return the size of the piece: given, by the sheet, or told by its label."""
         given = size_of(self._leaf)
@@ -100,7 +108,7 @@ class Builder:
         size = given or by_sheet or (told if alone == 1 else None)
         if size is not None and given is None:
             self._attributes["size"] = size
-            source = self._sizes.words.get(self._leaf)
+            source = self._sizes.sources.get(self._leaf)
             self._sources += [source] if source else []
         return size
 
@@ -123,7 +131,8 @@ class Builder:
         except DrawingError as fault:
             self._wants.append(str(fault))
             return None
-        self._sources += [*mark.words, *(leaf.id for leaf in mark.leaves)]
+        self._from_words(mark.words)
+        self._from_lines("the fold bracket" if mark.line is None else "the fold line", mark.leaves)
         if mark.line is None:
             self._lines.append(NewLine("fold", edge.start, edge.end))
         return edge
@@ -133,7 +142,7 @@ class Builder:
         leaf = self._found.given_fold
         if leaf is None:
             return None
-        self._sources.append(leaf.id)
+        self._from_lines("the fold line", (leaf,))
         start, end = leaf.rings[0].points[0], leaf.rings[0].points[-1]
         try:
             outline = self._found.shape.outline
@@ -157,14 +166,15 @@ class Builder:
         """Return the grainline, its own or one that lies on another size of the piece."""
         found = self._found
         if found.given_grain is not None:
-            self._sources.append(found.given_grain.id)
+            self._from_lines("the grainline", (found.given_grain,))
             points = found.given_grain.rings[0].points
             return Arrow(points[0], points[-1], (False, False), (), None)
         mark = found.signs.grain
         if mark is None:
             return None
         arrow = mark.arrow
-        self._sources += [*(b.plain for b in mark.words), *(leaf.id for leaf in arrow.leaves)]
+        self._from_words(block.plain for block in mark.words)
+        self._from_lines("the grainline", arrow.leaves)
         if arrow.line is None:
             self._lines.append(NewLine("grainline", arrow.start, arrow.end))
         elif not set(arrow.leaves) <= set(found.own) and arrow.line not in found.own:

@@ -15,6 +15,8 @@ CHECK = (
     "This is what was read, not what is true: compare it with the pattern before you lay anything "
     "out. Hide or delete this layer when you are done."
 )
+MOST_SOURCES = 6
+"""Things that a piece was read from, as they are named; what is beyond is counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +40,9 @@ def entries(proposals: Proposals) -> Iterator[Entry]:
     for alike in _grouped(proposals.pieces):
         yield Entry(title(alike), bold=True, space=0.8)
         yield Entry(facts(alike[0]), indent=1.5)
-        sources = list(dict.fromkeys(source for piece in alike for source in piece.sources))
-        if sources:
-            yield Entry(f"read from {_quoted(sources)}", indent=1.5, scale=0.85)
+        seen = list(dict.fromkeys(source.seen for piece in alike for source in piece.sources))
+        if seen:
+            yield Entry(f"read from {listed(seen, MOST_SOURCES)}", indent=1.5, scale=0.85)
         for want in alike[0].wants:
             yield Entry(f"Look: {want}", indent=1.5, bold=True)
     questions = [one for one in proposals.questions if one not in proposals.of_pieces]
@@ -96,10 +98,6 @@ def _demand(demand: Demand, fold: bool) -> str:
     return f"{demand.cut} {demand.material}{hand}"
 
 
-def _quoted(sources: Sequence[str]) -> str:
-    return listed([f"“{source}”" for source in sources], 6)
-
-
 def report_of(proposals: Proposals) -> dict[str, Any]:
     """Return what was read as plain values for JSON."""
     return {
@@ -122,7 +120,7 @@ def _piece(piece: Proposal) -> dict[str, Any]:
             {"cut": demand.cut, "hand": demand.hand, "material": demand.material}
             for demand in piece.demands
         ],
-        "from": list(piece.sources),
+        "from": list(dict.fromkeys(source.named for source in piece.sources)),
     }
 
 

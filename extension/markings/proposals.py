@@ -22,13 +22,21 @@ class NewLine:
     end: Point
 
 
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Something that a piece was read from: as a person sees it, and its words or its id."""
+
+    seen: str
+    named: str
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Proposal:
     """One piece as read.
 
     `attributes` are to be written on it; `details` are those that hold then, her own among them.
     `grain` is in piece coordinates (degrees, y up, towards the top), None when nothing tells it.
-    `sources` are the texts and the ids of what it was read from. `wants` says what to look at.
+    `sources` are what it was read from. `wants` says what to look at.
     """
 
     id: str
@@ -41,7 +49,7 @@ class Proposal:
     top_certain: bool
     details: PieceDetails
     attributes: Mapping[str, str]
-    sources: tuple[str, ...]
+    sources: tuple[Source, ...]
     wants: tuple[str, ...]
     lines: tuple[NewLine, ...] = ()
 

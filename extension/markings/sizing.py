@@ -16,6 +16,7 @@ from shapely.geometry import Point as Spot
 from extension.language.words import folded, listed
 from extension.markings.blocks import Line
 from extension.markings.legends import find_legend
+from extension.markings.proposals import Source
 from extension.markings.sizewords import is_bare_size, size_in, told_size
 from extension.pieces.objects import called, size_of
 from extension.pieces.outlines import ClosedShape, closed_shape
@@ -40,7 +41,7 @@ class Sizes:
     """
 
     of: Mapping[Leaf, str]
-    words: Mapping[Leaf, str]
+    sources: Mapping[Leaf, Source]
     lines: tuple[Line, ...]
     samples: tuple[Leaf, ...]
     questions: tuple[str, ...]
@@ -51,21 +52,24 @@ def find_sizes(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Sizes:
     layers = _sizes_of_groups(leaves)
     legend = find_legend(leaves, lines)
     of: dict[Leaf, str] = {}
-    words: dict[Leaf, str] = {}
+    sources: dict[Leaf, Source] = {}
     for leaf in leaves:
         if size_of(leaf) is not None or leaf in legend.samples or not leaf.rings:
             continue
         by_group = _by_group(leaf, layers)
         by_style = legend.size_of(leaf) if _has_outline(leaf) else None
         if by_group is not None:
-            of[leaf], words[leaf] = by_group
+            of[leaf], name = by_group
+            sources[leaf] = Source(f"the layer or group “{name}”", name)
         elif by_style is not None:
-            of[leaf], words[leaf] = by_style, f"the legend: {by_style}"
+            of[leaf] = by_style
+            sources[leaf] = Source("the legend of lines", f"the legend: {by_style}")
     shapes = _outlines(leaves, of)
     nests, used, questions = _numbers_at_lines(shapes, lines)
     for leaf, line in nests.items():
-        of[leaf], words[leaf] = size_in(line.text) or line.text, line.text
-    return Sizes(of, words, (*legend.lines, *used), legend.samples, tuple(questions))
+        of[leaf] = size_in(line.text) or line.text
+        sources[leaf] = Source(f"“{line.text}” at its line", line.text)
+    return Sizes(of, sources, (*legend.lines, *used), legend.samples, tuple(questions))
 
 
 def _sizes_of_groups(leaves: Sequence[Leaf]) -> dict[str, str]:

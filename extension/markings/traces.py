@@ -12,6 +12,7 @@ from extension.language.words import listed
 from extension.markings.arrows import arrow_of
 from extension.markings.associating import Sheet
 from extension.pieces.objects import called
+from extension.pieces.outlines import ClosedShape
 from extension.pieces.structure import has_mark_role
 from extension.svg.model import Leaf
 
@@ -91,7 +92,7 @@ def _nested(sheet: Sheet) -> Iterator[str]:
 def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
     """Name the outlines that nothing says are pieces."""
     left = [
-        called(sheet.shape(index).leaf)
+        f"{called(sheet.shape(index).leaf)} of {_measures(sheet.shape(index))}"
         for index in sheet.candidates
         if index not in pieces and sheet.structure.standings[index].kind == "piece"
     ]
@@ -100,6 +101,12 @@ def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
             f"Not read as pieces, for want of a label, a grainline or a fold: {listed(left, 8)}. "
             "Give them a name or a count if they are."
         )
+
+
+def _measures(shape: ClosedShape) -> str:
+    """Return how wide and high an outline is drawn, by which it is found: `5 × 12.5 cm`."""
+    low_x, low_y, high_x, high_y = shape.polygon.bounds
+    return f"{(high_x - low_x) / 10.0:.3g} × {(high_y - low_y) / 10.0:.3g} cm"
 
 
 def _letters(sheet: Sheet) -> Iterator[str]:

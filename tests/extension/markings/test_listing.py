@@ -1,0 +1,46 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The list of what was read names what a person sees, not what the file calls it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from extension.markings.listing import entries
+from extension.markings.proposing import propose
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
+from tests.helpers.places import PROJECT
+from tests.helpers.svg_builder import SvgBuilder
+
+SAMPLES = PROJECT / "sample_svgs"
+
+
+def sources(drawing: SvgBuilder | Path) -> tuple[list[str], set[str]]:
+    """Return what the pieces of a drawing are said to be read from, and the ids of its lines."""
+    document = drawing.document() if isinstance(drawing, SvgBuilder) else parse(drawing)
+    leaves = read_leaves(document)
+    told = [entry.words for entry in entries(propose(document))]
+    ids = {leaf.id for leaf in leaves if not leaf.text}
+    return [words for words in told if words.startswith("read from")], ids
+
+
+@pytest.mark.parametrize(
+    "name", ["untidy-smock.svg", "to_read/apron-by-hand.svg", "to_read/smock-sizes-on-layers.svg"]
+)
+def test_no_id_of_a_line_stands_in_the_list(name: str) -> None:
+    told, ids = sources(SAMPLES / name)
+    assert told
+    assert not [words for words in told for id_ in ids if f"“{id_}”" in words]
+
+
+def test_a_thing_of_several_lines_is_named_once() -> None:
+    drawing = SvgBuilder("800mm", "600mm", (0, 0, 800, 600))
+    drawing.add_path("M 100 100 h 200 v 300 h -200 z", id="path12")
+    drawing.add_text("Front\ncut 1", 180, 200, font_size=10)
+    drawing.add_line((150, 150), (150, 350), id="path14")
+    drawing.add_path("M 150 150 l -3 8 h 6 z", id="path16")
+    drawing.add_path("M 150 350 l -3 -8 h 6 z", id="path18")
+    told, _ = sources(drawing)
+    assert told == ["read from “Front / cut 1” and the grainline"]
