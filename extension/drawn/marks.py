@@ -11,6 +11,7 @@ from lxml import etree
 
 from extension.drawn.copies import copied, is_text
 from extension.drawn.frames import fold_mirror, mapped
+from extension.drawn.opened import has_words, opened_out
 from extension.drawn.signs import heads_of_grain, signs_of_fold
 from extension.drawn.writing import TEXT_ROOM, corners, labels_of, placed_label
 from extension.pieces.model import DrawnPiece, Mark
@@ -45,10 +46,11 @@ def drawn_marks(
         if not is_text(mark.leaf)
         for matrix in _sides(mark, drawn, to_sheet, one=mark.leaf.id in heads)
     ]
-    for label in labels_of([mark.leaf for mark in shown if is_text(mark.leaf)]):
+    texts = [mark.leaf for mark in shown if is_text(mark.leaf) and has_words(mark.leaf, drawn)]
+    for label in labels_of(texts):
         taken = shapely.union_all([shapely.Polygon(), *(one.area for one in found)])
         found += [
-            DrawnMark(copied(leaf, placed), box.buffer(TEXT_ROOM), is_text=True)
+            DrawnMark(opened_out(leaf, drawn, placed), box.buffer(TEXT_ROOM), is_text=True)
             for leaf, placed, box in placed_label(label, to_sheet, part, taken)
         ]
     return tuple(found)
@@ -57,15 +59,14 @@ def drawn_marks(
 def _travelling(drawn: DrawnPiece) -> list[Mark]:
     """Return the marks that are copied: outline and fold are drawn by other means.
 
-    A whole part has no "place on the fold" any more, so its sign is dropped as well.
+    A whole part has no "place on the fold" any more, so its signs are dropped as well.
     """
+    drawn_else = ("outline", "fold") if drawn.fold is None else ("outline", "fold", "bracket")
     signs = set() if drawn.fold is None else signs_of_fold(drawn.marks, drawn.fold)
     return [
         mark
         for mark in drawn.marks
-        if mark.role not in ("outline", "fold")
-        and not mark.leaf.hidden
-        and mark.leaf.id not in signs
+        if mark.role not in drawn_else and not mark.leaf.hidden and mark.leaf.id not in signs
     ]
 
 

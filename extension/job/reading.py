@@ -16,7 +16,7 @@ from extension.pieces.grain import Axis
 from extension.pieces.lines import LineFinder
 from extension.pieces.marks import owners_of
 from extension.pieces.model import DrawnPiece, Reading
-from extension.pieces.objects import draws, given_name, size_of
+from extension.pieces.objects import draws, given_name, shown_by, size_of
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.scope import Scope, Screened, outermost, screen
 from extension.pieces.selection import Choice, choose, no_outline
@@ -145,8 +145,14 @@ def _taken_out(screened: Screened, structure: Structure, choice: Choice) -> list
     pieces = [structure.shapes[index] for index in choice.pieces]
     return [
         *screened.left_out,
-        *(LeftOut(s.leaf.id, "hidden", _label(s)) for s in outermost(screened.hidden, pieces)),
-        *(LeftOut(s.leaf.id, "other size", _label(s)) for s in outermost(screened.other_size, [])),
+        *(
+            LeftOut(shown_by(s.leaf), "hidden", _label(s))
+            for s in outermost(screened.hidden, pieces)
+        ),
+        *(
+            LeftOut(shown_by(s.leaf), "other size", _label(s))
+            for s in outermost(screened.other_size, [])
+        ),
     ]
 
 

@@ -116,12 +116,18 @@ def _takes_part(leaf: Leaf) -> bool:
 
 
 def _dots(leaf: Leaf) -> list[tuple[float, float]]:
-    """Return where a leaf has strokes of no length, which are no rings."""
+    """Return where a leaf has strokes of no length, which are no rings.
+
+    There are none where it shows nothing at all: then its path need not be one either.
+    """
     kind = kind_of(leaf.element)
     if kind not in ("path", "line", "polyline"):
         return []
     attributes = {str(name): str(value) for name, value in leaf.element.attrib.items()}
-    subpaths = shape_subpaths(kind, attributes, Measures((100.0, 100.0)))
+    try:
+        subpaths = shape_subpaths(kind, attributes, Measures((100.0, 100.0)))
+    except ValueError:
+        return []
     if len(subpaths) == len(leaf.rings):
         return []
     return [apply(leaf.matrix, one.start) for one in subpaths if _has_no_length(one)]

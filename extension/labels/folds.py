@@ -23,32 +23,37 @@ def bar_negations(text: Text) -> None:
                 text.bar(item)
 
 
-def read_fold(text: Text) -> bool:
-    """Return whether the piece is cut on the fold. Counts have been read before."""
-    found = False
+def read_fold(text: Text) -> tuple[Phrase, ...]:
+    """Return the words that put the piece on the fold. Counts have been read before.
+
+    A verb of cutting is among them where no count stands beside it.
+    """
+    found: list[Phrase] = []
     for phrase in list(text.find("on fold")):
         if _is_of_hem(text, phrase):
             text.bar(phrase)
         else:
-            found = True
-            _take(text, phrase)
+            found += _taken(text, phrase)
     for phrase in list(text.find("fold")):
         if _stands_alone(text, phrase) or _follows_count(text, phrase):
-            found = True
-            _take(text, phrase)
+            found += _taken(text, phrase)
         else:
             text.bar(phrase)
-    return found
+    return tuple(found)
 
 
-def _take(text: Text, phrase: Phrase) -> None:
-    """Mark a fold as read, with the words for placing and cutting beside it."""
+def _taken(text: Text, phrase: Phrase) -> list[Phrase]:
+    """Mark a fold as read, with what stands beside it; return it and the words that go with it."""
     line = text.line(phrase.start)
     before = text.before(phrase.start)
     words = [one for one in text.find("place", "cut") if one.start in line or one.end - 1 == before]
-    if not _counts(text, line):  # beside a count it is the name of the piece
-        words += [one for one in text.find("centre") if one.start in line]
+    centre = [one for one in text.find("centre") if one.start in line]
+    counts = _counts(text, line)
     text.read(phrase, *words)
+    if counts:  # beside a count the centre is the name of the piece
+        return [phrase, *(one for one in words if not one.means("cut"))]
+    text.read(*centre)
+    return [phrase, *words]
 
 
 def _is_of_hem(text: Text, phrase: Phrase) -> bool:

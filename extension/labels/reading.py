@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from extension.labels.demands import Cloth, read_demands
+from extension.labels.demands import Cloth, Demands, read_demands
 from extension.labels.facts import (
     ASKS_IF_INCLUDED,
     Allowance,
@@ -22,7 +22,7 @@ from extension.labels.facts import (
 from extension.labels.folds import bar_negations, read_fold
 from extension.labels.measures import bar_numbered, bar_other_numbers
 from extension.labels.names import read_centre_as_name, read_name
-from extension.labels.phrases import Text
+from extension.labels.phrases import Phrase, Text
 from extension.pieces.cutlist import Demand
 
 LONGEST = 2000
@@ -65,12 +65,8 @@ def read_label(text: str) -> LabelReading:
     label = Text(text)
     allowance, about_allowance = read_allowance(label)
     size = read_size(label)
-    bar_numbered(label)
-    number = read_number(label)
-    bar_other_numbers(label)
-    bar_negations(label)
-    cut = read_demands(label)
-    fold = read_fold(label)
+    number, cut, of_fold = _until_fold(label)
+    fold = bool(of_fold)
     demands = cut.demands
     if fold and not demands and not cut.questions:
         demands = _one_on_fold(label, cut.loose)
@@ -98,6 +94,27 @@ def read_label(text: str) -> LabelReading:
             *about_allowance,
         ),
     )
+
+
+def words_of_fold(text: str) -> tuple[tuple[int, int], ...]:
+    """Return the words of a label that put the piece on the fold: first and past last letter."""
+    if len(text) > LONGEST:
+        return ()
+    label = Text(text)
+    read_allowance(label)
+    read_size(label)
+    tokens = label.tokens
+    return tuple((tokens[p.start].start, tokens[p.end - 1].end) for p in _until_fold(label)[2])
+
+
+def _until_fold(label: Text) -> tuple[str | None, Demands, tuple[Phrase, ...]]:
+    """Read number, counts and fold; allowance and size have been read before."""
+    bar_numbered(label)
+    number = read_number(label)
+    bar_other_numbers(label)
+    bar_negations(label)
+    cut = read_demands(label)
+    return number, cut, read_fold(label)
 
 
 def _one_on_fold(label: Text, cloths: Sequence[Cloth]) -> tuple[Demand, ...]:

@@ -155,7 +155,8 @@ def _is_seam(leaf: Leaf) -> bool:
 
 
 def _with_role(leaves: Sequence[Leaf], role: str) -> Leaf | None:
-    for leaf in leaves:
+    """Return the line that is marked as one of a role; words are no line."""
+    for leaf in (one for one in leaves if one.rings):
         carrier = role_carrier(leaf)
         if carrier is not None and folded(carrier.attributes["role"]) == role:
             return leaf
@@ -221,6 +222,8 @@ def _roles(found: Sequence[Found], originals: Mapping[Leaf, Leaf]) -> dict[Leaf,
         signs = each.signs
         if signs.grain is not None and signs.grain.arrow.line is not None:
             roles[signs.grain.arrow.line] = "grainline"
+        if signs.fold is not None:
+            roles.update((leaf, "bracket") for leaf in signs.fold.leaves)
         if signs.fold is not None and signs.fold.line is not None:
             roles[signs.fold.line] = "fold"
     return {originals[leaf]: role for leaf, role in roles.items() if leaf in originals}

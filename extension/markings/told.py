@@ -16,8 +16,8 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString
 
-from extension.labels.phrases import Text
 from extension.labels.reading import LabelReading, read_label
+from extension.labels.unfolded import says_on_fold
 from extension.language.words import folded
 from extension.markings.arrows import arrows_of
 from extension.markings.blocks import Block, lines_of
@@ -92,7 +92,7 @@ def notes_beside(loose: Sequence[Block]) -> list[Block]:
 
 def name_tells_fold(name: str) -> bool:
     """Return whether the name of a piece puts it on the fold: `Back, on the fold`."""
-    return read_label(name).fold and _is_plain(name)
+    return read_label(name).fold and says_on_fold(name)
 
 
 def _texts(leaves: Sequence[Leaf], structure: Structure) -> Texts:
@@ -120,7 +120,7 @@ def _told(signs: _Signs | None, texts: Texts, index: int) -> Told:
         if not signs.is_open(block, texts):
             continue
         if block.reading.fold and (
-            _is_plain(block.text) or not signs.names_inner_line(block, index)
+            says_on_fold(block.text) or not signs.names_inner_line(block, index)
         ):
             on_fold = on_fold or f"“{block.plain}”"
         elif block.reading.fold:
@@ -137,13 +137,6 @@ def _about_allowance(blocks: Sequence[Block]) -> Told:
     if not speaking:
         return Told()
     return Told(allowance=speaking[0].reading, label=f"“{speaking[0].plain}”")
-
-
-def _is_plain(words: str) -> bool:
-    """Return whether words that read as a fold say more than *fold*, which may be any fold."""
-    text = Text(words)
-    says_on = any(phrase.means("on fold", "cut", "place") for phrase in text.phrases)
-    return says_on or any(token.kind == "number" for token in text.tokens)
 
 
 class _Signs:
@@ -214,7 +207,7 @@ class _Signs:
 
     def _find_brackets(self) -> None:
         """Note the brackets that point at a straight edge."""
-        free = [leaf for leaf in self._lines if role_carrier(leaf) is None]
+        free = [leaf for leaf in self._lines if _may_be_bracket(leaf)]
         for stroke in bent_lines(free):
             if not is_bracket(stroke.points):
                 continue
@@ -224,6 +217,7 @@ class _Signs:
                 if mark is not None:
                     sure = (
                         has_heads(stroke)
+                        or role_carrier(stroke.leaves[0]) is not None
                         or bool(mark.words)
                         or len(mark.leaves) > len(stroke.leaves)
                     )
@@ -237,6 +231,12 @@ class _Signs:
             if carrier is not None and folded(carrier.attributes["role"]) == "fold":
                 for index in self._near([leaf]):
                     self._found[index].append((True, f"the line {called(leaf)} marked as fold"))
+
+
+def _may_be_bracket(leaf: Leaf) -> bool:
+    """Return whether a line has no role but perhaps that of a bracket."""
+    carrier = role_carrier(leaf)
+    return carrier is None or folded(carrier.attributes["role"]) == "bracket"
 
 
 def _close(leaf: Leaf, other: Leaf) -> bool:

@@ -105,7 +105,7 @@ def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
 
 def _measures(shape: ClosedShape) -> str:
     """Return how wide and high an outline is drawn, by which it is found: `5 × 12.5 cm`."""
-    low_x, low_y, high_x, high_y = shape.polygon.bounds
+    low_x, low_y, high_x, high_y = shape.leaf.box
     return f"{(high_x - low_x) / 10.0:.3g} × {(high_y - low_y) / 10.0:.3g} cm"
 
 

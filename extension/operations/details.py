@@ -38,7 +38,7 @@ from extension.pieces.fingerprint import fingerprint
 from extension.pieces.folds import fold_at_side
 from extension.pieces.marks import owners_of
 from extension.pieces.objects import called, is_original, role_carrier, size_of
-from extension.pieces.outlines import ClosedShape
+from extension.pieces.outlines import ClosedShape, no_area
 from extension.pieces.scope import Scope
 from extension.pieces.selection import choose, no_outline
 from extension.pieces.stand_ins import with_stand_ins
@@ -311,6 +311,8 @@ def _set(node: etree._Element, name: str, value: str | None) -> None:
 
 def _typed_line(shape: ClosedShape, role: Role, given: Typed) -> NewLine:
     """Return the line for a direction as seen on the drawing. Raises DrawingError."""
+    if shape.polygon.is_empty:
+        raise no_area(shape.leaf)
     cos, sin = unit_vector(given.degrees)
     if role == "fold":
         if given.degrees not in DIRECTIONS.values():

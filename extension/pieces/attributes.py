@@ -21,7 +21,7 @@ from extension.language.words import folded
 from extension.pieces.cutlist import HANDS, ONCE, Demand, cut_list
 from nesting.model import MOST_OFF_GRAIN, MOST_PRIORITY
 
-Role = Literal["outline", "grainline", "fold", "notch", "mark", "label", "stitching"]
+Role = Literal["outline", "grainline", "fold", "notch", "mark", "label", "stitching", "bracket"]
 SideUp = Literal["face", "either"]
 End = Literal["start", "end"]
 

@@ -62,6 +62,13 @@ def draws(leaf: Leaf) -> bool:
     return bool(leaf.rings or leaf.text or (high_x > low_x and high_y > low_y))
 
 
+def shown_by(leaf: Leaf) -> str:
+    """Return the id of what shows a leaf: its own, or that of the outermost clone it is part of."""
+    above = {element.get("id") for element in leaf.element.iterancestors("{*}g", "{*}symbol")}
+    clones = (group.id for group in leaf.groups if group.id not in above)
+    return leaf.id if is_original(leaf) else next(clones, leaf.id)
+
+
 def is_original(leaf: Leaf) -> bool:
     """Return whether a leaf is shown where it is drawn, not by a clone of it or of a group."""
     groups = {group.id for group in leaf.groups}

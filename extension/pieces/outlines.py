@@ -137,7 +137,7 @@ def _one_outline(leaf: Leaf, ring: Ring) -> ClosedShape:
         return ClosedShape(leaf, outline, polygon)
     parts = _areas(shapely.make_valid(polygon))
     if not parts:
-        return ClosedShape(leaf, outline, Polygon(), _no_area(leaf))
+        return ClosedShape(leaf, outline, Polygon(), no_area(leaf))
     # What a crossing encloses counts once here and with its sign in the outline's own area, so
     # the two are equal only where mending changes nothing: a spike, a doubled edge.
     if len(parts) == 1 and abs(parts[0].area - Polygon(outline).area) <= NO_AREA:
@@ -164,7 +164,8 @@ def _ring_of(polygon: Polygon) -> Outline:
     return tuple((float(x), float(y)) for x, y in polygon.exterior.coords[:-1])
 
 
-def _no_area(leaf: Leaf) -> DrawingError:
+def no_area(leaf: Leaf) -> DrawingError:
+    """Return the fault of an outline that encloses nothing."""
     return DrawingError(
         f"{called(leaf)} is closed but encloses no area: delete it, draw it again, or mark it as "
         "a line of a piece with lay:role.",

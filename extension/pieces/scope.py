@@ -18,7 +18,14 @@ from extension.pieces.attributes import (
     says_leave_out,
 )
 from extension.pieces.containment import containers
-from extension.pieces.objects import called, carriers, is_original, role_carrier, size_of
+from extension.pieces.objects import (
+    called,
+    carriers,
+    is_original,
+    role_carrier,
+    shown_by,
+    size_of,
+)
 from extension.pieces.outlines import ClosedShape, closed_shape
 from extension.pieces.structure import GroupKey, has_mark_role, keyed_groups
 from extension.svg.model import REACH, Group, Leaf, LeftOut
@@ -102,7 +109,7 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
         _outlines(leaf for leaf in present if not _fits(leaf, wanted) and scope.holds(leaf)),
         (
             *left_out.values(),
-            *(LeftOut(leaf.id, "too far away", leaf.label) for leaf in far),
+            *(LeftOut(shown_by(leaf), "too far away", leaf.label) for leaf in far),
         ),
         tuple(faults),
         sizes,

@@ -11,7 +11,7 @@ from shapely.geometry import Polygon
 
 from extension.language.errors import DrawingError
 from extension.pieces.attributes import makes_piece
-from extension.pieces.objects import called, carriers, draws, given_name
+from extension.pieces.objects import called, carriers, draws, given_name, shown_by
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.scope import Scope
 from extension.pieces.structure import Structure, has_mark_role, keyed_groups
@@ -129,7 +129,7 @@ class _Chooser:
             if index is not None:
                 found.extend(self._left_out_shape(index))
             elif place not in self._owners and self._is_stray(leaf):
-                found.append(LeftOut(leaf.id, "mark of no piece", given_name(leaf)))
+                found.append(LeftOut(shown_by(leaf), "mark of no piece", given_name(leaf)))
         return found
 
     def faults(self, pieces: set[int]) -> list[DrawingError]:
@@ -195,11 +195,11 @@ class _Chooser:
         if self._is_marked(index):
             return None
         if leaf.locked:
-            return LeftOut(leaf.id, "locked", given_name(leaf))
+            return LeftOut(shown_by(leaf), "locked", given_name(leaf))
         # A part that was moved off its layout shows a piece that is drawn elsewhere.
         is_part = any("of" in carrier.attributes for carrier in carriers(leaf))
         if self._marked or is_part:
-            return LeftOut(leaf.id, "unmarked", given_name(leaf))
+            return LeftOut(shown_by(leaf), "unmarked", given_name(leaf))
         return None
 
     def _selected(self, place: int, leaf: Leaf) -> tuple[int, ...]:
@@ -222,7 +222,7 @@ class _Chooser:
         standing = self._structure.standings[index]
         leaf = self._structure.shapes[index].leaf
         if standing.kind == "frame":
-            return [LeftOut(leaf.id, "frame", given_name(leaf))]
+            return [LeftOut(shown_by(leaf), "frame", given_name(leaf))]
         reason = self._why_not(index) if standing.kind == "piece" else None
         return [reason] if reason else []
 

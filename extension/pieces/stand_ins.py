@@ -14,6 +14,9 @@ from dataclasses import replace
 from extension.pieces.objects import is_original
 from extension.svg.model import Group, Leaf
 
+ROUNDED = 0.1
+"""mm by which a joined outline, as it is drawn, may miss a line that it was joined from."""
+
 
 def with_stand_ins(leaves: Sequence[Leaf]) -> tuple[Leaf, ...]:
     """Return the leaves with joined outlines in the place of the lines they were joined from."""
@@ -64,9 +67,10 @@ def _joined_from(leaf: Leaf) -> tuple[str, ...]:
 
 
 def _meet(one: Leaf, other: Leaf) -> bool:
-    """Return whether the boxes of two leaves meet."""
+    """Return whether the boxes of two leaves meet, numbers that were rounded or not."""
     return all(
-        one.box[axis] <= other.box[axis + 2] and other.box[axis] <= one.box[axis + 2]
+        one.box[axis] <= other.box[axis + 2] + ROUNDED
+        and other.box[axis] <= one.box[axis + 2] + ROUNDED
         for axis in (0, 1)
     )
 

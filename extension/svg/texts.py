@@ -25,7 +25,8 @@ TEXTS = frozenset({"text", "flowRoot"})
 _ROLE = f"{{{SODIPODI}}}role"
 _SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 _LINES = frozenset({"flowPara", "flowDiv", "flowLine"})
-_SILENT = frozenset({"title", "desc", "metadata", "flowRegion", "flowRegionExclude", "style"})
+SILENT = frozenset({"title", "desc", "metadata", "flowRegion", "flowRegionExclude", "style"})
+"""What may stand in a text and says nothing."""
 
 # In font sizes; common practice for Latin lettering, no source.
 _ADVANCE, _ASCENT, _DESCENT, _LEADING = 0.6, 0.8, 0.25, 1.25
@@ -152,20 +153,25 @@ def _frames(element: etree._Element, viewport: Viewport) -> Iterator[Box]:
                     yield bounds(points)
 
 
+def is_line(element: etree._Element) -> bool:
+    """Return whether a part of a text begins a line of it."""
+    is_row = element.get(_ROLE) == "line" or etree.QName(element).localname in _LINES
+    return is_row or element.get("y", "").strip() not in ("", "auto")
+
+
 def _runs(
     element: etree._Element, restyle: Restyle, style: Style, measures: Measures
 ) -> Iterator[_Run]:
     """Yield the letters of an element, its children's among them."""
-    kind = etree.QName(element).localname
     own = Measures(measures.viewport, font_size(style))
     at = _first(element, "x", own), _first(element, "y", own)
-    new_line = element.get(_ROLE) == "line" or kind in _LINES or at[1] is not None
+    new_line = is_line(element)
     shift = _first(element, "dx", own) or 0.0, _first(element, "dy", own) or 0.0
     xs = _numbers(element, "x", own)
     yield _Run(_spaced(element.text, element, style), new_line, at, shift, style, xs)
     for child in element:
         # A comment says nothing, but letters may follow it.
-        if isinstance(child.tag, str) and etree.QName(child).localname not in _SILENT:
+        if isinstance(child.tag, str) and etree.QName(child).localname not in SILENT:
             yield from _runs(child, restyle, restyle(child, style), own)
         tail = _spaced(child.tail, element, style)
         yield _Run(tail, False, (None, None), (0.0, 0.0), style)

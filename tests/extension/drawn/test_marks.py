@@ -9,6 +9,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from lxml import etree
 
 from extension.drawn.frames import fold_mirror, mapped, onto_sheet, page_point
 from extension.drawn.marks import DrawnMark, drawn_marks
@@ -20,7 +21,7 @@ from nesting.geometry.shapes import whole_outline
 from nesting.model import Placement
 from tests.helpers.garments import garment
 from tests.helpers.layouts import plan_of
-from tests.helpers.svg_builder import SvgBuilder
+from tests.helpers.svg_builder import SvgBuilder, set_lay
 
 
 def placement(turn: float = 0.0, *, flip: bool = False) -> Placement:
@@ -175,6 +176,98 @@ def test_heads_of_a_grainline_are_on_the_half_that_it_is_on() -> None:
     drawing.add_path(f"M {x} {y} l 5 -60 h -10 Z", back, id="head")
     _, _, marks = marks_of(drawing.document(), "back", placement())
     assert len(named(marks, "line")) == len(named(marks, "path")) == 1
+
+
+@pytest.mark.parametrize(
+    "strokes", [("M {a},{b} L {x},{y} L {c},{b}",), ("M {x},{y} L {a},{b}", "M {x},{y} L {c},{b}")]
+)
+def test_heads_of_a_grainline_that_are_open_strokes_are_where_it_is(
+    strokes: tuple[str, ...],
+) -> None:
+    """As a hand draws them: a chevron, or two short lines."""
+    drawing = garment()
+    back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    grain = next(node for node in back.iter("{*}line") if "grain" in str(node.get("id")))
+    x, y = float(grain.get("x1", "")), float(grain.get("y1", ""))
+    for stroke in strokes:
+        data = stroke.format(x=x, y=y, a=x - 4, b=y - 9, c=x + 4)
+        drawing.add_path(data, back, fill="none")
+    _, _, marks = marks_of(drawing.document(), "back", placement())
+    assert len(named(marks, "path")) == len(strokes)
+
+
+def test_the_sign_of_the_fold_is_dropped_with_heads_that_are_open_strokes() -> None:
+    drawing = garment()
+    back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    drawing.add_path("M 201 200 H 215 V 40 H 201", back, id="bracket", fill="none")
+    drawing.add_path("M 207 198 L 201 200 L 207 202", back, id="head", fill="none")
+    drawing.add_path("M 207 38 L 201 40 L 207 42", back, id="other-head", fill="none")
+    _, _, signed = marks_of(drawing.document(), "back", placement())
+    assert named(signed, "path") == []
+
+
+def test_what_is_said_to_be_the_bracket_is_dropped_without_heads() -> None:
+    drawing = garment()
+    back = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    bracket = drawing.add_path("M 201 200 H 215 V 40 H 201", back, id="bracket", fill="none")
+    set_lay(bracket, role="bracket")
+    _, _, signed = marks_of(drawing.document(), "back", placement())
+    assert named(signed, "path") == []
+
+
+def words_on(piece: str, *lines: str, at: tuple[float, float] = (250.0, 120.0)) -> list[str]:
+    """Return the words on a part whose piece has these lines more, an object for each."""
+    drawing = garment()
+    group = next(node for node in drawing.root.iter("{*}g") if node.get("id") == piece)
+    for text in list(group.iter("{*}text")):
+        group.remove(text)
+    for number, line in enumerate(lines):
+        drawing.add_text(line, at[0], at[1] + 12.0 * number, group, font_size=5)
+    _, _, marks = marks_of(drawing.document(), piece, placement())
+    texts = ("\n".join(m.element.itertext()) for m in marks if m.is_text)
+    return [" / ".join(filter(None, map(str.strip, text.split("\n")))) for text in texts]
+
+
+@pytest.mark.parametrize(
+    ("label", "left"),
+    [
+        ("Back\ncut 1 on the fold\nNo. 7", "Back / cut 1 / No. 7"),
+        ("Dos\n1 tissu\nau pli", "Dos / 1 tissu"),
+        ("Rückenteil – 1x im Stoffbruch zuschneiden", "Rückenteil – 1x zuschneiden"),
+        ("Back (on fold), cut 1", "Back, cut 1"),
+        ("Back, do not cut on the fold line", "Back, do not cut on the fold line"),
+    ],
+)
+def test_no_word_on_a_part_that_is_opened_out_tells_to_fold(label: str, left: str) -> None:
+    assert words_on("back", label) == [left]
+    assert words_on("front", label) == [label.replace("\n", " / ")], "that is not on the fold"
+
+
+def test_a_text_that_says_nothing_else_is_not_on_the_part() -> None:
+    assert words_on("back", "Back", "place on fold") == ["Back"]
+
+
+def test_a_bare_fold_goes_only_where_it_stands_at_the_fold_edge() -> None:
+    assert words_on("back", "fold", at=(204.0, 120.0)) == []
+    assert words_on("back", "fold", at=(250.0, 120.0)) == ["fold"]
+
+
+def test_letters_that_stand_each_at_its_place_stay_there() -> None:
+    """As a PDF import gives the place of every letter."""
+    drawing = garment()
+    group = next(node for node in drawing.root.iter("{*}g") if node.get("id") == "back")
+    for text in list(group.iter("{*}text")):
+        group.remove(text)
+    text = drawing.add_text("", 250, 120, group, font_size=5)
+    row = etree.SubElement(text, "{http://www.w3.org/2000/svg}tspan")
+    row.text = "on fold, cut 1"
+    row.set("x", " ".join(str(250 + 3 * number) for number in range(len(row.text))))
+    row.set("y", "120")
+    _, _, marks = marks_of(drawing.document(), "back", placement())
+    (left,) = (m.element for m in marks if m.is_text)
+    kept = list(left.iter("{*}tspan"))[-1]
+    assert kept.text == "cut 1"
+    assert kept.get("x") == " ".join(str(250 + 3 * number) for number in range(9, 14))
 
 
 def test_an_arrow_elsewhere_is_no_sign_of_the_fold() -> None:

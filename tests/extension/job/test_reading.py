@@ -283,6 +283,15 @@ class TestLeftOut:
         drawing.add_rect(0, 0, 300, 500, id="front")
         assert ids(read(drawing)) == ["front"]
 
+    def test_a_hidden_clone_of_a_layer_is_named_itself_and_not_the_piece_it_shows(self) -> None:
+        drawing = sheet()
+        layer = drawing.add_group(id="layer")
+        drawing.add_rect(10, 20, 300, 500, layer, id="front", lay={"cut": "1", "grain": "up"})
+        drawing.hide(drawing.add_use("layer", id="clone", transform="translate(500 0)"))
+        reading = read(drawing)
+        assert ids(reading) == ["front"]
+        assert reasons(reading) == {"clone": "hidden"}
+
     def test_hidden_marks_do_not_travel(self) -> None:
         drawing = sheet()
         drawing.add_rect(0, 0, 300, 500, id="front")

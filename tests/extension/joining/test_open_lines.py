@@ -112,3 +112,11 @@ def test_only_what_is_selected_is_joined() -> None:
     with pytest.raises(DrawingError, match="called “three”") as refused:
         read(drawing, "two", "three")
     assert refused.value.object_id == "three"
+
+
+def test_a_path_that_shows_nothing_need_not_be_one() -> None:
+    drawing = SvgBuilder()
+    drawing.add_line((0, 50), (10, 50), id="line")
+    squeezed = drawing.add_group(transform="matrix(1 0 1e308 1 0 0)")
+    drawing.add_path("m 170 # 10 l 50 1", squeezed, id="path")
+    assert ids(read(drawing)) == ["line"]

@@ -25,7 +25,7 @@ from extension.labels.phrases import Text
 def test_fold(text: str, expected: bool) -> None:
     label = Text(text)
     bar_negations(label)
-    assert read_fold(label) is expected
+    assert bool(read_fold(label)) is expected
 
 
 def test_what_is_denied_can_be_no_count_either() -> None:

@@ -18,6 +18,7 @@ from tests.extension.test_samples import EXPECTED
 from tests.helpers.drafting.sizes import STYLES
 from tests.helpers.drafting.sizes import drafts as rain_jacket
 from tests.helpers.splitting import nested, shuffled, split_texts
+from tests.helpers.svg_builder import SvgBuilder
 
 KEPT = ("layout", "settings", "of", "leave-out")
 """Attributes that are not for reading to find."""
@@ -123,3 +124,13 @@ def test_the_untidy_sheet_says_what_it_cannot_know(samples: Path) -> None:
     (question,) = [each for each in proposals.questions if each.startswith("Not read as pieces")]
     assert all(name in question for name in ("test-square", "coffee-ring", "legend-box"))
     assert {"cutting line", "given up", "Legend", "5 cm"} <= set(proposals.unread)
+
+
+def test_words_that_are_marked_as_a_grainline_are_none() -> None:
+    drawing = SvgBuilder("800mm", "600mm", (0, 0, 800, 600))
+    piece = drawing.add_group(id="front", lay={"name": "Front", "cut": "1"})
+    drawing.add_rect(100, 100, 200, 300, piece, id="outline")
+    drawing.add_text("straight grain", 150, 200, piece, lay={"role": "grainline"})
+    (found,) = propose(drawing.document()).pieces
+    assert found.grain is None
+    assert "It has no grainline and no fold edge." in found.wants

@@ -112,6 +112,14 @@ def test_a_fold_is_a_drawn_line_on_its_edge() -> None:
     assert piece(parse(set_details(document, ["front"], {"fold": "-"}).drawing)).fold is None
 
 
+@pytest.mark.parametrize("word", ["up", "30"])
+def test_an_outline_without_area_takes_no_grainline(word: str) -> None:
+    drawing = sheet()
+    drawing.add_rect(10, 600, 5, 5e-324, id="stray")
+    with pytest.raises(DrawingError, match="“stray” is closed but encloses no area"):
+        set_details(drawing.document(), ["stray"], {"grain": word})
+
+
 def test_a_selected_line_becomes_the_grainline() -> None:
     drawing = sheet()
     drawing.add_line((100, 100), (140, 300), id="line", style=LOOK)

@@ -130,7 +130,7 @@ def test_every_value_of_a_piece_makes_a_difference(name: str, one: str, other: s
 @pytest.mark.parametrize(("one", "other"), list(combinations(_ROLES, 2)))
 def test_every_role_of_a_mark_makes_a_difference(one: str, other: str) -> None:
     """What is drawn of a mark differs little; what the layout knows of it must."""
-    alike = {"notch", "mark", "label", "stitching"}
+    alike = {"notch", "mark", "label", "stitching", "bracket"}
     if {one, other} <= alike:
         roles = [marks_of(role) for role in (one, other)]
         assert roles[0] != roles[1]

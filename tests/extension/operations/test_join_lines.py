@@ -17,6 +17,7 @@ from lxml import etree
 from extension.job.reading import ReadRequest, read_pieces
 from extension.language.errors import DrawingError
 from extension.operations.join_lines import JoinOptions, JoinOutcome, join_lines
+from extension.pieces.stand_ins import with_stand_ins
 from extension.svg.building import path_data
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
@@ -339,6 +340,12 @@ def test_the_line_styles_of_the_sheet_are_read_with_its_outlines(samples: Path) 
     ]
     for pattern in sizes.STYLES.values():
         assert sum(one == pytest.approx(pattern, abs=0.05) for one in styles) == 15
+    leaves = read_leaves(parse(outcome.drawing))
+    joined = {
+        name for one in leaves for name in json.loads(one.attributes.get("joined-from", "[]"))
+    }
+    assert len(joined) > 1000
+    assert not joined & {leaf.id for leaf in with_stand_ins(leaves)}, "no dash is read any more"
 
 
 def test_sizes_that_lie_in_each_other_are_not_laid_out_unasked(samples: Path) -> None:

@@ -36,6 +36,13 @@ def test_lines_elsewhere_and_lines_with_a_role_stay() -> None:
     assert [one.id for one in with_stand_ins([near, fold, clone, outline])] == ["fold", "a", "o"]
 
 
+def test_a_line_along_the_edge_is_not_read_though_numbers_are_rounded() -> None:
+    names = json.dumps(["a"])
+    edge = leaf([(0, 500.0000007), (300, 500.0000007)], id="a", closed=False)
+    outline = leaf(box(0, 0, 300, 500), id="o", groups=[LAYER], lay={"joined-from": names})
+    assert [one.id for one in with_stand_ins([edge, outline])] == ["o"]
+
+
 def test_without_joined_outlines_nothing_changes() -> None:
     broken = leaf(box(0, 0, 9, 9), id="x", lay={"joined-from": "not a list"})
     leaves = (leaf(box(0, 0, 300, 500), id="front"), broken)
