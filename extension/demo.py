@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from extension.job.options import LayOutOptions, usual_workers
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
 from extension.operations.progress import progress_text
+from extension.operations.running import Run
 from extension.picture import draw_picture, length_line
 from extension.svg.document import parse, write_atomically
 from nesting.errors import ThriftlayError

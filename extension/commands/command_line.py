@@ -155,11 +155,14 @@ def parser(called: str = "python -m extension") -> ArgumentParser:
 def tied(words: Sequence[str]) -> list[str]:
     """Return words with a value such as `-5cm` tied to the option before it: `--gap=-5cm`.
 
-    Else it would be taken for an option; tied, it is judged like every other value.
+    Else it would be taken for an option; tied, it is judged like every other value. `--nap` needs
+    no value, so a drawing behind it is none.
     """
     found: list[str] = []
     for word in words:
         before = found[-1] if found else ""
+        if before == "--nap" and word.lower().endswith(".svg"):
+            found[-1] = "--nap=yes"
         if _NEGATIVE.match(word) and _OPTION.fullmatch(before):
             found[-1] = f"{before}={word}"
         else:

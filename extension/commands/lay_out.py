@@ -3,17 +3,21 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser, BooleanOptionalAction, Namespace
+from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
 from pathlib import Path
 
 from extension.commands.cloth import add_width_arguments
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
-from extension.job.options import changed_options, options_from_text
+from extension.job.options import time_limit
+from extension.job.wishes import wishes_from_text
 from extension.layouts.holding import HoldRequest
-from extension.layouts.layers import one_layer
-from extension.operations.lay_out import Run, lay_out
-from extension.svg.document import parse, write_atomically
+from extension.layouts.layers import chosen_layers
+from extension.operations.again import orders_again
+from extension.operations.lay_out import Outcome, lay_out_again, lay_out_materials
+from extension.operations.running import Run
+from extension.svg.document import Document, parse, write_atomically
 from nesting.command import DOES_NOT_FIT
 from nesting.stop import Clock, StopRule
 
@@ -24,7 +28,9 @@ _TYPED = (
     "fabric_length",
     "width_is",
     "selvedge",
+    "nap",
     "gap",
+    "price",
     "round_up",
     "end_allowance",
     "shrinkage",
@@ -47,16 +53,39 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--output", metavar="OUT.svg", type=Path, required=True)
     parser.add_argument("--report", metavar="R.json", type=Path, help="what was read and laid")
     cloth = parser.add_argument_group("cloth")
-    cloth.add_argument("--fabric-width", metavar="WIDTH", default="", help="such as 140cm or 55in")
+    cloth.add_argument(
+        "--fabric-width",
+        metavar="[MATERIAL=]WIDTH,…",
+        default="",
+        help="such as 140cm or 55in; by material: main=140cm,lining=150cm",
+    )
     cloth.add_argument(
         "--fabric-length",
         metavar="LENGTH",
         default="",
-        help="of a piece that is there, such as 1.2m: what does not fit is named (exit code 3)",
+        help="of a piece that is there, such as 1.2m: what does not fit is named (exit code 3); "
+        "by material: main=1.2m,lining=none",
     )
     add_width_arguments(parser)
-    cloth.add_argument("--nap", action=BooleanOptionalAction, help="--nap unless told")
+    cloth.add_argument(
+        "--nap",
+        metavar="MATERIAL,…",
+        nargs="?",
+        default="",
+        const="yes",
+        help="all materials have a nap, or only those named; unless told, all but linings and "
+        "interfacings",
+    )
+    cloth.add_argument(
+        "--no-nap", dest="nap", action="store_const", const="no", help="none has one"
+    )
     cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
+    cloth.add_argument(
+        "--price",
+        metavar="[MATERIAL=]PRICE,…",
+        default="",
+        help="of a metre or yard, by the unit of the width: main=12.50,lining=6",
+    )
     cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
     cloth.add_argument(
         "--end-allowance",
@@ -67,7 +96,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     cloth.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
     pieces = parser.add_argument_group("pieces")
     pieces.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
-    pieces.add_argument("--material", default="", help="main unless told")
+    pieces.add_argument(
+        "--material",
+        metavar="all|MATERIAL,…",
+        default="",
+        help="all that pieces are cut from unless told, a layout each",
+    )
     pieces.add_argument("--size", dest="sizes", metavar="38=2,40=1", default="")
     pieces.add_argument("--garments", metavar="N", default="", help="for sizes without a number")
     pieces.add_argument(
@@ -78,8 +112,10 @@ def add_arguments(parser: ArgumentParser) -> None:
     earlier.add_argument(
         "--again",
         metavar="ID|N",
-        default="",
-        help="lay this layout out again with its settings; what else is typed takes their place",
+        action="append",
+        default=[],
+        help="lay this layout out again with its settings; what else is typed takes their place; "
+        "once more for another layout",
     )
     earlier.add_argument(
         "--hold",
@@ -100,20 +136,31 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     typed = {name: str(getattr(arguments, name)) for name in _TYPED}
-    typed["nap"] = {None: "", True: "yes", False: "no"}[arguments.nap]
-    if arguments.again:
-        document = parse(arguments.input)
-        layer = one_layer(document, arguments.again)
-        options = changed_options(layer.options, typed, arguments.select)
-    else:
-        options = options_from_text(typed, arguments.select)
-        document = parse(arguments.input)
+    # Judged before the drawing is read: what is mistyped is told at once.
+    wishes = None if arguments.again else wishes_from_text(typed, arguments.select)
+    document = parse(arguments.input)
     check_targets(arguments.input, arguments.output, arguments.report)
-    hold = HoldRequest(arguments.again, tuple(arguments.hold))
-    outcome = lay_out(document, options, Run(clock, stop, terminal.show), hold)
+    wanted = Run(clock, stop, terminal.show)
+    if wishes is None:
+        outcome = _again(document, arguments, typed, wanted)
+    else:
+        hold = HoldRequest("", tuple(arguments.hold))
+        outcome = lay_out_materials(document, wishes, wanted, hold)
     terminal.clear()
     write_atomically(outcome.drawing, arguments.output)
     write_report(outcome.report, arguments.report)
     for line in outcome.summary:
         terminal.say(line)
-    return DOES_NOT_FIT if outcome.report["left_over"] else 0
+    return 0 if outcome.all_fit else DOES_NOT_FIT
+
+
+def _again(
+    document: Document, arguments: Namespace, typed: Mapping[str, str], wanted: Run
+) -> Outcome:
+    """Lay out layouts again; what is typed of time or rounds is for all of them together."""
+    layers = chosen_layers(document, arguments.again)
+    orders = orders_again(document, layers, typed, arguments.select, arguments.hold)
+    seconds = time_limit(typed["seconds"].strip()) if typed["seconds"].strip() else None
+    is_shared = len(orders) > 1 and "=" not in typed["rounds"]
+    rounds = orders[0].options.rounds if typed["rounds"].strip() and is_shared else None
+    return lay_out_again(document, orders, wanted, seconds, rounds)

@@ -4,21 +4,22 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser
+from collections.abc import Sequence
 
 from extension.dialogs.fields import add_cloth_fields, cloth_options, yes_or_no
 from extension.dialogs.menu_command import MenuCommand
 from extension.dialogs.talk import ProgressLines
-from extension.job.options import LayOutOptions, changed_options, options_from_text
-from extension.job.settings import options_of
+from extension.job.wishes import Wishes, wishes_from_text
 from extension.language.errors import DrawingError
-from extension.language.names import lay
 from extension.layouts.holding import HoldRequest
-from extension.layouts.layers import chosen_layers, layout_of
-from extension.operations.lay_out import Run, lay_out
+from extension.layouts.layers import LayoutLayer, chosen_layers, layout_of
+from extension.operations.again import orders_again
+from extension.operations.lay_out import Order, lay_out_again, lay_out_materials
+from extension.operations.running import Run
 
-_SELECT_ONE = (
-    "To use the settings of a layout, select that layout or one part of it, and nothing else; "
-    "or untick “Use the settings of the selected layout”."
+_SELECT_LAYOUT = (
+    "To use the settings of layouts, select them, or a part of each, and nothing else; or untick "
+    "“Use the settings of the selected layout”. New pieces go into the gaps of one alone."
 )
 _SELECT_KEPT = (
     "To keep parts in place, select them, all on one layout, or let it keep only those that are "
@@ -34,10 +35,11 @@ class LayOut(MenuCommand):
     def add_arguments(self, pars: ArgumentParser) -> None:
         """Add the fields of the dialog."""
         super().add_arguments(pars)
-        pars.add_argument("--width", type=float, default=140.0)
-        pars.add_argument("--width_unit", default="cm")
+        pars.add_argument("--fabric_width", default="140 cm")
         pars.add_argument("--nap", type=yes_or_no, default=True)
-        pars.add_argument("--material", default="main")
+        pars.add_argument("--napped", default="")
+        pars.add_argument("--material", default="all")
+        pars.add_argument("--price", default="")
         pars.add_argument("--garments", type=int, default=1)
         pars.add_argument("--sizes", default="")
         add_cloth_fields(pars)
@@ -45,40 +47,19 @@ class LayOut(MenuCommand):
         pars.add_argument("--again", type=yes_or_no, default=False)
         pars.add_argument("--keep", default="held")
 
-    def wanted(self) -> LayOutOptions:
-        """Return the options of the run.
-
-        Raises OptionError, or DrawingError when the settings of a layout are wanted and none, or
-        more than one, is selected.
-        """
-        values, on_layouts = self.options, set(self.selected_layouts())
-        pieces = [id_ for id_ in self.ids if id_ not in on_layouts]
-        if values.again and values.keep == "all":
-            return changed_options(self._settings(only_layouts=True), {}, pieces)
-        if values.again:
-            return self._settings()
+    def wanted(self) -> Wishes:
+        """Return the wishes of a run from the fields. Raises OptionError."""
+        values = self.options
         typed = {
-            # The editor's spin box may add noise in the far digits.
-            "fabric_width": f"{round(values.width, 4):.10g}{values.width_unit}",
-            "nap": "yes" if values.nap else "no",
+            "fabric_width": values.fabric_width,
+            "nap": values.napped if values.nap else "no",
             "material": values.material,
+            "price": values.price,
             "garments": str(values.garments),
             "sizes": values.sizes,
             **cloth_options(values),
         }
-        return options_from_text(typed, pieces)
-
-    def _settings(self, *, only_layouts: bool = False) -> LayOutOptions:
-        """Return the options that the one selected layout was made with.
-
-        `only_layouts`: other things may be selected, too.
-        """
-        layers = [layout_of(one) for one in self.selected()]
-        if only_layouts:
-            layers = [layer for layer in layers if layer is not None]
-        if not layers or any(layer is not layers[0] for layer in layers) or layers[0] is None:
-            raise DrawingError(_SELECT_ONE)
-        return options_of(layers[0].get(lay("settings"), ""))
+        return wishes_from_text(typed, self._pieces())
 
     def kept(self) -> HoldRequest:
         """Return which parts the run keeps where they are.
@@ -86,20 +67,57 @@ class LayOut(MenuCommand):
         Raises DrawingError when parts are to be kept but none, or a part of several layouts, is
         selected.
         """
-        values, selected = self.options, self.selected_layouts()
-        if values.keep == "held" and not values.again:
+        selected = self.selected_layouts()
+        if self.options.keep == "held":
             return HoldRequest(selected[0] if selected else "")
         layers = chosen_layers(self.drawing, selected) if selected else ()
         if len(layers) != 1:
-            raise DrawingError(_SELECT_ONE if values.again else _SELECT_KEPT)
-        if values.keep == "all":
-            return HoldRequest(layers[0].id, (layers[0].id,))
-        kept = [id_ for id_ in selected if id_ != layers[0].id]
-        return HoldRequest(layers[0].id, tuple(kept) if values.keep == "selected" else ())
+            raise DrawingError(_SELECT_KEPT)
+        return HoldRequest(layers[0].id, tuple(self._kept_on(layers)))
+
+    def orders(self) -> list[Order]:
+        """Return the orders of the selected layouts with the settings that they were made with.
+
+        Raises DrawingError when none is selected, or other things besides.
+        """
+        values = self.options
+        layouts = [layout_of(one) for one in self.selected()]
+        # New pieces go into the gaps of one layout only.
+        fills = values.keep == "all"
+        if fills:
+            layouts = [one for one in layouts if one is not None]
+        count = len({id(one) for one in layouts})
+        if not layouts or None in layouts or (fills and count > 1):
+            raise DrawingError(_SELECT_LAYOUT)
+        layers = chosen_layers(self.drawing, self.selected_layouts())
+        pieces = self._pieces() if fills else []
+        return orders_again(self.drawing, layers, {}, pieces, self._kept_on(layers))
+
+    def _pieces(self) -> list[str]:
+        """Return the selected ids that lie on no layout."""
+        on_layouts = set(self.selected_layouts())
+        return [id_ for id_ in self.ids if id_ not in on_layouts]
+
+    def _kept_on(self, layers: Sequence[LayoutLayer]) -> list[str]:
+        """Return the ids of what is kept in place beside the parts that are held."""
+        whole = [layer.id for layer in layers]
+        if self.options.keep == "all":
+            return whole
+        kept = [id_ for id_ in self.selected_layouts() if id_ not in whole]
+        return kept if self.options.keep == "selected" else []
 
     def act(self) -> bytes:
-        """Return the drawing with a layout on a new layer."""
-        options, kept = self.wanted(), self.kept()
-        hear = ProgressLines(self.host.talk, options.seconds)
-        run = Run(self.host.clock, self.host.stop, hear)
-        return lay_out(self.drawing, options, run, kept).drawing
+        """Return the drawing with the layouts on new layers; of several, tell what to buy."""
+        host = self.host
+        if self.options.again:
+            orders = self.orders()
+            seconds = sum(order.options.seconds for order in orders)
+            run = Run(host.clock, host.stop, ProgressLines(host.talk, seconds))
+            outcome = lay_out_again(self.drawing, orders, run)
+        else:
+            wishes, kept = self.wanted(), self.kept()
+            run = Run(host.clock, host.stop, ProgressLines(host.talk, wishes.base.seconds))
+            outcome = lay_out_materials(self.drawing, wishes, run, kept)
+        if outcome.to_buy:
+            self.msg("\n".join(outcome.to_buy))
+        return outcome.drawing

@@ -9,7 +9,7 @@ from extension.dialogs.menu_command import MenuCommand
 from extension.dialogs.talk import ProgressLines
 from extension.language.errors import DrawingError
 from extension.layouts.layers import chosen_layers
-from extension.operations.lay_out import Run
+from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.svg.document import serialise
 from nesting.stop import AfterSeconds, AnyOf

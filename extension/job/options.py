@@ -11,6 +11,7 @@ from typing import Any, Literal, get_args
 
 from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
+from extension.language.prices import Cost, parse_price
 from extension.language.rounding import END_ALLOWANCE, Purchase, RoundUp, default_rounding, purchase
 from extension.language.units import MM_PER_INCH, System, parse_length, typed_system
 from nesting.model import Section, Sides
@@ -54,7 +55,9 @@ _WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "system": ("the system of units", get_args(System)),
     "sides": ("how the right sides of folded cloth face", get_args(Sides)),
 }
-_YES_OR_NO = {"true": True, "yes": True, "1": True, "false": False, "no": False, "0": False}
+_YES, _NO = ("true", "yes", "1", "with"), ("false", "no", "0", "without")
+YES_OR_NO = dict.fromkeys(_YES, True) | dict.fromkeys(_NO, False)
+"""What a typed answer means."""
 
 
 def usual_workers() -> int:
@@ -71,9 +74,10 @@ class LayOutOptions:
     cloth that is there, None when as much as needed is bought; `allowance` None means that the seam
     allowance is included in the drawing. `sizes` pairs each chosen size with its number of
     garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
-    every piece. `shrinkage` is the share lost in the wash. `spread` is how the cloth lies, as
-    `job.spread.spread_text` has it, `sides` how its right sides face where it is folded. A run
-    stops after `rounds` when given, else after `seconds`.
+    every piece. `shrinkage` is the share lost in the wash, `price` what a metre or yard costs, as
+    typed, "" where it is not told. `spread` is how the cloth lies, as `job.spread.spread_text` has
+    it, `sides` how its right sides face where it is folded. A run stops after `rounds` when given,
+    else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -99,6 +103,7 @@ class LayOutOptions:
     workers: int = 1
     spread: str = USUAL_SPREAD
     sides: Sides = USUAL_SIDES
+    price: str = ""
 
     def __post_init__(self) -> None:
         for name in _WORDS:
@@ -120,6 +125,8 @@ class LayOutOptions:
             _check_count(f"The number of garments in size {size}", 1, COUNT_LIMIT, count)
         _check_shrinkage(self.shrinkage)
         _check_seconds(self.seconds)
+        if self.price:
+            parse_price(self.price)
         if not self.material.strip():
             raise OptionError("No material is named: type the one to lay out, such as “main”.")
 
@@ -138,6 +145,10 @@ class LayOutOptions:
             end_allowance=self.end_allowance,
             shrinkage=self.shrinkage,
         )
+
+    def cost(self, bought: Purchase) -> Cost | None:
+        """Return what a purchase comes to; None without a price, and for cloth that is there."""
+        return parse_price(self.price).of(bought) if self.price else None
 
     @property
     def kept_off(self) -> float:
@@ -281,7 +292,7 @@ def _typed_share(text: str) -> float:
 
 def _typed_yes_or_no(text: str) -> bool:
     """Return a typed answer."""
-    answer = _YES_OR_NO.get(text.casefold())
+    answer = YES_OR_NO.get(text.casefold())
     if answer is None:
         raise OptionError(f"Whether the fabric has a nap is “{text}”: type yes or no.")
     return answer

@@ -4,13 +4,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from extension.job.cutting_order import cloth_text, working_order
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan, consents, uncertain_tops
 from extension.job.settings import settings_of
+from extension.job.shopping import Item, shopping_values
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import Purchase, buy_text, purchase_text
 from extension.language.working_order import fold_cautions
@@ -64,6 +65,23 @@ def report_of(
         "lies": cloth_text(plan, options, layout),
         "working_order": list(working_order(plan, options, layout)),
         "cautions": [*folded, *CAUTIONS],
+    }
+
+
+def report_of_all(
+    reports: Sequence[Mapping[str, Any]], items: Sequence[Item], to_buy: Sequence[str]
+) -> dict[str, Any]:
+    """Return the report of a run with several layouts: each as it is told alone, and what to buy.
+
+    `to_buy` are the sentences of the list.
+    """
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "layouts": list(reports),
+        "to_buy": shopping_values(items),
+        "summary": list(to_buy),
+        "cautions": list(CAUTIONS),
     }
 
 

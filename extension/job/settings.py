@@ -26,6 +26,8 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
     values = asdict(options)
     values["sizes"] = dict(options.sizes)
     values["select"] = list(options.select)
+    if not options.price:
+        del values["price"]  # layouts without one are as they always were
     return {f"{key}_mm" if key in _MM else key: value for key, value in values.items()}
 
 

@@ -75,6 +75,7 @@ def summary(
     """
     return (
         _length_line(options, bought),
+        *_cost_line(options, bought),
         *_draft_line(layout, is_draft),
         _width_line(options),
         f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
@@ -132,6 +133,14 @@ def _length_line(options: LayOutOptions, bought: Purchase) -> str:
         "5cm": "rounded up to 5 cm and 1/8 yd",
     }.get(options.round_up, "rounded up to 10 cm and 1/8 yd")
     return f"{text[0].upper()}{text[1:]} ({step})."
+
+
+def _cost_line(options: LayOutOptions, bought: Purchase) -> list[str]:
+    """Return what the length to buy comes to, where a price was typed."""
+    cost = options.cost(bought)
+    if cost is not None:
+        return [f"Costs {cost.money.text}: {cost.how}, plain arithmetic on the length to buy."]
+    return ["The price changes nothing: this cloth is there already."] if options.price else []
 
 
 def _width_line(options: LayOutOptions) -> str:

@@ -7,7 +7,7 @@ Held are parts that say so (`lay:held`), and parts that are chosen for a run.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from lxml import etree
 
@@ -16,6 +16,7 @@ from extension.drawn.kept import Kept
 from extension.job.plan import Plan
 from extension.language.errors import DrawingError
 from extension.language.names import lay
+from extension.language.vocabulary import material
 from extension.language.words import listed
 from extension.layouts.copies import Assigned, tally
 from extension.layouts.found import FoundPart, astray, found_on, leaves_on, part_group
@@ -33,11 +34,13 @@ from nesting.model import Placement
 class HoldRequest:
     """What is to be held. `layer` is the id of the layout that is run again, "" for none.
 
-    `ids` are of parts, of groups of them, or of layouts, all of whose parts are meant.
+    `ids` are of parts, of groups of them, or of layouts, all of whose parts are meant. With neither
+    parts are meant that say that they are held; where a `material` is named, on its layouts alone.
     """
 
     layer: str = ""
     ids: tuple[str, ...] = ()
+    material: str = ""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -53,6 +56,21 @@ def held_sources(document: Document, leaves: Sequence[Leaf], request: HoldReques
     """Return the ids of the originals of all parts that are to be held, each once."""
     chosen = _chosen(document, leaves, request)
     return list(dict.fromkeys(part.of for part in chosen[1])) if chosen else []
+
+
+def request_for(
+    document: Document, leaves: Sequence[Leaf], request: HoldRequest, name: str, alone: bool
+) -> HoldRequest:
+    """Return what is held of the layout of one material, in a run that may lay others as well.
+
+    What is asked for of one layout holds for its material, and for the layout that is `alone`;
+    of the others parts stay that say so themselves.
+    """
+    if not (request.layer or request.ids):
+        return replace(request, material=name)
+    layer = _layer(document, leaves, request, elements_of(document, request.ids))
+    is_meant = alone or layer is None or material(layer.options.material) == name
+    return request if is_meant else HoldRequest(material=name)
 
 
 def held_parts(
@@ -153,7 +171,8 @@ def _layer(
     holding = [
         layer
         for layer in layout_layers(document)
-        if any(part.held for part in found_on(leaves_on(leaves, layer)).parts)
+        if request.material in ("", material(layer.options.material))
+        and any(part.held for part in found_on(leaves_on(leaves, layer)).parts)
     ]
     if len(holding) > 1:
         titles = listed([layer.title for layer in holding])

@@ -2,7 +2,8 @@
 """Lay out on fabric: from a drawing and options to the drawing with a layout on a new layer.
 
 The one place that wires reading, planning, engine, judge and writing together, for the command
-line and the editor alike. Files, clocks and windows are the caller's.
+line and the editor alike. A run makes one layout, or one for each material, one below the other.
+Files, clocks and windows are the caller's.
 """
 
 from __future__ import annotations
@@ -13,73 +14,191 @@ from typing import Any
 
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
+from extension.job.materials import materials_in
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
-from extension.job.reading import read_pieces
-from extension.job.report import report_of
+from extension.job.reading import ReadRequest, read_pieces
+from extension.job.report import report_of, report_of_all
 from extension.job.settings import outline_sizes, settings_text
+from extension.job.shares import shared_out
+from extension.job.shopping import Item, shopping_list
 from extension.job.summary import NapTrial, is_first_draft, left_out_text, summary
+from extension.job.wishes import Wishes, with_select
+from extension.language.cautions import CAUTIONS
 from extension.language.rounding import Purchase, buy_text
 from extension.layouts.gone import as_left_out, gone_since
-from extension.layouts.holding import HoldRequest, held_parts, held_sources
+from extension.layouts.holding import Held, HoldRequest, held_parts, held_sources, request_for
 from extension.layouts.layers import one_layer
 from extension.layouts.signs import sign_held
+from extension.operations.running import Found, Run, find
+from extension.pieces.model import Reading
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
-from extension.svg.model import LeftOut
-from nesting.cloth.problem import allowed_turns
-from nesting.errors import BrokenLayout
-from nesting.judge.check import check
-from nesting.model import Job, Layout
-from nesting.search.keeper import OnProgress
-from nesting.solve import solve
-from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, StopRule
-
-TRIAL_SHARE = 0.15
-"""Share of the time limit that is kept to find out what no nap would save, or what is missing."""
-TRIAL_LEAST = 2.0
-"""Seconds below which such a trial says nothing."""
-TRIAL_ROUNDS = 4
-"""A trial gets one round for so many rounds of the run."""
-
-NOT_TRIED = "What no nap would save was not tried: the time was too short."
-NO_OTHER_WAY = "No piece may be turned without nap either."
+from extension.svg.model import Leaf, LeftOut
+from nesting.cloth.problem import build_problem
+from nesting.errors import JobError
+from nesting.jobs.validation import validated
+from nesting.model import Layout
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """The drawing with its new layer, what to say about it, and the report as plain values."""
+    """The drawing with its new layers, what to say about them, and the report as plain values.
+
+    `to_buy` are the sentences over all layouts, none where there is one; `summary` holds them too.
+    """
 
     drawing: bytes
     summary: tuple[str, ...]
     report: dict[str, Any]
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class Run:
-    """How the engine is run: seconds since the start, whether to stop, and who hears of it."""
-
-    clock: Clock
-    stop: StopRule
-    on_progress: OnProgress | None = None
+    to_buy: tuple[str, ...] = ()
+    all_fit: bool = True
 
 
 NOTHING_HELD = HoldRequest()
 
 
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One layout that is wanted of a run, and which parts stay where they are on it."""
+
+    options: LayOutOptions
+    hold: HoldRequest = NOTHING_HELD
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Planned:
+    """An order with what was read for it."""
+
+    options: LayOutOptions
+    reading: Reading
+    plan: Plan
+    held: Held
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Laid:
+    """A layout that was found and drawn."""
+
+    planned: _Planned
+    found: Found
+    bought: Purchase
+    lines: tuple[str, ...]
+    layer: str
+    label: str
+
+    @property
+    def item(self) -> Item:
+        """What is bought for it."""
+        short = bool(self.found.layout.left_over)
+        return Item(self.planned.options, self.bought, short)
+
+
+class _Drawing:
+    """A document, and what was read of it: each way of reading it once."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self._everything: Sequence[Leaf] | None = None
+        self._drawn: Sequence[Leaf] | None = None
+        self._readings: dict[ReadRequest, Reading] = {}
+
+    @property
+    def everything(self) -> Sequence[Leaf]:
+        """All that is drawn now, layouts included."""
+        if self._everything is None:
+            self._everything = read_leaves(self.document, include_layouts=True)
+        return self._everything
+
+    def changed(self) -> None:
+        """Let all be read anew: a layer has been added."""
+        self._everything = None
+
+    def reading(self, options: LayOutOptions) -> Reading:
+        """Return the pieces that options ask for."""
+        request = request_of(options)
+        if self._drawn is None:
+            self._drawn = read_leaves(self.document)
+        if request not in self._readings:
+            self._readings[request] = read_pieces(self._drawn, request)
+        return self._readings[request]
+
+
 def lay_out(
     document: Document, options: LayOutOptions, run: Run, hold: HoldRequest = NOTHING_HELD
 ) -> Outcome:
-    """Return the document with a layout of its pieces on a new layer.
+    """Return the document with one layout of its pieces on a new layer; see `lay_out_again`."""
+    return lay_out_again(document, [Order(options, hold)], run)
 
-    The document's tree gains that layer and is otherwise as before. Parts of an earlier layout
-    that are held, by their notes or by `hold`, stay where they are on the new layer. Raises a
+
+def lay_out_materials(
+    document: Document, wishes: Wishes, run: Run, hold: HoldRequest = NOTHING_HELD
+) -> Outcome:
+    """Return the document with a layout for each material that is wished for, each on a layer.
+
+    They share the time, or the rounds, of the run. Raises as `lay_out_again` does.
+    """
+    drawing = _Drawing(document)
+    options = wishes.options(materials_in([drawing.reading(wishes.base)]))
+    orders = [
+        Order(one, request_for(document, drawing.everything, hold, one.material, alone))
+        for alone in [len(options) == 1]
+        for one in options
+    ]
+    alike = wishes.taken_alike([one.material for one in options])
+    notes = (alike,) if alike else ()
+    return _lay(drawing, orders, run, wishes.base.seconds, wishes.rounds, notes)
+
+
+def lay_out_again(
+    document: Document,
+    orders: Sequence[Order],
+    run: Run,
+    seconds: float | None = None,
+    rounds: int | None = None,
+) -> Outcome:
+    """Return the document with a layout for each order on a new layer.
+
+    `seconds` or `rounds` are those of the whole run; None: what the orders have of their own. The
+    document's tree gains those layers and is otherwise as before. Parts of an earlier layout
+    that are held, by their notes or by an order, stay where they are on the new layer. Raises a
     ThriftlayError with one sentence when the pieces cannot be read, planned, held or laid; the
     tree is untouched then.
     """
-    everything = read_leaves(document, include_layouts=True)
-    options = _with_held(options, held_sources(document, everything, hold))
-    reading = read_pieces(read_leaves(document), request_of(options))
+    own = sum(order.options.seconds for order in orders)
+    return _lay(_Drawing(document), orders, run, own if seconds is None else seconds, rounds, ())
+
+
+def _lay(
+    drawing: _Drawing,
+    orders: Sequence[Order],
+    run: Run,
+    seconds: float,
+    rounds: int | None,
+    notes: tuple[str, ...],
+) -> Outcome:
+    """Plan every layout before the first search begins, draw them when all are found."""
+    planned = [_planned(drawing, order) for order in orders]
+    if len(planned) > 1:
+        planned = _among_others(planned)
+    plans = [one.plan for one in planned]
+    options = shared_out(plans, [one.options for one in planned], seconds, rounds)
+    found = find(plans, options, seconds, run)
+    laid = [
+        _drawn(drawing, replace(one, options=own), result)
+        for one, own, result in zip(planned, options, found, strict=True)
+    ]
+    return _outcome(drawing.document, laid, notes)
+
+
+# --- before the search --------------------------------------------------------------------------
+
+
+def _planned(drawing: _Drawing, order: Order) -> _Planned:
+    """Return what is to be laid for one order."""
+    document, everything, hold = drawing.document, drawing.everything, order.hold
+    options = with_select(order.options, held_sources(document, everything, hold))
+    reading = drawing.reading(options)
     plan = make_plan(reading, options)
     held = held_parts(document, everything, plan, hold)
     plan = replace(
@@ -88,14 +207,49 @@ def lay_out(
         left_out=(*_gone(document, plan, hold), *plan.left_out),
         notes=(*held.notes, *plan.notes),
     )
-    tries_more = _has_time_for_trial(options)
-    tries_nap = _nap_may_matter(plan) and tries_more
-    leave_some = tries_nap or (options.fabric_length is not None and tries_more)
-    layout = _solved(plan.job, options, run, _limit(options, run, leave_some=leave_some))
-    trial = "" if layout.left_over else _without_nap(plan, options, run, layout, tries_nap)
-    all_need = _needed_by_all(plan, options, run, layout) if tries_more else None
+    return _Planned(options, reading, plan, held)
+
+
+def _gone(document: Document, plan: Plan, hold: HoldRequest) -> tuple[LeftOut, ...]:
+    """Return the pieces of the layout that is laid again whose originals are gone."""
+    if not hold.layer:
+        return ()
+    return tuple(map(as_left_out, gone_since(document, plan, one_layer(document, hold.layer))))
+
+
+def _among_others(planned: Sequence[_Planned]) -> list[_Planned]:
+    """Return what is to be laid, each without what another layout of the run lays.
+
+    Raises JobError for a layout that cannot be laid, before any time is spent on the others.
+    """
+    laid = {cut.drawn.id for one in planned for cut in one.plan.cuts.values()}
+    for one in planned:
+        try:
+            build_problem(validated(one.plan.job))
+        except JobError as fault:
+            raise JobError(f"{one.plan.material.capitalize()}: {fault}") from fault
+    return [
+        replace(one, plan=replace(one.plan, left_out=_without(one.plan.left_out, laid)))
+        for one in planned
+    ]
+
+
+def _without(left_out: Sequence[LeftOut], laid: set[str]) -> tuple[LeftOut, ...]:
+    return tuple(
+        left for left in left_out if left.reason != "other material" or left.object_id not in laid
+    )
+
+
+# --- after the search ---------------------------------------------------------------------------
+
+
+def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
+    """Add the layer of a layout to the document, below those that are there."""
+    document = drawing.document
+    plan, options, layout = planned.plan, planned.options, found.layout
     bought = options.bought(layout.length)
     is_draft = is_first_draft(plan, layout)
+    trial, all_need = found.without_nap, found.all_need
     lines = summary(plan, options, layout, bought, trial, is_draft=is_draft, all_need=all_need)
     figures = figures_of(plan, layout, bought, trial, is_draft=is_draft)
     sheet = Sheet(
@@ -106,108 +260,47 @@ def lay_out(
         bought,
         lines,
         settings_text(options, figures),
-        kept=held.kept,
+        kept=planned.held.kept,
     )
-    layer = draw_layout(document, everything, sheet)
-    if held.kept:
+    layer = draw_layout(document, drawing.everything, sheet)
+    drawing.changed()
+    if planned.held.kept:
         sign_held(document, layer.get("id", ""))
-    report = report_of(
-        reading,
-        plan,
-        options,
-        layout,
-        bought,
-        lines,
-        layer=layer.get("id", ""),
-        without_nap_mm=trial if isinstance(trial, float) else None,
-        is_draft=is_draft,
-        all_need_mm=all_need,
+    return _Laid(planned, found, bought, lines, layer.get("id", ""), sheet.label)
+
+
+def _outcome(document: Document, laid: Sequence[_Laid], notes: tuple[str, ...]) -> Outcome:
+    """Return the result of a run; of one layout alone all is said as of that layout."""
+    reports = [_report(one) for one in laid]
+    items = [one.item for one in laid]
+    all_fit = not any(item.is_short for item in items)
+    if len(laid) == 1:
+        return Outcome(serialise(document), laid[0].lines, reports[0], (), all_fit)
+    to_buy = (*shopping_list(items), *notes)
+    each = [
+        line
+        for one in laid
+        for line in (f"{one.label}:", *(line for line in one.lines if line not in CAUTIONS))
+    ]
+    report = report_of_all(reports, items, to_buy)
+    return Outcome(serialise(document), (*to_buy, *each, *CAUTIONS), report, to_buy, all_fit)
+
+
+def _report(laid: _Laid) -> dict[str, Any]:
+    """Return the report of one layout."""
+    planned, found = laid.planned, laid.found
+    return report_of(
+        planned.reading,
+        planned.plan,
+        planned.options,
+        found.layout,
+        laid.bought,
+        laid.lines,
+        layer=laid.layer,
+        without_nap_mm=found.without_nap_mm,
+        is_draft=is_first_draft(planned.plan, found.layout),
+        all_need_mm=found.all_need,
     )
-    return Outcome(serialise(document), lines, report)
-
-
-def _with_held(options: LayOutOptions, sources: Sequence[str]) -> LayOutOptions:
-    """Return options under which the pieces of held parts are chosen as well."""
-    if not options.select:
-        return options
-    return replace(options, select=tuple(dict.fromkeys((*options.select, *sources))))
-
-
-def _gone(document: Document, plan: Plan, hold: HoldRequest) -> tuple[LeftOut, ...]:
-    """Return the pieces of the layout that is laid again whose originals are gone."""
-    if not hold.layer:
-        return ()
-    return tuple(map(as_left_out, gone_since(document, plan, one_layer(document, hold.layer))))
-
-
-def _limit(options: LayOutOptions, run: Run, *, leave_some: bool) -> StopRule:
-    """Return when the run itself stops; it may have to leave time for a trial without nap."""
-    if options.rounds is not None:
-        return AnyOf(AfterRounds(options.rounds), run.stop)
-    share = 1.0 - TRIAL_SHARE if leave_some else 1.0
-    return AnyOf(AfterSeconds(share * options.seconds, run.clock), run.stop)
-
-
-def _solved(job: Job, options: LayOutOptions, run: Run, limit: StopRule) -> Layout:
-    """Return the engine's layout. The judge is asked here once more: nothing passes it unseen."""
-    layout = solve(
-        job,
-        seed=options.seed,
-        stop=limit,
-        workers=options.workers,
-        clock=run.clock,
-        on_progress=run.on_progress,
-    )
-    violations = check(job, layout)
-    if violations:
-        raise BrokenLayout(violations)
-    return layout
-
-
-def _nap_may_matter(plan: Plan) -> bool:
-    """Return whether some piece could lie in another way if the cloth had no nap."""
-    fabric = plan.job.fabric
-    free = replace(fabric, nap=False)
-    return fabric.nap and any(
-        allowed_turns(piece, free) != allowed_turns(piece, fabric) for piece in plan.job.pieces
-    )
-
-
-def _has_time_for_trial(options: LayOutOptions) -> bool:
-    """Return whether a trial without nap would have enough time to say anything."""
-    return options.rounds is not None or TRIAL_SHARE * options.seconds >= TRIAL_LEAST
-
-
-def _without_nap(
-    plan: Plan, options: LayOutOptions, run: Run, layout: Layout, tried: bool
-) -> NapTrial:
-    """Return the length that a short run without nap needs, or why there is none."""
-    if not plan.job.fabric.nap:
-        return ""
-    if not _nap_may_matter(plan):
-        return NO_OTHER_WAY
-    if not tried or run.stop(0):
-        return NOT_TRIED
-    free = replace(plan.job, fabric=replace(plan.job.fabric, nap=False, length=None))
-    # A layout with nap is one without as well: no nap never needs more.
-    return min(_trial(free, options, run).length, layout.length)
-
-
-def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, layout: Layout) -> float | None:
-    """Return the length on which a short run lays all parts that do not fit on the cloth."""
-    if not layout.left_over or run.stop(0):
-        return None
-    longer = replace(plan.job, fabric=replace(plan.job.fabric, length=None))
-    return _trial(longer, options, run).length
-
-
-def _trial(job: Job, options: LayOutOptions, run: Run) -> Layout:
-    """Return a layout by a short run beside the main one."""
-    if options.rounds is not None:
-        rule: StopRule = AfterRounds(max(options.rounds // TRIAL_ROUNDS, 1))
-    else:
-        rule = AfterSeconds(options.seconds, run.clock)
-    return _solved(job, options, replace(run, on_progress=None), AnyOf(rule, run.stop))
 
 
 def figures_of(

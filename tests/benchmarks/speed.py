@@ -20,7 +20,8 @@ CHILD = """
 import sys, time
 from pathlib import Path
 from extension.svg.document import parse
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.job.options import options_from_text
 from nesting.stop import Request
 

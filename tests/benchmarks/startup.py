@@ -27,7 +27,7 @@ WORDS = {
     "diagram": [],
     "hold": ["--id=thriftlay-1-part-1"],
     "join-lines": ["--tolerance=x"],
-    "lay-out": ["--width=nan"],
+    "lay-out": ["--fabric_width=nan"],
     "read-markings": [],
     "requirements": ["--widths=wide"],
     "tighten": ["--id=front"],

@@ -69,13 +69,13 @@ def originals(drawing: bytes) -> list[bytes]:
         (
             "lined-jacket.svg",
             1115.0,
-            {"width": 114, "width_is": "booked", "material": "lining", "nap": 0},
+            {"fabric_width": "114 cm", "material": "lining"},
             None,
         ),
         (
             "inch-trousers.svg",
             45 * 25.4,
-            {"width": 45, "width_unit": "in", "width_is": "usable"},
+            {"fabric_width": "45 in", "width_is": "usable"},
             None,
         ),
     ],
@@ -122,10 +122,10 @@ def test_a_second_run_adds_a_second_layer(profile: Profile, samples: Path) -> No
 def test_the_settings_of_the_selected_layout_are_used_again(
     profile: Profile, samples: Path, tmp_path: Path
 ) -> None:
-    profile.prefer(seconds=2, width=115, gap="5 mm")
+    profile.prefer(seconds=2, fabric_width="115 cm", gap="5 mm")
     saved = tmp_path / "laid.svg"
     saved.write_bytes(profile.run(samples / "first-apron.svg", [RUN]))
-    profile.prefer(again=1, width=70)
+    profile.prefer(again=1, fabric_width="70 cm")
     first, second = read_layouts(profile.run(saved, ["select-by-id:thriftlay-1-part-2", RUN]))
     judge(second, 1125.0, gap=5.0)
     assert second.counts == first.counts

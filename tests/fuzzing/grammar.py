@@ -381,7 +381,7 @@ def materials(random: Random) -> Drawn:
     for _ in range(random.randrange(1, 4)):
         sheet.piece(is_known=False, cut=1).set("{urn:thriftlay:1}cut", random.choice(cuts))
     sheet.piece()
-    material = random.choice(("main", "main", "main", "lining", "interfacing", "Futter", "nothing"))
+    material = random.choice(("main", "all", "all", "lining", "interfacing", "Futter", "nothing"))
     return sheet.done("--material", material, is_known=False)
 
 

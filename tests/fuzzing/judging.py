@@ -110,8 +110,17 @@ def _canonical(node: etree._Element) -> tuple[Any, ...]:
 
 
 def fresh_layout(drawn: Drawn | None, data: bytes, report: Mapping[str, Any]) -> Iterator[str]:
-    """Yield what is wrong with the layout that was just written, as it is drawn."""
+    """Yield what is wrong with the layouts that were just written, as they are drawn."""
     root = _tree(data)
+    if "layouts" in report:
+        # A piece may be on one of them, on several, or named by each that has no use for it.
+        for one in report["layouts"]:
+            yield from (f"{one['material']}: {fault}" for fault in _fresh(None, root, one))
+        return
+    yield from _fresh(drawn, root, report)
+
+
+def _fresh(drawn: Drawn | None, root: etree._Element, report: Mapping[str, Any]) -> Iterator[str]:
     layer = next(one for one in layers_of(root) if one.get("id") == report["layer"])
     parts = drawn_parts(layer)
     yield from _counted(drawn, parts, report)

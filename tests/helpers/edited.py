@@ -13,7 +13,8 @@ from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.language.names import lay
 from extension.operations.check import Outcome, check_layouts
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.svg.document import Document, parse, serialise
 from nesting.geometry.shapes import oriented, whole_outline
 from nesting.model import Placement

@@ -220,7 +220,7 @@ def test_what_cannot_be_written_is_told_before_the_work_is_done(
     def never(*_: object, **__: object) -> None:
         raise AssertionError("the work was begun")
 
-    monkeypatch.setattr("extension.commands.lay_out.lay_out", never)
+    monkeypatch.setattr("extension.commands.lay_out.lay_out_materials", never)
     # A file as a parent folder: refused to everyone, the administrator included.
     for words in (["--report", drawing / "r.json"], ["--report", drawing.parent / "no" / "r.json"]):
         code, _, err = lay_out(drawing, *words)

@@ -84,7 +84,7 @@ def test_letters_that_a_terminal_does_not_have_are_written_plainer(encoding: str
         ("join_lines", "join_lines", ["join-lines", "in.svg", "--output", "out.svg"], 1),
         (
             "lay_out",
-            "lay_out",
+            "lay_out_materials",
             ["lay-out", "in.svg", "--fabric-width", "1m", "--output", "out.svg"],
             2,
         ),

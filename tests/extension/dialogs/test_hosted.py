@@ -36,7 +36,7 @@ UNEVEN = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="3000mm" height="300mm" viewBox="0 0 3000 300">'
     f"{SHAPES}</svg>"
 ).encode()
-LONG = ("--seconds=250", "--width=45")
+LONG = ("--seconds=250", "--fabric_width=45cm")
 """On cloth so narrow no layout can be proven best: a run goes on until it is stopped."""
 
 

@@ -167,7 +167,7 @@ def test_numbered_texts_sort_into_working_order_by_bytes() -> None:
 def test_choices_and_pages_are_read_with_the_first_as_default() -> None:
     fields = {field.name: field for field in parameters(EXTENSION / "dialogs/lay_out.inx")}
     assert fields["tab"].default == "fabric"
-    assert fields["width_unit"] == Parameter(
-        "width_unit", "optiongroup", "cm", ("cm", "in", "mm", "m", "yd")
+    assert fields["width_is"] == Parameter(
+        "width_is", "optiongroup", "booked", ("booked", "usable")
     )
     assert fields["sizes"].default == ""

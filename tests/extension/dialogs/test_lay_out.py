@@ -10,11 +10,18 @@ from extension.job.options import LayOutOptions, usual_workers
 from extension.job.settings import settings_text
 from extension.language.errors import DrawingError, OptionError
 from extension.layouts.holding import HoldRequest
+from extension.operations.lay_out import Order
 from tests.helpers.menu import EMPTY, opened
 
 
-def options(*arguments: str, drawing: bytes = EMPTY) -> LayOutOptions:
-    return opened(LayOut, *arguments, drawing=drawing).wanted()
+def options(*arguments: str, drawing: bytes = EMPTY, material: str = "main") -> LayOutOptions:
+    """Return the options of the layout of a drawing with one material."""
+    (wanted,) = opened(LayOut, *arguments, drawing=drawing).wanted().options({material: 1})
+    return wanted
+
+
+def again(*arguments: str, drawing: bytes) -> list[Order]:
+    return opened(LayOut, "--again=true", *arguments, drawing=drawing).orders()
 
 
 def drawing_with_layouts(*settings: LayOutOptions) -> bytes:
@@ -34,19 +41,42 @@ def test_an_untouched_dialog_gives_the_defaults_that_never_spoil_cloth() -> None
 
 
 def test_inches_round_to_eighths_of_a_yard() -> None:
-    typed = options("--width=45", "--width_unit=in", "--width_is=booked")
+    typed = options("--fabric_width=45 in", "--width_is=booked")
     assert (typed.fabric_width, typed.round_up) == (1143.0, "1/8yd")
     assert typed.usable_width == 1143.0 - 25.4
 
 
-def test_noise_of_a_spin_box_is_no_width() -> None:
-    assert options("--width=139.99999999999997").fabric_width == 1400.0
+def test_materials_may_have_widths_and_naps_of_their_own() -> None:
+    words = ("--fabric_width=main = 140 cm, lining = 55 in", "--price=main=12.50, lining=6")
+    wishes = opened(LayOut, *words).wanted()
+    main, lining = wishes.options({"main": 2, "lining": 1})
+    assert (main.fabric_width, main.nap, main.price) == (1400.0, True, "12.50")
+    assert (lining.fabric_width, lining.nap, lining.price) == (1397.0, False, "6")
+    assert (main.round_up, lining.round_up) == ("10cm", "1/8yd")
+
+
+@pytest.mark.parametrize(
+    ("words", "naps"),
+    [
+        ((), [True, False, True]),
+        (("--napped=lining",), [False, True, False]),
+        (("--napped=main, lining",), [True, True, False]),
+        (("--nap=false",), [False, False, False]),
+        (("--nap=false", "--napped=main"), [False, False, False]),
+    ],
+    ids=str,
+)
+def test_the_tick_and_the_names_beside_it_tell_the_nap(
+    words: tuple[str, ...], naps: list[bool]
+) -> None:
+    wishes = opened(LayOut, *words).wanted()
+    found = wishes.options({"main": 1, "lining": 1, "contrast": 1})
+    assert [one.nap for one in found] == naps
 
 
 def test_every_field_reaches_the_options() -> None:
     typed = options(
-        "--width=1.2",
-        "--width_unit=m",
+        "--fabric_width=1.2 m",
         "--nap=false",
         "--material=lining",
         "--gap=1/8in",
@@ -62,6 +92,7 @@ def test_every_field_reaches_the_options() -> None:
         "--seed=7",
         "--id=b",
         "--id=a",
+        material="lining",
     )
     assert typed == LayOutOptions(
         fabric_width=1200.0,
@@ -90,9 +121,13 @@ def test_the_width_to_add_counts_only_when_adding_is_chosen() -> None:
     "fault",
     [
         ("--allowance_is=add", "--allowance= "),
-        ("--width=0",),
-        ("--width=-3",),
-        ("--width=nan",),
+        ("--fabric_width=0 cm",),
+        ("--fabric_width=-3 cm",),
+        ("--fabric_width=nan",),
+        ("--fabric_width=140",),
+        ("--fabric_width= ",),
+        ("--fabric_width=main=140cm,lining=wide",),
+        ("--price=cheap",),
         ("--gap=three",),
         ("--sizes=38=none",),
     ],
@@ -110,26 +145,43 @@ def test_the_settings_of_the_selected_layout_are_used_whole(selected: str) -> No
     first = LayOutOptions(fabric_width=900.0)
     second = LayOutOptions(fabric_width=1150.0, nap=False, select=("front",), seed=3)
     drawing = drawing_with_layouts(first, second)
-    assert options("--again=true", f"--id={selected}", "--width=70", drawing=drawing) == second
+    (order,) = again(f"--id={selected}", "--fabric_width=70 cm", drawing=drawing)
+    assert order == Order(second, HoldRequest("layer2"))
 
 
-@pytest.mark.parametrize(
-    "selected", [[], ["front"], ["layer1", "layer2"], ["part1", "front"], ["nobody"]], ids=str
-)
-def test_without_one_selected_layout_its_settings_are_refused(selected: list[str]) -> None:
+def test_several_selected_layouts_are_laid_out_again_together() -> None:
+    first = LayOutOptions(fabric_width=900.0)
+    second = LayOutOptions(fabric_width=1150.0, material="lining", nap=False)
+    orders = again("--id=layer2", "--id=path1", drawing=drawing_with_layouts(first, second))
+    assert [order.options for order in orders] == [first, second]
+    assert [order.hold.layer for order in orders] == ["layer1", "layer2"]
+
+
+def test_of_several_layouts_each_keeps_the_parts_that_are_selected_on_it() -> None:
+    drawing = drawing_with_layouts(LayOutOptions(900.0), LayOutOptions(900.0, material="lining"))
+    words = ("--keep=selected", "--id=part1", "--id=part2")
+    kept = [order.hold for order in again(*words, drawing=drawing)]
+    assert kept == [HoldRequest("layer1", ("part1",)), HoldRequest("layer2", ("part2",))]
+
+
+@pytest.mark.parametrize("selected", [[], ["front"], ["part1", "front"], ["nobody"]], ids=str)
+def test_without_a_selected_layout_its_settings_are_refused(selected: list[str]) -> None:
     settings = LayOutOptions(fabric_width=900.0)
     drawing = drawing_with_layouts(settings, settings)
-    with pytest.raises(DrawingError, match="select that layout"):
-        options("--again=true", *(f"--id={one}" for one in selected), drawing=drawing)
+    with pytest.raises(DrawingError, match="settings of layouts, select them"):
+        again(*(f"--id={one}" for one in selected), drawing=drawing)
 
 
 def test_parts_of_one_layout_count_as_one() -> None:
     drawing = drawing_with_layouts(LayOutOptions(fabric_width=900.0))
-    assert options("--again=true", "--id=part1", "--id=path1", drawing=drawing).fabric_width == 900
+    (order,) = again("--id=part1", "--id=path1", drawing=drawing)
+    assert order.options.fabric_width == 900
 
 
 def hold(*words: str, drawing: bytes) -> HoldRequest:
-    return opened(LayOut, *words, drawing=drawing).kept()
+    """Return what a run keeps, of its one layout."""
+    command = opened(LayOut, *words, drawing=drawing)
+    return command.orders()[0].hold if command.options.again else command.kept()
 
 
 @pytest.mark.parametrize(
@@ -168,8 +220,15 @@ def test_nothing_is_kept_of_no_layout_or_of_several(words: tuple[str, ...]) -> N
 
 def test_new_pieces_go_into_the_gaps_of_the_selected_layout() -> None:
     drawing = drawing_with_layouts(LayOutOptions(900.0, select=("front",)))
-    words = ("--again=true", "--keep=all", "--id=part1", "--id=cuff")
-    assert options(*words, drawing=drawing).select == ("front", "cuff")
+    (order,) = again("--keep=all", "--id=part1", "--id=cuff", drawing=drawing)
+    assert order.options.select == ("front", "cuff")
+    assert order.hold == HoldRequest("layer1", ("layer1",))
+
+
+def test_new_pieces_do_not_go_into_the_gaps_of_several_layouts() -> None:
+    drawing = drawing_with_layouts(LayOutOptions(900.0), LayOutOptions(900.0))
+    with pytest.raises(DrawingError, match="gaps of one alone"):
+        again("--keep=all", "--id=part1", "--id=part2", drawing=drawing)
 
 
 def test_parts_that_are_selected_are_not_read_as_pieces() -> None:
@@ -183,4 +242,4 @@ def test_an_earlier_layer_without_settings_is_refused() -> None:
         b"height='1mm'><g id='old' lay:layout='1'/></svg>"
     )
     with pytest.raises(DrawingError, match="settings"):
-        options("--again=true", "--id=old", drawing=bare)
+        again("--id=old", drawing=bare)

@@ -24,8 +24,9 @@ from extension.operations import KEEPS_BEST
 from extension.operations.check import check_layouts
 from extension.operations.details import set_details
 from extension.operations.hold import hold_parts
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
 from extension.operations.read_markings import read_markings
+from extension.operations.running import Run
 from extension.svg.document import Document, parse
 from extension.svg.identities import Identities
 from tests.helpers.edited import Edited

@@ -6,7 +6,8 @@ from __future__ import annotations
 import pytest
 
 from extension.language.errors import DrawingError
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.requirements_table.cells import ask
 from extension.requirements_table.options import TableOptions

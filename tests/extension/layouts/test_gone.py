@@ -13,7 +13,8 @@ from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import layout_layers
-from extension.operations.lay_out import Outcome, Run, lay_out
+from extension.operations.lay_out import Outcome, lay_out
+from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.svg.document import parse
 from tests.helpers.cloth import between_selvedges

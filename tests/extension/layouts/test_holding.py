@@ -15,7 +15,8 @@ from extension.job.options import LayOutOptions
 from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.layouts.holding import HoldRequest
-from extension.operations.lay_out import Outcome, Run, lay_out
+from extension.operations.lay_out import Outcome, lay_out
+from extension.operations.running import Run
 from extension.svg.document import parse
 from nesting.errors import JobError
 from tests.helpers.edited import CLOTH, Edited

@@ -12,7 +12,8 @@ from lxml import etree
 from extension.drawn.joined import draw_joined
 from extension.job.options import LayOutOptions
 from extension.language.names import lay
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.svg.document import parse
 from tests.helpers.broken import rectangle
 from tests.helpers.edited import Edited

@@ -7,7 +7,8 @@ import pytest
 
 from extension.job.settings import result_of
 from extension.language.names import lay
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.svg.document import parse
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.edited import Edited

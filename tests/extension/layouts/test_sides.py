@@ -7,7 +7,7 @@ import pytest
 
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.operations.lay_out import Run
+from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from tests.helpers.edited import SPOTS, Edited
 from tests.helpers.layouts import no_time

@@ -14,7 +14,8 @@ from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.layouts.holding import HoldRequest
 from extension.layouts.wrecks import Wreck, claimed
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.svg.document import parse
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.edited import CLOTH, Edited

@@ -12,7 +12,8 @@ from lxml import etree
 
 from extension.language.errors import DrawingError
 from extension.language.names import NAMESPACE, RESULT_ATTRIBUTES, lay
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.pieces.attributes import (
     _ENDS,
     _ROLES,

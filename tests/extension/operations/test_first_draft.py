@@ -12,8 +12,9 @@ from extension.job.options import LayOutOptions
 from extension.job.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
 from extension.language.names import lay
 from extension.operations.check import check_layouts
-from extension.operations.lay_out import Outcome, Run, lay_out
+from extension.operations.lay_out import Outcome, lay_out
 from extension.operations.progress import progress_text
+from extension.operations.running import Run
 from extension.svg.document import parse
 from nesting.search.keeper import Progress
 from nesting.stop import StopRule

@@ -20,7 +20,8 @@ from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import layout_layers
 from extension.operations.check import check_layouts
 from extension.operations.hold import NO_PART, hold_parts
-from extension.operations.lay_out import Run, lay_out
+from extension.operations.lay_out import lay_out
+from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.svg.document import Document, parse
 from extension.svg.leaves import read_leaves

@@ -16,8 +16,9 @@ from extension.job.options import LayOutOptions
 from extension.job.settings import options_of
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.operations import lay_out as lay_out_module
-from extension.operations.lay_out import NO_OTHER_WAY, NOT_TRIED, Outcome, Run, lay_out
+from extension.operations import running
+from extension.operations.lay_out import Outcome, lay_out
+from extension.operations.running import NO_OTHER_WAY, NOT_TRIED, Run
 from extension.svg.document import parse
 from nesting.errors import BrokenLayout, PieceTooWide, ThriftlayError
 from nesting.judge.check import check_laid
@@ -79,9 +80,9 @@ class Engine:
 def engine(monkeypatch: pytest.MonkeyPatch) -> Callable[[float], Engine]:
     def put_in_place(shorter: float = 0.0) -> Engine:
         made = Engine(shorter)
-        monkeypatch.setattr(lay_out_module, "solve", made)
+        monkeypatch.setattr(running, "solve", made)
         # The stand-in's shorter length is no true one.
-        monkeypatch.setattr(lay_out_module, "check", lambda job, layout: ())
+        monkeypatch.setattr(running, "check", lambda job, layout: ())
         return made
 
     return put_in_place
@@ -216,7 +217,7 @@ def test_progress_is_heard_of_the_run_but_not_of_the_trial(engine: Callable[[], 
 
 def test_what_the_judge_refuses_is_never_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
     fault = Violation("overlap", ("a", "b"), 1.0, "They overlap.")
-    monkeypatch.setattr(lay_out_module, "check", lambda job, layout: (fault,))
+    monkeypatch.setattr(running, "check", lambda job, layout: (fault,))
     document = garment().document()
     before = etree.tostring(document.root)
     with pytest.raises(BrokenLayout):

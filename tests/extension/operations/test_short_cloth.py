@@ -15,7 +15,8 @@ from extension.job.options import changed_options
 from extension.job.settings import options_of
 from extension.language.errors import OptionError
 from extension.operations.check import check_layouts
-from extension.operations.lay_out import Outcome, Run, lay_out
+from extension.operations.lay_out import Outcome, lay_out
+from extension.operations.running import Run
 from extension.svg.document import parse, serialise
 from nesting.stop import AfterRounds
 from tests.helpers.cloth import between_selvedges, typed_between_selvedges

@@ -9,7 +9,7 @@ import pytest
 
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.operations.lay_out import Run
+from extension.operations.running import Run
 from extension.operations.tighten import TightenOutcome, tighten_layout
 from extension.svg.document import parse
 from tests.helpers.edited import Edited

@@ -1,0 +1,205 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What is wished for of all materials of one run, as typed; for each of them, the options.
+
+What belongs to the cloth may be typed for each material: `main=140cm, lining=150cm`. All else
+holds for the whole run.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from extension.job.materials import MAIN, MOST, check_materials, materials_text
+from extension.job.options import YES_OR_NO, LayOutOptions, changed_options, options_from_text
+from extension.job.spread import WRITE_IT, spread_by_material
+from extension.language.by_material import REST, one_by_material, value_for
+from extension.language.errors import OptionError
+from extension.language.vocabulary import material
+from extension.language.words import listed
+
+Typed = Mapping[str, str]
+
+BY_MATERIAL: dict[str, str] = {
+    "spread": WRITE_IT,
+    "sides": "type it like “together” or “main=together, lining=apart”",
+    "fabric_width": "type it like “140cm” or “main=140cm, lining=150cm”",
+    "fabric_length": "type it like “1.2m” or “main=1.2m, lining=none”",
+    "width_is": "type it like “booked” or “main=booked, interfacing=usable”",
+    "selvedge": "type it like “2cm” or “main=2cm, lining=1cm”",
+    "gap": "type it like “3mm” or “main=3mm, lining=5mm”",
+    "shrinkage": "type it like “5%” or “main=5%, lining=2%”",
+    "price": "type it like “12.50” or “main=12.50, lining=6”",
+    "rounds": "type it like “40” or “main=30, lining=10”",
+    "nap": "type yes or no, the materials that have one, like “main, contrast”, or both, like "
+    "“main=yes, lining=no”",
+}
+"""What may be typed for each material, and how a fault ends."""
+ALL = "all"
+"""The word for every material that there is."""
+NO_NAP = ("lining", "interfacing")
+"""Materials that have no nap unless told (common practice, no source); numbered ones as well."""
+
+_NUMBER = re.compile(r"\s*\d+\Z")
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Wishes:
+    """One run over materials: what is typed for each of them, and what holds for all.
+
+    `cloth` is by field of `BY_MATERIAL`, then by material or `REST`; `materials` are those that are
+    asked for, none for all that pieces are cut from. `base` are the options of one of them, for
+    what is the same in all: sizes, selection, allowance, seed, workers and time.
+    """
+
+    common: Typed
+    cloth: Mapping[str, Typed]
+    materials: tuple[str, ...]
+    base: LayOutOptions
+
+    @property
+    def rounds(self) -> int | None:
+        """The rounds of the whole run, None where time limits it, or each has its own."""
+        return self.base.rounds if REST in self.cloth.get("rounds", {}) else None
+
+    def options(self, present: Mapping[str, int]) -> tuple[LayOutOptions, ...]:
+        """Return the options of each layout of the run.
+
+        `present` are the materials that are drawn, with the numbers of their pieces. Raises
+        OptionError for a material that nothing is cut from, and for one without a width.
+        """
+        wanted = self.materials or tuple(present) or (MAIN,)
+        if present:
+            named = (name for typed in self.cloth.values() for name in typed if name != REST)
+            check_materials((*wanted, *named), present)
+        widths = self.cloth["fabric_width"]
+        missing = {name: count for name, count in present.items() if name in wanted}
+        missing = {name: n for name, n in missing.items() if value_for(name, widths) is None}
+        if missing:
+            raise OptionError(_no_width(missing, present))
+        return tuple(self._of(name) for name in wanted)
+
+    def taken_alike(self, materials: Sequence[str]) -> str:
+        """Return that one width was taken for several materials, "" where each has its own."""
+        widths = self.cloth["fabric_width"]
+        alike = [name for name in materials if name not in widths]
+        if len(alike) < 2:
+            return ""
+        entries = ", ".join(f"{name}=…" for name in alike)
+        return (
+            f"{listed(alike, MOST).capitalize()} are laid on the same width, {widths[REST]}, which "
+            f"was typed for all: where they differ, type “{entries}”."
+        )
+
+    def _of(self, name: str) -> LayOutOptions:
+        return _options(self.common, self.cloth, name, self.base.select)
+
+
+def wishes_from_text(typed: Typed, select: Sequence[str] = ()) -> Wishes:
+    """Return the wishes of values as typed; what is missing or blank takes its default.
+
+    Keys are fields of `LayOutOptions`. Those of `BY_MATERIAL` may hold a list by material, and
+    `material` holds several, or `all`. Raises OptionError.
+    """
+    cloth = _cloth(typed)
+    if "fabric_width" not in cloth:
+        raise OptionError(f"No fabric width is given: {BY_MATERIAL['fabric_width']}.")
+    common = {name: text for name, text in typed.items() if name not in BY_MATERIAL}
+    materials = materials_typed(common.pop("material", ""))
+    named = dict.fromkeys(name for values in cloth.values() for name in values if name != REST)
+    with_width = [name for name in named if value_for(name, cloth["fabric_width"]) is not None]
+    judged = [_options(common, cloth, name, select) for name in with_width]
+    if REST in cloth["fabric_width"]:
+        judged.insert(0, _options(common, cloth, (materials or (MAIN,))[0], select))
+    return Wishes(common, cloth, materials, judged[0])
+
+
+def materials_typed(text: str) -> tuple[str, ...]:
+    """Return the materials of a list, each once; none for `all`, or where nothing is typed."""
+    words = [material(word) for word in re.split("[,;]", text) if word.strip()]
+    return () if ALL in words else tuple(dict.fromkeys(words))
+
+
+def changed_for(
+    stored: LayOutOptions, typed: Typed, select: Sequence[str] = (), others: Sequence[str] = ()
+) -> LayOutOptions:
+    """Return stored options of one layout with what was typed for its material in their place.
+
+    `others` are the materials that are laid again with it. Raises OptionError for what is typed
+    for any other one.
+    """
+    cloth = _cloth(typed)
+    name = stored.material
+    again = (name, *others)
+    for field, values in cloth.items():
+        stray = [one for one in values if one != REST and one not in again]
+        if stray:
+            raise OptionError(
+                f"“{stray[0]}” is not laid out again, so nothing can be typed for it "
+                f"(“{typed[field].strip()}”): leave it out."
+            )
+    common = {key: text for key, text in typed.items() if key not in BY_MATERIAL}
+    materials = materials_typed(common.pop("material", ""))
+    if len(materials) > 1 or (materials and others):
+        raise OptionError(
+            "A layout that is laid out again has one material: type one, or leave it as it is."
+        )
+    own = {"material": materials[0]} if materials else {}
+    return changed_options(stored, {**common, **_own(cloth, name), **own}, select)
+
+
+def _options(
+    common: Typed, cloth: Mapping[str, Typed], name: str, select: Sequence[str]
+) -> LayOutOptions:
+    """Return the options of the layout of one material. Raises OptionError."""
+    nap = {"nap": "no" if _NUMBER.sub("", name) in NO_NAP else "yes"}
+    typed = {**common, **nap, **_own(cloth, name), "material": name}
+    return options_from_text(typed, select)
+
+
+def _own(cloth: Mapping[str, Typed], name: str) -> dict[str, str]:
+    """Return what is typed for one material, field by field."""
+    found = {field: value_for(name, values) for field, values in cloth.items()}
+    return {field: value for field, value in found.items() if value is not None}
+
+
+def _cloth(typed: Typed) -> dict[str, dict[str, str]]:
+    """Return what is typed by material, by field; a field in which nothing is typed is missing."""
+    given = {name: typed.get(name, "").strip() for name in BY_MATERIAL}
+    return {name: _one_field(name, text) for name, text in given.items() if text}
+
+
+def _one_field(name: str, text: str) -> dict[str, str]:
+    """Return what is typed in one field, by material. Raises OptionError."""
+    if name == "spread":
+        return spread_by_material(text)
+    if name == "nap":
+        return _naps(text, BY_MATERIAL[name])
+    return one_by_material(text, BY_MATERIAL[name])
+
+
+def _naps(text: str, example: str) -> dict[str, str]:
+    """Return yes or no by material; of a list of materials those have a nap, and no others."""
+    words = [word.strip() for word in re.split("[,;]", text)]
+    if any("=" in word for word in words) or text.casefold() in YES_OR_NO:
+        return one_by_material(text, example)
+    if not all(words):
+        raise OptionError(f"A value is missing in “{text}”: {example}.")
+    return {**dict.fromkeys(map(material, words), "yes"), REST: "no"}
+
+
+def _no_width(missing: Mapping[str, int], present: Mapping[str, int]) -> str:
+    """Return the sentence for materials that have no width."""
+    entries = ", ".join(f"{name}=…" for name in present)
+    return (
+        f"No fabric width is given for {materials_text(missing)}: type “{entries}”, or name the "
+        "materials that are to be laid out."
+    )
+
+
+def with_select(options: LayOutOptions, sources: Sequence[str]) -> LayOutOptions:
+    """Return options under which some originals are chosen as well as what was."""
+    if not options.select:
+        return options
+    return replace(options, select=tuple(dict.fromkeys((*options.select, *sources))))
