@@ -95,6 +95,13 @@ def test_all_that_belongs_to_the_cloth_may_be_typed_for_each_material() -> None:
     assert (main.end_allowance, interfacing.end_allowance) == (50.0, 50.8)
 
 
+def test_each_material_may_lie_in_its_own_way() -> None:
+    typed = {"fabric_width": "140cm", "spread": "main=depth=35cm, lining=lengthwise"}
+    found = options(**typed, sides="main=apart")
+    assert [one.spread for one in found.values()] == ["depth 35cm", "lengthwise", "open"]
+    assert [one.sides for one in found.values()] == ["apart", "together", "together"]
+
+
 def test_some_materials_are_laid_when_they_are_named() -> None:
     typed = {"fabric_width": "main=140cm,lining=150cm"}
     assert list(options(material="Futter, main", **typed)) == ["lining", "main"]
