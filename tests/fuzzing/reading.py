@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 import svgelements
 from lxml import etree
@@ -85,9 +86,9 @@ def points_of(outline: etree._Element) -> list[tuple[float, float]]:
             if segment.end is not None:
                 points.append((segment.end.x, segment.end.y))
         else:
-            points += [
-                (at.x, at.y) for at in (segment.point(k / STEPS) for k in range(1, STEPS + 1))
-            ]
+            bent = [(at.x, at.y) for at in (segment.point(k / STEPS) for k in range(1, STEPS + 1))]
+            # An arc with a radius beyond all numbers has no points there; it is its chord.
+            points += bent if np.isfinite(bent).all() else [(segment.end.x, segment.end.y)]
     return points
 
 

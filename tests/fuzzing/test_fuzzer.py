@@ -19,7 +19,14 @@ from tests.fuzzing.commands import Came, judged, run_command
 from tests.fuzzing.grammar import KINDS, Drawn
 from tests.fuzzing.hand_edits import BROKEN, CLEAN, EDITS, edited
 from tests.fuzzing.judging import clear_faults, fresh_layout, same_originals
-from tests.fuzzing.reading import LAY, drawn_parts, layers_of, outlines_of, parts_of
+from tests.fuzzing.reading import (
+    LAY,
+    drawn_parts,
+    layers_of,
+    outlines_of,
+    parts_of,
+    points_of,
+)
 from tests.fuzzing.smaller import smallest
 from tests.helpers.garments import garment
 
@@ -228,3 +235,8 @@ def test_a_drawing_is_made_as_small_as_its_fault_allows() -> None:
     assert smallest(data, lambda one: b"<c/>" in one) == b"<svg><g><b><c/></b></g></svg>"
     assert smallest(data, lambda one: False) == data
     assert smallest(b"<svg", lambda one: True) == b"<svg"
+
+
+def test_the_reader_takes_an_arc_beyond_all_numbers_for_its_chord() -> None:
+    path = etree.fromstring('<path d="M 0 0 h 80 v 40 a 1e308,1e308 0 0 1 -80 40 z"/>')
+    assert points_of(path) == [(0.0, 0.0), (80.0, 0.0), (80.0, 40.0), (0.0, 80.0), (0.0, 0.0)]
