@@ -51,6 +51,12 @@ class Frame:
     length: float
     is_drawn: bool
 
+    @property
+    def is_upright(self) -> bool:
+        """Whether the cloth runs to the right, its upper selvedge above, as it was drawn."""
+        (a, _, _), (b, _, _) = self.from_sheet
+        return a > 0.0 and abs(b) <= SAME_PLACE
+
     def to_engine(self, points: Outline) -> Points:
         """Return page points in the engine's frame: y up, the lower selvedge at 0."""
         (a, c, e), (b, d, f) = inverse(self.from_sheet)

@@ -15,17 +15,17 @@ import shapely
 from lxml import etree
 
 from extension.drawn.earlier import marks_drawn_earlier
-from extension.drawn.frames import transform_text
+from extension.drawn.frames import about, transform_text
 from extension.drawn.hatching import hatching
 from extension.drawn.ink import INK, line_look
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT, line_width, text, wrapped
 from extension.language.names import lay
-from extension.layouts.frame import Frame
+from extension.layouts.frame import Frame, is_identity
 from extension.layouts.situation import Finding
 from extension.svg.building import FreeIds, element, group, layer, path_data, style
 from extension.svg.decoration import declare, remove_all, take_layer_away
 from extension.svg.document import Document
-from extension.svg.transforms import multiply
+from extension.svg.transforms import apply_vector, inverse, multiply, rotation, translation
 from nesting.judge.rules import named
 from nesting.model import Point
 
@@ -49,12 +49,13 @@ COLUMN = 900.0
 
 @dataclass(frozen=True, slots=True)
 class List:
-    """What is written beside the cloth: where (sheet mm), how large, the verdict, more lines.
+    """What is written beside the cloth: where (page mm), how large, the verdict, more lines.
 
-    `rows` is a table below the list, its cells as text.
+    It is upright on the page however the layout was turned. `rows` is a table below the list, its
+    cells as text.
     """
 
-    x: float
+    at: Point
     letters: float
     title: str
     verdict: str
@@ -89,7 +90,9 @@ def draw_marks(
         drawer.draw(number, finding)
     marks = [group(f"{prefix}-{n}", f"{n} {kind}", parts) for n, kind, parts in drawer.groups]
     marks.append(group(f"{prefix}-numbers", "numbers", drawer.numbers))
+    upright = multiply(inverse(frame.from_sheet), translation(*listed.at))
     words = group(f"{prefix}-list", "list", _list(listed, findings))
+    words.set("transform", transform_text(upright))
     matrix = multiply(document.from_page, frame.from_sheet)
     attributes = {"transform": transform_text(matrix), lay("review"): layer_id}
     made = layer(prefix, LABEL, [*marks, words], attributes)
@@ -106,6 +109,8 @@ class _Drawer:
     def __init__(self, frame: Frame, letters: float) -> None:
         self._frame = frame
         self._radius = 0.62 * letters
+        along = apply_vector(frame.from_sheet, (1.0, 0.0))
+        self._upright = rotation(-math.degrees(math.atan2(along[1], along[0])))
         self._taken: list[Point] = []
         self.groups: list[tuple[int, str, list[etree._Element]]] = []
         self.numbers: list[etree._Element] = []
@@ -142,10 +147,12 @@ class _Drawer:
         radius = self._radius
         size = 1.15 * radius if number < 100 else 0.85 * radius
         look = style(line_look(INK, BOLD, fill="#ffffff"))
+        turn = None if is_identity(self._upright) else about(at, self._upright)
+        said, low = [str(number)], at[1] + 0.36 * size
         return [
             *_line([target, at], LEADER),
             element("circle", {"cx": at[0], "cy": at[1], "r": radius, "style": look}),
-            text([str(number)], at[0], at[1] + 0.36 * size, size, anchor="middle", bold=True),
+            text(said, at[0], low, size, anchor="middle", bold=True, matrix=turn),
         ]
 
     def _free_spot(self, target: Point, reach: float) -> Point:
@@ -232,10 +239,10 @@ def _list(listed: List, findings: Sequence[Finding]) -> list[etree._Element]:
     size = 0.72 * listed.letters
     column = COLUMN * listed.letters / 25.0
     baseline = ASCENT * 1.4 * listed.letters
-    made = [text([listed.title], listed.x, baseline, 1.4 * listed.letters, bold=True)]
+    made = [text([listed.title], 0.0, baseline, 1.4 * listed.letters, bold=True)]
     baseline += 1.6 * listed.letters
     rows = wrapped(listed.verdict, column, listed.letters)
-    made.append(text(rows, listed.x, baseline, listed.letters, bold=True))
+    made.append(text(rows, 0.0, baseline, listed.letters, bold=True))
     baseline += (len(rows) * LINE_HEIGHT + 0.2) * listed.letters
     indent = 2.6 * size
     for number, finding in enumerate(findings[:MOST_MARKED], start=1):
@@ -243,20 +250,20 @@ def _list(listed: List, findings: Sequence[Finding]) -> list[etree._Element]:
         made.append(
             text(
                 [str(number)],
-                listed.x + indent - 0.6 * size,
+                indent - 0.6 * size,
                 baseline,
                 size,
                 anchor="end",
                 bold=True,
             )
         )
-        made.append(text(rows, listed.x + indent, baseline, size))
+        made.append(text(rows, indent, baseline, size))
         baseline += (len(rows) * LINE_HEIGHT + 0.2) * size
     more = len(findings) - MOST_MARKED
     lines = [f"And {more} more faults.", *listed.lines] if more > 0 else [*listed.lines]
     for line in lines:
         rows = wrapped(line, column, size)
-        made.append(text(rows, listed.x, baseline, size))
+        made.append(text(rows, 0.0, baseline, size))
         baseline += (len(rows) * LINE_HEIGHT + 0.2) * size
     return [*made, *_table(listed, baseline + size, size)]
 
@@ -265,7 +272,7 @@ def _table(listed: List, baseline: float, size: float) -> list[etree._Element]:
     """Return the rows of a table, its columns as wide as their widest cell."""
     if not listed.rows:
         return []
-    made, x = [], listed.x
+    made, x = [], 0.0
     for column in zip(*listed.rows, strict=True):
         made.append(text(list(column), x, baseline, size))
         x += max(line_width(cell, size) for cell in column) + 1.5 * size

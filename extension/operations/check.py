@@ -17,14 +17,18 @@ from extension.language.names import lay
 from extension.language.rounding import buy_text
 from extension.layouts.checked import Checked, examined, layout_now
 from extension.layouts.compare import Row, Table, aligned, table
+from extension.layouts.found import leaves_on
 from extension.layouts.layers import chosen_layers, damaged_layers, layout_layers
 from extension.layouts.marks import List, draw_marks, sweep
 from extension.layouts.renew import renew, store
 from extension.layouts.signs import renew_signs
 from extension.layouts.situation import Situation
+from extension.pieces.objects import draws
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
-from nesting.model import Fabric, Job, Layout, Placement
+from extension.svg.model import Leaf
+from extension.svg.transforms import apply
+from nesting.model import Fabric, Job, Layout, Placement, Point
 
 FORMAT = "thriftlay-check"
 VERSION = 1
@@ -55,7 +59,9 @@ def check_layouts(document: Document, ids: Sequence[str] = ()) -> Outcome:
         renew_signs(document, leaves, layer)
     for one in checked:
         is_last = one is checked[-1] and len(checked) > 1
-        _write_down(document, one, table([_row(each) for each in checked]) if is_last else ())
+        _write_down(
+            document, leaves, one, table([_row(each) for each in checked]) if is_last else ()
+        )
     lines = [line for one in checked for line in _lines(one, titled=len(checked) > 1)]
     lines += [] if ids else damaged_layers(document)
     return Outcome(
@@ -79,7 +85,7 @@ def _row(checked: Checked) -> Row:
     )
 
 
-def _write_down(document: Document, checked: Checked, rows: Table) -> None:
+def _write_down(document: Document, leaves: Sequence[Leaf], checked: Checked, rows: Table) -> None:
     """Bring measures and stored figures of a layout up to date, and draw the marks."""
     layer, situation = checked.layer, checked.situation
     layout = layout_now(checked)
@@ -119,9 +125,24 @@ def _write_down(document: Document, checked: Checked, rows: Table) -> None:
     if layout.length > 0.0:
         with_cloth = situation.frame.is_drawn and fits
         renew(document, layer, situation.frame, sheet, with_cloth=with_cloth)
-    x = max(sheet.cloth_length, situation.frame.length) + 4.0 * sheet.letters
-    beside = List(x, sheet.letters, "Check", f"{checked.verdict}.", checked.notes, rows)
+    place = _beside(leaves, checked, sheet)
+    beside = List(place, sheet.letters, "Check", f"{checked.verdict}.", checked.notes, rows)
     draw_marks(document, layer.id, situation.frame, checked.findings, beside)
+
+
+def _beside(leaves: Sequence[Leaf], checked: Checked, sheet: Sheet) -> Point:
+    """Return where the list of a check begins, page mm: beside the far end of the cloth.
+
+    Where the layout was turned as a whole, that is right of all that is drawn on it.
+    """
+    frame, room = checked.situation.frame, 4.0 * sheet.letters
+    length = max(sheet.cloth_length, frame.length)
+    if frame.is_upright:
+        return apply(frame.from_sheet, (length + room, 0.0))
+    cloth = [apply(frame.from_sheet, (x, y)) for x in (0.0, length) for y in (0.0, frame.width)]
+    boxes = [leaf.box for leaf in leaves_on(leaves, checked.layer) if draws(leaf)]
+    right = max(*(x for x, _ in cloth), *(box[2] for box in boxes))
+    return right + room, min(y for _, y in cloth)
 
 
 def _with_all(layout: Layout, situation: Situation) -> Layout:

@@ -161,3 +161,23 @@ def test_marks_lie_on_a_layout_that_was_moved(transform: str) -> None:
     ]
     assert marks
     assert all(area.buffer(20.0).contains(shapely.box(*leaf.box)) for leaf in marks)
+
+
+TURNED = ["rotate(180)", "rotate(90)", "rotate(-37)", "scale(-1,1)", "scale(1,-1)"]
+
+
+@pytest.mark.parametrize("transform", TURNED)
+def test_list_and_numbers_are_upright_however_the_layout_was_turned(transform: str) -> None:
+    edited = overlapping()
+    edited.layer.set("transform", f"{transform} {edited.layer.get('transform', '')}")
+    texts = [leaf for leaf in leaves_of(edited) if leaf.text]
+    assert {"Check", "1"} <= {leaf.text for leaf in texts}
+    for leaf in texts:
+        (a, c, _), (b, d, _) = leaf.matrix
+        assert (a, b) == pytest.approx((d, -c))
+        assert a > 0.0
+        assert b == pytest.approx(0.0, abs=1e-9)
+    drawn = read_leaves(edited.document, include_layouts=True)
+    cloth = [leaf for leaf in drawn if "cloth" in {group.label for group in leaf.groups}]
+    listed = [leaf for leaf in texts if leaf.groups[-1].label == "list"]
+    assert min(leaf.box[0] for leaf in listed) > max(leaf.box[2] for leaf in cloth)
