@@ -28,6 +28,8 @@ REACH = 30.0
 """mm round a small part within which its number is wanted."""
 SELVEDGE_WORDS = 5.5
 """mm outside the cloth that the words along the selvedges take."""
+TWICE = "×2"
+"""Behind the number of a part that lies on two layers."""
 _LINE = 1.15
 """From one baseline to the next, in font sizes of the lower line."""
 
@@ -93,8 +95,10 @@ def _extent(rows: Sequence[Row]) -> tuple[float, float]:
 
 
 def _number(shape: Shape) -> str:
-    """Return the number of a part, with the sign of those that are opened out."""
-    return f"{shape.place.number}*" if shape.place.is_opened else shape.place.number
+    """Return the number of a part, with the signs of what is opened out or cut twice at once."""
+    opened = "*" if shape.place.is_opened else ""
+    twice = f" {TWICE}" if shape.place.spot.layers > 1 else ""
+    return f"{shape.place.number}{opened}{twice}"
 
 
 def _ways(shape: Shape) -> Iterator[tuple[Row, ...]]:

@@ -124,7 +124,7 @@ def _upright(
     shape: Shape, picture: Picture, others: shapely.Geometry
 ) -> Iterator[Iterator[Distance]]:
     """Yield, for each point that is measured to, the ways to show how far the selvedge is."""
-    edge = picture.size[1] if shape.place.selvedge == "lower" else 0.0
+    edge = picture.size[1] if shape.place.edge == "lower" else 0.0
     for at, other, told in zip(shape.ends, shape.ends[::-1], shape.place.ends, strict=True):
         if abs(at[1] - edge) < SHORTEST:
             continue

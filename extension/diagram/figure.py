@@ -12,10 +12,12 @@ from html import escape
 import shapely
 
 from extension.diagram.captions import Caption, captions
+from extension.diagram.cloth import Rim
 from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from extension.diagram.tape import long_tape_text
-from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.edges import CUT_END, FAR_END
+from extension.language.spreads import FOLD_OF_CLOTH
 from extension.svg.identities import SVG
 from nesting.model import Point
 
@@ -27,6 +29,9 @@ LOOK = """
 .up { fill: #fff; } .down { fill: #cfcfcf; }
 .back { stroke: none; }
 .paper { fill: none; stroke: #333; stroke-width: 0.2; stroke-dasharray: 1.4 0.8; }
+.double { fill: #ead9b4; stroke: none; }
+.inner { fill: none; stroke: #777; stroke-width: 0.2; }
+.fold { fill: none; stroke: #111; stroke-width: 0.6; stroke-dasharray: 5 1 0.8 1; }
 .other { fill: #f1eee6; stroke: #8a8a8a; stroke-width: 0.2; }
 .distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
 .over { stroke-dasharray: 0.5 0.9; }
@@ -39,6 +44,9 @@ LOOK = """
 _EDGE_LETTERS = 3.0
 """mm: the words along the edges of the cloth."""
 _HEAD = 1.6
+_HAIR = 0.01
+"""mm on paper."""
+_SINGLE = "a single layer of cloth"
 
 
 def figure(picture: Picture, name: str, title: str) -> str:
@@ -46,10 +54,12 @@ def figure(picture: Picture, name: str, title: str) -> str:
     (width, height), (left, _, above, _) = picture.extent, MARGINS
     nap = "All tops lie one way." if picture.cloth.nap else "The cloth is without nap."
     end = f"The {CUT_END}" if picture.start == 0.0 else f"The side of the {CUT_END}"
+    cloth = picture.cloth
+    layers = "cloth that lies in two layers where it is tinted" if cloth.is_folded else _SINGLE
     about = (
-        f"{len(picture.shapes)} parts on a single layer of cloth. {end} is at the left, "
-        f"the {UPPER_SELVEDGE} above and the {LOWER_SELVEDGE} below. {nap} The placing table tells "
-        "in words how each part lies."
+        f"{len(picture.shapes)} parts on {layers}. {end} is at the left, "
+        f"the {cloth.upper.name} above and the {cloth.lower.name} below. {nap} The placing table "
+        "tells in words how each part lies."
     )
     return "\n".join(
         [
@@ -84,20 +94,22 @@ def drawn(picture: Picture) -> list[str]:
 def _cloth(picture: Picture) -> list[str]:
     """Return the cloth with both selvedges, its ends and the nap."""
     length, width = picture.size
-    made = [f'<rect width="{length:.2f}" height="{width:.2f}" class="cloth"/>']
-    for y, outward, edge in ((0.0, -1.0, UPPER_SELVEDGE), (width, 1.0, LOWER_SELVEDGE)):
-        made += [
-            f'<path d="M0 {y + off * outward:.2f}H{length:.2f}" class="line"/>' for off in (0, 1)
-        ]
+    made = [f'<rect width="{length:.2f}" height="{width:.2f}" class="cloth"/>', *_layers(picture)]
+    sides = ((0.0, -1.0, picture.cloth.upper), (width, 1.0, picture.cloth.lower))
+    for y, outward, rim in sides:
+        made += _along(rim, y, outward, length)
         base = y + (-2.2 if outward < 0 else 4.4)
-        made.append(_text((length / 2.0, base), edge, _EDGE_LETTERS, "words"))
+        made.append(_text((length / 2.0, base), rim.name, _EDGE_LETTERS, "words"))
     middle = width / 2.0
     system = picture.cloth.system
     left = f"{long_tape_text(picture.start, system)} from the {CUT_END}"
     right = f"{long_tape_text(picture.end, system)}, goes on"
+    folds = picture.cloth.ends_in_fold and not picture.goes_on
+    if folds:
+        made.append(f'<path d="M{length:.2f} 0V{width:.2f}" class="fold"/>')
     edges = (
         (-2.0, left if picture.start > 0.0 else CUT_END),
-        (length + 4.5, right if picture.goes_on else FAR_END),
+        (length + 4.5, right if picture.goes_on else FOLD_OF_CLOTH if folds else FAR_END),
     )
     for x, words in edges:
         made.append(_text((x, middle), words, _EDGE_LETTERS, "words", turned=True))
@@ -107,6 +119,29 @@ def _cloth(picture: Picture) -> list[str]:
         y = min(middle + 24.0, width - 2.0)
         made.append(f'<path d="M-16 {y:.2f}h10m-2.5 -1.5l2.5 1.5l-2.5 1.5" class="line"/>')
     return made
+
+
+def _layers(picture: Picture) -> list[str]:
+    """Return the strips of cloth that have two layers, and where an upper layer ends."""
+    cloth, (length, width) = picture.cloth, picture.size
+    made = []
+    for low, high in cloth.double:
+        top, bottom = ((cloth.high - y) * picture.scale for y in (high, low))
+        size = f'width="{length:.2f}" height="{bottom - top:.2f}"'
+        made.append(f'<rect y="{top:.2f}" {size} class="double"/>')
+        made += [
+            f'<path d="M0 {y:.2f}H{length:.2f}" class="inner"/>'
+            for y in (top, bottom)
+            if _HAIR < y < width - _HAIR
+        ]
+    return made
+
+
+def _along(rim: Rim, y: float, outward: float, length: float) -> list[str]:
+    """Return the line of an edge of the cloth: a selvedge is a double one, a fold a heavy one."""
+    if rim.is_fold:
+        return [f'<path d="M0 {y + 0.3 * outward:.2f}H{length:.2f}" class="fold"/>']
+    return [f'<path d="M0 {y + off * outward:.2f}H{length:.2f}" class="line"/>' for off in (0, 1)]
 
 
 def _other(part: shapely.Polygon) -> str:

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 from lxml import etree
 
+from extension.diagram.cloth import Cloth, cloths_of
 from extension.diagram.columns import rows_in
 from extension.diagram.places import Place, places
-from extension.diagram.section import cloth_of, cloth_text
-from extension.diagram.shapes import Cloth
+from extension.diagram.section import cloth_text
 from extension.diagram.strong import BLACK, strengthened
 from extension.drawn.arrows import arrow
 from extension.drawn.ink import line_look
@@ -83,8 +83,9 @@ def full_size(document: Document, chosen: LayoutLayer) -> bytes:
     Raises DrawingError when it is empty or breaks a rule.
     """
     checked = examined(document, read_leaves(document, include_layouts=True), chosen)
-    laid, cloth = places(checked), cloth_of(checked)
-    block, bottom = _block(checked, cloth)
+    cloths = cloths_of(chosen.options, layout_now(checked))
+    laid, cloth = places(checked, cloths), cloths[0]
+    block, bottom = _block(checked, cloths)
     frame = _Frame(cloth, max(bottom, cloth.width) + 2.0 * _AROUND)
     left, top, width, height = frame.box
     view = f"{left:g} {top:g} {width:.6g} {height:.6g}"
@@ -191,9 +192,9 @@ def _cloth(cloth: Cloth, needed: float) -> list[etree._Element]:
     return made
 
 
-def _block(checked: Checked, cloth: Cloth) -> tuple[list[etree._Element], float]:
+def _block(checked: Checked, cloths: Sequence[Cloth]) -> tuple[list[etree._Element], float]:
     """Return the test square and what is to be known, left of the cut end; where they end, mm."""
-    side, words, _, _ = _STEPS[cloth.system]
+    side, words, _, _ = _STEPS[cloths[0].system]
     x, room = 12.0 - _BLOCK, _BLOCK - 12.0 - 5.0 * _GAP
     title = checked.layer.name
     bought = purchase_text(checked.layer.options.bought(checked.situation.length))
@@ -202,7 +203,7 @@ def _block(checked: Checked, cloth: Cloth) -> tuple[list[etree._Element], float]
     y = _said(made, [bought], (x, y), room, _WORDS, bold=True)
     plan = checked.situation.plan
     allowance = [allowance_line(plan, checked.layer.options)] if plan is not None else []
-    y = _said(made, [cloth_text(checked), *allowance], (x, y), room, _WORDS) + _GAP
+    y = _said(made, [cloth_text(checked, cloths), *allowance], (x, y), room, _WORDS) + _GAP
     square: dict[str, str | float] = {"x": x, "y": y, "width": side, "height": side}
     made.append(
         element("rect", {**square, "id": "test-square", "style": style(line_look(BLACK, _EDGE))})

@@ -79,7 +79,8 @@ def _css(leaf: Leaf) -> str:
 
 def _section(section: Section, name: str) -> str:
     """Return one layout: the picture on its own leaf of paper, the tables on the next."""
-    cautions = "".join(f"<p>{escape(line)}</p>" for line in SCALED_CAUTIONS)
+    lines = (*section.cautions, *SCALED_CAUTIONS)
+    cautions = "".join(f"<p>{escape(line)}</p>" for line in lines)
     tables = "".join(
         _table(table, f"{name}-table{n}") for n, table in enumerate(section.tables, start=1)
     )

@@ -6,7 +6,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from extension.diagram.shapes import Cloth, fitting_scale
+from extension.diagram.cloth import Cloth
+from extension.diagram.shapes import fitting_scale
 
 Paper = Literal["a4", "letter"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)

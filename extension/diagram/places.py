@@ -1,32 +1,37 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """Where each part of a layout lies, as it is measured on the cloth with a tape: the placing table.
 
-Lengths in mm in the engine's frame: x from the cut end, y from the lower selvedge.
+Lengths in mm in the engine's frame: x from the cut end (of the section, on folded cloth), y from
+the lower selvedge of the cloth spread out.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import shapely
 
+from extension.diagram.cloth import Cloth, Rim
 from extension.drawn.cutting import drawn_fold, paper_outline
-from extension.drawn.frames import mapped, onto_sheet, page_point
+from extension.drawn.frames import fold_mirror, mapped, onto_sheet, page_point
 from extension.job.plan import Cut
 from extension.language.edges import Selvedge
 from extension.language.errors import DrawingError
 from extension.layouts.checked import Checked
-from extension.layouts.copies import Assigned
-from extension.layouts.recognise import placement
 from extension.pieces.grain import direction, off_axis, shaft
 from extension.pieces.model import DrawnPiece
-from nesting.model import Outline, Point
+from extension.svg.model import Matrix
+from extension.svg.transforms import multiply
+from nesting.cloth.problem import outline_tuple
+from nesting.geometry.shapes import whole_outline
+from nesting.model import Outline, Placement, Point
 
-LineName = Literal["grainline", "centre", "paper’s edge"]
-"""What is measured to across the cloth: the best of these that is on the paper."""
+LineName = Literal["grainline", "centre", "paper’s edge", "fold edge"]
+"""What is measured to across the cloth: the best of these that is on the paper, and of a half that
+lies on the fold of the cloth its fold edge."""
 ON_PAPER = 0.1
 """mm beyond the paper's edge within which the end of a line counts as on it: rounding."""
 PARALLEL = 0.01
@@ -35,7 +40,7 @@ PARALLEL = 0.01
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """A point that is measured to: where it lies, and how far from the nearer selvedge, mm."""
+    """A point that is measured to: where it lies, and how far from the nearer edge, mm."""
 
     name: Literal["top", "foot", ""]
     at: Point
@@ -49,20 +54,31 @@ class Place:
     `polygon` is where it is cut, `paper` the pattern that is laid: smaller where seam allowance is
     added. `turn` says which way the top of the piece lies, degrees counter-clockwise from the way
     along the cloth; `grain` is drawn to show it, the end at the top last. `ends` are those of the
-    `line` that is measured to, or the point of the paper's edge nearest the `selvedge`.
+    `line` that is measured to, or the point of the paper's edge nearest the `edge` of the cloth.
     """
 
     number: str
     cut: Cut
-    copies: tuple[int, ...]
+    spot: Placement
+    cloth: Cloth
     flipped: bool
     polygon: shapely.Polygon
     paper: shapely.Polygon
     turn: float
     grain: tuple[Point, Point]
     line: LineName
-    selvedge: Selvedge
+    edge: Selvedge
     ends: tuple[End, ...]
+
+    @property
+    def rim(self) -> Rim:
+        """The edge of the cloth that it is measured from: the nearer one."""
+        return self.cloth.lower if self.edge == "lower" else self.cloth.upper
+
+    @property
+    def copies(self) -> tuple[int, ...]:
+        """The copies that it cuts."""
+        return self.spot.copies
 
     @property
     def leading(self) -> float:
@@ -77,7 +93,7 @@ class Place:
     @property
     def is_opened(self) -> bool:
         """Whether the pattern shows half of the piece, to be opened out before it is laid."""
-        return self.cut.drawn.fold is not None
+        return self.cut.drawn.fold is not None and not self.spot.on_fold
 
     @property
     def has_grainline(self) -> bool:
@@ -90,103 +106,131 @@ class Place:
         return "printed side down" if self.flipped else "printed side up"
 
 
-def places(checked: Checked) -> tuple[Place, ...]:
-    """Return the parts of a layout in cutting order: largest piece first, then from the cut end.
+def places(checked: Checked, cloths: Sequence[Cloth]) -> tuple[Place, ...]:
+    """Return the parts of a layout in cutting order, on the sections that they lie on.
 
     Raises DrawingError when the layout is empty or breaks a rule: nobody should cut by it.
     """
-    parts = checked.situation.tally.assigned
-    if checked.findings or not parts:
+    situation = checked.situation
+    if checked.findings or not situation.tally.assigned:
         raise DrawingError(
             f"The layout {checked.layer.title} cannot be published as it is "
             f"({checked.verdict}): move its parts until Check Layout finds nothing, then "
             "publish it.",
             checked.layer.id,
         )
-    width = checked.situation.frame.width
-    areas = {id_: _area(id_, parts) for id_ in checked.situation.cuts}
-    order = sorted(areas, key=lambda id_: -round(areas[id_]))
-    return tuple(
-        place
-        for number, id_ in enumerate(order, start=1)
-        for place in _numbered(str(number), id_, parts, width)
+    # A part whose outline is not its original's is a finding, so that all of them are placed here.
+    return laid_on(cloths, situation.cuts, situation.placements, situation.frame.width)
+
+
+def laid_on(
+    cloths: Sequence[Cloth],
+    cuts: Mapping[str, Cut],
+    spots: Sequence[Placement],
+    width: float,
+) -> tuple[Place, ...]:
+    """Return placements in cutting order: section by section, in each the largest piece first.
+
+    Parts of one piece are numbered from the cut end on. `width` is that of the cloth spread out.
+    """
+    ground = {cloth.section or 1: cloth for cloth in cloths}
+    first = {one.piece: min(s.section for s in spots if s.piece == one.piece) for one in spots}
+    areas = {id_: shapely.Polygon(whole_outline(cuts[id_].piece)).area for id_ in first}
+    order = sorted(
+        (id_ for id_ in cuts if id_ in first), key=lambda id_: (first[id_], -round(areas[id_]))
     )
+    found: list[Place] = []
+    for count, id_ in enumerate(order, start=1):
+        own = [
+            _place(cuts[id_], one, ground[one.section], width) for one in spots if one.piece == id_
+        ]
+        own.sort(key=lambda one: (one.spot.section, round(one.polygon.bounds[0], 3), one.copies))
+        found += [
+            replace(one, number=str(count) if len(own) == 1 else f"{count}-{nth}")
+            for nth, one in enumerate(own, start=1)
+        ]
+    return tuple(found)
 
 
-def _area(id_: str, parts: tuple[Assigned, ...]) -> float:
-    """Return the area of a piece's parts, mm2 each."""
-    own = [one.part.polygon.area for one in parts if _cut(one).piece.id == id_]
-    return max(own, default=0.0)
-
-
-def _cut(one: Assigned) -> Cut:
-    """Return what an assigned part is a copy of."""
-    assert one.part.cut is not None
-    return one.part.cut
-
-
-def _numbered(number: str, id_: str, parts: tuple[Assigned, ...], width: float) -> list[Place]:
-    """Return the parts of one piece from the cut end on, numbered."""
-    own = [one for one in parts if _cut(one).piece.id == id_]
-    own.sort(key=lambda one: (round(one.part.polygon.bounds[0], 3), one.copies))
-    return [
-        _place(number if len(own) == 1 else f"{number}-{count}", one, width)
-        for count, one in enumerate(own, start=1)
-    ]
-
-
-def _place(number: str, one: Assigned, width: float) -> Place:
-    """Return one part with its grainline."""
-    cut = _cut(one)
-    # A part whose outline is not its original's is a finding, so that every part has a pose here.
-    assert one.pose is not None
-    to_sheet = onto_sheet(placement(one.part, one.pose, one.copies), cut.piece.grain, width)
-    turn = math.radians(one.pose.turn)
-    ahead = (math.cos(turn), math.sin(turn))
+def _place(cut: Cut, spot: Placement, cloth: Cloth, width: float) -> Place:
+    """Return one part with its grainline; it has no number yet."""
+    drawn, flipped = cut.drawn, spot.flip
+    to_sheet = onto_sheet(spot, cut.piece.grain, width)
+    if spot.on_fold and _is_off(cut, to_sheet, cloth, width):
+        # The other half lies on the table: the paper has its printed side down.
+        to_sheet, flipped = multiply(to_sheet, fold_mirror(_fold(cut))), True
 
     def laid(points: Outline) -> list[Point]:
         return [(x, width - y) for x, y in mapped(to_sheet, points)]
 
-    paper = one.part.polygon
-    if cut.drawn.allowance:
-        whole = tuple(map(page_point, paper_outline(cut.drawn)))
-        paper = shapely.Polygon(laid(whole))
-    name, ends = _line(cut.drawn, paper, laid)
-    points = list(ends) or _chord(paper, ahead)
-    points.sort(key=lambda point: point[0] * ahead[0] + point[1] * ahead[1])
-    foot, top = points[0], points[-1]
-    selvedge, measured = _measured(name, (foot, top), paper, width)
+    def area(points: Outline) -> shapely.Polygon:
+        return shapely.Polygon(laid(tuple(map(page_point, points))))
+
+    whole = outline_tuple(whole_outline(cut.piece))
+    polygon = area(cut.piece.outline if spot.on_fold else whole)
+    paper = polygon
+    if drawn.allowance:
+        paper = area(drawn.outline if spot.on_fold else paper_outline(drawn))
+    turn = math.radians(spot.turn)
+    ahead = (math.cos(turn), math.sin(turn))
+    name, ends = _line(drawn, paper, laid)
+    grain = _upright(list(ends) or _chord(paper, ahead), ahead)
+    measured = grain
+    if spot.on_fold:
+        name = "fold edge"
+        measured = _upright(laid(tuple(map(page_point, drawn_fold(drawn) or ()))), ahead)
+    edge, told = _measured(name, measured, paper, cloth)
     return Place(
-        number,
+        "",
         cut,
-        one.copies,
-        one.pose.flip,
-        one.part.polygon,
+        spot,
+        cloth,
+        flipped,
+        polygon,
         paper,
-        one.pose.turn % 360.0,
-        (foot, top),
+        spot.turn % 360.0,
+        grain,
         name,
-        selvedge,
-        measured,
+        edge,
+        told,
     )
 
 
+def _fold(cut: Cut) -> tuple[Point, Point]:
+    """Return the fold edge of a half that lies on the fold of the cloth."""
+    assert cut.piece.fold is not None
+    return cut.piece.fold
+
+
+def _is_off(cut: Cut, to_sheet: Matrix, cloth: Cloth, width: float) -> bool:
+    """Return whether the drawn half of a piece on the fold lies beyond the edge of the table."""
+    half = mapped(to_sheet, tuple(map(page_point, cut.piece.outline)))
+    middle = width - shapely.Polygon(half).centroid.y
+    return not cloth.low <= middle <= cloth.high
+
+
+def _upright(points: Sequence[Point], ahead: Point) -> tuple[Point, Point]:
+    """Return the ends of a line, that at the foot of the piece first."""
+    along = sorted(points, key=lambda point: point[0] * ahead[0] + point[1] * ahead[1])
+    return along[0], along[-1]
+
+
 def _measured(
-    line: LineName, grain: tuple[Point, Point], paper: shapely.Polygon, width: float
+    line: LineName, grain: tuple[Point, Point], paper: shapely.Polygon, cloth: Cloth
 ) -> tuple[Selvedge, tuple[End, ...]]:
-    """Return the selvedge that is nearer, and what is measured from it."""
+    """Return the edge of the cloth that is nearer, and what is measured from it."""
     _, low, _, high = paper.bounds
     across = (low, high) if line == "paper’s edge" else (grain[0][1], grain[1][1])
-    selvedge: Selvedge = "lower" if sum(across) <= width else "upper"
+    edge: Selvedge = "lower" if sum(across) <= cloth.low + cloth.high else "upper"
 
     def distance(y: float) -> float:
-        return y if selvedge == "lower" else width - y
+        return y - cloth.low if edge == "lower" else cloth.high - y
 
     if line == "paper’s edge":
         at = min(paper.exterior.coords, key=lambda point: distance(point[1]))
-        return selvedge, (End("", (float(at[0]), float(at[1])), distance(float(at[1]))),)
+        return edge, (End("", (float(at[0]), float(at[1])), distance(float(at[1]))),)
     foot, top = grain
-    return selvedge, (End("top", top, distance(top[1])), End("foot", foot, distance(foot[1])))
+    return edge, (End("top", top, distance(top[1])), End("foot", foot, distance(foot[1])))
 
 
 def _line(

@@ -6,9 +6,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from extension.diagram.captions import TWICE
+from extension.diagram.cloth import Cloth, cloths_of
 from extension.diagram.paper import Leaf, Paper
 from extension.diagram.places import Place, places
-from extension.diagram.shapes import Cloth, Picture
+from extension.diagram.shapes import Picture
 from extension.diagram.stretches import pictures_of
 from extension.diagram.tape import UNITS, tape_text
 from extension.diagram.telling import (
@@ -17,15 +19,20 @@ from extension.diagram.telling import (
     cut_text,
     distances_text,
     grain_text,
+    nearer_text,
     side_text,
 )
 from extension.job.summary import between_text
 from extension.language.edges import CUT_END
 from extension.language.rounding import purchase_text
-from extension.layouts.checked import Checked, examined
+from extension.language.spreads import ON_FOLD, THROUGH_BOTH
+from extension.language.words import listed
+from extension.language.working_order import fold_cautions, lay_text, lies_text
+from extension.layouts.checked import Checked, examined, layout_now
 from extension.layouts.layers import LayoutLayer
 from extension.svg.document import Document
 from extension.svg.leaves import read_leaves
+from nesting.model import Sides
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,18 +60,31 @@ class Section:
     notes: str
     tables: tuple[Table, ...]
     leaf: Leaf
+    cautions: tuple[str, ...] = ()
+    """Those of folded cloth, beside the usual ones."""
 
 
 def sections(
     document: Document, layers: Sequence[LayoutLayer], paper: Paper, scale: str
 ) -> list[Section]:
-    """Return what is said about layouts of a drawing.
+    """Return what is said about layouts of a drawing, each section of folded cloth by itself.
 
     Raises DrawingError when one is empty or breaks a rule, and OptionError when one does not fit
     on the paper at the scale (one of `SCALES`).
     """
     leaves = read_leaves(document, include_layouts=True)
-    return [section_of(examined(document, leaves, layer), paper, scale) for layer in layers]
+    found = [examined(document, leaves, layer) for layer in layers]
+    return [section for checked in found for section in sections_of(checked, paper, scale)]
+
+
+def sections_of(checked: Checked, paper: Paper, scale: str) -> list[Section]:
+    """Return what is said about one layout. Raises as `sections` does."""
+    cloths = cloths_of(checked.layer.options, layout_now(checked))
+    laid = places(checked, cloths)
+    return [
+        _section(checked, [one for one in laid if one.cloth is cloth], cloths, cloth, paper, scale)
+        for cloth in cloths
+    ]
 
 
 def title_of(layer: LayoutLayer) -> str:
@@ -72,32 +92,66 @@ def title_of(layer: LayoutLayer) -> str:
     return f"Cutting diagram: {layer.name}"
 
 
-def cloth_of(checked: Checked) -> Cloth:
-    """Return the cloth of a layout, as long as it is bought."""
-    options, length = checked.layer.options, checked.situation.length
-    long = max(options.bought(length).length, length)
-    return Cloth(long, checked.situation.frame.width, options.nap, options.system)
-
-
-def cloth_text(checked: Checked) -> str:
-    """Return what is laid out on."""
+def cloth_text(checked: Checked, cloths: Sequence[Cloth]) -> str:
+    """Return what is laid out on, and how it lies."""
     options = checked.layer.options
-    return f"{options.material}, {between_text(options)}. Single layer, cloth open, right side up."
+    folded = [cloth.laid for cloth in cloths if cloth.laid is not None]
+    lies = lies_text(folded, checked.situation.frame.width, options.sides, options.system)
+    return f"{options.material}, {between_text(options)}. {lies}"
 
 
-def section_of(checked: Checked, paper: Paper, scale: str) -> Section:
-    """Return what is said about one layout. Raises as `sections` does."""
-    laid, cloth = places(checked), cloth_of(checked)
-    leaf, pictures = pictures_of(laid, cloth, paper, scale, checked.layer.title)
+def _section(
+    checked: Checked,
+    laid: Sequence[Place],
+    cloths: Sequence[Cloth],
+    cloth: Cloth,
+    paper: Paper,
+    scale: str,
+) -> Section:
+    """Return what is said about one section of a layout, or about all of it on plain cloth."""
+    layer = checked.layer
+    leaf, pictures = pictures_of(laid, cloth, paper, scale, layer.title)
+    title = title_of(layer)
+    if len(cloths) > 1:
+        title = f"{title}, section {cloths.index(cloth) + 1} of {len(cloths)}"
+    order = order_of(cloth, laid, layer.options.sides, checked.situation.frame.width)
+    said = [cloth_text(checked, cloths), order, allowance_text(laid, cloth.system)]
     return Section(
-        title_of(checked.layer),
-        purchase_text(checked.layer.options.bought(checked.situation.length)),
-        f"{cloth_text(checked)} {allowance_text(laid, cloth.system)}",
+        title,
+        purchase_text(layer.options.bought(checked.situation.length)),
+        " ".join(filter(None, said)),
         pictures,
         _notes(laid, pictures),
         (_pieces(laid), _placing(laid, cloth)),
         leaf,
+        fold_cautions([one.laid for one in cloths if one.laid is not None]),
     )
+
+
+def order_of(cloth: Cloth, laid: Sequence[Place], sides: Sides, width: float) -> str:
+    """Return what to do with a section, and which parts to cut; nothing for plain cloth."""
+    if cloth.laid is None:
+        return ""
+    order = lay_text(cloth.laid, width, sides, cloth.system, is_rest=cloth.is_rest)
+    return f"{order}; lay and cut {numbers_text([one.number for one in laid])}."
+
+
+def numbers_text(numbers: Sequence[str]) -> str:
+    """Return numbers of parts in cutting order, three and more in a row as `2 to 7`.
+
+    Those of one piece, `4-1` and `4-2`, count as the piece when they follow each other.
+    """
+    runs: list[list[str]] = []
+    for number in numbers:
+        head = int(number.partition("-")[0])
+        if runs and head - int(runs[-1][-1].partition("-")[0]) <= 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = []
+    for run in runs:
+        told += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else run
+    return listed(told, len(told))
 
 
 def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
@@ -107,6 +161,10 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         said.append("Shaded: printed side down.")
     if any(place.is_opened for place in laid):
         said.append("* Open out before laying.")
+    if any(place.spot.layers > 1 for place in laid):
+        said.append(f"{TWICE}: through both layers, cuts 2.")
+    if pictures[0].cloth.is_folded:
+        said.append("Tinted cloth: two layers.")
     if any(place.allowance for place in laid):
         said.append("Dashed: edge of the paper. Solid: cut here.")
     first = pictures[0]
@@ -135,12 +193,22 @@ def _pieces(laid: Sequence[Place]) -> Table:
     for cut in dict.fromkeys(place.cut for place in laid):
         own = [place for place in laid if place.cut is cut]
         drawn = cut.drawn
-        count = f"{len(own)}, opened out" if drawn.fold else f"{len(own)}"
+        count = ", ".join([str(sum(len(place.copies) for place in own)), *_ways(own)])
         number = own[0].number.partition("-")[0]
         size = (drawn.size or "",) if sized else ()
         note = (drawn.details.note or "",) if noted else ()
         rows.append((number, drawn.name or drawn.id, *size, count, cut.demand.material, *note))
     return Table("Pieces", tuple(head), tuple(rows))
+
+
+def _ways(own: Sequence[Place]) -> list[str]:
+    """Return how parts of one piece are cut, where it is not out of one layer as drawn."""
+    ways = {
+        "opened out": any(place.is_opened for place in own),
+        ON_FOLD: any(place.spot.on_fold for place in own),
+        THROUGH_BOTH: any(place.spot.layers > 1 for place in own),
+    }
+    return [words for words, is_so in ways.items() if is_so]
 
 
 def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
@@ -156,7 +224,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
         *(["cut all round"] if is_grown else []),
         "grainline",
         f"{CUT_END} to {edge}, {unit}",
-        f"nearer selvedge to the grainline, {unit}",
+        f"{nearer_text(cloth)} to the grainline, {unit}",
     )
     rows = tuple(
         (
@@ -170,5 +238,5 @@ def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
         )
         for place in laid
     )
-    note = distances_text(laid, system)
+    note = distances_text(laid, cloth)
     return Table("Placing table, in cutting order", head, rows, figures=2, note=note)

@@ -12,22 +12,12 @@ from dataclasses import dataclass
 
 import shapely
 
+from extension.diagram.cloth import Cloth
 from extension.diagram.places import Place
-from extension.language.units import System
 from nesting.model import Point
 
 MARGINS = (20.0, 6.0, 9.0, 9.0)
 """mm of paper round the cloth for words: left, right, above, below."""
-
-
-@dataclass(frozen=True, slots=True)
-class Cloth:
-    """The cloth of a picture: `length` and `width` in mm, between the selvedges."""
-
-    length: float
-    width: float
-    nap: bool
-    system: System
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -95,7 +85,7 @@ def picture_of(
     start, end = ends or (0.0, cloth.length)
 
     def paper(x: float, y: float) -> Point:
-        return (x - start) * scale, (cloth.width - y) * scale
+        return (x - start) * scale, (cloth.high - y) * scale
 
     def outline(polygon: shapely.Polygon) -> shapely.Polygon:
         return shapely.Polygon([paper(*point) for point in polygon.exterior.coords])
@@ -129,4 +119,5 @@ def told_scale(scale: float) -> float:
 def fitting_scale(cloth: Cloth, room: tuple[float, float]) -> float:
     """Return the largest scale at which the picture fits into `room`, mm of paper."""
     left, right, above, below = MARGINS
-    return min((room[0] - left - right) / cloth.length, (room[1] - above - below) / cloth.width)
+    high = room[1] - above - below - cloth.words_room
+    return min((room[0] - left - right) / cloth.length, high / cloth.width)

@@ -121,7 +121,7 @@ def _pages(section: Section) -> list[_Page]:
         _next(pages).say(notes, TEXT)
     for table in section.tables:
         _table(pages, table)
-    _cautions(pages)
+    _cautions(pages, (*section.cautions, *SCALED_CAUTIONS))
     return pages
 
 
@@ -217,12 +217,10 @@ def _row(
     page.y += _height(cells)
 
 
-def _cautions(pages: list[_Page]) -> None:
+def _cautions(pages: list[_Page], lines: Sequence[str]) -> None:
     """Write the cautions in a frame."""
     page, inset = pages[-1], 3.0
-    rows = [
-        row for line in SCALED_CAUTIONS for row in rows_in(line, page.width - 2.0 * inset, TEXT)
-    ]
+    rows = [row for line in lines for row in rows_in(line, page.width - 2.0 * inset, TEXT)]
     height = 2.0 * inset + HEADING * LINE_HEIGHT + len(rows) * TEXT * LINE_HEIGHT
     if not page.has_room(height):
         page = _next(pages)

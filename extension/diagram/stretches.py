@@ -6,9 +6,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from extension.diagram.cloth import Cloth
 from extension.diagram.paper import LEAVES, SCALES, Leaf, Paper, leaf_for
 from extension.diagram.places import Place
-from extension.diagram.shapes import MARGINS, Cloth, Picture, fitting_scale, picture_of, told_scale
+from extension.diagram.shapes import MARGINS, Picture, fitting_scale, picture_of, told_scale
 from extension.language.errors import OptionError
 
 LEAST = 1.0 / 20.0
@@ -88,7 +89,7 @@ def _fewest(laid: Sequence[Place], cloth: Cloth, paper: Paper, size: float) -> _
     for leaf in (Leaf(paper, standing) for standing in LEAVES):
         wide, high = leaf.room
         stretches = _stretches(laid, cloth, (wide - left - right) / size)
-        if stretches and cloth.width * size <= high - above - below:
+        if stretches and cloth.width * size <= high - above - below - cloth.words_room:
             ways.append((leaf, stretches))
     return min(ways, key=lambda way: len(way[1]), default=None)
 

@@ -7,10 +7,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from extension.diagram.cloth import Cloth
 from extension.diagram.places import Place
 from extension.diagram.tape import UNITS, degrees_text, tape_text
-from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.edges import CUT_END, FAR_END
 from extension.language.rounding import small_text
+from extension.language.spreads import ON_FOLD, THROUGH_BOTH
 from extension.language.units import System
 from extension.language.words import listed
 
@@ -19,8 +21,15 @@ ASTRAY = 0.2
 
 
 def side_text(place: Place) -> str:
-    """Return which side of the paper is seen, and whether the paper is opened out."""
-    return place.side + (", opened out" if place.is_opened else "")
+    """Return which side of the paper is seen, and how it lies otherwise than on one layer."""
+    words = [place.side]
+    if place.is_opened:
+        words.append("opened out")
+    if place.spot.on_fold:
+        words.append(ON_FOLD)
+    if place.spot.layers > 1:
+        words.append(THROUGH_BOTH)
+    return ", ".join(words)
 
 
 def cut_text(place: Place, system: System) -> str:
@@ -42,20 +51,23 @@ def grain_text(place: Place) -> str:
     """Return how the grainline lies, and at which end of it the top of the piece is."""
     ahead = math.radians(place.turn)
     end = FAR_END if math.cos(ahead) > 0.0 else CUT_END
-    selvedge = UPPER_SELVEDGE if math.sin(ahead) > 0.0 else LOWER_SELVEDGE
+    edge = (place.cloth.upper if math.sin(ahead) > 0.0 else place.cloth.lower).name
     slant = slant_text(place)
     if slant == "0":
         return f"along, top to the {end}"
     if slant == "90":
-        return f"across, top to the {selvedge}"
-    return f"slanting {slant}° to the selvedge, top to the {end} and the {selvedge}"
+        return f"across, top to the {edge}"
+    return f"slanting {slant}° to the selvedge, top to the {end} and the {edge}"
 
 
 def across_text(place: Place, system: System) -> str:
-    """Return what is measured from the nearer selvedge: `lower: 12.3`, `upper: top 4.0, foot 9.1`.
+    """Return what is measured from the nearer edge: `lower: 12.3`, `upper: top 4.0, foot 9.1`.
 
-    The grainline is what is measured to, unless another line is named.
+    On folded cloth the edge may be a fold: `fold: 12.3`, `fold: fold edge on it`. The grainline is
+    what is measured to, unless another line is named.
     """
+    if place.spot.on_fold:
+        return f"{place.rim.short}: {place.line} on it"
     line = "" if place.line == "grainline" else f"{place.line} "
     ends = place.ends
     if slant_text(place) == "0":  # both ends are as far away
@@ -63,7 +75,13 @@ def across_text(place: Place, system: System) -> str:
     told = [f"{line}{end.name}".strip() for end in ends]
     figures = [tape_text(end.distance, system) for end in ends]
     words = [f"{name} {figure}".strip() for name, figure in zip(told, figures, strict=True)]
-    return f"{place.selvedge}: {', '.join(words)}"
+    return f"{place.rim.short}: {', '.join(words)}"
+
+
+def nearer_text(cloth: Cloth) -> str:
+    """Return what distances across the cloth are measured from."""
+    rims = (cloth.lower, cloth.upper)
+    return f"nearer {'fold or selvedge' if any(rim.is_fold for rim in rims) else 'selvedge'}"
 
 
 def allowance_text(laid: Sequence[Place], system: System) -> str:
@@ -83,15 +101,23 @@ def allowance_text(laid: Sequence[Place], system: System) -> str:
     return f"Seam allowance: cut {', '.join(amounts)}, all round but not at a fold{rest}."
 
 
-def distances_text(laid: Sequence[Place], system: System) -> str:
+def distances_text(laid: Sequence[Place], cloth: Cloth) -> str:
     """Return from where to where distances are measured, the cut end being at the left."""
     edge = "leading edge of the paper" if any(one.allowance for one in laid) else "leading edge"
+    system, near = cloth.system, nearer_text(cloth)
     unit = UNITS[system][1]
     said = [
-        f"With the {CUT_END} at your left, the {LOWER_SELVEDGE} is towards you. In {unit}: from "
-        f"the {CUT_END} to the {edge}, and from the nearer selvedge to the grainline, at both "
+        f"With the {CUT_END} at your left, the {cloth.lower.name} is towards you. In {unit}: from "
+        f"the {CUT_END} to the {edge}, and from the {near} to the grainline, at both "
         "ends where it lies across or at a slant."
     ]
+    if cloth.is_rest:
+        said.append(f"The {CUT_END} is where this section was cut off the one before.")
+    if any(one.spot.on_fold for one in laid):
+        said.append(
+            "On the fold of the cloth: the fold edge of the paper lies exactly along it, and is "
+            "not cut."
+        )
     if any(place.allowance for place in laid):
         said.append(
             "The paper is what you measure to, not the line where you cut; a fold of the paper is "

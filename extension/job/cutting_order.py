@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
-from extension.language.spreads import ON_FOLD
+from extension.language.spreads import ON_FOLD, THROUGH_BOTH
 from extension.language.words import listed
 from extension.language.working_order import lay_text, lies_text
 from nesting.model import LaidSection, Layout, Placement, Section
@@ -57,7 +57,7 @@ def _parts_text(plan: Plan, section: LaidSection, own: Sequence[Placement]) -> s
         return _named(plan, own)
     ways = (
         (ON_FOLD, [one for one in own if one.on_fold]),
-        ("through both layers", [one for one in own if one.layers > 1]),
+        (THROUGH_BOTH, [one for one in own if one.layers > 1]),
         ("on one layer", [one for one in own if one.layers == 1 and not one.on_fold]),
     )
     return "; ".join(f"{words}: {_named(plan, some)}" for words, some in ways if some)

@@ -23,6 +23,8 @@ CUT_ACROSS = "cut across"
 """What is done at the end of a section when another one follows."""
 ON_FOLD = "on the fold of the cloth"
 """How a half lies that is drawn on the fold."""
+THROUGH_BOTH = "through both layers"
+"""How a part lies that is cut twice at once."""
 
 NOISE = 1e-6
 """mm within which two depths are the same."""

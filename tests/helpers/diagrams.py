@@ -6,7 +6,8 @@ from __future__ import annotations
 from functools import cache
 
 from extension.diagram.paper import Paper
-from extension.diagram.section import Section, section_of, sections
+from extension.diagram.section import Section, sections
+from extension.diagram.section import sections_of as sections_of_layout
 from extension.layouts.checked import Checked, examined
 from extension.layouts.layers import chosen_layers
 from extension.svg.document import Document, parse, serialise
@@ -71,4 +72,5 @@ def _checked(name: str) -> tuple[Checked, ...]:
 @cache
 def published(name: str, paper: Paper = "a4", scale: str = "fit") -> tuple[Section, ...]:
     """Return what is published of a drawing of `LAYOUTS`."""
-    return tuple(section_of(checked, paper, scale) for checked in _checked(name))
+    found = [sections_of_layout(checked, paper, scale) for checked in _checked(name)]
+    return tuple(section for one in found for section in one)

@@ -14,10 +14,11 @@ import shapely
 from lxml import etree
 
 from extension.diagram.captions import Caption, captions
+from extension.diagram.cloth import Cloth
 from extension.diagram.distances import Distance, Figure, distances, figures
 from extension.diagram.figure import figure
 from extension.diagram.paper import PAPERS, Leaf, Paper, leaf_for
-from extension.diagram.shapes import Cloth, Picture, fitting_scale
+from extension.diagram.shapes import Picture, fitting_scale
 from extension.language.rounding import INCH
 from extension.svg.document import parse, serialise
 from tests.helpers.cloth import typed_between_selvedges

@@ -10,13 +10,14 @@ import pytest
 import shapely
 
 from extension.diagram.captions import captions
+from extension.diagram.cloth import Cloth, cloths_of
 from extension.diagram.distances import Distance, distances, figures
 from extension.diagram.paper import SCALES
 from extension.diagram.places import Place, places
-from extension.diagram.shapes import Cloth, Picture, picture_of
+from extension.diagram.shapes import Picture, picture_of
 from extension.diagram.stretches import pictures_of
 from extension.language.errors import OptionError
-from extension.layouts.checked import examined
+from extension.layouts.checked import examined, layout_now
 from extension.layouts.layers import one_layer
 from extension.svg.leaves import read_leaves
 from tests.helpers.diagrams import published
@@ -28,7 +29,8 @@ def laid() -> tuple[Place, ...]:
     """Return five parts, the longest of them 20 cm long, between 0 and 46 cm from the cut end."""
     document = Edited().document
     leaves = read_leaves(document, include_layouts=True)
-    return places(examined(document, leaves, one_layer(document, "")))
+    checked = examined(document, leaves, one_layer(document, ""))
+    return places(checked, cloths_of(checked.layer.options, layout_now(checked)))
 
 
 def row_of(laid: tuple[Place, ...], copies: int) -> tuple[Place, ...]:

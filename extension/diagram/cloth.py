@@ -1,0 +1,133 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Cloth as it lies on the table: what parts are laid on, and the edges that they are measured from.
+
+Folded cloth is several of these, a section each. Lengths in mm; x from the cut end of the section,
+y up from the lower selvedge of the cloth spread out, so that a fold may lie above 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from extension.job.options import LayOutOptions
+from extension.language.edges import LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.spreads import BOTH_SELVEDGES, FOLD_OF_CLOTH, NOISE
+from extension.language.units import System
+from nesting.model import LaidSection, Layout
+
+WORDS_ROOM = 14.0
+"""mm on paper that the words about a section take."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rim:
+    """An edge along the cloth as it lies: its name, and what the placing table calls it."""
+
+    name: str
+    short: str
+    is_fold: bool = False
+
+
+LOWER, UPPER = Rim(LOWER_SELVEDGE, "lower"), Rim(UPPER_SELVEDGE, "upper")
+BOTH = Rim(BOTH_SELVEDGES, "selvedges")
+FOLD = Rim(FOLD_OF_CLOTH, "fold", is_fold=True)
+LOWER_FOLD, UPPER_FOLD = (
+    Rim(f"{side} {FOLD_OF_CLOTH}", f"{side} fold", is_fold=True) for side in ("lower", "upper")
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cloth:
+    """The cloth of a picture: `length` and `width` in mm, as it lies on the table.
+
+    `lower` and `upper` are its edges, of which the lower lies at y = `low`. Strips of it, from low
+    to high, have two layers (`double`). `section` counts from 1, 0 is plain cloth; `laid` is how it
+    is folded, with the length that is needed.
+    """
+
+    length: float
+    width: float
+    nap: bool
+    system: System
+    section: int = 0
+    laid: LaidSection | None = None
+    low: float = 0.0
+    lower: Rim = LOWER
+    upper: Rim = UPPER
+    double: tuple[tuple[float, float], ...] = ()
+    is_rest: bool = False
+    """Whether another section was cut off before it."""
+
+    @property
+    def high(self) -> float:
+        """Where its upper edge lies, mm."""
+        return self.low + self.width
+
+    @property
+    def is_folded(self) -> bool:
+        """Whether any of it lies in two layers."""
+        return bool(self.double)
+
+    @property
+    def ends_in_fold(self) -> bool:
+        """Whether its far end is the fold of the cloth."""
+        return self.laid is not None and self.laid.crosswise and not self.laid.turned
+
+    @property
+    def words_room(self) -> float:
+        """Mm on paper that are kept for what is said of it, beyond what plain cloth needs."""
+        return WORDS_ROOM if self.section else 0.0
+
+
+def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
+    """Return the cloth of a layout, as long as it is bought: each section on which parts lie.
+
+    What is bought above what is needed stays at the last one, unless that ends in a fold.
+    """
+    bought = max(options.bought(layout.length).length, layout.length)
+    if not layout.sections:
+        return (Cloth(bought, layout.width, options.nap, options.system),)
+    used = [
+        (number, one) for number, one in enumerate(layout.sections, start=1) if one.length > 0.0
+    ]
+    last = used[-1][0] if used else 0
+    found: list[Cloth] = []
+    for number, one in used:
+        more = bought - layout.length if number == last and not one.crosswise else 0.0
+        found.append(_section(options, layout.width, number, one, more, bool(found)))
+    return tuple(found)
+
+
+def _section(
+    options: LayOutOptions, width: float, number: int, one: LaidSection, more: float, is_rest: bool
+) -> Cloth:
+    """Return one section as it lies, with `more` mm of cloth behind it."""
+    lower, upper = one.lower or 0.0, one.upper or 0.0
+    halved = abs(2.0 * (lower + upper) - width) <= NOISE and not (lower and upper)
+    folds = (LOWER_FOLD, UPPER_FOLD) if lower and upper else (FOLD, FOLD)
+    outer = (BOTH, BOTH) if halved else (LOWER, UPPER)
+    return Cloth(
+        length=(one.length / 2.0 if one.crosswise else one.length) + more,
+        width=width - lower - upper,
+        nap=options.nap,
+        system=options.system,
+        section=number,
+        laid=one,
+        low=lower,
+        lower=folds[0] if lower else outer[0],
+        upper=folds[1] if upper else outer[1],
+        double=tuple(_double(one, width)),
+        is_rest=is_rest,
+    )
+
+
+def _double(one: LaidSection, width: float) -> Iterator[tuple[float, float]]:
+    """Yield the strips of a section that have two layers."""
+    lower, upper = one.lower or 0.0, one.upper or 0.0
+    if one.crosswise:
+        yield 0.0, width
+    if lower:
+        yield lower, 2.0 * lower
+    if upper:
+        yield width - 2.0 * upper, width - upper
