@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from nesting.cloth.problem import build_problem
 from nesting.construct.first import first_layout
+from nesting.folded import solve_folded
 from nesting.jobs.validation import validated
 from nesting.model import Job, Layout
 from nesting.search.improver import Improver
@@ -51,6 +52,10 @@ def solve(
     Raises JobError for a job that cannot be laid, BrokenLayout if the judge refuses everything.
     """
     job = validated(job)
+    if not job.fabric.is_plain:
+        return solve_folded(
+            job, seed=seed, stop=stop, workers=workers, clock=clock, on_progress=on_progress
+        )
     problem = build_problem(job)
     keeper = Keeper(job, problem, seed=seed, workers=workers, clock=clock, on_progress=on_progress)
     start = first_layout(problem)

@@ -3,7 +3,7 @@
 
 The cloth between the margins is w wide. Look at one column of it, a cut straight across. The
 parts that it meets lie one above the other with a gap g between them, so their chords c (lengths
-within the column) satisfy sum (c + g) <= w + g. From that alone follow four bounds:
+within the column) satisfy sum (c + g) <= w + g. From that alone follow five bounds:
 
 - *area*: integrated over all columns, the chords are the areas.
 - *share*: for every whole k >= 1, sum (ceil((k + 1) (c + g) / (w + g)) - 1) <= k, because
@@ -15,6 +15,8 @@ within the column) satisfy sum (c + g) <= w + g. From that alone follow four bou
   follow each other. Of the k m + 1 longest, k + 1 share a row. For equal rectangles this is the
   true optimum, whole rows included. Source: the pigeonhole bound for scheduling on m machines.
 - *longest*: no layout is shorter than its longest part.
+- *lines*: parts that may lie nowhere but along a line of the cloth (on a fold of it) follow each
+  other there; with m such lines they fall into m rows, as above.
 
 With a gap all holds once more for parts grown by g / 2 all round, on cloth grown by as much: grown
 parts do not overlap. Of a part that may take several turns the turn that gives least is counted.
@@ -45,6 +47,9 @@ STRICT = 1e-9
 """Relative excess from which one length counts as greater than another: rounding must not."""
 SHY = 0.98
 """Share of half the gap by which an outline with hollows grows: GEOS smooths hollows a little."""
+
+ON_LINE, LINE = 1e-6, 3
+"""mm within which a corner lies on a line, and decimals to which lines are the same."""
 
 SHARE_LEVELS = np.array([j / (k + 1) for k in range(1, SHARES + 1) for j in range(1, k + 1)])
 """Shares of the cloth above which a chord counts once more, those of k = 1, 2, ... in turn."""
@@ -112,6 +117,8 @@ def lower_bound(
         grown = _column_table(problem.shapes, tilting, free + gap, 0.0, gap / 2.0, should_stop)
         parts = [_least(grown[shape] for shape in choice) for choice in choices]
         bound = max(bound, _bound(parts, free + gap) - gap)
+    if problem.is_narrowed:
+        bound = max(bound, _along_lines(problem))
     ends = [spot.x + problem.shapes[spot.shape].high[0] for spot in problem.held]
     ends += [least_end(problem, part) for part in problem.parts if part.rooms]
     return max([bound + 2.0 * fabric.edge_margin, *(end + fabric.edge_margin for end in ends)])
@@ -132,14 +139,49 @@ def _bound(parts: Sequence[Columns], free: float) -> float:
 
 def _rows(runs: Floats) -> float:
     """Return the bound by rows from the runs (parts x numbers of rows)."""
-    best = 0.0
     longest = -np.sort(-runs, axis=0)
-    for rows, column in enumerate(longest.T, 1):
-        for last in range(0, len(column), rows):
-            more = last // rows
-            # Of so many longest, more + 1 share a row: at best the shortest of them.
-            best = max(best, float(column[last - more : last + 1].sum()))
+    return max(_in_rows(column, rows) for rows, column in enumerate(longest.T, 1))
+
+
+def _in_rows(lengths: Floats, rows: int) -> float:
+    """Return what the longest of some rows has at least; `lengths` fall, and fill the rows."""
+    best = 0.0
+    for last in range(0, len(lengths), rows):
+        more = last // rows
+        # Of so many longest, more + 1 share a row: at best the shortest of them.
+        best = max(best, float(lengths[last - more : last + 1].sum()))
     return best
+
+
+def _along_lines(problem: Problem) -> float:
+    """Return the bound by the parts that may lie along some lines of the cloth alone."""
+    gap, groups = problem.fabric.gap, dict[frozenset[float], list[float]]()
+    for part in problem.parts:
+        lines, chords = set[float](), []
+        for number, room in enumerate(part.rooms):
+            across, shape = room.across, problem.shapes[part.shapes[number]]
+            if across.low < across.high:
+                break
+            # Above a line along its low side, below one along its high side.
+            chord, end = max(
+                (_chord(shape.points, end), end) for end in (shape.low[1], shape.high[1])
+            )
+            lines.add(round(across.low + end, LINE))
+            chords.append(chord)
+        else:
+            if lines:
+                groups.setdefault(frozenset(lines), []).append(min(chords) + gap)
+    found = [
+        _in_rows(-np.sort(-np.array(lengths)), len(lines)) - gap
+        for lines, lengths in groups.items()
+    ]
+    return max(found, default=0.0)
+
+
+def _chord(points: Points, across: float) -> float:
+    """Return how long an outline runs along a line across which it does not reach, mm."""
+    on_line = points[np.abs(points[:, 1] - across) <= ON_LINE, 0]
+    return float(np.ptp(on_line)) if len(on_line) else 0.0
 
 
 def _least(columns: Iterable[Columns]) -> Columns:

@@ -85,6 +85,23 @@ def unfold(outline: Outline, fold: tuple[Point, Point], label: str = "piece") ->
     edge; points on the edge between them are dropped, so that neither gap nor double edge is left.
     Raises JobError when the fold is not an edge of the outline.
     """
+    half, first, normal = _half(outline, fold, label)
+    inner = half[1:-1]
+    mirrored = inner - 2.0 * ((inner - first) @ normal)[:, None] * normal
+    return counter_clockwise(np.concatenate([half, mirrored[::-1]]))
+
+
+def half_outline(piece: Piece) -> Points:
+    """Return the half that is drawn of a piece, its fold edge exactly one straight edge.
+
+    Raises JobError when the fold is not an edge of the outline.
+    """
+    assert piece.fold is not None
+    return counter_clockwise(_half(piece.outline, piece.fold, piece.label)[0])
+
+
+def _half(outline: Outline, fold: tuple[Point, Point], label: str) -> tuple[Points, Points, Points]:
+    """Return a half from one end of its fold edge to the other, a point and the normal of that."""
     points = np.asarray(outline, dtype=np.float64)
     first, last = np.asarray(fold[0], dtype=np.float64), np.asarray(fold[1], dtype=np.float64)
     length = float(np.hypot(*(last - first)))
@@ -115,9 +132,7 @@ def unfold(outline: Outline, fold: tuple[Point, Point], label: str = "piece") ->
     # The two shared points are put exactly on the fold line, else the halves cross by a hair.
     for index in (0, -1):
         half[index] = first + along * float((half[index] - first) @ along)
-    inner = half[1:-1]
-    mirrored = inner - 2.0 * ((inner - first) @ normal)[:, None] * normal
-    return counter_clockwise(np.concatenate([half, mirrored[::-1]]))
+    return half, first, normal
 
 
 def whole_outline(piece: Piece) -> Points:

@@ -1,0 +1,366 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""A section of cloth as the search sees it: a strip as wide as what lies on the table.
+
+Whatever is folded away is gone from it, so every search works on it as on plain cloth; zones and
+folds narrow the rooms of parts. Its problem has y = 0 where the strip begins (less the edge margin,
+which the cloth of a problem has on both sides); `Strip.placements` counts from the selvedge again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from nesting.cloth.hands import hands_of
+from nesting.cloth.lots import How, Lot
+from nesting.cloth.problem import (
+    Fixed,
+    Part,
+    Problem,
+    Spot,
+    lying_turns,
+    needed_length,
+    ranks_of,
+)
+from nesting.cloth.rooms import FIT_TOLERANCE, WHOLE, Axis, Room
+from nesting.cloth.zones import Zone, zones_of
+from nesting.geometry.lying import Orientation, Shape
+from nesting.geometry.shapes import (
+    Points,
+    half_outline,
+    oriented,
+    placement_matrix,
+    signed_area,
+    whole_outline,
+)
+from nesting.model import OPEN, Job, LaidSection, Piece, Placement, Section
+
+ON_FOLD = 1e-3
+"""mm by which the ends of a fold edge may lie beside the fold of the cloth: rounding, not grain."""
+HALF = "\0half"
+"""What tells the half of a piece from the whole one among outlines; no id has it."""
+
+Chosen = Sequence[tuple[Lot, How]]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Lying:
+    """A shape of a part in one of the zones where it may lie, y as on the flat lower layer."""
+
+    shape: Shape
+    zone: Zone
+    span: tuple[float, float]
+    """From where to where outlines may reach, mm."""
+    at: float | None
+    """The only y of its spot, mm, when it lies on the fold."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class StripProblem:
+    """The problem of a strip, with what its spots mean on the cloth."""
+
+    problem: Problem
+    hows: tuple[How, ...]
+    """How each of its parts is cut."""
+    zones: tuple[Zone | None, ...]
+    """The zone of each of its shapes; None for held parts, which lie where they lie."""
+    origin: float
+    """y on the cloth, mm, of y = 0 of the problem."""
+
+    def moved_from(
+        self, other: StripProblem, spots: Sequence[Spot | None]
+    ) -> tuple[Spot | None, ...]:
+        """Return where parts lie as they lay in another problem of the same strip.
+
+        None for those that were not there.
+        """
+        there = {
+            (part.piece, part.copies, how): spot
+            for part, how, spot in zip(other.problem.parts, other.hows, spots, strict=True)
+        }
+        index = {key: number for number, key in enumerate(self._keys())}
+        keys = list(other._keys())
+        found: list[Spot | None] = []
+        for part, how in zip(self.problem.parts, self.hows, strict=True):
+            spot = there.get((part.piece, part.copies, how))
+            number = None if spot is None else index.get(keys[spot.shape])
+            if spot is None or number is None or number not in part.shapes:
+                found.append(None)
+            else:
+                found.append(Spot(number, spot.x, spot.y + other.origin - self.origin))
+        return tuple(found)
+
+    def _keys(self) -> Iterator[tuple[str, Orientation, Zone | None]]:
+        """Yield what tells each of its shapes from the others."""
+        for shape, zone in zip(self.problem.shapes, self.zones, strict=True):
+            yield shape.piece, shape.orientation, zone
+
+
+class Strip:
+    """One section of a job's cloth, its depths known; `number` counts from 1."""
+
+    def __init__(self, job: Job, number: int, section: Section) -> None:
+        self.section = section
+        self._job, self._number = job, number
+        self._zones = zones_of(job.fabric, section)
+        self._pieces = {piece.id: piece for piece in job.pieces}
+        self._held = [spot for spot in job.held if spot.section == number]
+        self._ranks = ranks_of(job.pieces)
+        self._outlines: dict[str, Points] = {}
+        self._shapes: dict[tuple[str, Orientation], Shape] = {}
+
+    @property
+    def has_held(self) -> bool:
+        """Whether parts are held on it."""
+        return bool(self._held)
+
+    def may_lie(self, lot: Lot, how: How) -> bool:
+        """Return whether all copies of a lot can be cut in a way on this section."""
+        if how == "double" and len(lot.copies) != 2:
+            return False
+        return all(self._lying(lot.piece, copies, how) for copies in _parts_of(lot, how))
+
+    def widths(self, lot: Lot, how: How) -> set[float]:
+        """Return how wide, mm, the parts of a lot lie across when they are cut in a way here."""
+        if how == "double" and len(lot.copies) != 2:
+            return set()
+        return {
+            lying.shape.size[1]
+            for copies in _parts_of(lot, how)
+            for lying in self._lying(lot.piece, copies, how)
+        }
+
+    def area_of(self, lot: Lot) -> float:
+        """Return the area in mm2 that the copies of a lot cover on flat cloth."""
+        whole = self._shape(self._pieces[lot.piece], Orientation(0.0, False), "single")
+        return abs(signed_area(whole.points)) * len(lot.copies)
+
+    def narrowest(self, piece: Piece) -> float:
+        """Return how wide a piece is at least, mm, in any turn that it may take."""
+        turns = lying_turns(piece, self._job.fabric)
+        return min(self._shape(piece, Orientation(turn, False), "single").size[1] for turn in turns)
+
+    def problem(self, chosen: Chosen) -> StripProblem:
+        """Return the problem of laying lots, each in a way in which it may lie here."""
+        found = [
+            (lot, how, copies, self._lying(lot.piece, copies, how))
+            for lot, how in chosen
+            for copies in _parts_of(lot, how)
+        ]
+        held = [(spot, self._held_shape(spot)) for spot in self._held]
+        ends = [end for *_, lying in found for one in lying for end in one.span]
+        ends += [spot.y + end for spot, shape in held for end in (shape.low[1], shape.high[1])]
+        low, high = min(ends, default=0.0), max(ends, default=self._job.fabric.width)
+        margin = self._job.fabric.edge_margin
+        origin = low - margin
+        shapes: list[Shape] = []
+        zones: list[Zone | None] = []
+        index: dict[tuple[str, Orientation, Zone], int] = {}
+        parts = []
+        for lot, _, copies, lying in found:
+            numbers, rooms = [], []
+            for one in lying:
+                key = one.shape.piece, one.shape.orientation, one.zone
+                if key not in index:
+                    index[key] = len(shapes)
+                    shapes.append(one.shape)
+                    zones.append(one.zone)
+                numbers.append(index[key])
+                rooms.append(_room(one, low, high, origin))
+            piece = self._pieces[lot.piece]
+            parts.append(
+                Part(
+                    lot.piece,
+                    copies,
+                    (copies[0] - 1) // piece.cut + 1,
+                    abs(signed_area(lying[0].shape.points)),
+                    tuple(numbers),
+                    self._ranks[piece.priority],
+                    () if all(room is WHOLE for room in rooms) else tuple(rooms),
+                )
+            )
+        fixed = []
+        for spot, shape in held:
+            fixed.append(Fixed(len(shapes), spot.x, spot.y - origin))
+            shapes.append(shape)
+            zones.append(None)
+        fabric = replace(
+            self._job.fabric, width=high - low + 2.0 * margin, length=None, sections=(OPEN,)
+        )
+        problem = Problem(fabric, tuple(parts), tuple(shapes), tuple(fixed), {})
+        hows = tuple(how for _, how, _, _ in found)
+        return StripProblem(problem, hows, tuple(zones), origin)
+
+    def placements(
+        self, strip: StripProblem, spots: Sequence[Spot | None]
+    ) -> tuple[Placement, ...]:
+        """Return where the parts of a problem lie on the cloth, and the held ones before them."""
+        placed = list(self._held)
+        for part, how, spot in zip(strip.problem.parts, strip.hows, spots, strict=True):
+            if spot is None:
+                continue
+            lying, zone = strip.problem.shapes[spot.shape].orientation, strip.zones[spot.shape]
+            assert zone is not None
+            turn, flip, y = lying.turn, lying.flip, spot.y + strip.origin
+            if how == "fold":
+                assert zone.fold is not None
+                # Unfolded it is the same whichever way its half lies; and exactly on the fold.
+                flip, y = False, zone.fold - self._fold_line(self._pieces[part.piece], turn)
+            layers = 2 if how == "double" else 1
+            placed.append(
+                Placement(
+                    part.piece,
+                    part.copies,
+                    part.garment,
+                    turn,
+                    flip,
+                    spot.x,
+                    y,
+                    self._number,
+                    layers,
+                    how == "fold",
+                )
+            )
+        return tuple(placed)
+
+    def laid(self, strip: StripProblem, spots: Sequence[Spot | None]) -> LaidSection:
+        """Return the section with the length of flat cloth that its parts need."""
+        return self.laid_for(needed_length(strip.problem, spots))
+
+    def laid_for(self, used: float) -> LaidSection:
+        """Return the section with the flat cloth that some length of its strip, mm, takes.
+
+        `used` has the edge margin at both ends, as a problem counts it; 0 where no part lies.
+        """
+        (lower, upper), fabric = self.section.depths, self._job.fabric
+        if used > 0.0 and self.section.crosswise:
+            # A fold is no edge of the cloth, but the copies on its two sides keep the gap.
+            end = 0.0 if self.section.turned else fabric.gap / 2.0 - fabric.edge_margin
+            used = 2.0 * (used + end)
+        return LaidSection(lower, upper, self.section.crosswise, self.section.turned, used)
+
+    def area(self, strip: StripProblem) -> float:
+        """Return the area in mm2 of flat cloth that all parts of a problem cut, held ones too."""
+        shares = {"fold": 2.0, "double": 2.0, "single": 1.0}
+        moving = zip(strip.problem.parts, strip.hows, strict=True)
+        held = zip(strip.problem.held, self._held, strict=True)
+        return sum(part.area * shares[how] for part, how in moving) + sum(
+            strip.problem.area_of(fixed) * (2.0 if spot.on_fold or spot.layers == 2 else 1.0)
+            for fixed, spot in held
+        )
+
+    # --- how parts may lie ----------------------------------------------------------------------
+
+    def _lying(self, name: str, copies: tuple[int, ...], how: How) -> list[_Lying]:
+        """Return the shapes and zones in which some copies of a piece may lie, all ways of them."""
+        piece = self._pieces[name]
+        found = []
+        for zone in self._zones:
+            if (zone.layers == 2) != (how != "single") or (how == "fold" and zone.fold is None):
+                continue
+            for orientation in self._orientations(piece, copies, how, zone):
+                shape = self._shape(piece, orientation, how)
+                span = zone.half_room if how == "fold" else (zone.low, zone.high)
+                if shape.size[1] <= span[1] - span[0] + FIT_TOLERANCE:
+                    at = None
+                    if how == "fold":
+                        assert zone.fold is not None
+                        at = zone.fold - (shape.low if zone.from_low else shape.high)[1]
+                    found.append(_Lying(shape, zone, span, at))
+        return found
+
+    def _orientations(
+        self, piece: Piece, copies: tuple[int, ...], how: How, zone: Zone
+    ) -> list[Orientation]:
+        """Return how copies of a piece may be turned and flipped in a way of cutting them."""
+        turns = lying_turns(piece, self._job.fabric)
+        if how == "double":
+            half_turn = 180.0 if self.section.crosswise and not self.section.turned else 0.0
+            # The other copy is turned the other way, and must be allowed to.
+            return [
+                Orientation(turn, False) for turn in turns if (half_turn - turn) % 360.0 in turns
+            ]
+        if how == "fold":
+            return self._on_fold(piece, turns, zone)
+        face = self._job.fabric.sides == "apart" and not self.section.is_open
+        (copy,) = copies
+        return [Orientation(turn, flip != face) for flip in hands_of(piece, copy) for turn in turns]
+
+    def _on_fold(self, piece: Piece, turns: Sequence[float], zone: Zone) -> list[Orientation]:
+        """Return how the half of a piece may lie with its fold edge along a fold of the cloth."""
+        if piece.fold is None:
+            return []
+        ends, found = np.array(piece.fold), []
+        for turn in turns:
+            first, last = ends @ placement_matrix(piece.grain, turn, False)[1]
+            if abs(first - last) <= ON_FOLD:
+                half = oriented(half_outline(piece), piece.grain, turn, False)
+                is_above = half[:, 1].mean() > first
+                found.append(Orientation(turn, bool(is_above != zone.from_low)))
+        return found
+
+    def _fold_line(self, piece: Piece, turn: float) -> float:
+        """Return the y of the fold edge of a piece, mm, turned but not moved."""
+        assert piece.fold is not None
+        ends = np.array(piece.fold) @ placement_matrix(piece.grain, turn, False)[1]
+        return float(ends.mean())
+
+    def _shape(self, piece: Piece, orientation: Orientation, how: How) -> Shape:
+        """Return a piece's outline, or its half when it lies on the fold, in an orientation."""
+        name = piece.id + HALF if how == "fold" else piece.id
+        key = name, orientation
+        if key not in self._shapes:
+            if name not in self._outlines:
+                make = half_outline if how == "fold" else whole_outline
+                self._outlines[name] = make(piece)
+            points = oriented(self._outlines[name], piece.grain, orientation.turn, orientation.flip)
+            low, high = points.min(axis=0), points.max(axis=0)
+            box = (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
+            self._shapes[key] = Shape(name, orientation, points, *box)
+        return self._shapes[key]
+
+    def _held_shape(self, spot: Placement) -> Shape:
+        """Return the outline of a held part as it lies on the table."""
+        piece = self._pieces[spot.piece]
+        orientation = Orientation(spot.turn % 360.0, spot.flip)
+        if not spot.on_fold:
+            return self._shape(piece, orientation, "single")
+        # Its half lies on that side of the fold where the table is.
+        line = spot.y + self._fold_line(piece, spot.turn)
+        folds = [zone for zone in self._zones if zone.fold is not None]
+        zone = min(folds, key=lambda one: abs((one.fold or 0.0) - line))
+        for lying in self._on_fold(piece, [spot.turn % 360.0], zone):
+            half = self._shape(piece, lying, "fold")
+            # Placed like the whole: a flipped half has its fold edge on the other side of y = 0.
+            shift = self._fold_line(piece, spot.turn) * (2.0 if lying.flip else 0.0)
+            return _moved(half, shift)
+        return self._shape(piece, orientation, "single")
+
+
+def _parts_of(lot: Lot, how: How) -> list[tuple[int, ...]]:
+    """Return the copies of each part into which a lot is cut in a way."""
+    return [lot.copies] if how == "double" else [(copy,) for copy in lot.copies]
+
+
+def _room(lying: _Lying, low: float, high: float, origin: float) -> Room:
+    """Return what narrows the room of a shape on a strip from `low` to `high`, mm."""
+    shape, (least, most) = lying.shape, lying.span
+    if lying.at is not None:
+        return Room(across=Axis(lying.at - origin, lying.at - origin))
+    if (least, most) == (low, high):
+        return WHOLE
+    return Room(across=Axis(least - origin - shape.low[1], most - origin - shape.high[1]))
+
+
+def _moved(shape: Shape, by: float) -> Shape:
+    """Return a shape moved across the cloth by some mm."""
+    if by == 0.0:
+        return shape
+    points = np.array(shape.points)
+    points[:, 1] += by
+    points.flags.writeable = False
+    low, high = (shape.low[0], shape.low[1] + by), (shape.high[0], shape.high[1] + by)
+    name = f"{shape.piece} at {shape.orientation.turn}"  # each turn is moved by its own way
+    return Shape(name, shape.orientation, points, low, high)

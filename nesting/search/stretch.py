@@ -1,0 +1,130 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""One section's share of a layout while it is searched for: a plain search on its strip.
+
+It can be laid aside after any number of rounds and gone on with, so that several can take turns.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from nesting.cloth.bounds import lower_bound
+from nesting.cloth.problem import Spot
+from nesting.cloth.strip import Strip, StripProblem
+from nesting.construct.first import first_layout
+from nesting.model import LaidSection
+
+if TYPE_CHECKING:
+    from nesting.search.team import Standing
+
+ALONE = 4
+"""Rounds after which nothing is expected any more of a part that lies alone."""
+HAIR = 1e-6
+"""mm by which a strip may be longer than its bound and count as the shortest."""
+
+
+class Stretch:
+    """The parts of one section and where they lie best so far; `rounds` were spent on it."""
+
+    def __init__(self, strip: Strip, problem: StripProblem, tilting: tuple[str, ...]) -> None:
+        self.strip, self.problem = strip, problem
+        self._tilting = tilting
+        self._before: Standing | None = None
+        self._bound: float | None = None
+        self.rounds = 0
+        self.is_done = not problem.problem.parts
+        self.spots: tuple[Spot | None, ...] = first_layout(problem.problem)
+        self.laid = strip.laid(problem, self.spots)
+
+    @property
+    def length(self) -> float:
+        """The mm of flat cloth that it takes; infinite while a part has no place."""
+        return math.inf if None in self.spots else self.laid.length
+
+    @property
+    def bound(self) -> float:
+        """The mm of flat cloth that no layout of these parts on this section is below."""
+        if self._bound is None:
+            self._bound = self._least().length
+        return self._bound
+
+    def begin_from(self, other: Stretch) -> None:
+        """Begin with where parts lay on the same strip; what is new goes into the holes."""
+        spots = self.problem.moved_from(other.problem, other.spots)
+        if None in spots:
+            spots = self._filled(spots)
+        if None not in spots:
+            self._take(spots)
+
+    def go_on(
+        self,
+        rounds: int,
+        *,
+        seed: int,
+        workers: int,
+        should_stop: Callable[[int], bool],
+        on_better: Callable[[int], None],
+    ) -> int:
+        """Search for so many rounds more, or until told to stop; return the rounds done.
+
+        `should_stop` and `on_better` are told how many of them are done.
+        """
+        from nesting.search.team import Search  # compiled, and takes a second to load
+
+        if self.length <= self.bound + HAIR:
+            self.is_done = True
+        if self.is_done:
+            return 0
+        search = Search(self._before)
+        start = 0 if self._before is None else self._before.rounds
+
+        def enough(done: int) -> bool:
+            if self.length <= self.bound + HAIR:
+                return True
+            return done - start >= rounds or should_stop(done - start)
+
+        def better(spots: tuple[Spot, ...], done: int) -> None:
+            if self._take(spots):
+                on_better(max(0, done - start))
+
+        done = search(
+            self.problem.problem,
+            self.spots,
+            seed=seed,
+            workers=workers,
+            should_stop=enough,
+            on_better=better,
+        )
+        self._before = search.standing
+        self.rounds += done - start
+        is_alone = len(self.problem.problem.parts) == 1 and self.rounds >= ALONE
+        nothing_left = done - start < rounds and not should_stop(done - start)
+        self.is_done = is_alone or nothing_left or self.length <= self.bound + HAIR
+        return done - start
+
+    def _take(self, spots: tuple[Spot | None, ...]) -> bool:
+        """Take spots that are shorter than those so far; return whether they are."""
+        laid = self.strip.laid(self.problem, spots)
+        if laid.length >= self.length - HAIR:
+            return False
+        self.spots, self.laid = spots, laid
+        return True
+
+    def _filled(self, spots: tuple[Spot | None, ...]) -> tuple[Spot | None, ...]:
+        """Return spots with what has none laid into the first hole where it fits."""
+        from nesting.construct.bottomleft import Constructor  # compiled as well
+
+        areas = [part.area for part in self.problem.problem.parts]
+        placed = [index for index, spot in enumerate(spots) if spot is not None]
+        missing = [index for index, spot in enumerate(spots) if spot is None]
+        missing.sort(key=lambda index: (-areas[index], index))
+        laid = Constructor(self.problem.problem).lay(
+            (*placed, *missing), [spots[index] for index in placed]
+        )
+        return spots if laid is None else laid
+
+    def _least(self) -> LaidSection:
+        """Return the section with the least length that its parts can need."""
+        return self.strip.laid_for(lower_bound(self.problem.problem, self._tilting))
