@@ -35,7 +35,7 @@ def solve_folded(
     search = FoldedSearch(
         job, seed=seed, workers=workers, offer=keeper.offer, should_stop=should_stop
     )
-    keeper.find_bound(search)
+    keeper.find_bound()
     search.run()
     return keeper.result(search.rounds)
 
@@ -64,11 +64,11 @@ class _Keeper(Kept):
         """Judge a division that is shorter than the best, and keep it if it passes."""
         self.consider(((0.0,), division.length), lambda: self._layout(division, rounds), rounds)
 
-    def find_bound(self, search: FoldedSearch) -> None:
-        """Work out the lower bound: what the area needs, or the one division that there is."""
+    def find_bound(self) -> None:
+        """Work out the lower bound: what the area needs on the flat cloth, however it is folded."""
         fabric = self._job.fabric
         width = fabric.width - 2.0 * fabric.edge_margin
-        self.bound = max(self._area / width + 2.0 * fabric.edge_margin, search.bound)
+        self.bound = self._area / width + 2.0 * fabric.edge_margin
 
     def _layout(self, division: Division, rounds: int) -> Layout:
         """Return a division as a layout with its figures."""

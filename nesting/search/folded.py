@@ -97,18 +97,10 @@ class FoldedSearch:
             raise first_of([fault for fault in faults if fault is not None])
         self.divisions = [self._natural(spread) for spread in whole]
 
-    @property
-    def bound(self) -> float:
-        """The mm that no layout is below, where there is but one division; else 0."""
-        only, *others = self.divisions
-        if others or self._by_size(only.spread):
-            return 0.0
-        return sum(stretch.bound for stretch in only.stretches)
-
     def run(self) -> None:
         """Search until told to stop, or nothing is left to search for."""
         best = self._race(self.divisions)
-        tried: set[tuple[int, tuple[Place, ...]]] = set()
+        tried = {(best.spread, best.places)}
         while not self._should_stop(self.rounds):
             other = next(self._neighbours(best, tried), None)
             if other is None and best.is_done:
@@ -117,6 +109,7 @@ class FoldedSearch:
                 self._go_on(other, FIRST)
                 if other.length < best.length - SHORTER:
                     best = other
+                    self._offer(best, self.rounds)
             self._go_on(best, TURN, once=True)
 
     # --- divisions ------------------------------------------------------------------------------
