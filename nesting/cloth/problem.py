@@ -169,7 +169,7 @@ def build_problem(job: Job) -> Problem:
                     piece, [shape_of(piece, way) for way in ways], shapes, job.fabric
                 )
                 garment = (copy - 1) // piece.cut + 1
-                rank = ranks[piece.priority]
+                rank = ranks[piece.id]
                 parts.append(Part(piece.id, (copy,), garment, area, fitting, rank))
         except JobError as error:
             faults.append(error)
@@ -182,11 +182,11 @@ def build_problem(job: Job) -> Problem:
     return Problem(job.fabric, tuple(parts), tuple(shapes), held, outlines)
 
 
-def ranks_of(pieces: Sequence[Piece]) -> dict[float | None, int]:
-    """Return the place of each priority among those of all pieces; no priority comes last."""
+def ranks_of(pieces: Sequence[Piece]) -> dict[str, int]:
+    """Return by its id the place of each piece's priority among all; no priority comes last."""
     given = {piece.priority for piece in pieces}
     ordered = sorted(given, key=lambda each: math.inf if each is None else each)
-    return {priority: rank for rank, priority in enumerate(ordered)}
+    return {piece.id: ordered.index(piece.priority) for piece in pieces}
 
 
 def by_rank(problem: Problem, spots: Sequence[Spot | None]) -> tuple[float, ...]:

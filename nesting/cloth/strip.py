@@ -177,7 +177,7 @@ class Strip:
                     (copies[0] - 1) // piece.cut + 1,
                     abs(signed_area(lying[0].shape.points)),
                     tuple(numbers),
-                    self._ranks[piece.priority],
+                    self._ranks[piece.id],
                     () if all(room is WHOLE for room in rooms) else tuple(rooms),
                 )
             )
