@@ -3,13 +3,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lxml import etree
 
 from extension.job.plan import Plan
 from extension.layouts.layers import LayoutLayer
+from extension.layouts.sources import cuts_by_source
 from extension.svg.document import Document
 from extension.svg.identities import Identities
 from extension.svg.model import LeftOut
@@ -35,7 +35,7 @@ def gone_since(document: Document, plan: Plan | None, layer: LayoutLayer) -> tup
     What is hidden, left out or not cut from this material is named among what is not laid; what
     was deleted, or has lost its outline, would be missed by nobody. With no plan all are gone.
     """
-    known: Mapping[str, object] = {} if plan is None else plan.cuts
+    known = {*cuts_by_source(plan), *(() if plan is None else plan.cuts)}
     identities = Identities(document.root)
     left_out = () if plan is None else plan.left_out
     # A mark that is left over in the group of a piece does not say where the piece is.
@@ -43,7 +43,7 @@ def gone_since(document: Document, plan: Plan | None, layer: LayoutLayer) -> tup
     return tuple(
         piece
         for id_, piece in _laid(layer).items()
-        if id_ not in known and not _is_named(identities.find(piece.of), named)
+        if not known & {id_, piece.of} and not _is_named(identities.find(piece.of), named)
     )
 
 

@@ -14,6 +14,7 @@ from extension.job.plan import Cut, Plan
 from extension.layouts.found import FoundPart, Remains
 from extension.layouts.frame import Frame
 from extension.layouts.registration import SAME, Contour, Motion, contour, motions, moved, nearest
+from extension.layouts.sources import cuts_by_source
 from extension.layouts.wrecks import Wreck, WreckKind
 from extension.pieces.outlines import ClosedShape, separate_outlines
 from nesting.cloth.hands import hands_of
@@ -78,7 +79,8 @@ class Recogniser:
         self._frame = frame
         self._ids = ids
         self._models = [] if plan is None else [_model(cut, plan) for cut in plan.cuts.values()]
-        self._by_source = {model.cut.drawn.id: model for model in self._models}
+        models = {model.cut.piece.id: model for model in self._models}
+        self._by_source = {name: models[cut.piece.id] for name, cut in cuts_by_source(plan).items()}
         self._stored = stored
 
     def recognised(self, found: Sequence[FoundPart]) -> list[LaidPart]:
@@ -157,7 +159,7 @@ class Recogniser:
         if part.trouble != "edited" or part.cut is None:
             return part
         model, outline = self._by_source[part.cut.drawn.id], self._outline(part.found)
-        stored = _sizes(self._stored.get(part.cut.piece.id))
+        stored = _sizes(self._stored.get(part.cut.piece.id, self._stored.get(part.found.of)))
         # An outline whose own note is lost says nothing about its original.
         edited = part.cut.piece.id not in registered and not part.found.silent
         if stored is not None:
