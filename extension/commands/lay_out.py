@@ -7,7 +7,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Mapping
 from pathlib import Path
 
-from extension.commands.cloth import add_width_arguments
+from extension.commands.cloth import add_sides_argument, add_width_arguments
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
 from extension.job.options import time_limit
@@ -29,6 +29,8 @@ _TYPED = (
     "width_is",
     "selvedge",
     "nap",
+    "spread",
+    "sides",
     "gap",
     "price",
     "round_up",
@@ -79,6 +81,14 @@ def add_arguments(parser: ArgumentParser) -> None:
     cloth.add_argument(
         "--no-nap", dest="nap", action="store_const", const="no", help="none has one"
     )
+    cloth.add_argument(
+        "--spread",
+        metavar="open|lengthwise|depth[=35cm]|twice[=20cm,30cm]|crosswise|compare",
+        default="",
+        help="how the cloth lies, open unless told; compare tries several ways and draws the one "
+        "that is least to buy; by material: main=lengthwise,lining=open",
+    )
+    add_sides_argument(cloth)
     cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
     cloth.add_argument(
         "--price",

@@ -7,6 +7,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from extension.job.options import USUAL_WIDTH_IS
+from extension.job.spread import USUAL_SIDES
 from extension.language.errors import OptionError
 
 
@@ -27,6 +28,22 @@ def add_cloth_fields(pars: ArgumentParser) -> None:
     pars.add_argument("--allowance", default="1.5 cm")
     pars.add_argument("--lay_without_grain", type=yes_or_no, default=False)
     pars.add_argument("--seed", type=int, default=0)
+
+
+def add_fold_fields(pars: ArgumentParser) -> None:
+    """Add what is asked of folded cloth beside how it lies."""
+    pars.add_argument("--depths", default="")
+    pars.add_argument("--sides", default=USUAL_SIDES)
+    pars.add_argument("--spread_by", default="")
+
+
+def fold_options(values: Namespace) -> dict[str, str]:
+    """Return how the cloth lies as the options have it; they judge it."""
+    spread = f"{values.spread} {values.depths.strip()}".strip()
+    return {
+        "spread": "; ".join(filter(None, (spread, values.spread_by.strip()))),
+        "sides": values.sides,
+    }
 
 
 def cloth_options(values: Namespace) -> dict[str, str]:

@@ -6,9 +6,16 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from collections.abc import Sequence
 
-from extension.dialogs.fields import add_cloth_fields, cloth_options, yes_or_no
+from extension.dialogs.fields import (
+    add_cloth_fields,
+    add_fold_fields,
+    cloth_options,
+    fold_options,
+    yes_or_no,
+)
 from extension.dialogs.menu_command import MenuCommand
 from extension.dialogs.talk import ProgressLines
+from extension.job.spread import USUAL_SPREAD
 from extension.job.wishes import Wishes, wishes_from_text
 from extension.language.errors import DrawingError
 from extension.layouts.holding import HoldRequest
@@ -38,6 +45,8 @@ class LayOut(MenuCommand):
         pars.add_argument("--fabric_width", default="140 cm")
         pars.add_argument("--nap", type=yes_or_no, default=True)
         pars.add_argument("--napped", default="")
+        pars.add_argument("--spread", default=USUAL_SPREAD)
+        add_fold_fields(pars)
         pars.add_argument("--material", default="all")
         pars.add_argument("--price", default="")
         pars.add_argument("--garments", type=int, default=1)
@@ -53,6 +62,7 @@ class LayOut(MenuCommand):
         typed = {
             "fabric_width": values.fabric_width,
             "nap": values.napped if values.nap else "no",
+            **fold_options(values),
             "material": values.material,
             "price": values.price,
             "garments": str(values.garments),

@@ -85,8 +85,8 @@ def _taken_apart(text: str) -> tuple[str, tuple[str, ...]]:
     depths = tuple(filter(None, (depth.strip() for depth in _PARTED.split(rest))))
     if depths and word not in _DEPTHS:
         raise OptionError(
-            f"“{rest.strip()}” behind “{word}” says nothing: only “depth” and “twice” are told how "
-            "deep the cloth is folded in."
+            f"“{rest.strip()}” behind “{word}” says nothing: leave it out, or choose “depth” or "
+            "“twice”, which are told how deep the cloth is folded in."
         )
     if depths and len(depths) != _DEPTHS[word]:
         example = "depth=35cm" if word == "depth" else "twice=20cm,30cm"

@@ -78,6 +78,9 @@ def test_every_field_reaches_the_options() -> None:
     typed = options(
         "--fabric_width=1.2 m",
         "--nap=false",
+        "--spread=twice",
+        "--depths=20 cm, 30 cm",
+        "--sides=apart",
         "--material=lining",
         "--gap=1/8in",
         "--end_allowance=7cm",
@@ -97,6 +100,8 @@ def test_every_field_reaches_the_options() -> None:
     assert typed == LayOutOptions(
         fabric_width=1200.0,
         nap=False,
+        spread="twice 20 cm, 30 cm",
+        sides="apart",
         material="lining",
         gap=3.175,
         end_allowance=70.0,
@@ -111,6 +116,12 @@ def test_every_field_reaches_the_options() -> None:
         select=("b", "a"),
         workers=usual_workers(),
     )
+
+
+def test_each_material_may_lie_its_own_way() -> None:
+    words = "--spread=lengthwise", "--spread_by=lining = open, contrast = depth 30 cm"
+    found = opened(LayOut, *words).wanted().options({"main": 1, "lining": 1, "contrast": 1})
+    assert [one.spread for one in found] == ["lengthwise", "open", "depth 30 cm"]
 
 
 def test_the_width_to_add_counts_only_when_adding_is_chosen() -> None:
@@ -128,6 +139,9 @@ def test_the_width_to_add_counts_only_when_adding_is_chosen() -> None:
         ("--fabric_width= ",),
         ("--fabric_width=main=140cm,lining=wide",),
         ("--price=cheap",),
+        ("--spread=open", "--depths=35 cm"),
+        ("--spread=depth", "--depths=3 m"),
+        ("--spread_by=lining = folded",),
         ("--gap=three",),
         ("--sizes=38=none",),
     ],
