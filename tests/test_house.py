@@ -38,6 +38,9 @@ FLOORS = (
 )
 """From the ground up: a room takes from floors below its own alone."""
 
+MOST_LINES = 400
+"""A module that is longer holds more than one idea."""
+
 FLOOR_OF = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms.split()}
 
 
@@ -103,6 +106,16 @@ def test_no_two_modules_take_from_each_other_in_a_circle() -> None:
 
 def test_this_test_sees_an_import_inside_a_function() -> None:
     assert "nesting.command" in taken_by(modules()["nesting.__main__"])
+
+
+def test_no_file_is_longer_than_a_reader_holds_in_mind() -> None:
+    folders = (PROJECT / top for top in ("nesting", "extension", "tests"))
+    lines = {
+        str(file.relative_to(PROJECT)): file.read_text(encoding="utf-8").count("\n")
+        for folder in folders
+        for file in folder.rglob("*.py")
+    }
+    assert {file: count for file, count in lines.items() if count > MOST_LINES} == {}
 
 
 def names_in(file: Path) -> set[str]:

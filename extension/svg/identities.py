@@ -59,6 +59,11 @@ def lay_attributes(element: etree._Element) -> dict[str, str]:
     }
 
 
+def plain_attributes(element: etree._Element) -> dict[str, str]:
+    """Return the attributes of an element as text by name."""
+    return {str(name): str(value) for name, value in element.attrib.items()}
+
+
 def described(object_id: str, label: str = "") -> str:
     """Return how messages call an object: its label and id, or the id alone."""
     return f"“{label}” ({object_id})" if label and label != object_id else f"“{object_id}”"

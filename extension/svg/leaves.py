@@ -19,9 +19,10 @@ from lxml import etree
 from extension.language.errors import DrawingError
 from extension.language.names import RESULT_LAYERS, lay
 from extension.language.units import Viewport
-from extension.svg.basic_shapes import SHAPES, Measures, shape_subpaths
+from extension.svg.basic_shapes import SHAPES, Measures
 from extension.svg.document import MAX_DEPTH, Document
-from extension.svg.flatten import MAX_POINTS, TOLERANCE, TooManyPoints, flatten
+from extension.svg.extents import Extents, Surroundings
+from extension.svg.flatten import TOLERANCE
 from extension.svg.identities import (
     Identities,
     described,
@@ -30,27 +31,22 @@ from extension.svg.identities import (
     kind_of,
     label_of,
     lay_attributes,
+    plain_attributes,
 )
-from extension.svg.model import REACH, Group, Leaf, Matrix, Ring
-from extension.svg.styles import Style, Styles, font_size, inherit
-from extension.svg.texts import TEXTS, Box, bounds, text_box, text_of
+from extension.svg.model import Group, Leaf, Matrix
+from extension.svg.styles import Styles, font_size, inherit
+from extension.svg.texts import TEXTS
 from extension.svg.transforms import (
     IDENTITY,
-    apply,
-    can_be_undone,
     multiply,
     parse_transform,
     translation,
 )
 from extension.svg.viewports import fit_view_box, parse_view_box
 from nesting.errors import first_and_count
-from nesting.model import Point
 
 MAX_SHOWN = 40_000
 """How many objects we read, those shown by clones counted each time."""
-
-NOWHERE: Box = (0.0, 0.0, 0.0, 0.0)
-"""The box of what shows nothing, or is too far away to be reckoned with."""
 
 _GROUPS = frozenset({"g", "a", "svg", "switch"})
 _DRAWN = _GROUPS | SHAPES | TEXTS | {"use", "image"}
@@ -89,12 +85,9 @@ class _Refused(ValueError):
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class _Context:
-    """What surrounds an element: its `matrix` maps the element's outer coordinates to the page."""
+class _Context(Surroundings):
+    """All that surrounds an element."""
 
-    matrix: Matrix
-    style: Style
-    viewport: Viewport
     groups: tuple[Group, ...] = ()
     hidden: bool = False
     locked: bool = False
@@ -109,14 +102,13 @@ class _Reader:
 
     def __init__(self, document: Document, tolerance_mm: float, include_layouts: bool) -> None:
         self._document = document
-        self._tolerance = tolerance_mm
         self._include_layouts = include_layouts
         self._identities = Identities(document.root)
         self._styles = Styles(document.root)
         self._leaves: list[Leaf] = []
         self._faults: list[tuple[str, str]] = []
+        self._extents = Extents(self._identities, self._styles, tolerance_mm)
         self._shown = 0
-        self._spare_points = MAX_POINTS
 
     def read(self) -> tuple[Leaf, ...]:
         """Return the leaves, or raise for all faults at once."""
@@ -232,7 +224,7 @@ class _Reader:
     ) -> tuple[Matrix, Viewport]:
         """Return the matrix and the viewport inside a symbol or a drawing in the drawing."""
         measures = Measures(inner.viewport, font_size(inner.style))
-        own = _plain_attributes(element)
+        own = plain_attributes(element)
         given = own
         matrix = inner.matrix
         if kind == "svg":
@@ -245,7 +237,7 @@ class _Reader:
             x, y = measures.of(own, "x", "x"), measures.of(own, "y", "y")
             matrix = multiply(matrix, translation(x, y))
         elif inner.clone is not None:
-            given = {**own, **_plain_attributes(inner.clone.element)}
+            given = {**own, **plain_attributes(inner.clone.element)}
         width, height = (
             inner.viewport[axis] if side is None else side
             for axis, side in enumerate(
@@ -273,7 +265,7 @@ class _Reader:
         if shown in inner.within:
             raise _Refused("is a clone that shows itself, or what it lies in: delete it.")
         measures = Measures(inner.viewport, font_size(inner.style))
-        own = _plain_attributes(element)
+        own = plain_attributes(element)
         moved = translation(measures.of(own, "x", "x"), measures.of(own, "y", "y"))
         object_id, label = self._name(element, inner)
         attributes = lay_attributes(element)
@@ -290,13 +282,7 @@ class _Reader:
         attributes = lay_attributes(element)
         if inner.clone is not None:
             attributes.update(inner.clone.attributes)
-        # Flattened to a line or a point nothing is shown: SVG 1.1, section 7.4.
-        shows = can_be_undone(inner.matrix)
-        far = shows and kind in SHAPES and self._ends_far(element, kind, inner)
-        rings = self._rings(element, kind, inner) if kind in SHAPES and shows and not far else ()
-        box = self._box(element, kind, inner, rings) if shows and not far else NOWHERE
-        far = far or not all(abs(side) <= REACH for side in box)
-        is_text = kind in TEXTS and shows and not far
+        extent = self._extents.of(element, kind, inner, (object_id, label))
         return Leaf(
             id=object_id,
             label=label,
@@ -305,78 +291,13 @@ class _Reader:
             style=inner.style,
             attributes=attributes,
             groups=inner.groups,
-            rings=() if far else rings,
-            box=NOWHERE if far else box,
+            rings=extent.rings,
+            box=extent.box,
             hidden=inner.hidden or inner.style.get("visibility") in ("hidden", "collapse"),
             locked=inner.locked,
-            text=text_of(element, self._restyled, inner.style) if is_text else "",
-            far=far,
+            text=extent.text,
+            far=extent.far,
         )
-
-    def _ends_far(self, element: etree._Element, kind: str, inner: _Context) -> bool:
-        """Return whether a line of a shape ends too far away, before any curve is followed."""
-        measures = Measures(inner.viewport, font_size(inner.style))
-        ends = (
-            (each[-2], each[-1])
-            for path in shape_subpaths(kind, _plain_attributes(element), measures)
-            for each in (path.start, *path.segments)
-        )
-        return not all(abs(value) <= REACH for end in ends for value in apply(inner.matrix, end))
-
-    def _rings(self, element: etree._Element, kind: str, inner: _Context) -> tuple[Ring, ...]:
-        """Return the rings of a shape, within what points may still be spent."""
-        measures = Measures(inner.viewport, font_size(inner.style))
-        subpaths = shape_subpaths(kind, _plain_attributes(element), measures)
-        try:
-            rings = flatten(subpaths, inner.matrix, self._tolerance, self._spare_points)
-        except TooManyPoints:
-            object_id, label = self._name(element, inner)
-            raise DrawingError(
-                f"The curves need more than {MAX_POINTS:,} points, most of them from "
-                f"{described(object_id, label)} on: check that the drawing's size is right, "
-                "and keep only the pieces of one pattern in it.",
-                object_id,
-            ) from None
-        self._spare_points -= sum(len(ring.points) for ring in rings)
-        return rings
-
-    def _box(
-        self, element: etree._Element, kind: str, inner: _Context, rings: tuple[Ring, ...]
-    ) -> Box:
-        """Return the box on the page: of rings exactly, of texts and images roughly."""
-        if kind in TEXTS:
-            return self._text_box(element, inner)
-        points = [point for ring in rings for point in ring.points]
-        if kind == "image":
-            measures = Measures(inner.viewport, font_size(inner.style))
-            frame = shape_subpaths("rect", _plain_attributes(element), measures)
-            points = [p for ring in flatten(frame, inner.matrix) for p in ring.points]
-        return bounds(points or [apply(inner.matrix, (0.0, 0.0))])
-
-    def _text_box(self, element: etree._Element, inner: _Context) -> Box:
-        """Return the rough box of a text, or of the paths that it runs along."""
-        along = [
-            point
-            for text_path in element.iterdescendants("{*}textPath")
-            for point in self._followed(text_path, inner)
-        ]
-        if along:
-            return bounds(along)
-        return text_box(element, inner.matrix, self._restyled, inner.style, inner.viewport)
-
-    def _followed(self, text_path: etree._Element, inner: _Context) -> list[Point]:
-        """Return the points of the path that a text runs along."""
-        path = self._identities.shown_by(text_path)
-        if path is None or kind_of(path) not in SHAPES:
-            return []
-        measures = Measures(inner.viewport, font_size(inner.style))
-        subpaths = shape_subpaths(kind_of(path), _plain_attributes(path), measures)
-        matrix = multiply(inner.matrix, parse_transform(path.get("transform")))
-        return [point for ring in flatten(subpaths, matrix) for point in ring.points]
-
-    def _restyled(self, element: etree._Element, style: Style) -> Style:
-        """Return the resolved style of an element within one of the given style."""
-        return inherit(self._styles.own(element), style)
 
 
 def _is_decoration(element: etree._Element, context: _Context) -> bool:
@@ -386,11 +307,6 @@ def _is_decoration(element: etree._Element, context: _Context) -> bool:
         return True
     on_layout = any(one.get(lay("layout")) is not None for one in lines)
     return on_layout and element.get(lay("decoration")) is not None
-
-
-def _plain_attributes(element: etree._Element) -> dict[str, str]:
-    """Return the attributes of an element as text by name."""
-    return {str(name): str(value) for name, value in element.attrib.items()}
 
 
 def _can_be_cloned(element: etree._Element) -> bool:

@@ -186,11 +186,6 @@ def _opened(rings: Sequence[Grid], hair: float) -> list[Grid]:
     return _offset(_offset(rings, -hair / 2.0), hair / 2.0)
 
 
-def union(outlines: Sequence[Points]) -> Region:
-    """Return the union of counter-clockwise outlines in mm."""
-    return region_of(cover(to_grid(outline) for outline in outlines))
-
-
 def region_of(rings: Iterable[Grid], slits: Points = NO_SLITS) -> Region:
     """Return grid rings as a region in mm: the counter-clockwise ones bound it from outside."""
     points = [from_grid(ring) for ring in rings]

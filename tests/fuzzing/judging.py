@@ -13,8 +13,8 @@ import shapely
 import svgelements
 from lxml import etree
 
-from tests.fuzzing.grammar import Drawn
 from tests.fuzzing.reading import LAY, SVG, Part, drawn_parts, layers_of, matrix_of, page_of
+from tests.fuzzing.sheets import Drawn
 
 EXACT = 0.06
 """mm by which a drawn length may miss the one that is told: curves are laid in chords."""

@@ -16,7 +16,7 @@ from lxml import etree
 
 from tests.fuzzing import commands, running, workday
 from tests.fuzzing.commands import Came, judged, run_command
-from tests.fuzzing.grammar import KINDS, Drawn
+from tests.fuzzing.grammar import KINDS
 from tests.fuzzing.hand_edits import BROKEN, CLEAN, EDITS, edited
 from tests.fuzzing.judging import clear_faults, fresh_layout, same_originals
 from tests.fuzzing.reading import (
@@ -27,6 +27,7 @@ from tests.fuzzing.reading import (
     parts_of,
     points_of,
 )
+from tests.fuzzing.sheets import Drawn
 from tests.fuzzing.smaller import smallest
 from tests.helpers.garments import garment
 

@@ -13,12 +13,13 @@ from random import Random
 from lxml import etree
 
 from tests.fuzzing.commands import Came, Fault, judged, run_command
-from tests.fuzzing.grammar import KINDS, Drawn
+from tests.fuzzing.grammar import KINDS
 from tests.fuzzing.hand_edits import BROKEN, CLEAN, edited
 from tests.fuzzing.judging import clean_by_check, fresh_layout, stated_gap
 from tests.fuzzing.mutation import changed
 from tests.fuzzing.reading import LAY, layers_of
 from tests.fuzzing.running import Tell
+from tests.fuzzing.sheets import Drawn
 from tests.helpers.places import PROJECT
 
 SAMPLES = ("first-apron.svg", "wrap-skirt.svg", "inch-trousers.svg")

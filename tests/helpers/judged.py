@@ -3,15 +3,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
+import pytest
+import shapely
+
 from nesting import ENGINE
-from nesting.judge.outlines import lay
+from nesting.judge.check import check_laid
+from nesting.judge.outlines import Laid, lay
 from nesting.judge.verdict import Violation
 from nesting.model import Fabric, Job, Layout, LeftOver, Outline, Piece, Placement
 
 SQUARE: Outline = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
 FLAG: Outline = ((0.0, 0.0), (100.0, 0.0), (100.0, 30.0), (20.0, 30.0), (20.0, 80.0), (0.0, 80.0))
+CLOTH = Fabric(width=1e6)
 
 
 def spot(
@@ -61,3 +68,23 @@ def two_squares(gap: float = 0.0, **fabric: Any) -> Job:
         Fabric(width=250.0, gap=gap, **fabric),
         (Piece("a", SQUARE, name="Front"), Piece("b", SQUARE)),
     )
+
+
+def beside(
+    left: tuple[float, float], right: tuple[float, float], apart: float, y: float = 0.0
+) -> list[Laid]:
+    """Return two rectangles by their sizes, the second behind the first and `apart` mm from it."""
+    x = left[0] + apart
+    return [
+        Laid("left", "left", shapely.box(0.0, 0.0, *left)),
+        Laid("right", "right", shapely.box(x, y, x + right[0], y + right[1])),
+    ]
+
+
+def either_way(laid: Sequence[Laid], gap: float = 0.0) -> list[str]:
+    """Return what is wrong with parts, the same in either order."""
+    fabric = replace(CLOTH, gap=gap)
+    there, back = check_laid(laid, fabric), check_laid(laid[::-1], fabric)
+    assert kinds(there) == kinds(back)
+    assert [one.amount for one in there] == pytest.approx([one.amount for one in back])
+    return kinds(there)

@@ -38,7 +38,11 @@ class Campaign:
 CAMPAIGNS = {
     "outlines": Campaign(
         "nesting.judge.outlines",
-        ("tests/nesting/judge/test_judge_limits.py", "tests/nesting/judge/test_check.py"),
+        (
+            "tests/nesting/judge/test_judge_limits.py",
+            "tests/nesting/judge/test_judge_outlines.py",
+            "tests/nesting/judge/test_check.py",
+        ),
     ),
     "bookkeeping": Campaign(
         "nesting.judge.bookkeeping",

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,6 @@ from extension.pieces.attributes import DIRECTIONS, SETTABLE
 from extension.pieces.model import DrawnPiece
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
-from tests.extension.operations.test_read_markings import Page
 from tests.helpers.menu import opened
 from tests.helpers.svg_builder import SvgBuilder
 
@@ -191,10 +191,10 @@ def test_the_command_line(tmp_path: Path) -> None:
     source, target = tmp_path / "in.svg", tmp_path / "out.svg"
     sheet().write(source)
     words = ["details", str(source), "--select", "front", "--set", "cut=2", "grain=up"]
-    out, err = Page(), Page()
+    out, err = io.StringIO(), io.StringIO()
     assert run([*words, "--output", str(target)], Terminal(out, err), lambda: 0.0) == 0  # type: ignore[arg-type]
     assert piece(parse(target)).demands[0].cut == 2
-    assert "front" in out.text
+    assert "front" in out.getvalue()
 
 
 def typed_grain() -> SvgBuilder:

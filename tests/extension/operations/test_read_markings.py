@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Reading and writing together: what is written, kept, renewed; and what bad drawings are told."""
+"""Reading and writing together: what is written, kept, renewed."""
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
@@ -14,49 +15,11 @@ from extension.commands.terminal import Terminal
 from extension.job.reading import ReadRequest, read_pieces
 from extension.language.names import lay
 from extension.markings.proposing import propose
-from extension.operations.read_markings import ReadOutcome, read_markings
+from extension.operations.read_markings import read_markings
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
+from tests.helpers.marked import ARROW, LOOK, read, sheet, value
 from tests.helpers.svg_builder import SvgBuilder
-
-LOOK = "fill:none;stroke:#000000;stroke-width:0.5"
-ARROW = f"{LOOK};marker-end:url(#h);marker-start:url(#h)"
-
-
-class Page:
-    """A stream that keeps what is written."""
-
-    def __init__(self) -> None:
-        self.text = ""
-
-    def write(self, text: str) -> int:
-        self.text += text
-        return len(text)
-
-    def flush(self) -> None:
-        pass
-
-    def isatty(self) -> bool:
-        return False
-
-
-def sheet(label: str = "Front\ncut 2") -> SvgBuilder:
-    drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
-    drawing.add_rect(60, 40, 200, 320, id="front", style=LOOK)
-    if label:
-        drawing.add_text(label, 130, 150, id="label", font_size=10)
-    drawing.add_line((100, 100), (100, 300), id="grain", style=ARROW)
-    return drawing
-
-
-def read(drawing: SvgBuilder, overwrite: bool = False) -> ReadOutcome:
-    return read_markings(drawing.document(), overwrite=overwrite)
-
-
-def value(outcome: ReadOutcome, object_id: str, name: str) -> str | None:
-    root = parse(outcome.drawing).root
-    (element,) = [each for each in root.iter("{*}*") if each.get("id") == object_id]
-    return element.get(lay(name))
 
 
 def test_details_and_roles_are_written() -> None:
@@ -237,120 +200,18 @@ def test_the_state_shows_without_colour() -> None:
     assert ">?<" not in complete
 
 
-# --- bad drawings: each a plain report ---
-
-
-def questions(drawing: SvgBuilder) -> str:
-    return "\n".join(read(drawing).report["questions"])
-
-
-def empty() -> SvgBuilder:
-    return SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
-
-
-def test_an_empty_drawing() -> None:
-    assert "nothing to read" in questions(empty())
-
-
-def test_text_without_a_piece() -> None:
-    drawing = empty()
-    drawing.add_text("Front\ncut 2", 100, 100, font_size=10)
-    report = read(drawing).report
-    assert report["pieces"] == []
-    assert report["unread"] == ["Front / cut 2"]
-    assert "no closed outline" in report["questions"][0]
-
-
-def test_a_piece_without_text_is_cut_once_and_said() -> None:
-    outcome = read(sheet(""))
-    assert outcome.report["pieces"][0]["demands"][0]["cut"] == 1
-    assert "No count is given" in outcome.report["questions"][0]
-
-
-def test_what_is_to_look_at_stands_at_the_piece_and_nowhere_else_on_the_sheet() -> None:
-    drawing = empty()
-    for number in range(2):
-        drawing.add_rect(10 + 200 * number, 10, 150, 150, id=f"piece-{number}")
-        drawing.add_text("Tab\ncut 2", 60 + 200 * number, 80, font_size=8)
-    outcome = read(drawing)
-    (question,) = outcome.report["questions"]
-    assert question.endswith(", each of them: It has no grainline and no fold edge.")
-    root = parse(outcome.drawing).root
-    shown = " ".join("".join(text.itertext()) for text in root.iter("{*}text"))
-    assert shown.count("It has no grainline") == 2
-    assert "Only you can say" not in shown
-
-
-def test_two_thousand_stray_segments() -> None:
-    drawing = sheet()
-    for number in range(2000):
-        x, y = 280.0 + (number % 50) * 4, 10.0 + (number // 50) * 12
-        drawing.add_line((x, y), (x + 2.5, y + 0.5), style=LOOK)
-    assert "2,000 open lines" in questions(drawing)
-
-
-def test_outlines_that_touch_are_two_pieces() -> None:
-    drawing = sheet()
-    drawing.add_rect(260, 40, 150, 320, id="back", style=LOOK)
-    drawing.add_text("Back\ncut 1", 310, 150, font_size=10)
-    drawing.add_line((290, 100), (290, 300), style=ARROW)
-    report = read(drawing).report
-    assert [(piece["name"], piece["demands"][0]["cut"]) for piece in report["pieces"]] == [
-        ("Front", 2),
-        ("Back", 1),
-    ]
-    assert not report["questions"]
-
-
-def test_dashes_of_no_length_do_no_harm() -> None:
-    drawing = sheet()
-    drawing.add_path("M 150 200 L 150 200 M 160 200 h 0", style=LOOK)
-    drawing.add_line((150, 260), (150, 260), style=f"{LOOK};stroke-dasharray:0,0")
-    assert not questions(drawing)
-
-
-def test_letters_drawn_as_outlines_are_named_and_not_guessed() -> None:
-    drawing = sheet("")
-    for number in range(6):
-        x = 130 + 9 * number
-        data = f"M {x} 150 h 6 v 2 h -4 v 3 h 3 v 2 h -3 v 3 h -2 Z"
-        drawing.add_path(data, style="fill:#000000")
-    assert "drawn as outlines and cannot be read" in questions(drawing)
-
-
-def test_a_label_between_two_pieces_is_asked_about() -> None:
-    drawing = empty()
-    drawing.add_rect(20, 40, 150, 300, id="one", style=LOOK)
-    drawing.add_rect(220, 40, 150, 300, id="two", style=LOOK)
-    drawing.add_line((60, 100), (60, 300), style=ARROW)
-    drawing.add_line((260, 100), (260, 300), style=ARROW)
-    drawing.add_text("cut 2", 182, 150, font_size=9)
-    report = read(drawing).report
-    assert any("stands between two pieces" in each for each in report["questions"])
-    assert "cut 2" in report["unread"]
-
-
-def test_a_piece_without_a_grainline_is_flagged() -> None:
-    drawing = empty()
-    drawing.add_rect(60, 40, 200, 320, id="front", style=LOOK)
-    drawing.add_text("Front\ncut 2", 130, 150, font_size=10)
-    outcome = read(drawing)
-    assert outcome.report["pieces"][0]["grain"] is None
-    assert "no grainline" in outcome.report["questions"][0]
-
-
 # --- the command line ---
 
 
 def test_the_command_writes_drawing_and_report(tmp_path: Path) -> None:
     source, target, report = (tmp_path / name for name in ("in.svg", "out.svg", "r.json"))
     sheet().write(source)
-    out, err = Page(), Page()
+    out, err = io.StringIO(), io.StringIO()
     words = ["read-markings", str(source), "--output", str(target), "--report", str(report)]
     assert run(words, Terminal(out, err), lambda: 0.0) == 0  # type: ignore[arg-type]
     assert json.loads(report.read_text(encoding="utf-8"))["pieces"][0]["name"] == "Front"
-    assert "1 complete" in out.text
-    assert not err.text
+    assert "1 complete" in out.getvalue()
+    assert not err.getvalue()
     assert parse(target).root.find(f".//*[@{lay('cut')}='2']") is not None
 
 
@@ -358,10 +219,10 @@ def test_the_command_writes_drawing_and_report(tmp_path: Path) -> None:
 def test_a_file_that_is_no_drawing_is_one_plain_sentence(data: str, tmp_path: Path) -> None:
     source, target = tmp_path / "in.svg", tmp_path / "out.svg"
     source.write_text(data, encoding="utf-8")
-    out, err = Page(), Page()
+    out, err = io.StringIO(), io.StringIO()
     words = ["read-markings", str(source), "--output", str(target)]
     assert run(words, Terminal(out, err), lambda: 0.0) == 2  # type: ignore[arg-type]
-    assert err.text.count("\n") == 1
+    assert err.getvalue().count("\n") == 1
     assert not target.exists()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from extension.svg import leaves as leaves_module
+from extension.svg import extents
 from extension.svg.leaves import read_leaves
 from tests.helpers.leaves import leaves_of, only, refusal
 from tests.helpers.svg_builder import SvgBuilder
@@ -132,7 +132,7 @@ def test_a_drawing_with_endless_curves_is_stopped(monkeypatch: pytest.MonkeyPatc
     error = refusal(drawing)
     assert "“huge”" in str(error)
     assert "2,000,000 points" in str(error)
-    monkeypatch.setattr(leaves_module, "MAX_POINTS", 10)
+    monkeypatch.setattr(extents, "MAX_POINTS", 10)
     many = SvgBuilder()
     for _ in range(3):
         many.add_rect(0, 0, 9, 9)

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
@@ -15,17 +16,19 @@ from shapely.ops import unary_union
 
 from nesting.geometry.clip import (
     STEPS_PER_MM,
+    Region,
     clean_ring,
     closed,
     common,
+    cover,
     cross_sign,
     from_grid,
     grown,
     minus,
     overlap_area,
+    region_of,
     shrunk,
     to_grid,
-    union,
 )
 from nesting.geometry.shapes import Points, counter_clockwise, signed_area
 from nesting.model import Outline
@@ -61,6 +64,11 @@ def test_cross_sign_sees_one_step_at_full_range(far: int, off: int, share: int) 
     first, second = (far, far + 1), (far - share, far - share + 1 + off)
     exact = first[0] * second[1] - first[1] * second[0]
     assert int(cross_sign(np.array(first), np.array(second))) == (exact > 0) - (exact < 0)
+
+
+def union(outlines: Sequence[Points]) -> Region:
+    """Return what outlines cover together, in mm."""
+    return region_of(cover(to_grid(outline) for outline in outlines))
 
 
 @given(some.outlines(), some.outlines(), some.lengths(-200, 200), some.lengths(-200, 200))
