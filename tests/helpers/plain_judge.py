@@ -2,20 +2,19 @@
 """A second judge of layouts, written from the job format's words with shapely's affine maps alone.
 
 It is looser than `nesting.judge.check` in its tolerances and shares no line with it, so that a
-fault of the one would be seen by the other.
+fault of the one would be seen by the other. Folded cloth is unfolded by `plain_unfolding`.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from itertools import combinations
+from collections.abc import Iterable, Iterator
+from itertools import chain, combinations, product
 
 import shapely
-from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon
-from shapely.geometry.base import BaseGeometry
 
-from nesting.model import Job, Layout, Piece, Placement
+from nesting.model import Job, Layout, Piece
+from tests.helpers.plain_unfolding import Copy, copies_of, sections_of
 
 THIN = 5e-3
 """mm: a strip shared by two parts may be as thick on average, and a gap less by as much."""
@@ -23,43 +22,30 @@ SHARE = 0.05
 """Of the smaller part's area, what may be common however thin it is."""
 EDGE = 2e-5
 """mm by which the cloth's edge may be passed."""
+TURN = 1e-5
+"""Degrees by which a turn may be off."""
 GRID = 1e-6
-"""mm: halves are joined, and what two parts share is measured, on a grid as fine as this."""
+"""mm: what two parts share is measured on a grid as fine as this."""
 
 
 def faults(job: Job, layout: Layout) -> list[str]:
-    """Return what is wrong with a layout of a job, one sentence each."""
-    lying = {spot: _lying(_piece(job, spot), spot) for spot in layout.placements}
+    """Return what is wrong with a layout of a job, one sentence each, after the broken rule."""
+    copies = copies_of(job, layout)
     return [
         *_counts(job, layout),
-        *_rules(job, layout),
-        *_places(job, lying),
-        *_figures(job, layout, list(lying.values())),
+        *_zones(copies),
+        *_turns(job, copies),
+        *_hands(job, copies),
+        *(f"held moved: {spot} has moved" for spot in set(job.held) - set(layout.placements)),
+        *_edges(job, layout, copies),
+        *_pairs(job, copies),
+        *_figures(job, layout, copies),
     ]
 
 
-def _piece(job: Job, spot: Placement) -> Piece:
-    return next(piece for piece in job.pieces if piece.id == spot.piece)
-
-
-def _lying(piece: Piece, spot: Placement) -> BaseGeometry:
-    """Return a part as it lies: unfold, grain onto x, mirror, turn, move."""
-    shape: BaseGeometry = Polygon(piece.outline)
-    if piece.fold is not None:
-        (ax, ay), (bx, by) = piece.fold
-        dx, dy = bx - ax, by - ay
-        square = dx * dx + dy * dy
-        cos, sin = (dx * dx - dy * dy) / square, 2.0 * dx * dy / square
-        move = (ax - cos * ax - sin * ay, ay - sin * ax + cos * ay)
-        other = affinity.affine_transform(shape, [cos, sin, sin, -cos, *move])
-        # On a grid the halves meet in one line; what is a line still afterwards is no cloth.
-        both = shapely.get_parts(shapely.union(shape, other, grid_size=GRID))
-        shape = MultiPolygon([part for part in both if isinstance(part, Polygon)])
-    shape = affinity.rotate(shape, -piece.grain, origin=(0.0, 0.0))
-    if spot.flip:
-        shape = affinity.scale(shape, 1.0, -1.0, origin=(0.0, 0.0))
-    shape = affinity.rotate(shape, spot.turn, origin=(0.0, 0.0))
-    return affinity.translate(shape, spot.x, spot.y)
+def rules_of(sentences: Iterable[str]) -> set[str]:
+    """Return the names of the rules that sentences say are broken."""
+    return {sentence.split(":")[0] for sentence in sentences}
 
 
 def _counts(job: Job, layout: Layout) -> list[str]:
@@ -73,77 +59,136 @@ def _counts(job: Job, layout: Layout) -> list[str]:
     left = Counter((rest.piece, copy) for rest in layout.left_over for copy in rest.copies)
     found = []
     if placed + left != wanted:
-        found.append(f"copies {placed + left} instead of {wanted}")
+        found.append(f"count: copies {placed + left} instead of {wanted}")
     if left and job.fabric.length is None:
-        found.append(f"left over on endless cloth: {left}")
-    if any(len(spot.copies) != 1 for spot in layout.placements):
-        found.append("a placement of one layer cuts not one copy")
+        found.append(f"count: left over on endless cloth: {left}")
+    pieces = {piece.id: piece for piece in job.pieces}
+    for spot in layout.placements:
+        if len(spot.copies) != spot.layers:
+            found.append(f"count: a placement of {spot.layers} layers cuts copies {spot.copies}")
+        elif (spot.copies[0] - 1) // pieces[spot.piece].cut + 1 != spot.garment:
+            found.append(f"count: copy {spot.copies} of {spot.piece} in garment {spot.garment}")
     return found
 
 
-def _rules(job: Job, layout: Layout) -> list[str]:
-    """Hands within each garment, turns, nap, and what was held."""
-    found = []
-    hands: Counter[tuple[str, int, bool]] = Counter()
-    for spot in layout.placements:
-        piece = _piece(job, spot)
-        hands[piece.id, spot.garment, spot.flip] += 1
-        turns = {turn % 360.0 for turn in piece.turns}
-        if job.fabric.nap and not piece.turns_on_nap:
-            turns &= {0.0}
-        if spot.turn % 360.0 not in turns:
-            found.append(f"{piece.id} is turned by {spot.turn}")
-        if (spot.copies[0] - 1) // piece.cut + 1 != spot.garment:
-            found.append(f"copy {spot.copies} of {piece.id} in garment {spot.garment}")
+def _zones(copies: Iterable[Copy]) -> list[str]:
+    """Every part lies on as many layers as it cuts, a half on a fold."""
+    strays = {copy.spot: copy.strayed for copy in copies if copy.strayed}
+    return [f"zone: {spot}: {why}" for spot, why in strays.items()]
+
+
+def _turns(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
+    """Every copy lies in a turn of its piece, with nap the top of each the same way."""
+    for copy in copies:
+        for rule, turns in (("turn", copy.piece.turns), ("nap", (0.0,))):
+            is_free = not job.fabric.nap or copy.piece.turns_on_nap
+            away = min(abs((copy.turn - turn + 180.0) % 360.0 - 180.0) for turn in turns)
+            if away > copy.piece.off_grain + TURN and not (rule == "nap" and is_free):
+                yield f"{rule}: {copy.piece.id} is turned by {copy.turn}"
+
+
+def _hands(job: Job, copies: list[Copy]) -> Iterator[str]:
+    """Each garment has its hands, whichever of two copies that are cut at once belongs to it."""
     for piece in job.pieces:
-        mirrored = piece.hand == "mirrored" and piece.fold is None
-        flipped = piece.cut // 2 if mirrored else 0
-        for garment in range(1, piece.garments + 1):
-            counts = hands[piece.id, garment, True], hands[piece.id, garment, False]
-            spare = piece.cut - 2 * flipped if mirrored else piece.cut
-            wanted = {
-                (flipped + more, piece.cut - flipped - more)
-                for more in (range(spare + 1) if piece.either_side else (0,))
-            }
-            is_right = any(counts[0] <= one[0] and counts[1] <= one[1] for one in wanted)
-            if not is_right or (not layout.left_over and counts not in wanted):
-                found.append(f"hands of {piece.id}: {counts}, not among {wanted}")
-    return found + [f"held {spot} has moved" for spot in set(job.held) - set(layout.placements)]
+        mine = [copy for copy in copies if copy.piece.id == piece.id and copy.has_hand]
+        options: dict[object, list[list[tuple[int, bool]]]] = {}
+        for spot in {copy.spot for copy in mine}:
+            cut = [copy for copy in mine if copy.spot == spot]
+            flips = [copy.flip for copy in cut for _ in copy.copies]
+            numbers = [(number - 1) // piece.cut for copy in cut for number in copy.copies]
+            options[spot] = [list(zip(numbers, flips, strict=True))]
+            if spot.layers == 2 and len(set(numbers)) == 2:
+                options[spot].append(list(zip(numbers[::-1], flips, strict=True)))
+        tries = (Counter(chain.from_iterable(one)) for one in product(*options.values()))
+        if not any(_is_right(piece, counts) for counts in tries):
+            yield f"hand: hands of {piece.id} are wrong"
 
 
-def _places(job: Job, lying: dict[Placement, BaseGeometry]) -> list[str]:
-    """On the cloth, apart by the gap."""
-    fabric, found = job.fabric, []
+def _is_right(piece: Piece, counts: Counter[tuple[int, bool]]) -> bool:
+    """Return whether no garment has more of one hand than it may have; `count` sees what lacks."""
+    pairs = piece.cut // 2 if piece.hand == "mirrored" and piece.fold is None else 0
+    spare = piece.cut - 2 * pairs
+    for garment in {garment for garment, _ in counts}:
+        flipped, upright = counts[garment, True], counts[garment, False]
+        most = range(spare + 1) if piece.either_side else (0,)
+        if not any(
+            flipped <= pairs + more and upright <= piece.cut - pairs - more for more in most
+        ):
+            return False
+    return True
+
+
+def _edges(job: Job, layout: Layout, copies: Iterable[Copy]) -> Iterator[str]:
+    """Every copy is on its sheet of cloth; what leaves its zone is told by that alone."""
+    fabric, starts = job.fabric, [0.0]
+    for section in layout.sections:
+        starts.append(starts[-1] + section.length)
     least, across = fabric.edge_margin - EDGE, fabric.width - fabric.edge_margin + EDGE
-    end = float("inf") if fabric.length is None else fabric.length - fabric.edge_margin + EDGE
-    for spot, shape in lying.items():
-        low_x, low_y, high_x, high_y = shape.bounds
-        if low_x < least or low_y < least or high_y > across or high_x > end:
-            found.append(f"{spot} is off the cloth: {shape.bounds}")
-    for (one, first), (two, second) in combinations(lying.items(), 2):
+    for copy in copies:
+        low_x, low_y, high_x, high_y = copy.shape.bounds
+        end = float("inf")
+        if fabric.length is not None:
+            rest = fabric.length - starts[max(copy.sheet[0] - 1, 0)]
+            lies = sections_of(job, layout)[max(copy.sheet[0] - 1, 0)]
+            end = (rest / 2.0 if lies.turned else rest) - fabric.edge_margin + EDGE
+        beyond = not copy.strayed and (low_y < least or high_y > across)
+        if low_x < least or high_x > end or beyond:
+            yield f"off the cloth: {copy.spot} is off the cloth: {copy.shape.bounds}"
+
+
+def _pairs(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
+    """Copies lie apart by the gap."""
+    for one, two in combinations(copies, 2):
+        if one.sheet != two.sheet or (one.spot == two.spot and one.strayed):
+            continue
         # On a grid, because GEOS (seen with 3.14.1) can return the whole of one part as what two
         # have in common that only touch along an edge.
-        common = shapely.intersection(first, second, grid_size=GRID)
-        smaller = min(first.area, second.area)
+        common = shapely.intersection(one.shape, two.shape, grid_size=GRID)
+        smaller = min(one.shape.area, two.shape.area)
+        apart = one.shape.distance(two.shape)
         if common.area > THIN * common.length / 2.0 or common.area > SHARE * smaller:
-            found.append(f"{one} and {two} share {common.area} mm2")
-        elif first.distance(second) < fabric.gap - THIN:
-            found.append(f"{one} and {two} are {first.distance(second)} mm apart")
-    return found
+            yield f"overlap: {one.spot} and {two.spot} share {common.area} mm2"
+        elif apart < job.fabric.gap - THIN:
+            yield f"gap: {one.spot} and {two.spot} are {apart} mm apart"
 
 
-def _figures(job: Job, layout: Layout, shapes: list[BaseGeometry]) -> list[str]:
-    """Length, utilisation and lower bound are what the parts say."""
-    ends = [shape.bounds[2] + job.fabric.edge_margin for shape in shapes]
-    length = max(ends, default=0.0)
-    found = []
-    if abs(layout.length - length) > EDGE + 1e-9 * length:
-        found.append(f"length {layout.length} instead of {length}")
-    if layout.width != job.fabric.width:
-        found.append(f"width {layout.width} instead of {job.fabric.width}")
-    share = sum(shape.area for shape in shapes) / (length * job.fabric.width) if length else 0.0
+def _figures(job: Job, layout: Layout, copies: list[Copy]) -> list[str]:
+    """Lengths, utilisation and lower bound are what the parts say."""
+    fabric, asked = job.fabric, job.fabric.sections
+    found, needed = [], []
+    if layout.sections or not fabric.is_plain:
+        same = [
+            (one.crosswise, one.turned) == (two.crosswise, two.turned)
+            and all(b is None or a == b for a, b in zip(one.depths, two.depths, strict=True))
+            for one, two in zip(layout.sections, asked, strict=False)
+        ]
+        if len(layout.sections) != len(asked) or not all(same):
+            found.append(f"length: the cloth lies as {layout.sections} instead of {asked}")
+    for number, section in enumerate(sections_of(job, layout), 1):
+        lower = {copy.spot: copy for copy in reversed(copies) if copy.sheet[0] == number}
+        ends = [copy.shape.bounds[2] for copy in lower.values()]
+        if not ends:
+            needed.append(0.0)
+        elif section.crosswise:
+            end = max(ends) + (fabric.edge_margin if section.turned else fabric.gap / 2.0)
+            needed.append(2.0 * end)
+        else:
+            needed.append(max(ends) + fabric.edge_margin)
+    length = sum(needed)
+    stated = [("the layout", layout.length, length)]
+    stated += [
+        (f"section {number}", laid.length, true)
+        for number, (laid, true) in enumerate(zip(layout.sections, needed, strict=False), 1)
+    ]
+    for what, said, true in stated:
+        if abs(said - true) > EDGE + 1e-9 * length:
+            found.append(f"length: length {said} of {what} instead of {true}")
+    if layout.width != fabric.width:
+        found.append(f"length: width {layout.width} instead of {fabric.width}")
+    area = sum(copy.shape.area for copy in copies if copy.sheet[0])
+    share = area / (length * fabric.width) if length else 0.0
     if abs(layout.utilisation - share) > 1e-5:
-        found.append(f"utilisation {layout.utilisation} instead of {share}")
+        found.append(f"length: utilisation {layout.utilisation} instead of {share}")
     if not layout.left_over and layout.lower_bound > layout.length + EDGE:
-        found.append(f"length {layout.length} below the bound {layout.lower_bound}")
+        found.append(f"length: length {layout.length} below the bound {layout.lower_bound}")
     return found
