@@ -1,14 +1,26 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""From a job on folded cloth to a judged layout, as `nesting.solve` does it for plain cloth."""
+"""From a job on folded cloth to a judged layout, as `nesting.solve` does it for plain cloth.
+
+On cloth of a fixed length lots are laid one after the other, by priority and then by size, each
+beside those before it: what cannot be made to fit within some rounds is left over, until all has
+been tried again with more patience.
+"""
 
 from __future__ import annotations
 
-from nesting.cloth.problem import outline_tuple
+import math
+from collections.abc import Sequence
+
+from nesting.cloth.lots import Lot, lots_of
+from nesting.cloth.problem import outline_tuple, ranks_of
 from nesting.geometry.shapes import signed_area, whole_outline
-from nesting.model import Job, Layout, Placement
+from nesting.model import Job, Layout, LeftOver, Placement
 from nesting.search.folded import Division, FoldedSearch
 from nesting.search.keeper import Kept, OnProgress
 from nesting.stop import Clock, StopRule
+
+PATIENCE = 16
+"""Rounds in which lots must be made to fit on a fixed length; doubles each time all are tried."""
 
 
 def solve_folded(
@@ -27,17 +39,73 @@ def solve_folded(
     cannot be laid, BrokenLayout if the judge refuses everything.
     """
     keeper = _Keeper(job, seed=seed, workers=workers, clock=clock, on_progress=on_progress)
+    run = _Run(job, keeper, seed, workers, stop)
+    cloth = job.fabric.length
+    if cloth is None or run.search(keeper.lots, cloth, PATIENCE):
+        run.search(keeper.lots)
+    else:
+        run.lay_what_goes(cloth)
+    return keeper.result(run.rounds)
 
-    def should_stop(rounds: int) -> bool:
-        keeper.hear(rounds)
-        return keeper.is_perfect or stop(rounds)
 
-    search = FoldedSearch(
-        job, seed=seed, workers=workers, offer=keeper.offer, should_stop=should_stop
-    )
-    keeper.find_bound()
-    search.run()
-    return keeper.result(search.rounds)
+class _Run:
+    """One run of several searches: their rounds add up."""
+
+    def __init__(self, job: Job, keeper: _Keeper, seed: int, workers: int, stop: StopRule) -> None:
+        self._job, self._keeper, self._seed, self._workers = job, keeper, seed, workers
+        self._stop = stop
+        self.rounds = 0
+
+    def search(self, lots: Sequence[Lot], cloth: float = 0.0, patience: int = 0) -> bool:
+        """Lay some lots; with an amount of `cloth`, mm, only till they fit or patience ends.
+
+        Returns whether they fit on so much cloth.
+        """
+        before, least = self.rounds, math.inf
+
+        def should_stop(rounds: int) -> bool:
+            self._keeper.hear(before + rounds)
+            if cloth and (least <= cloth or rounds >= patience):
+                return True
+            return self._keeper.is_perfect or self._stop(before + rounds)
+
+        def offer(division: Division, rounds: int) -> None:
+            nonlocal least
+            least = min(least, division.length)
+            if not cloth or division.length <= cloth:
+                self._keeper.offer(division, before + rounds)
+
+        search = FoldedSearch(
+            self._job,
+            lots,
+            seed=self._seed + before,
+            workers=self._workers,
+            offer=offer,
+            should_stop=should_stop,
+        )
+        search.run()
+        self.rounds += search.rounds
+        return least <= cloth
+
+    def lay_what_goes(self, cloth: float) -> None:
+        """Lay as many lots as so much cloth, mm, takes: by priority, then the largest first."""
+        every, ordered, patience = self._keeper.lots, self._keeper.in_order(), PATIENCE
+        self.search((), cloth, 0)
+        while True:
+            before, kept = self.rounds, set[Lot]()
+            for lot in ordered:
+                if self._stop(self.rounds):
+                    return
+                if self.search(
+                    [one for one in every if one in kept or one is lot], cloth, patience
+                ):
+                    kept.add(lot)
+            if len(kept) == len(every):
+                self.search(every)
+                return
+            if self.rounds == before:
+                return  # nothing is left to search for
+            patience *= 2
 
 
 class _Keeper(Kept):
@@ -53,33 +121,53 @@ class _Keeper(Kept):
         on_progress: OnProgress | None = None,
     ) -> None:
         super().__init__(job, seed=seed, workers=workers, clock=clock, on_progress=on_progress)
+        self.lots = lots_of(job)
+        """Everything that is to be laid."""
         outlines = {piece.id: whole_outline(piece) for piece in job.pieces}
+        self._areas = {name: abs(signed_area(ring)) for name, ring in outlines.items()}
         self._outlines = {name: outline_tuple(ring) for name, ring in outlines.items()}
-        self._area = sum(
-            abs(signed_area(outlines[piece.id])) * piece.cut * piece.garments
-            for piece in job.pieces
-        )
+        self._ranks = ranks_of(job.pieces)
+        margin = job.fabric.edge_margin
+        area = sum(self._area_of(lot) for lot in self.lots) + self._held_area
+        # However it is folded, on the flat cloth parts lie side by side.
+        self.bound = area / (job.fabric.width - 2.0 * margin) + 2.0 * margin
+
+    def in_order(self) -> list[Lot]:
+        """Return all lots in the order in which they get their place on cloth that is too short."""
+        return sorted(self.lots, key=lambda lot: (self._ranks[lot.piece], -self._area_of(lot)))
 
     def offer(self, division: Division, rounds: int) -> None:
-        """Judge a division that is shorter than the best, and keep it if it passes."""
-        self.consider(((0.0,), division.length), lambda: self._layout(division, rounds), rounds)
+        """Judge a division that is better than the best, and keep it if it passes."""
+        there = set(division.spread.lots)
+        missing = [lot for lot in self.lots if lot not in there]
+        left = [0.0] * (max(self._ranks.values()) + 1)
+        for lot in missing:
+            left[self._ranks[lot.piece]] += self._area_of(lot)
+        score = tuple(left), division.length
+        self.consider(score, lambda: self._layout(division, missing, rounds), rounds)
 
-    def find_bound(self) -> None:
-        """Work out the lower bound: what the area needs on the flat cloth, however it is folded."""
-        fabric = self._job.fabric
-        width = fabric.width - 2.0 * fabric.edge_margin
-        self.bound = self._area / width + 2.0 * fabric.edge_margin
+    def _area_of(self, lot: Lot) -> float:
+        """Return the area of flat cloth, mm2, that a lot covers."""
+        return self._areas[lot.piece] * len(lot.copies)
 
-    def _layout(self, division: Division, rounds: int) -> Layout:
+    @property
+    def _held_area(self) -> float:
+        """The area of flat cloth, mm2, that held parts cover."""
+        return sum(self._areas[spot.piece] * len(spot.copies) for spot in self._job.held)
+
+    def _layout(self, division: Division, missing: Sequence[Lot], rounds: int) -> Layout:
         """Return a division as a layout with its figures."""
-        placements: list[Placement] = []
+        placements: list[Placement] = list(self._job.held)
         for stretch in division.stretches:
             placements += stretch.strip.placements(stretch.problem, stretch.spots)
+        left: dict[str, tuple[int, ...]] = {}
+        for lot in missing:
+            left[lot.piece] = (*left.get(lot.piece, ()), *lot.copies)
         return self._made(
             tuple(placements),
-            (),
+            tuple(LeftOver(piece, copies) for piece, copies in left.items()),
             length=division.length,
-            area=self._area,
+            area=sum(self._area_of(lot) for lot in division.spread.lots) + self._held_area,
             rounds=rounds,
             outlines=self._outlines,
             sections=tuple(stretch.laid for stretch in division.stretches),

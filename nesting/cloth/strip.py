@@ -25,7 +25,7 @@ from nesting.cloth.problem import (
     ranks_of,
 )
 from nesting.cloth.rooms import FIT_TOLERANCE, WHOLE, Axis, Room
-from nesting.cloth.zones import Zone, zones_of
+from nesting.cloth.zones import Kind, Zone, known_depths, zones_of
 from nesting.geometry.lying import Orientation, Shape
 from nesting.geometry.shapes import (
     Points,
@@ -72,9 +72,10 @@ class StripProblem:
     def moved_from(
         self, other: StripProblem, spots: Sequence[Spot | None]
     ) -> tuple[Spot | None, ...]:
-        """Return where parts lie as they lay in another problem of the same strip.
+        """Return where parts lie as they lay in another problem of the same section.
 
-        None for those that were not there.
+        What is cut double keeps its distance from the fold, where that is elsewhere now. None for
+        parts that were not there.
         """
         there = {
             (part.piece, part.copies, how): spot
@@ -88,14 +89,20 @@ class StripProblem:
             number = None if spot is None else index.get(keys[spot.shape])
             if spot is None or number is None or number not in part.shapes:
                 found.append(None)
-            else:
-                found.append(Spot(number, spot.x, spot.y + other.origin - self.origin))
+                continue
+            before, now = other.zones[spot.shape], self.zones[number]
+            assert before is not None
+            assert now is not None
+            by = 0.0
+            if before.fold is not None and now.fold is not None:
+                by = now.fold - before.fold
+            found.append(Spot(number, spot.x, spot.y + other.origin + by - self.origin))
         return tuple(found)
 
-    def _keys(self) -> Iterator[tuple[str, Orientation, Zone | None]]:
+    def _keys(self) -> Iterator[tuple[str, Orientation, Kind | None]]:
         """Yield what tells each of its shapes from the others."""
         for shape, zone in zip(self.problem.shapes, self.zones, strict=True):
-            yield shape.piece, shape.orientation, zone
+            yield shape.piece, shape.orientation, None if zone is None else zone.kind
 
 
 class Strip:
@@ -110,11 +117,6 @@ class Strip:
         self._ranks = ranks_of(job.pieces)
         self._outlines: dict[str, Points] = {}
         self._shapes: dict[tuple[str, Orientation], Shape] = {}
-
-    @property
-    def has_held(self) -> bool:
-        """Whether parts are held on it."""
-        return bool(self._held)
 
     def may_lie(self, lot: Lot, how: How) -> bool:
         """Return whether all copies of a lot can be cut in a way on this section."""
@@ -196,8 +198,8 @@ class Strip:
     def placements(
         self, strip: StripProblem, spots: Sequence[Spot | None]
     ) -> tuple[Placement, ...]:
-        """Return where the parts of a problem lie on the cloth, and the held ones before them."""
-        placed = list(self._held)
+        """Return where the parts of a problem lie on the cloth."""
+        placed: list[Placement] = []
         for part, how, spot in zip(strip.problem.parts, strip.hows, spots, strict=True):
             if spot is None:
                 continue
@@ -241,15 +243,22 @@ class Strip:
             used = 2.0 * (used + end)
         return LaidSection(lower, upper, self.section.crosswise, self.section.turned, used)
 
-    def area(self, strip: StripProblem) -> float:
-        """Return the area in mm2 of flat cloth that all parts of a problem cut, held ones too."""
-        shares = {"fold": 2.0, "double": 2.0, "single": 1.0}
-        moving = zip(strip.problem.parts, strip.hows, strict=True)
-        held = zip(strip.problem.held, self._held, strict=True)
-        return sum(part.area * shares[how] for part, how in moving) + sum(
-            strip.problem.area_of(fixed) * (2.0 if spot.on_fold or spot.layers == 2 else 1.0)
-            for fixed, spot in held
-        )
+    def depths_needed(
+        self, strip: StripProblem, spots: Sequence[Spot | None]
+    ) -> tuple[float, float]:
+        """Return how deep, mm, the cloth must be folded in from either side for what is double."""
+        if self._held:
+            return known_depths(self.section)  # the fold stays where they were laid
+        margin, needed = self._job.fabric.edge_margin, [0.0, 0.0]
+        for spot in spots:
+            zone = None if spot is None else strip.zones[spot.shape]
+            if spot is None or zone is None or zone.fold is None:
+                continue
+            shape, y = strip.problem.shapes[spot.shape], spot.y + strip.origin
+            over = y + shape.high[1] - zone.fold if zone.from_low else zone.fold - y - shape.low[1]
+            side = 0 if zone.from_low else 1
+            needed[side] = max(needed[side], over + margin)
+        return needed[0], needed[1]
 
     # --- how parts may lie ----------------------------------------------------------------------
 

@@ -13,6 +13,9 @@ from dataclasses import dataclass
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.model import Fabric, Section
 
+Kind = tuple[int, bool, bool]
+"""The layers of a zone, whether there is a fold, and whether that is on its low side."""
+
 
 @dataclass(frozen=True, slots=True)
 class Zone:
@@ -32,6 +35,11 @@ class Zone:
     def across(self) -> float:
         """How much lies between its ends, mm."""
         return self.high - self.low
+
+    @property
+    def kind(self) -> Kind:
+        """What tells it from the other zones of its section."""
+        return self.layers, self.fold is not None, self.from_low
 
     @property
     def half_room(self) -> tuple[float, float]:

@@ -14,15 +14,16 @@ section other lots change freely.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from nesting.cloth.depths import spreads_of
-from nesting.cloth.lots import How, Lot, lots_of
+from nesting.cloth.depths import ALIKE, spreads_of
+from nesting.cloth.lots import How, Lot
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.cloth.strip import Strip
+from nesting.cloth.zones import known_depths
 from nesting.errors import JobError, PieceTooWide, first_of
 from nesting.judge.verdict import capital
-from nesting.model import Job
+from nesting.model import Job, Section
 from nesting.search.stretch import Stretch
 
 FIRST = 4
@@ -40,13 +41,58 @@ HOWS: tuple[How, ...] = ("fold", "double", "single")
 
 Place = tuple[int, How]
 """The index of a section and the way in which a lot is cut there."""
+Tried = tuple[tuple[Section, ...], tuple[Place, ...]]
+
+
+class Spread:
+    """One way in which the cloth of a job may lie, all depths known, and where lots may go on it.
+
+    `ways` are, for each lot, the places where it fits, the one where it is cut by nature first.
+    """
+
+    def __init__(self, job: Job, sections: Sequence[Section], lots: Sequence[Lot]) -> None:
+        self.sections = tuple(sections)
+        self.strips = [Strip(job, number, one) for number, one in enumerate(sections, 1)]
+        self.lots = lots
+        self.ways = [
+            [(k, how) for how in HOWS for k, one in enumerate(self.strips) if one.may_lie(lot, how)]
+            for lot in lots
+        ]
+        areas = [self.strips[0].area_of(lot) for lot in lots]
+        choice = [k for k, ways in enumerate(self.ways) if len(ways) > 1 and ways[0][1] != "fold"]
+        self.movable = sorted(choice, key=lambda number: (-areas[number], number))
+        """The numbers of the lots that need not lie where they lie by nature, the largest first."""
+        self._tilting = tuple(piece.id for piece in job.pieces if piece.off_grain > 0.0)
+        self._known: dict[tuple[int, tuple[tuple[Lot, How], ...]], Stretch] = {}
+
+    def divided(self, places: Sequence[Place], parent: Division | None = None) -> Division:
+        """Return a division; its sections begin with where parts lie in that which it came of."""
+        stretches = []
+        for number, strip in enumerate(self.strips):
+            chosen = tuple(
+                (lot, how)
+                for lot, (section, how) in zip(self.lots, places, strict=True)
+                if section == number
+            )
+            key = number, chosen
+            if key not in self._known:
+                made = Stretch(strip, strip.problem(chosen), self._tilting)
+                if parent is not None:
+                    made.begin_from(parent.stretches[number])
+                self._known[key] = made
+            stretches.append(self._known[key])
+        return Division(self, tuple(places), tuple(stretches))
+
+    def forget_all_but(self, division: Division) -> None:
+        """Keep of what has been searched here only what a division is made of."""
+        self._known = {k: one for k, one in self._known.items() if one in division.stretches}
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Division:
-    """Where each lot lies, and the sections with what they have of it; `spread` by its index."""
+    """Where each lot lies, and the sections with what they have of it."""
 
-    spread: int
+    spread: Spread
     places: tuple[Place, ...]
     stretches: tuple[Stretch, ...]
 
@@ -62,45 +108,37 @@ class Division:
 
 
 class FoldedSearch:
-    """Divides a job between its sections and searches them; `offer` hears of every better whole.
+    """Divides lots between the sections of a job and searches them.
 
-    `should_stop` is asked with the rounds of the whole run. Raises JobError for a lot that fits
-    nowhere.
+    `offer` hears of every better whole, `should_stop` is asked with the rounds so far. Raises
+    JobError for a lot that fits nowhere.
     """
 
     def __init__(
         self,
         job: Job,
+        lots: Sequence[Lot],
         *,
         seed: int,
         workers: int,
         offer: Callable[[Division, int], None],
         should_stop: Callable[[int], bool],
     ) -> None:
+        self._job, self._lots = job, lots
         self._seed, self._workers = seed, workers
         self._offer, self._should_stop = offer, should_stop
-        self._tilting = tuple(piece.id for piece in job.pieces if piece.off_grain > 0.0)
-        self.lots = lots_of(job)
         self.rounds = 0
-        self._known: dict[tuple[int, int, tuple[tuple[Lot, How], ...]], Stretch] = {}
-        self._strips = [
-            [Strip(job, number, section) for number, section in enumerate(sections, 1)]
-            for sections in spreads_of(job, self.lots)
-        ]
-        self._ways = [_ways(strips, self.lots) for strips in self._strips]
-        faults = [
-            _nowhere(job, strips, self.lots, ways)
-            for strips, ways in zip(self._strips, self._ways, strict=True)
-        ]
-        whole = [k for k, fault in enumerate(faults) if fault is None]
+        spreads = [Spread(job, sections, lots) for sections in spreads_of(job, lots)]
+        faults = [_nowhere(job, spread) for spread in spreads]
+        whole = [one for one, fault in zip(spreads, faults, strict=True) if fault is None]
         if not whole:
             raise first_of([fault for fault in faults if fault is not None])
-        self.divisions = [self._natural(spread) for spread in whole]
+        self._divisions = [one.divided([ways[0] for ways in one.ways]) for one in whole]
 
     def run(self) -> None:
         """Search until told to stop, or nothing is left to search for."""
-        best = self._race(self.divisions)
-        tried = {(best.spread, best.places)}
+        best = self._race(self._divisions)
+        tried = {(best.spread.sections, best.places)}
         while not self._should_stop(self.rounds):
             other = next(self._neighbours(best, tried), None)
             if other is None and best.is_done:
@@ -110,59 +148,53 @@ class FoldedSearch:
                 if other.length < best.length - SHORTER:
                     best = other
                     self._offer(best, self.rounds)
+                best.spread.forget_all_but(best)
             self._go_on(best, TURN, once=True)
 
     # --- divisions ------------------------------------------------------------------------------
 
-    def _natural(self, spread: int) -> Division:
-        """Return the division in which all is cut double, or on the fold, that can be."""
-        return self._divided(spread, tuple(ways[0] for ways in self._ways[spread]), None)
-
-    def _divided(self, spread: int, places: tuple[Place, ...], parent: Division | None) -> Division:
-        """Return a division; its sections begin with where parts lie in that which it came of."""
-        strips, stretches = self._strips[spread], []
-        for number, strip in enumerate(strips):
-            chosen = tuple(
-                (lot, how)
-                for lot, (section, how) in zip(self.lots, places, strict=True)
-                if section == number
-            )
-            key = spread, number, chosen
-            if key not in self._known:
-                made = Stretch(strip, strip.problem(chosen), self._tilting)
-                if parent is not None:
-                    made.begin_from(parent.stretches[number])
-                self._known[key] = made
-            stretches.append(self._known[key])
-        return Division(spread, places, tuple(stretches))
-
-    def _neighbours(
-        self, division: Division, tried: set[tuple[int, tuple[Place, ...]]]
-    ) -> Iterator[Division]:
-        """Yield divisions in which one lot, large ones first, lies elsewhere."""
-        ways, strips = self._ways[division.spread], self._strips[division.spread]
-        opened = {k for k, strip in enumerate(strips) if strip.section.is_open}
-        needed = {one[0][0] for one in ways} & opened
-        for number in self._by_size(division.spread):
-            (home, how), *others = ways[number]
-            for place in (home, how), *others:
+    def _neighbours(self, division: Division, tried: set[Tried]) -> Iterator[Division]:
+        """Yield divisions with the fold less deep, or one lot, large ones first, elsewhere."""
+        spread = division.spread
+        shallower = self._shallower(division)
+        if shallower is not None and (shallower.sections, division.places) not in tried:
+            tried.add((shallower.sections, division.places))
+            yield shallower.divided(division.places, division)
+        opened = {k for k, strip in enumerate(spread.strips) if strip.section.is_open}
+        needed = {one[0][0] for one in spread.ways} & opened
+        for number in spread.movable:
+            home, how = spread.ways[number][0]
+            for place in spread.ways[number]:
                 places = (*division.places[:number], place, *division.places[number + 1 :])
-                key = division.spread, places
                 is_filling = place[0] in opened and home not in opened and how != "single"
-                if key in tried or (is_filling and place[0] not in needed):
+                if (spread.sections, places) in tried or (is_filling and place[0] not in needed):
                     continue
-                tried.add(key)
-                other = self._divided(division.spread, places, division)
+                tried.add((spread.sections, places))
+                other = spread.divided(places, division)
                 before, after = division.stretches[place[0]], other.stretches[place[0]]
                 if not is_filling or after.length <= before.length + SHORTER:
                     yield other
 
-    def _by_size(self, spread: int) -> list[int]:
-        """Return the numbers of the lots that have a choice, the largest first."""
-        ways, strips = self._ways[spread], self._strips[spread]
-        choice = [number for number, one in enumerate(ways) if len(one) > 1 and one[0][1] != "fold"]
-        size = {number: strips[0].area_of(self.lots[number]) for number in choice}
-        return sorted(choice, key=lambda number: (-size[number], number))
+    def _shallower(self, division: Division) -> Spread | None:
+        """Return the cloth folded no deeper than the parts of a division need it, if that is less.
+
+        Only depths that the job leaves open change: one layer then has more room.
+        """
+        sections = []
+        for asked, stretch in zip(self._job.fabric.sections, division.stretches, strict=True):
+            own = stretch.strip.section
+            needed = stretch.strip.depths_needed(stretch.problem, stretch.spots)
+            lower, upper = (
+                used if one is None and used > 0.0 else known
+                for one, used, known in zip(asked.depths, needed, own.depths, strict=True)
+            )
+            sections.append(replace(own, lower=lower, upper=upper))
+        spared = sum(
+            known_depths(one)[k] - known_depths(two)[k]
+            for one, two in zip(division.spread.sections, sections, strict=True)
+            for k in (0, 1)
+        )
+        return Spread(self._job, sections, self._lots) if spared > ALIKE else None
 
     # --- rounds ---------------------------------------------------------------------------------
 
@@ -206,24 +238,14 @@ class FoldedSearch:
         )
 
 
-def _ways(strips: Sequence[Strip], lots: Sequence[Lot]) -> list[list[Place]]:
-    """Return where each lot may lie and how it is cut there, the way it is cut by nature first."""
-    return [
-        [(k, how) for how in HOWS for k, strip in enumerate(strips) if strip.may_lie(lot, how)]
-        for lot in lots
-    ]
-
-
-def _nowhere(
-    job: Job, strips: Sequence[Strip], lots: Sequence[Lot], ways: Sequence[Sequence[Place]]
-) -> JobError | None:
+def _nowhere(job: Job, spread: Spread) -> JobError | None:
     """Return the fault that lots fit nowhere on the cloth as it lies, None when all do."""
     pieces = {piece.id: piece for piece in job.pieces}
-    missing = [lot.piece for lot, places in zip(lots, ways, strict=True) if not places]
+    missing = [lot.piece for lot, ways in zip(spread.lots, spread.ways, strict=True) if not ways]
     faults: list[JobError] = []
     for piece in (pieces[name] for name in dict.fromkeys(missing)):
         label = capital(piece.label)
-        wide, margin = strips[0].narrowest(piece), job.fabric.edge_margin
+        wide, margin = spread.strips[0].narrowest(piece), job.fabric.edge_margin
         if wide > job.fabric.width - 2.0 * margin + FIT_TOLERANCE:
             faults.append(PieceTooWide(piece.id, label, wide + 2.0 * margin, job.fabric.width))
         else:

@@ -225,7 +225,7 @@ def test_the_same_rounds_give_the_same_layout() -> None:
         Piece("single", TRIANGLE, cut=3, hand="same"),
     )
     job = Job(Fabric(900.0, gap=2.0, sections=(Section(None), OPEN)), pieces)
-    one, two = (laid(job, rounds=30, workers=2, seed=5) for _ in range(2))
+    one, two = (laid(job, rounds=14, workers=2, seed=5) for _ in range(2))
     assert (one.placements, one.sections) == (two.placements, two.sections)
 
 
@@ -242,3 +242,40 @@ def test_what_fits_nowhere_is_named_with_the_remedy(
 ) -> None:
     with pytest.raises(JobError, match=words):
         laid(Job(Fabric(WIDTH, sections=sections), (piece,)))
+
+
+class TestCloths:
+    """A piece of cloth of a fixed length."""
+
+    PIECES = (
+        half("half", 300.0, 200.0, priority=1.0),
+        Piece("pair", rectangle(400.0, 600.0), cut=2, handed=True),
+        Piece("single", rectangle(300.0, 900.0), handed=True),
+    )
+
+    def test_long_enough(self) -> None:
+        layout = laid(Job(Fabric(WIDTH, 1100.0, sections=LENGTHWISE), self.PIECES))
+        assert not layout.left_over
+        assert lengths(layout) == [700.0, 300.0]
+
+    @pytest.mark.parametrize(
+        ("cloth", "left"),
+        [(999.0, {"single"}), (600.0, {"pair"}), (299.0, {"half", "pair", "single"})],
+    )
+    def test_too_short_for_both_sections(self, cloth: float, left: set[str]) -> None:
+        layout = laid(Job(Fabric(WIDTH, cloth, sections=LENGTHWISE), self.PIECES), rounds=60)
+        assert {rest.piece for rest in layout.left_over} == left
+        assert layout.length <= cloth
+
+
+def test_a_fold_is_no_deeper_than_it_need_be() -> None:
+    pieces = (
+        half("half", 400.0, 100.0),
+        *(Piece(f"pair {k}", rectangle(400.0, 150.0), cut=2) for k in range(1)),
+        Piece("single", rectangle(800.0, 880.0), handed=True),
+    )
+    layout = laid(Job(Fabric(WIDTH, sections=(Section(None), OPEN)), pieces), rounds=80)
+    # Half and pair one after the other leave 1400 - 2 x 150 in one layer.
+    assert lengths(layout) == [800.0, 0.0]
+    assert layout.sections[0].lower is not None
+    assert layout.sections[0].lower <= 260.0
