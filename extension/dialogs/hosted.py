@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, Protocol
 
 from extension.dialogs.talk import Host, Talk
-from extension.language.faults import NO_MEMORY
+from extension.language.errors import DrawingError
+from extension.language.faults import NO_MEMORY, OTHER_DIALOG
 from extension.operations import KEEPS_BEST
 from nesting.errors import ThriftlayError
 from nesting.stop import Clock, Request
@@ -46,9 +47,10 @@ def command_names() -> list[str]:
 def command_of(name: str) -> Callable[[Host], MenuCommand]:
     """Return the class of a menu command: `JoinLines` in join_lines.py for `join-lines`.
 
-    Only that command is loaded, and what it needs.
+    Only that command is loaded, and what it needs. Raises DrawingError for one there is not.
     """
-    assert name in command_names(), name
+    if name not in command_names():
+        raise DrawingError(OTHER_DIALOG)
     with warnings.catch_warnings():  # inkex switches on all of them, and they go to stderr
         module = importlib.import_module(f"extension.dialogs.{name.replace('-', '_')}")
     made: Callable[[Host], MenuCommand] = getattr(module, name.title().replace("-", ""))

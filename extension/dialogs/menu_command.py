@@ -9,6 +9,7 @@ and what is drawn is read as it stands in the file (see `elements`).
 from __future__ import annotations
 
 import contextlib
+import io
 import os
 from abc import abstractmethod
 from argparse import ArgumentParser
@@ -21,6 +22,7 @@ from lxml import etree
 from extension.dialogs.elements import ELEMENTS
 from extension.dialogs.talk import Host
 from extension.language.errors import DrawingError
+from extension.language.faults import OTHER_DIALOG
 from extension.language.names import NAMESPACE
 from extension.layouts.layers import layout_of
 from extension.operations import KEEPS_BEST
@@ -66,6 +68,14 @@ class MenuCommand(inkex.EffectExtension):  # type: ignore[misc]
         pars.allow_abbrev = False
         pars.add_argument("--command", default=self.called)
         pars.add_argument("--tab", default=self.tab)
+
+    def parse_arguments(self, args: list[str]) -> None:
+        """Read the fields. Raises DrawingError for those of another version's dialog."""
+        try:
+            with contextlib.redirect_stderr(io.StringIO()):
+                super().parse_arguments(args)
+        except SystemExit:
+            raise DrawingError(OTHER_DIALOG) from None
 
     def msg(self, text: str) -> None:
         """Tell the person something about the result, once there is one."""

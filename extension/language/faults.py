@@ -12,6 +12,10 @@ OWN_FAULT = 70
 SHOWN = "THRIFTLAY_TRACEBACK"
 """Variable of the environment that lets a developer see where a fault comes from."""
 
+OTHER_DIALOG = (
+    "The editor still shows a dialog of another version of Thriftlay, as after an update. Nothing "
+    "was changed. Please close the editor, open it again, and start the command anew."
+)
 NO_MEMORY = (
     "There is not enough memory for this drawing: close other programs, or divide the drawing, and "
     "try again. The drawing is as it was."

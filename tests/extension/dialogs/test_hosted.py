@@ -240,3 +240,19 @@ def test_a_command_that_does_not_hear_the_stop_is_ended_and_leaves_the_drawing(
         out, errors = program.communicate(b"stop\n", timeout=60)
     assert (program.returncode, out, errors) == (DONE, b"", b"")
     assert (tmp_path / "out.svg").read_bytes() == DRAWING
+
+
+@pytest.mark.parametrize("word", ["--width=140", "--seed=perhaps", "--command=an-older-one"])
+def test_a_dialog_of_another_version_is_told_as_what_it_is(
+    word: str, drawing: Path, tmp_path: Path
+) -> None:
+    """The editor shows the dialogs that were there when it was started."""
+    output = tmp_path / "out.svg"
+    program = start(drawing, output, word)
+    stdout, stderr = program.communicate()
+    assert program.returncode == REFUSED
+    messages = [line["text"] for line in lines_of(stdout) if line["kind"] == "message"]
+    assert len(messages) == 1
+    assert "close the editor, open it again" in str(messages[0])
+    assert not output.exists()
+    assert stderr == b""
