@@ -37,7 +37,7 @@ SIZES = (14.0, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0)
 """Font sizes, mm: smaller than most labels', for a held part is nothing to see to."""
 _EDGE = 2.0
 """mm that a sign keeps from the edge of its part."""
-_CLEAR = {4.0: SIZES[:5], 2.5: SIZES, 1.0: SIZES}
+_CLEAR = {8.0: SIZES[:4], 4.0: SIZES[:5], 2.5: SIZES, 1.0: SIZES}
 """mm that it keeps from the marks and words of the part, and its sizes then; the best first."""
 _REACH, _RISE = 1.5, 0.6
 """How long and high a pin is, in font sizes."""

@@ -25,8 +25,10 @@ from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.svg.document import Document, parse
 from extension.svg.leaves import read_leaves
+from nesting.stop import AfterRounds
 from tests.helpers.edited import CLOTH, Edited
 from tests.helpers.layouts import no_time
+from tests.helpers.places import PROJECT
 
 FRONT, BACK, TAB = "thriftlay-1-part-1", "thriftlay-1-part-3", "thriftlay-1-part-4"
 
@@ -112,6 +114,22 @@ def test_a_sign_lies_in_its_part_off_words_and_lines_and_is_upright() -> None:
         assert not shapely.union_all([*lines, *words]).intersects(shapely.union_all(boxes))
         signed += 1
     assert signed == 2
+
+
+def test_where_there_is_room_a_sign_stands_well_off_the_words_and_lines_beside_it() -> None:
+    """On the pocket of the first sample, whose widest place is close above its name."""
+    drawing = (PROJECT / "sample_svgs/first-apron.svg").read_bytes()
+    laid = lay_out(parse(drawing), CLOTH, Run(no_time, AfterRounds(0), lambda _: None))
+    document = parse(hold_parts(parse(laid.drawing), ["thriftlay-1"], True).drawing)
+    leaves = read_leaves(document, include_layouts=True)
+    pockets = [part for part in parts_on(document) if part.of == "apron-pocket"]
+    for part in pockets:
+        own = [leaf for leaf in leaves if any(group.id == part.id for group in leaf.groups)]
+        sign = [leaf for leaf in own if any("sign" in group.attributes for group in leaf.groups)]
+        others = [leaf for leaf in own if leaf not in sign and "of" not in leaf.attributes]
+        boxes = shapely.union_all([shapely.box(*leaf.box) for leaf in sign])
+        assert min(boxes.distance(shapely.box(*leaf.box)) for leaf in others) >= 6.0
+    assert len(pockets) == 2
 
 
 def test_a_check_puts_the_signs_right_and_finds_no_fault_in_them() -> None:
