@@ -1,9 +1,25 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Arguments that tell of the cloth, the same for one layout and for a table."""
+"""Arguments that are the same for one layout and for a table: of the cloth, and of the pieces."""
 
 from __future__ import annotations
 
 from argparse import ArgumentParser, _ArgumentGroup
+
+TYPED = (
+    "width_is",
+    "selvedge",
+    "gap",
+    "round_up",
+    "end_allowance",
+    "shrinkage",
+    "allowance",
+    "no_grain",
+    "seconds",
+    "rounds",
+    "seed",
+    "workers",
+)
+"""What both commands hand over as typed: the options judge it, in one sentence each."""
 
 
 def add_width_arguments(parser: ArgumentParser) -> None:
@@ -31,3 +47,25 @@ def add_sides_argument(group: _ArgumentGroup) -> None:
         default="",
         help="right sides of folded cloth, together unless told",
     )
+
+
+def add_buying_arguments(group: _ArgumentGroup) -> None:
+    """Add what lies between parts, and what is bought beyond the length they need."""
+    group.add_argument("--gap", default="", help="between parts, 3mm unless told")
+    group.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
+    group.add_argument(
+        "--end-allowance",
+        metavar="LENGTH",
+        default="",
+        help="added in all for uneven ends, 5cm or 2in unless told; 0cm for none",
+    )
+    group.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
+
+
+def add_reading_arguments(group: _ArgumentGroup) -> None:
+    """Add which pieces are read, and how."""
+    group.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
+    group.add_argument(
+        "--allowance", metavar="included|LENGTH", default="", help="seam allowance to add"
+    )
+    group.add_argument("--no-grain", metavar="lay|leave-out", default="")

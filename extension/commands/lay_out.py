@@ -7,7 +7,13 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Mapping
 from pathlib import Path
 
-from extension.commands.cloth import add_sides_argument, add_width_arguments
+from extension.commands.cloth import (
+    TYPED,
+    add_buying_arguments,
+    add_reading_arguments,
+    add_sides_argument,
+    add_width_arguments,
+)
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
 from extension.job.options import time_limit
@@ -24,27 +30,16 @@ from nesting.stop import Clock, StopRule
 HELP = "lay the pieces of a drawing on fabric, on a new layer"
 
 _TYPED = (
+    *TYPED,
     "fabric_width",
     "fabric_length",
-    "width_is",
-    "selvedge",
     "nap",
     "spread",
     "sides",
-    "gap",
     "price",
-    "round_up",
-    "end_allowance",
-    "shrinkage",
-    "allowance",
     "material",
     "sizes",
     "garments",
-    "no_grain",
-    "seconds",
-    "rounds",
-    "seed",
-    "workers",
 )
 """Arguments that are handed over as typed: the options judge them, in one sentence each."""
 
@@ -89,23 +84,15 @@ def add_arguments(parser: ArgumentParser) -> None:
         "that is least to buy; by material: main=lengthwise,lining=open",
     )
     add_sides_argument(cloth)
-    cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
+    add_buying_arguments(cloth)
     cloth.add_argument(
         "--price",
         metavar="[MATERIAL=]PRICE,…",
         default="",
         help="of a metre or yard, by the unit of the width: main=12.50,lining=6",
     )
-    cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
-    cloth.add_argument(
-        "--end-allowance",
-        metavar="LENGTH",
-        default="",
-        help="added in all for uneven ends, 5cm or 2in unless told; 0cm for none",
-    )
-    cloth.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
     pieces = parser.add_argument_group("pieces")
-    pieces.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
+    add_reading_arguments(pieces)
     pieces.add_argument(
         "--material",
         metavar="all|MATERIAL,…",
@@ -114,10 +101,6 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     pieces.add_argument("--size", dest="sizes", metavar="38=2,40=1", default="")
     pieces.add_argument("--garments", metavar="N", default="", help="for sizes without a number")
-    pieces.add_argument(
-        "--allowance", metavar="included|LENGTH", default="", help="seam allowance to add"
-    )
-    pieces.add_argument("--no-grain", metavar="lay|leave-out", default="")
     earlier = parser.add_argument_group("an earlier layout")
     earlier.add_argument(
         "--again",

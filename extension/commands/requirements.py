@@ -6,7 +6,12 @@ from __future__ import annotations
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from pathlib import Path
 
-from extension.commands.cloth import add_width_arguments
+from extension.commands.cloth import (
+    TYPED,
+    add_buying_arguments,
+    add_reading_arguments,
+    add_width_arguments,
+)
 from extension.commands.terminal import Terminal
 from extension.language.errors import OptionError
 from extension.operations.requirements import fabric_requirements
@@ -19,23 +24,6 @@ from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
 
 HELP = "tell how much cloth each size needs, by width and nap"
-
-_TYPED = (
-    "sizes",
-    "width_is",
-    "selvedge",
-    "end_allowance",
-    "round_up",
-    "shrinkage",
-    "gap",
-    "allowance",
-    "no_grain",
-    "seconds",
-    "rounds",
-    "seed",
-    "workers",
-)
-"""Arguments that are handed over as typed: the options judge them, in one sentence each."""
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -68,25 +56,18 @@ def _add_cloth(parser: ArgumentParser) -> None:
         default=[],
         help="both unless told; again for another material",
     )
-    cloth.add_argument("--end-allowance", default="", help="added in all, 5cm or 2in unless told")
-    cloth.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
-    cloth.add_argument("--round-up", metavar="1/8yd|5cm|10cm|none", default="")
-    cloth.add_argument("--gap", default="", help="between parts, 3mm unless told")
+    add_buying_arguments(cloth)
 
 
 def _add_pieces(parser: ArgumentParser) -> None:
     pieces = parser.add_argument_group("pieces")
-    pieces.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
+    add_reading_arguments(pieces)
     pieces.add_argument(
         "--sizes",
         metavar="all|38,40|38+40",
         default="",
         help="all unless told; + lays sizes together, 38=2+40 two garments of one of them",
     )
-    pieces.add_argument(
-        "--allowance", metavar="included|LENGTH", default="", help="seam allowance to add"
-    )
-    pieces.add_argument("--no-grain", metavar="lay|leave-out", default="")
     pieces.add_argument(
         "--raise-sizes",
         action=BooleanOptionalAction,
@@ -119,7 +100,7 @@ def _add_run(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    typed = {name: str(getattr(arguments, name)) for name in _TYPED}
+    typed = {name: str(getattr(arguments, name)) for name in ("sizes", *TYPED)}
     typed["widths"] = ";".join(arguments.widths)
     typed["nap"] = ";".join(arguments.nap)
     typed["raise_sizes"] = "yes" if arguments.raise_sizes else "no"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from tests.helpers.drafting.curves import line, polyline, rounded, sweep
+from tests.helpers.drafting.curves import line, polyline, rounded, rounded_below, sweep
 from tests.helpers.drafting.draft import Draft, Notch
 from tests.helpers.drafting.sheet import Page, Sheet
 
@@ -48,18 +48,8 @@ def body() -> Draft:
 
 def pocket() -> Draft:
     """The patch pocket: rounded below, its upper edge turned in along the dashed line."""
-    width, height, corner = 200.0, 230.0, 45.0
-    right, left = complex(width, height), complex(0, height)
-    first = rounded("edge", right, complex(width, 0), left, corner)
-    second = rounded("edge", left, right, 0j, corner)
-    seam = (
-        line("opening", 0j, complex(width, 0)),
-        line("edge", complex(width, 0), first.start),
-        first,
-        line("edge", first.end, second.start),
-        second,
-        line("edge", second.end, 0j),
-    )
+    width = 200.0
+    seam = rounded_below(width, 230.0, 45.0)
     return Draft(
         id="apron-pocket",
         name="Pocket",

@@ -118,6 +118,21 @@ def rounded(name: str, corner: complex, before: complex, after: complex, radius:
     return sweep(name, start, leaving, end, arriving)
 
 
+def rounded_below(width: float, height: float, radius: float) -> tuple[Edge, ...]:
+    """Return the outline of a patch: a straight opening above, both corners below cut off."""
+    right, left = complex(width, height), complex(0, height)
+    first = rounded("edge", right, complex(width, 0), left, radius)
+    second = rounded("edge", left, right, 0j, radius)
+    return (
+        line("opening", 0j, complex(width, 0)),
+        line("edge", complex(width, 0), first.start),
+        first,
+        line("edge", first.end, second.start),
+        second,
+        line("edge", second.end, 0j),
+    )
+
+
 def position(edge: Edge, share: float) -> complex:
     """Return the point at parameter `share` (0 at the start, 1 at the end)."""
     points = edge.points

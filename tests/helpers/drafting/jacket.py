@@ -18,6 +18,7 @@ from tests.helpers.drafting.curves import (
     named,
     renamed,
     rounded,
+    rounded_below,
     split,
     sweep,
 )
@@ -180,18 +181,7 @@ def facings() -> tuple[Draft, Draft]:
 
 def pocket() -> Draft:
     """Patch pocket, rounded below."""
-    width, height, radius = 104.0, 118.0, 30.0
-    low_right, low_left = complex(width, height), complex(0, height)
-    first = rounded("edge", low_right, complex(width, 0), low_left, radius)
-    second = rounded("edge", low_left, low_right, 0j, radius)
-    seam = (
-        line("opening", 0j, complex(width, 0)),
-        line("edge", complex(width, 0), first.start),
-        first,
-        line("edge", first.end, second.start),
-        second,
-        line("edge", second.end, 0j),
-    )
+    seam = rounded_below(104.0, 118.0, 30.0)
     return _piece(
         9, "Pocket", "cut 2 main", "2 main", seam,
         grain=(16 + 88j, 16 + 12j), size=12.0, allowance={"opening": 25.0},
