@@ -28,6 +28,7 @@ _SELECT_LAYOUT = (
     "To use the settings of layouts, select them, or a part of each, and nothing else; or untick "
     "“Use the settings of the selected layout”. New pieces go into the gaps of one alone."
 )
+_DONE = "Done: all layouts are there, each on a new layer."
 _SELECT_KEPT = (
     "To keep parts in place, select them, all on one layout, or let it keep only those that are "
     "held."
@@ -129,5 +130,6 @@ class LayOut(MenuCommand):
             run = Run(host.clock, host.stop, ProgressLines(host.talk, wishes.base.seconds))
             outcome = lay_out_materials(self.drawing, wishes, run, kept)
         if outcome.to_buy:
-            self.msg("\n".join(outcome.to_buy))
+            # The editor's window says above it that something may be wrong.
+            self.msg("\n".join([_DONE, *outcome.to_buy]))
         return outcome.drawing

@@ -12,6 +12,8 @@ from extension.language.prices import Cost, total_text
 from extension.language.rounding import Purchase, buy_text, small_text
 from extension.language.words import listed
 
+HEAD = "To buy:"
+"""The line above the list."""
 MOST = 12
 """Materials that a sentence names."""
 ARITHMETIC = "plain arithmetic on the lengths to buy"
@@ -47,10 +49,10 @@ class Item:
 
 
 def shopping_list(items: Sequence[Item]) -> tuple[str, ...]:
-    """Return the list in sentences: of one material alone its layout says it all."""
+    """Return the list, a line for each material: of one alone its layout says it all."""
     if len(items) < 2:
         return ()
-    return (f"To buy: {'; '.join(item.text for item in items)}.", *_total(items))
+    return (HEAD, *(f"  {item.text}" for item in items), *_total(items))
 
 
 def _total(items: Sequence[Item]) -> list[str]:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.editor import KEY, Profile, has_changes, until, window_named, xdotool
+from tests.helpers.editor import ACTION, KEY, Profile, has_changes, until, window_named, xdotool
 from tests.helpers.laid import read_layouts
 from tests.helpers.screen import need, virtual_screen
 
@@ -23,9 +23,10 @@ SMALL = (1024, 600)
 
 
 def size_of(window: str, screen: str) -> tuple[int, int]:
+    """Return width and height of a window, 0 for one that is gone."""
     lines = xdotool(screen, "getwindowgeometry", "--shell", window).split()
-    told = dict(line.split("=") for line in lines)
-    return int(told["WIDTH"]), int(told["HEIGHT"])
+    told = dict(line.split("=") for line in lines if "=" in line)
+    return int(told.get("WIDTH", 0)), int(told.get("HEIGHT", 0))
 
 
 def picture(screen: str, file: Path) -> None:
@@ -34,11 +35,21 @@ def picture(screen: str, file: Path) -> None:
         subprocess.run(["import", "-display", screen, "-window", "root", str(file)], check=False)
 
 
+def answered(editor: str, screen: str) -> bool:
+    """Click OK, at the foot of the window without a name; return whether the result is there."""
+    for window in xdotool(screen, "search", "--onlyvisible", "--name", "").split():
+        width, height = size_of(window, screen)
+        if min(width, height) > 200 and not xdotool(screen, "getwindowname", window).strip():
+            foot = (str(width // 2), str(height - 20))
+            xdotool(screen, "mousemove", "--window", window, *foot, "click", "1")
+    return has_changes(editor, screen)
+
+
 def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samples: Path) -> None:
     need("inkscape", "xdotool")
     profile = Profile(tmp_path / "profile")
     profile.install()
-    profile.prefer(seconds=120)
+    profile.prefer(seconds=120, material="main")
     profile.bind()
     drawing = tmp_path / "lined-jacket.svg"
     shutil.copy(samples / drawing.name, drawing)
@@ -75,3 +86,35 @@ def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samp
             assert until(lambda: has_changes(editor, screen))
             xdotool(screen, "key", "ctrl+s")
             assert until(lambda: len(read_layouts(drawing.read_bytes())) == 1)
+
+
+def test_all_materials_are_laid_and_the_list_to_buy_is_shown(tmp_path: Path, samples: Path) -> None:
+    """The list comes in the editor's own window for what a command says, which waits for OK."""
+    need("inkscape", "xdotool")
+    profile = Profile(tmp_path / "profile")
+    profile.install()
+    prices, widths = "main = 12.50, lining = 6", "main = 140 cm, lining = 150 cm"
+    profile.prefer(seconds=3, fabric_width=widths, price=prices)
+    profile.bind(f"{ACTION}.noprefs")
+    drawing = tmp_path / "lined-jacket.svg"
+    shutil.copy(samples / drawing.name, drawing)
+
+    command = ["inkscape", str(drawing)]
+    with (
+        virtual_screen(f"{SMALL[0]}x{SMALL[1]}") as screen,
+        profile.started(command, screen),
+    ):
+        editor = window_named("lined-jacket.svg", screen)
+        time.sleep(3)
+        xdotool(screen, "windowfocus", "--sync", editor)
+        xdotool(screen, "key", KEY[1])
+        window_named(OURS, screen)
+        assert until(lambda: not xdotool(screen, "search", "--name", OURS).strip())
+        time.sleep(2)
+        picture(screen, tmp_path / "told.png")
+        assert until(lambda: answered(editor, screen))
+        xdotool(screen, "windowfocus", "--sync", editor)
+        xdotool(screen, "key", "ctrl+s")
+        assert until(lambda: len(read_layouts(drawing.read_bytes())) == 2)
+    main, lining = read_layouts(drawing.read_bytes())
+    assert (sum(main.counts.values()), sum(lining.counts.values())) == (19, 9)

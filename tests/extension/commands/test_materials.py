@@ -65,12 +65,13 @@ def lay_out(drawing: Path, *words: object) -> tuple[dict[str, Any], str]:
 def test_what_to_buy_stands_first_and_each_layout_below(drawing: Path) -> None:
     report, out = lay_out(drawing, *WIDTHS, "--price", "main=12.50,lining=6")
     lines = out.splitlines()
-    assert lines[0].startswith("To buy: main, 90 cm wide: ")
-    assert lines[1].startswith("Cost in all: ")
-    assert lines[1].endswith("without interfacing (no price was typed): plain arithmetic on the "
+    assert lines[0] == "To buy:"
+    assert lines[1].startswith("  main, 90 cm wide: ")
+    assert lines[4].startswith("Cost in all: ")
+    assert lines[4].endswith("without interfacing (no price was typed): plain arithmetic on the "
                              "lengths to buy.")  # fmt: skip
     assert [one["material"] for one in report["layouts"]] == MATERIALS
-    assert report["summary"] == lines[:2]
+    assert report["summary"] == lines[:5]
 
 
 @pytest.mark.parametrize(
@@ -108,7 +109,7 @@ def test_a_length_of_cloth_may_be_there_for_one_material(drawing: Path) -> None:
     words = ("--fabric-width", "90cm,lining=30cm", "--fabric-length", "lining=25cm", *ROUNDS)
     code, out, _ = call("lay-out", drawing, *words, "--output", output)
     assert code == DOES_NOT_FIT
-    assert "lining, 30 cm wide: 0.25 m in hand – not all parts fit on it" in out.splitlines()[0]
+    assert "lining, 30 cm wide: 0.25 m in hand – not all parts fit on it" in out.splitlines()[2]
     main, lining, interfacing = (
         sum(one.counts.values()) for one in read_layouts(output.read_bytes())
     )
@@ -197,7 +198,7 @@ def test_all_of_a_run_are_laid_again_and_share_what_is_typed(laid: Path) -> None
     report, out = lay_out(laid, *words, "--fabric-width", "main=80cm", "--rounds", "9")
     assert [one["width"] for one in report["layouts"]] == [775.0, 975.0, 575.0]
     assert sum(one["options"]["rounds"] for one in report["layouts"]) == 9
-    assert out.startswith("To buy: main, 80 cm wide")
+    assert out.startswith("To buy:\n  main, 80 cm wide")
 
 
 def test_what_is_typed_for_a_material_that_is_not_laid_again_is_refused(laid: Path) -> None:

@@ -21,8 +21,9 @@ def item(options: LayOutOptions, needed: float = 1840.0, *, is_short: bool = Fal
 
 def test_the_list_has_every_material_with_its_width_and_the_sum() -> None:
     assert shopping_list([item(MAIN), item(LINING, 1020.0)]) == (
-        "To buy: main, 140 cm wide: 1.90 m / 2 1/8 yd – 23.75; "
-        "lining, 150 cm wide: 1.10 m / 1 1/4 yd – 6.60.",
+        "To buy:",
+        "  main, 140 cm wide: 1.90 m / 2 1/8 yd – 23.75",
+        "  lining, 150 cm wide: 1.10 m / 1 1/4 yd – 6.60",
         "Cost in all: 30.35: plain arithmetic on the lengths to buy.",
     )
 
@@ -32,25 +33,26 @@ def test_of_one_material_alone_its_layout_says_it_all() -> None:
 
 
 def test_without_prices_nothing_is_said_of_cost() -> None:
-    (line,) = shopping_list([item(replace(MAIN, price="")), item(replace(LINING, price=""))])
-    assert "–" not in line
+    lines = shopping_list([item(replace(MAIN, price="")), item(replace(LINING, price=""))])
+    assert len(lines) == 3
+    assert "–" not in "".join(lines)
 
 
 def test_what_has_no_price_is_named_beside_the_sum() -> None:
-    _, total = shopping_list([item(MAIN), item(replace(LINING, price=""))])
+    *_, total = shopping_list([item(MAIN), item(replace(LINING, price=""))])
     assert total.startswith("Cost in all: 23.75, without lining (no price was typed):")
 
 
 def test_each_length_is_by_the_unit_of_its_width() -> None:
     inches = replace(LINING, fabric_width=1524.0, system="imperial", round_up="1/8yd")
-    line, _ = shopping_list([item(MAIN), item(inches)])
-    assert "; lining, 60 in wide: 2 1/8 yd / 1.90 m – 12.75." in line
+    lines = shopping_list([item(MAIN), item(inches)])
+    assert lines[2] == "  lining, 60 in wide: 2 1/8 yd / 1.90 m – 12.75"
 
 
 def test_cloth_in_hand_is_not_bought_and_what_does_not_fit_is_said() -> None:
     there = replace(MAIN, fabric_length=1200.0)
-    line, total = shopping_list([item(there, 1100.0, is_short=True), item(LINING, 1020.0)])
-    assert "main, 140 cm wide: 1.20 m in hand – not all parts fit on it;" in line
+    _, line, _, total = shopping_list([item(there, 1100.0, is_short=True), item(LINING, 1020.0)])
+    assert line == "  main, 140 cm wide: 1.20 m in hand – not all parts fit on it"
     assert total == "Cost in all: 6.60: plain arithmetic on the lengths to buy."
 
 

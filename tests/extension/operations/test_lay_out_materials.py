@@ -159,7 +159,8 @@ def test_the_report_has_each_layout_as_it_is_told_alone_and_what_to_buy() -> Non
 
 def test_the_summary_begins_with_what_to_buy_and_has_the_cautions_once() -> None:
     lines = all_laid().summary
-    assert lines[0].startswith("To buy: main, 90 cm wide: ")
+    assert lines[0] == "To buy:"
+    assert lines[1].startswith("  main, 90 cm wide: ")
     assert [line for line in lines if line.startswith("Layout ")] == [
         "Layout 1 – 90 cm, main:",
         "Layout 2 – 100 cm, lining:",
