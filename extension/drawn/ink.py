@@ -12,6 +12,8 @@ Look = dict[str, str | float]
 INK = "#2b2b2b"
 """Lines and letters."""
 CLOTH = "#fbf4e6"
+DOUBLE_CLOTH = "#e9dcbc"
+"""Cloth of one layer, and of two."""
 SELVEDGE = "#efe1c6"
 SELVEDGE_LINE = "#94713f"
 AS_DRAWN = "#ffffff"

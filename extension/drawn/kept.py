@@ -9,23 +9,34 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lxml import etree
 
+from extension.drawn.frames import transform_text
 from extension.svg.building import element
+from extension.svg.transforms import translation
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Kept:
     """The elements of a part: its outline, and its marks (none when it was ungrouped).
 
-    `transforms` are those of everything round them, as written, from the sheet inwards.
+    `transforms` are those of everything round them, as written, from the sheet inwards. `start` is
+    where the section of the cloth that it lies on begins on its sheet, mm.
     """
 
     outline: etree._Element
     marks: tuple[etree._Element, ...]
     transforms: tuple[str, ...]
+    start: float = 0.0
+
+    def moved_along(self, start: float) -> Kept:
+        """Return the part for a sheet on which its section begins somewhere else."""
+        if start == self.start:
+            return self
+        along = transform_text(translation(start - self.start, 0.0))
+        return replace(self, transforms=(along, *self.transforms), start=start)
 
     def outline_again(self, facts: dict[str, str]) -> etree._Element:
         """Return the outline as it was, with the notes of a part of the new layout."""

@@ -16,6 +16,7 @@ from extension.drawn.marks import DrawnMark
 from extension.drawn.room import Room, Rooms
 from extension.job.plan import Cut
 from extension.language.words import letter_of
+from nesting.cloth.hands import hands_of, has_no_hand
 from nesting.model import Outline, Placement, Point
 
 Obstacles = Literal["marks", "letters", "nothing"]
@@ -28,6 +29,8 @@ ARROW_SIDES = (14.0, 12.0, 10.0, 8.0, 6.0)
 EDGE_ROOM, NUMBER_ROOM = 3.5, 1.0
 """mm that a label, and a number, keeps from the edge of its part."""
 
+ON_THE_FOLD = "on the fold"
+"""How a half lies; in full, of the cloth, that is told wherever there is room."""
 AIR = 0.3
 """How far words stay from what is beside them, in font sizes; half of it above and below."""
 ARROW = 1.4
@@ -38,6 +41,7 @@ ARROW = 1.4
 class Caption:
     """What a label says. `count` is like "1 of 2".
 
+    `cuts` is what is different on folded cloth: that two are cut at once, or where a half lies.
     `number` is what a cutting diagram calls the part, if it is one's: it stands before the title,
     and alone on a part that is too small for words.
     """
@@ -47,17 +51,23 @@ class Caption:
     flipped: bool
     top_certain: bool
     number: str = ""
+    cuts: str = ""
+
+    @property
+    def told(self) -> list[str]:
+        """What is said behind the title of how many it is, a line each."""
+        return [words for words in (self.cuts, self.count) if words]
 
     @property
     def line(self) -> str:
         """The part as one line: what the editor calls it in its list of objects."""
-        words = f"{self.title}, {self.count}"
+        words = ", ".join([self.title, *self.told])
         return f"{words}, printed side down" if self.flipped else words
 
     @property
     def kind(self) -> str:
         """What parts with the same number have in common."""
-        words = [self.title]
+        words = [self.title, *([self.cuts] if self.cuts else [])]
         if self.flipped:
             words.append("printed side down")
         if not self.top_certain:
@@ -67,17 +77,30 @@ class Caption:
 
 def caption_of(cut: Cut, placement: Placement, nap: bool, number: str = "") -> Caption:
     """Return what the label of a part says."""
-    copies = " + ".join(map(str, placement.copies))
-    count = f"{copies} of {cut.copies}"
+    cuts = cuts_words(cut, placement)
+    count = f"{' + '.join(map(str, placement.copies))} of {cut.copies}"
     if number:  # which tells them apart already, counted from the cut end
         count = f"one of {cut.copies}" if cut.copies > 1 else "cut 1"
+    if cut.copies == placement.layers and (placement.layers > 1 or placement.on_fold):
+        count = ""
     return Caption(
         f"{number} {cut.title}".strip(),
         count,
         placement.flip,
         cut.drawn.top_certain or not nap,
         number,
+        cuts,
     )
+
+
+def cuts_words(cut: Cut, placement: Placement) -> str:
+    """Return what is said of a part because of how the cloth is folded under it."""
+    if placement.on_fold:
+        return ON_THE_FOLD
+    if placement.layers < 2:
+        return ""
+    hands = {hands_of(cut.piece, copy)[0] for copy in placement.copies}
+    return "cuts 2, a pair" if len(hands) > 1 and not has_no_hand(cut.piece) else "cuts 2"
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -172,10 +195,10 @@ def arrangements(caption: Caption) -> dict[tuple[str, ...], float]:
     top = [] if caption.top_certain else ["top not certain"]
     words = " ".join([*hand, *top]).split()
     ways = (
-        ([caption.title, caption.count, *hand, *top], 1.0),
-        ([", ".join([caption.title, caption.count, *hand, *top])], 0.9),
-        ([*caption.title.split(), caption.count, *hand, *top], 0.8),
-        ([*caption.title.split(), caption.count, *words], 0.6),
+        ([caption.title, *caption.told, *hand, *top], 1.0),
+        ([", ".join([caption.title, *caption.told, *hand, *top])], 0.9),
+        ([*caption.title.split(), *caption.told, *hand, *top], 0.8),
+        ([*caption.title.split(), *caption.told, *words], 0.6),
     )
     liked: dict[tuple[str, ...], float] = {}
     for way, much in ways:

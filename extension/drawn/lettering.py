@@ -32,6 +32,11 @@ _TOGETHER = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|yd|=)(?:\W|$))|(?<==) (?=\w)")
 _BOLD = 1.12
 
 
+def letters_of(width: float) -> float:
+    """Return the font size of the measures round cloth: 25 on 140 cm, in proportion, 10 to 25."""
+    return min(max(width / 56.0, 10.0), 25.0)
+
+
 def line_width(line: str, size: float, *, bold: bool = False) -> float:
     """Return the room a line takes at a font size, mm."""
     return sum(map(letter_width, line)) * size * (_BOLD if bold else 1.0)

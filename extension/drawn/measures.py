@@ -4,17 +4,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lxml import etree
 
 from extension.drawn.arrows import arrow, dimension
-from extension.drawn.cloth import word_size, word_space
+from extension.drawn.edging import word_size, word_space
+from extension.drawn.headings import headings, headings_top, key, key_width, length_words
 from extension.drawn.ink import INK, MEASURE_LINE, THIN_LINE, line_look
 from extension.drawn.lettering import ASCENT, DESCENT, LINE_HEIGHT, line_width, text, wrapped
+from extension.drawn.lying import BETWEEN
 from extension.drawn.sheet import Sheet
 from extension.job.summary import between_text
-from extension.language.rounding import purchase_text
+from extension.language.rounding import purchase_text, small_text
 from extension.svg.building import element, path_data, style
 from extension.svg.transforms import multiply, rotation, translation
 from nesting.model import Point
@@ -48,24 +50,27 @@ def grid_of(sheet: Sheet) -> Grid:
     size = sheet.letters
     # The words along the edges of the cloth come first.
     words = word_space(sheet) + (ASCENT + DESCENT) * word_size(sheet)
-    above = -sheet.selvedge - words - (0.2 + DESCENT) * TITLE * size
+    above = sheet.top - sheet.selvedge - words
+    if sheet.is_folded:
+        above = headings_top(sheet)
     left = -words - 0.3 * size
-    below = sheet.width + sheet.selvedge + words + (0.2 + ASCENT + ABOVE_LINE) * size
+    below = sheet.bottom + sheet.selvedge + words + (0.2 + ASCENT + ABOVE_LINE) * size
     return Grid(
-        title=above,
+        title=above - (0.2 + DESCENT) * TITLE * size,
         width_line=left,
         nap=left - (ABOVE_LINE + ASCENT + 1.0) * size,
         length_line=below,
-        summary=below + 2.4 * size,
+        summary=below + (4.0 if sheet.is_folded else 2.4) * size,
     )
 
 
 def measures(sheet: Sheet, legend: Sequence[str]) -> list[etree._Element]:
     """Return all that is said round the cloth."""
     grid, size = grid_of(sheet), sheet.letters
+    lengths = _lengths_of_sections(sheet, grid) if sheet.is_folded else _length(sheet, grid)
     return [
         text([sheet.label], 0.0, grid.title, TITLE * size, bold=True),
-        *_length(sheet, grid),
+        *lengths,
         *_width(sheet, grid),
         *_nap(sheet, grid),
         *_summary(sheet, grid, legend),
@@ -76,41 +81,77 @@ def extent(sheet: Sheet, legend: Sequence[str]) -> tuple[float, float, float, fl
     """Return the corners (x_low, y_low, x_high, y_high) of cloth and measures, sheet mm."""
     grid, size = grid_of(sheet), sheet.letters
     rows = _summary_rows(sheet, legend)
-    title = line_width(sheet.label, TITLE * size, bold=True)
-    widest = max(title, line_width(purchase_text(sheet.bought), size))
+    widest = max(_title_width(sheet), line_width(purchase_text(sheet.bought), size))
+    beyond = 2.0 * word_size(sheet)
+    if sheet.is_folded:
+        widest, beyond = max(widest, _title_width(sheet) + key_width(sheet)), BETWEEN * size
     return (
         grid.nap - _nap_width(sheet),
         grid.title - TITLE * size,
-        max(sheet.cloth_length + 2.0 * word_size(sheet), widest, _column(sheet)),
+        max(sheet.reach + beyond, widest, _column(sheet)),
         grid.summary + len(rows) * LINE_HEIGHT * _small(sheet),
     )
 
 
+def _title_width(sheet: Sheet) -> float:
+    """Return how wide the title is, mm."""
+    return line_width(sheet.label, TITLE * sheet.letters, bold=True)
+
+
 def _length(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     """Return the dimension line of the needed length, and what to buy."""
-    size, used, y = sheet.letters, sheet.layout.length, grid.length_line
-    edge = sheet.width + sheet.selvedge
     words = purchase_text(sheet.bought)
-    fits = line_width(words, size) < used
-    x = used / 2.0 if fits else 0.0
+    return _dimensioned(sheet, grid, (0.0, sheet.layout.length, sheet.width), words)
+
+
+def _lengths_of_sections(sheet: Sheet, grid: Grid) -> list[etree._Element]:
+    """Return the headings, the key, the length of each section, and below them what to buy."""
+    size = sheet.letters
+    made = headings(sheet)
+    made += key(sheet, (_title_width(sheet) + 2.0 * size, grid.title))
+    for one in sheet.lying:
+        ends = one.start, one.start + one.needed, sheet.width - one.low
+        own = replace(grid, length_line=grid.length_line - (sheet.bottom - ends[2]))
+        made += _dimensioned(sheet, own, ends, length_words(sheet, one))
+    bought = purchase_text(sheet.bought)
+    return [*made, text([bought], 0.0, grid.length_line + 1.6 * size, size)]
+
+
+def _dimensioned(
+    sheet: Sheet, grid: Grid, ends: tuple[float, float, float], words: str
+) -> list[etree._Element]:
+    """Return a dimension line below the cloth: `ends` are where it starts and ends, and an edge."""
+    (start, end, bottom), size, y = ends, sheet.letters, grid.length_line
+    edge = bottom + sheet.selvedge
+    fits = line_width(words, size) < end - start
+    x = (start + end) / 2.0 if fits else start
     return [
-        *_helper_lines(((0.0, edge), (0.0, y)), ((used, edge), (used, y)), size),
-        *dimension((0.0, y), (used, y), 0.8 * size, MEASURE_LINE),
+        *_helper_lines(((start, edge), (start, y)), ((end, edge), (end, y)), size),
+        *dimension((start, y), (end, y), 0.8 * size, MEASURE_LINE),
         text([words], x, y - ABOVE_LINE * size, size, anchor="middle" if fits else "start"),
     ]
 
 
 def _width(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     """Return the dimension line of the usable width, its words reading upwards."""
-    size, width, x = sheet.letters, sheet.width, grid.width_line
-    words = between_text(sheet.options)
-    at = multiply(translation(x - ABOVE_LINE * size, width / 2.0), rotation(-90.0))
-    small = min(size, size * 0.9 * width / line_width(words, size))
+    size, x, words = sheet.letters, grid.width_line, between_text(sheet.options)
+    low, high = _first_sides(sheet)
+    if high - low < sheet.width:
+        words = f"{small_text(high - low, sheet.options.system)} folded, {words}"
+    at = multiply(translation(x - ABOVE_LINE * size, (low + high) / 2.0), rotation(-90.0))
+    small = min(size, size * 0.9 * (high - low) / line_width(words, size))
     return [
-        *_helper_lines(((0.0, 0.0), (x, 0.0)), ((0.0, width), (x, width)), size),
-        *dimension((x, 0.0), (x, width), 0.8 * size, MEASURE_LINE),
+        *_helper_lines(((0.0, low), (x, low)), ((0.0, high), (x, high)), size),
+        *dimension((x, low), (x, high), 0.8 * size, MEASURE_LINE),
         text([words], 0.0, 0.0, small, anchor="middle", matrix=at),
     ]
+
+
+def _first_sides(sheet: Sheet) -> tuple[float, float]:
+    """Return where the cloth of the first section has its upper and its lower side, sheet mm."""
+    if not sheet.lying:
+        return 0.0, sheet.width
+    return sheet.width - sheet.lying[0].high, sheet.width - sheet.lying[0].low
 
 
 def _helper_lines(
@@ -148,7 +189,7 @@ def _nap_width(sheet: Sheet) -> float:
 def _nap(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     """Return the arrow outside the left end that shows which way the tops lie."""
     size, width = sheet.letters, _nap_width(sheet)
-    middle = (grid.nap - width / 2.0, sheet.width / 2.0)
+    middle = (grid.nap - width / 2.0, sum(_first_sides(sheet)) / 2.0)
     below = middle[1] + 1.6 * size + ASCENT * size
     if sheet.plan.job.fabric.nap:
         drawn = arrow(middle, 0.0, min(width, 3.0 * size), 3.0 * MEASURE_LINE)
@@ -165,7 +206,7 @@ def _small(sheet: Sheet) -> float:
 
 def _column(sheet: Sheet) -> float:
     """Return the width of the summary, mm."""
-    return max(sheet.cloth_length, _LEAST_COLUMN * sheet.letters / 25.0)
+    return max(sheet.reach, _LEAST_COLUMN * sheet.letters / 25.0)
 
 
 def _summary_rows(sheet: Sheet, legend: Sequence[str]) -> list[str]:

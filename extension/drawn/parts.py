@@ -3,18 +3,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import shapely
 from lxml import etree
 
 from extension.drawn.centre import centre_line
 from extension.drawn.cutting import cutting_line, stitching_line
-from extension.drawn.frames import mapped, onto_sheet, page_point
+from extension.drawn.frames import mapped, page_point
 from extension.drawn.ink import AS_DRAWN, FLIPPED
 from extension.drawn.kept import Kept
 from extension.drawn.labels import Face, Labels, caption_of
 from extension.drawn.marks import DrawnMark, drawn_marks
+from extension.drawn.seen import seen_from_above
 from extension.drawn.sheet import Sheet
-from extension.job.plan import Cut
 from extension.language.names import lay
 from extension.language.units import Viewport
 from extension.pieces.model import DrawnPiece
@@ -44,27 +46,26 @@ def _part(
 ) -> etree._Element:
     """Return the group of one part."""
     cut = sheet.plan.cuts[placement.piece]
-    drawn = cut.drawn
-    to_sheet = onto_sheet(placement, cut.piece.grain, sheet.width)
-    whole = sheet.layout.outlines[placement.piece]
-    outline = mapped(to_sheet, tuple(map(page_point, whole)))
+    seen = seen_from_above(sheet, placement)
+    drawn, to_sheet = seen.drawn, seen.to_sheet
+    outline = mapped(to_sheet, tuple(map(page_point, seen.outline)))
     marks = _marks(drawn, outline, to_sheet, viewport)
     copies = (placement.piece, placement.copies)
     nap, called = sheet.plan.job.fabric.nap, sheet.numbers.get(copies, "")
-    caption = caption_of(cut, placement, nap, called)
-    facts = _facts(cut, placement)
+    caption = replace(caption_of(cut, placement, nap, called), flipped=seen.flipped)
+    facts = _facts(sheet, placement, seen.flipped)
     kept = sheet.kept.get(copies)
-    fill = FLIPPED if placement.flip else AS_DRAWN
+    fill = FLIPPED if seen.flipped else AS_DRAWN
     elements = [mark.element for mark in marks]
     declare_part(elements)
     if kept is not None:
         facts[lay("held")] = "yes"
-        body = _body_again(kept, facts, elements)
+        body = _body_again(kept, facts, elements, sheet.start_of(placement.section))
     else:
-        body = [cutting_line(drawn, whole, to_sheet, viewport, fill), *elements]
+        body = [cutting_line(drawn, seen.outline, to_sheet, viewport, fill), *elements]
         for name, value in facts.items():
             body[0].set(name, value)
-    kind = (placement.piece, placement.turn, placement.flip)
+    kind = (placement.piece, placement.turn, seen.flipped, placement.on_fold, placement.layers)
     words = labels.label(caption, Face(kind, outline, marks, placement.turn))
     label = group(f"{id_}-label", "label", words, {lay("role"): "label"})
     declare_part([label])
@@ -72,9 +73,13 @@ def _part(
 
 
 def _body_again(
-    kept: Kept, facts: dict[str, str], marks: list[etree._Element]
+    kept: Kept, facts: dict[str, str], marks: list[etree._Element], start: float
 ) -> list[etree._Element]:
-    """Return outline and marks of a part that stays; marks that it has lost are drawn anew."""
+    """Return outline and marks of a part that stays; marks that it has lost are drawn anew.
+
+    `start` is where its section begins now, mm on the sheet.
+    """
+    kept = kept.moved_along(start)
     if kept.marks:
         return kept.wrapped([kept.outline_again(facts), *kept.marks_again()])
     return [*kept.wrapped([kept.outline_again(facts)]), *marks]
@@ -89,11 +94,16 @@ def _marks(
     return (*centre_line(drawn, part, marks, to_sheet), *marks)
 
 
-def _facts(cut: Cut, placement: Placement) -> dict[str, str]:
+def _facts(sheet: Sheet, placement: Placement, flipped: bool) -> dict[str, str]:
     """Return the attributes that say what a part is; on its group and on its outline."""
-    return {
-        lay("of"): cut.drawn.id,
+    facts = {
+        lay("of"): sheet.plan.cuts[placement.piece].drawn.id,
         lay("copy"): " ".join(map(str, placement.copies)),
         lay("turned"): number(placement.turn),
-        lay("flipped"): "yes" if placement.flip else "no",
+        lay("flipped"): "yes" if flipped else "no",
     }
+    if sheet.is_folded:
+        facts[lay("section")] = str(placement.section)
+        facts[lay("layers")] = str(placement.layers)
+        facts[lay("on-fold")] = "yes" if placement.on_fold else "no"
+    return facts

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extension.svg.decoration import USABLE_CLOTH
 from extension.svg.document import Document
 from extension.svg.model import REACH, Leaf
 from extension.svg.transforms import apply_vector
@@ -29,8 +30,7 @@ def free_place(document: Document, leaves: Sequence[Leaf], needed: Box) -> Point
     everything = boxes_of_all(document, leaves)
     boxes = [leaf.box for leaf in leaves if _is_of_layout(leaf) and _is_near(leaf)]
     if boxes:
-        # The cloth is the largest thing in a layout, also after she moved the layer.
-        left = max(boxes, key=_area)[0]
+        left = max(_cloths(leaves) or boxes, key=_area)[0]
         in_the_way = [box for box in everything if _meets(box, left + needed[0], left + needed[2])]
         bottom = max(box[3] for box in (*boxes, *in_the_way))
         return left, bottom + CLEARANCE - needed[1]
@@ -52,6 +52,15 @@ def page_box(document: Document) -> Box:
 def _is_of_layout(leaf: Leaf) -> bool:
     """Return whether a leaf belongs to a layout."""
     return any("layout" in group.attributes for group in leaf.groups)
+
+
+def _cloths(leaves: Sequence[Leaf]) -> list[Box]:
+    """Return the boxes of what says that it is where the cloth of a layout begins.
+
+    It is the largest thing in a layout that does not say so, also after she moved the layer.
+    """
+    said = [leaf for leaf in leaves if leaf.attributes.get("decoration") == USABLE_CLOTH]
+    return [leaf.box for leaf in said if _is_of_layout(leaf) and _is_near(leaf)]
 
 
 def _is_near(leaf: Leaf) -> bool:

@@ -7,10 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from extension.drawn.kept import Kept
+from extension.drawn.lettering import letters_of
+from extension.drawn.lying import Lying, lying_of
 from extension.job.options import SELVEDGE, LayOutOptions
 from extension.job.plan import Plan
 from extension.language.rounding import Purchase, small_text
-from nesting.model import Layout
+from nesting.model import LaidSection, Layout
 
 Copies = tuple[str, tuple[int, ...]]
 """A piece of the job, and the copies of it that a placement cuts."""
@@ -33,6 +35,8 @@ class Sheet:
     """The drawn elements of parts that stay where they are, by piece and copies."""
     numbers: Mapping[Copies, str] = field(default_factory=dict)
     """What a cutting diagram calls the parts, where they are drawn for one."""
+    starts: Mapping[int, float] = field(default_factory=dict)
+    """Where sections begin that are drawn already, by their numbers: x on the sheet, mm."""
 
     @property
     def label(self) -> str:
@@ -57,5 +61,36 @@ class Sheet:
 
     @property
     def letters(self) -> float:
-        """Font size of the measures, mm: 25 on cloth 140 cm wide, in proportion, 10 to 25."""
-        return min(max(self.width / 56.0, 10.0), 25.0)
+        """Font size of the measures, mm."""
+        return letters_of(self.width)
+
+    @property
+    def is_folded(self) -> bool:
+        """Whether the cloth is folded anywhere, or lies in several sections."""
+        return bool(self.layout.sections)
+
+    @property
+    def lying(self) -> tuple[Lying, ...]:
+        """The sections as they lie on the table; plain cloth is one of them."""
+        sections = self.layout.sections or (LaidSection(length=self.layout.length),)
+        rest = self.cloth_length - self.layout.length
+        return lying_of(sections, self.width, self.letters, rest, self.starts)
+
+    @property
+    def reach(self) -> float:
+        """Where the cloth ends that is drawn, mm on the sheet."""
+        return max((one.end for one in self.lying), default=self.cloth_length)
+
+    @property
+    def top(self) -> float:
+        """The upper edge of the cloth on the sheet, mm: 0 unless it is folded there."""
+        return self.width - max((one.high for one in self.lying), default=self.width)
+
+    @property
+    def bottom(self) -> float:
+        """The lower edge of the cloth on the sheet, mm: its width unless it is folded there."""
+        return self.width - min((one.low for one in self.lying), default=0.0)
+
+    def start_of(self, section: int) -> float:
+        """Return where a section, counted from 1, begins on the sheet, mm."""
+        return next((one.start for one in self.lying if one.number == section), 0.0)

@@ -4,21 +4,26 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields
 from typing import Any
 
 import shapely
 
 from extension.job.options import LayOutOptions
+from extension.job.spread import USUAL_SIDES, USUAL_SPREAD
 from extension.language.errors import DrawingError
 from nesting import VERSION
-from nesting.model import Outline
+from nesting.model import LaidSection, Outline
 
 _MM = ("fabric_width", "selvedge", "fabric_length", "gap", "end_allowance", "allowance")
 """Lengths carry their unit in the key."""
 _WIDTH_WAS = "usable"
 """What a stored width is where the settings do not say: so it was before they said."""
+
+WIDTH_NOISE = 0.01
+"""mm by which two layers may be wider than the cloth: rounding of what is stored."""
 
 
 def settings_of(options: LayOutOptions) -> dict[str, Any]:
@@ -26,8 +31,10 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
     values = asdict(options)
     values["sizes"] = dict(options.sizes)
     values["select"] = list(options.select)
-    if not options.price:
-        del values["price"]  # layouts without one are as they always were
+    # Layouts without a price, and on cloth that lies open, are as they always were.
+    for name, usual in (("price", ""), ("spread", USUAL_SPREAD), ("sides", USUAL_SIDES)):
+        if not values[name] or values[name] == usual:
+            del values[name]
     return {f"{key}_mm" if key in _MM else key: value for key, value in values.items()}
 
 
@@ -48,6 +55,46 @@ def outline_sizes(outlines: Mapping[str, Outline]) -> dict[str, list[float]]:
     """
     rings = {name: shapely.Polygon(outline) for name, outline in outlines.items()}
     return {name: [round(ring.area, 4), round(ring.length, 4)] for name, ring in rings.items()}
+
+
+def stored_sections(sections: Sequence[LaidSection]) -> list[dict[str, Any]]:
+    """Return the sections of folded cloth as plain values, lengths in mm.
+
+    Kept with a layout, they tell later how its cloth lies, where a depth was searched for as well.
+    """
+    return [
+        {
+            "lower_mm": one.lower,
+            "upper_mm": one.upper,
+            "crosswise": one.crosswise,
+            "turned": one.turned,
+            "length_mm": one.length,
+        }
+        for one in sections
+    ]
+
+
+def laid_sections(result: Mapping[str, Any], width: float) -> tuple[LaidSection, ...]:
+    """Return the sections among stored figures, of cloth `width` mm wide; none for plain cloth.
+
+    Raises DrawingError when they were damaged: without them nobody knows how the cloth lies.
+    """
+    try:
+        return tuple(_laid_section(dict(one), width) for one in result.get("sections", ()))
+    except (ValueError, TypeError, KeyError) as error:
+        raise DrawingError(
+            "How the cloth of this layout is folded cannot be read: lay the pieces out again."
+        ) from error
+
+
+def _laid_section(stored: Mapping[str, Any], width: float) -> LaidSection:
+    """Return one stored section. Raises ValueError, TypeError or KeyError when it is none."""
+    lower, upper, length = (float(stored[name]) for name in ("lower_mm", "upper_mm", "length_mm"))
+    could_lie = 2.0 * (lower + upper) <= width + WIDTH_NOISE and 0.0 <= length < math.inf
+    if not (could_lie and min(lower, upper) >= 0.0):
+        raise ValueError(stored)
+    ways = {True: True, False: False}
+    return LaidSection(lower, upper, ways[stored["crosswise"]], ways[stored["turned"]], length)
 
 
 def result_of(text: str) -> dict[str, Any]:

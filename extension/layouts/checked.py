@@ -22,7 +22,7 @@ from extension.layouts.verdicts import findings
 from extension.layouts.words import notes_on, verdict
 from extension.svg.document import Document
 from extension.svg.model import Leaf
-from nesting.model import Layout
+from nesting.model import OPEN, Fabric, Layout, Section
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -75,6 +75,7 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
         tally({} if plan is None else plan.cuts, parts),
         tuple(wrecks),
         gone_since(document, plan, layer),
+        layer.sections,
     )
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]
@@ -99,7 +100,16 @@ def plan_for(leaves: Sequence[Leaf], layer: LayoutLayer) -> Plan | None:
     names = {leaf.id for leaf in drawn} | {group.id for leaf in drawn for group in leaf.groups}
     if sources and not sources & names:
         return None
-    return make_plan(read_pieces(drawn, request_of(layer.options)), layer.options)
+    plan = make_plan(read_pieces(drawn, request_of(layer.options)), layer.options)
+    return replace(plan, job=replace(plan.job, fabric=fabric_as_laid(plan, layer)))
+
+
+def fabric_as_laid(plan: Plan, layer: LayoutLayer) -> Fabric:
+    """Return the cloth of a layout as it was laid, whatever of it was searched for then."""
+    known = tuple(
+        Section(one.lower, one.upper, one.crosswise, one.turned) for one in layer.sections
+    )
+    return replace(plan.job.fabric, sections=known or (OPEN,))
 
 
 # --- parts that left their layer ----------------------------------------------------------------

@@ -8,9 +8,13 @@ from dataclasses import dataclass
 
 from extension.job.options import LayOutOptions
 from extension.language.rounding import buy_text, length_text, small_text
+from extension.language.spreads import spread_name
 from extension.layouts.layers import LayoutLayer
+from nesting.model import LaidSection
 
 HEAD = ("layout", "width", "needs", "buy", "used", "parts", "nap", "gap", "cut from", "check")
+LIES = "cloth"
+"""The column that tells how the cloth lies, where it does not lie open everywhere."""
 _RIGHT = ("width", "needs", "used", "gap")
 """Columns of figures, set to the right on the terminal."""
 
@@ -31,13 +35,17 @@ class Row:
 
 def table(rows: Sequence[Row]) -> Table:
     """Return the layouts as cells of text, the head first."""
-    return (HEAD, *(_cells(row) for row in rows))
+    cells = (HEAD, *(_cells(row) for row in rows))
+    if not any(row.layer.sections for row in rows):
+        return cells
+    lies = (LIES, *(_lies(row.layer) for row in rows))
+    return tuple((*row[:2], how, *row[2:]) for row, how in zip(cells, lies, strict=True))
 
 
 def aligned(cells: Table) -> tuple[str, ...]:
     """Return a table as lines of text with straight columns."""
     widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
-    right = [name in _RIGHT for name in HEAD]
+    right = [name in _RIGHT for name in cells[0]]
     return tuple(
         "  ".join(
             cell.rjust(width) if is_right else cell.ljust(width)
@@ -69,3 +77,11 @@ def _what(options: LayOutOptions) -> str:
     """Return material, sizes and garments of a layout."""
     sizes = ", ".join(f"{size} × {count}" for size, count in options.sizes)
     return f"{options.material}, {sizes or f'{options.garments} ×'}"
+
+
+def _lies(layer: LayoutLayer) -> str:
+    """Return how the cloth of a layout lies: `folded lengthwise, then open`."""
+    options = layer.options
+    used = [one for one in layer.sections if one.length > 0.0] or [LaidSection()]
+    names = [spread_name(one, options.usable_width, options.system) for one in used]
+    return ", then ".join(names)

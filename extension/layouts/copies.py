@@ -12,14 +12,15 @@ from dataclasses import dataclass
 
 from extension.job.plan import Cut
 from extension.layouts.recognise import LaidPart, Pose
-from nesting.cloth.hands import hands_of
+from nesting.cloth.hands import hands_of, may_go_double
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Assigned:
     """A part with the copies it cuts and the pose it is seen in, None when its outline is unknown.
 
-    On open cloth a part cuts one copy, whatever it is noted as.
+    On one layer a part cuts one copy, whatever it is noted as; on two it cuts two, and has fewer
+    here where no more are needed.
     """
 
     part: LaidPart
@@ -32,6 +33,11 @@ class Assigned:
         assert self.part.cut is not None
         piece = self.part.cut.piece
         return {hand for copy in self.copies for hand in hands_of(piece, copy)}
+
+    @property
+    def cuts_too_many(self) -> bool:
+        """Whether it lies on more layers than copies are needed of it."""
+        return not self.part.on_fold and len(self.copies) < self.part.spot.layers
 
     @property
     def label(self) -> str:
@@ -80,26 +86,57 @@ class _Counter:
         self.assigned: list[Assigned] = []
         # Parts that lie astray come last: what lies on the cloth is meant.
         self.left.sort(key=lambda part: bool(part.found.astray))
+        double = [part for part in self.left if part.spot.layers == 2 and not part.on_fold]
+        self._pair_own(double)
         self._take_own()
+        self._pair(double)
         self._take(lambda part, copy: _best(part, self._hands(copy), only=True))
         self._take(lambda part, copy: _best(part, self._hands(copy), only=False))
         self._take(lambda part, copy: part.poses[0] if part.poses else None)
         for part in [part for part in self.left if not part.poses][: len(self.free)]:
-            self._give(part, self.free[0], None)
+            self._give(part, (self.free[0],), None)
 
     def _hands(self, copy: int) -> tuple[bool, ...]:
         """Return whether a copy is the mirrored one, or may be."""
         return hands_of(self._piece, copy)
 
+    def _pair_own(self, double: Sequence[LaidPart]) -> None:
+        """Let parts on two layers be the two copies they are noted as."""
+        for part in double:
+            copies = part.found.copies
+            if len(copies) == 2 and copies[0] != copies[1] and set(copies) <= set(self.free):
+                self._give_pair(part, (copies[0], copies[1]))
+
+    def _pair(self, double: Sequence[LaidPart]) -> None:
+        """Let parts on two layers be any two free copies that can be cut at once."""
+        for part in [part for part in double if part in self.left]:
+            pair = self._free_pair()
+            if pair is not None:
+                self._give_pair(part, pair)
+
+    def _free_pair(self) -> tuple[int, int] | None:
+        """Return two free copies that may be cut at once, those of the lowest numbers."""
+        free = sorted(self.free)
+        up = [copy for copy in free if False in self._hands(copy)]
+        down = [copy for copy in free if True in self._hands(copy)]
+        if up and down and (up[0] != down[0] or len(down) > 1):
+            return up[0], next(copy for copy in down if copy != up[0])
+        return (free[0], free[1]) if len(free) > 1 else None
+
+    def _give_pair(self, part: LaidPart, copies: tuple[int, int]) -> None:
+        """Make a part two copies, if these can be cut at once."""
+        if may_go_double(self._piece, copies):
+            self._give(part, copies, part.poses[0] if part.poses else None)
+
     def _take_own(self) -> None:
         """Let parts be the copy they are noted as, where their hand is that copy's."""
         for part in list(self.left):
             copy = part.found.copies[0] if part.found.copies else 0
-            if copy not in self.free:
+            if copy not in self.free or (part.spot.layers == 2 and not part.on_fold):
                 continue
             pose = _best(part, self._hands(copy), only=False)
             if pose is not None or not part.poses:
-                self._give(part, copy, pose)
+                self._give(part, (copy,), pose)
 
     def _take(self, pose_of: Callable[[LaidPart, int], Pose | None]) -> None:
         """Let parts be any free copy for which they have a pose."""
@@ -107,19 +144,20 @@ class _Counter:
             for copy in self.free:
                 pose = pose_of(part, copy)
                 if pose is not None:
-                    self._give(part, copy, pose)
+                    self._give(part, (copy,), pose)
                     break
 
-    def _give(self, part: LaidPart, copy: int, pose: Pose | None) -> None:
-        """Make a part a copy."""
-        self.assigned.append(Assigned(part, (copy,), pose))
+    def _give(self, part: LaidPart, copies: tuple[int, ...], pose: Pose | None) -> None:
+        """Make a part some copies."""
+        self.assigned.append(Assigned(part, copies, pose))
         self.left.remove(part)
-        self.free.remove(copy)
+        for copy in copies:
+            self.free.remove(copy)
 
 
 def _best(part: LaidPart, hands: Sequence[bool], *, only: bool) -> Pose | None:
     """Return the best pose of some hands; with `only`, of a part that has no other hand."""
-    poses = [pose for pose in part.poses if pose.flip in hands]
+    poses = [pose for pose in part.poses if part.cuts_flipped(pose) in hands]
     if not poses or (only and len(poses) < len(part.poses)):
         return None
     return poses[0]

@@ -14,6 +14,7 @@ from lxml import etree
 from extension.drawn.frames import transform_text
 from extension.drawn.kept import Kept
 from extension.job.plan import Plan
+from extension.job.settings import WIDTH_NOISE
 from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.language.vocabulary import material
@@ -27,7 +28,7 @@ from extension.svg.document import Document
 from extension.svg.identities import Identities
 from extension.svg.model import Leaf
 from extension.svg.transforms import inverse, multiply
-from nesting.model import Placement
+from nesting.model import OPEN, Fabric, Placement, Section
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +46,13 @@ class HoldRequest:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Held:
-    """The parts that are held: where they lie for the engine, and what they are drawn with."""
+    """The parts that are held: where they lie for the engine, and what they are drawn with.
+
+    `fabric` is the cloth, folded as deep as it is under them; None when nothing is held.
+    """
 
     placements: tuple[Placement, ...] = ()
+    fabric: Fabric | None = None
     kept: Mapping[tuple[str, tuple[int, ...]], Kept] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
@@ -85,9 +90,11 @@ def held_parts(
     if chosen is None:
         return Held()
     layer, held = chosen
+    fabric = _fabric_under(layer, held, plan.job.fabric)
+    plan = replace(plan, job=replace(plan.job, fabric=fabric))
     frame = frame_of(document, layer, leaves_on(leaves, layer))
     # What is measured from the lower selvedge for the engine is drawn from the upper one.
-    frame = Frame(frame.from_sheet, plan.job.fabric.width, frame.drawn_width, frame.length, True)
+    frame = replace(frame, width=fabric.width, is_drawn=True)
     ids = {str(one.get("id")) for one in document.root.iter(etree.Element) if one.get("id")}
     recogniser = Recogniser(plan, frame, layer.result.get("outlines") or {}, ids)
     # All of them: whether an original was edited shows in parts that are not held as well.
@@ -109,8 +116,9 @@ def held_parts(
         assert one.pose is not None
         spot = placement(one.part, one.pose, one.copies)
         placements.append(spot)
-        kept[spot.piece, spot.copies] = _kept(document, layer, frame, one.part.found)
-    return Held(tuple(placements), kept, _notes(layer, counted.assigned, parts))
+        own = _kept(document, layer, frame, one.part.found)
+        kept[spot.piece, spot.copies] = replace(own, start=one.part.spot.start)
+    return Held(tuple(placements), fabric, kept, _notes(layer, counted.assigned, parts))
 
 
 def _strays(parts: Sequence[FoundPart]) -> list[FoundPart]:
@@ -218,6 +226,34 @@ def _names_round_clone(part: FoundPart, original: Sequence[etree._Element]) -> I
         is_round = is_round and id_ in own
         if is_round or id_ not in own:
             yield id_
+
+
+def _fabric_under(layer: LayoutLayer, held: Sequence[FoundPart], fabric: Fabric) -> Fabric:
+    """Return the cloth of a run with the depths that it is folded to under held parts.
+
+    Raises DrawingError when it is to lie in another way than under them.
+    """
+    laid = layer.sections or (OPEN,)
+    same = len(laid) == len(fabric.sections) and all(map(_may_be_laid, fabric.sections, laid))
+    if layer.sections and abs(fabric.width - layer.options.usable_width) > WIDTH_NOISE:
+        same = False
+    if not same:
+        name = f"“{held[0].groups[-1].label or held[0].id}”" if held[0].groups else held[0].id
+        raise DrawingError(
+            f"{name} is held on cloth that lies in another way or has another width: lay it out "
+            "again on cloth that lies as it did, or release it (Hold or Release Parts).",
+            held[0].id,
+        )
+    sections = tuple(Section(one.lower, one.upper, one.crosswise, one.turned) for one in laid)
+    return replace(fabric, sections=sections)
+
+
+def _may_be_laid(asked: Section, laid: Section) -> bool:
+    """Return whether a section lies as it is asked for; a depth that is searched may be any."""
+    return (asked.crosswise, asked.turned) == (laid.crosswise, laid.turned) and all(
+        wanted is None or (depth is not None and abs(wanted - depth) <= WIDTH_NOISE)
+        for wanted, depth in zip(asked.depths, laid.depths, strict=True)
+    )
 
 
 # --- whether they can be held -------------------------------------------------------------------

@@ -10,13 +10,14 @@ from typing import Any
 from lxml import etree
 
 from extension.job.options import LayOutOptions
-from extension.job.settings import options_of, result_of
+from extension.job.settings import laid_sections, options_of, result_of
 from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.language.words import listed
 from extension.svg.document import Document
 from extension.svg.identities import Identities, described, label_of
 from nesting.errors import ThriftlayError
+from nesting.model import LaidSection
 
 NO_LAYOUT = "There is no layout in this drawing: lay the pieces out on fabric first."
 AS_LONG = 0.05
@@ -28,7 +29,7 @@ class LayoutLayer:
     """One layout in the drawing: its layer, the options it was made with, what came out then.
 
     `name` is its label, or its id without one, and more where that does not tell it from others:
-    a layer that was copied keeps its label.
+    a layer that was copied keeps its label. `sections` are those of folded cloth, none else.
     """
 
     element: etree._Element
@@ -37,6 +38,7 @@ class LayoutLayer:
     options: LayOutOptions
     result: Mapping[str, Any]
     name: str
+    sections: tuple[LaidSection, ...] = ()
 
     @property
     def title(self) -> str:
@@ -169,15 +171,17 @@ def _layer(element: etree._Element, id_: str) -> LayoutLayer:
     """Return the layout on a layer."""
     label = label_of(element)
     text = element.get(lay("settings"), "")
+    result = result_of(text)
     try:
         options = options_of(text)
+        sections = laid_sections(result, options.usable_width)
     except ThriftlayError:
         raise DrawingError(
             f"The settings stored on the layout {described(id_, label)} are gone or damaged, so "
             "its fabric is not known: lay the pieces out again.",
             id_,
         ) from None
-    return LayoutLayer(element, id_, label, options, result_of(text), label or id_)
+    return LayoutLayer(element, id_, label, options, result, label or id_, sections)
 
 
 def _numbered(layers: Sequence[LayoutLayer], number: str) -> LayoutLayer:

@@ -13,15 +13,26 @@ import shapely
 from extension.job.plan import Cut, Plan
 from extension.layouts.found import FoundPart, Remains
 from extension.layouts.frame import Frame
-from extension.layouts.registration import SAME, Contour, Motion, contour, motions, moved, nearest
+from extension.layouts.halves import fold_edge_of, half_laid, likely_halves, opened_out
+from extension.layouts.registration import (
+    SAME,
+    Contour,
+    Motion,
+    Ring,
+    contour,
+    motions,
+    moved,
+    nearest,
+)
 from extension.layouts.sources import cuts_by_source
+from extension.layouts.spots import FLAT, Spot, spot_of
 from extension.layouts.wrecks import Wreck, WreckKind
 from extension.pieces.outlines import ClosedShape, separate_outlines
 from nesting.cloth.hands import hands_of
 from nesting.cloth.problem import allowed_turns
 from nesting.geometry.shapes import whole_outline
 from nesting.judge.outlines import sound
-from nesting.model import Placement
+from nesting.model import Placement, Sides
 
 STRAIGHT = 0.05
 """mm by which the end of a part may be off before its turn is not an allowed one any more."""
@@ -36,7 +47,11 @@ LEFT_OVER = 0.9
 
 @dataclass(frozen=True, slots=True)
 class Pose:
-    """A way in which a part may lie. `faults` counts the rules of its piece it breaks."""
+    """A way in which a part may lie. `faults` counts the rules of its piece it breaks.
+
+    Of a half on the fold it is that of the whole piece, which never lies flipped; `over` is whether
+    the paper lies printed side down all the same.
+    """
 
     turn: float
     flip: bool
@@ -44,6 +59,12 @@ class Pose:
     y: float
     faults: int
     motion: Motion
+    over: bool = False
+
+    @property
+    def is_down(self) -> bool:
+        """Whether the paper lies printed side down."""
+        return self.flip or self.over
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -65,6 +86,14 @@ class LaidPart:
     """Whether it is noted as a copy of another piece than the one it is."""
     several: tuple[Cut, ...] = ()
     """The pieces whose outlines it holds, when it holds several of them."""
+    on_fold: bool = False
+    """Whether it is the half of a piece drawn on the fold."""
+    spot: Spot = FLAT
+    """Where on folded cloth it lies."""
+
+    def cuts_flipped(self, pose: Pose) -> bool:
+        """Return whether a pose of it cuts the mirror image of the piece, on the lower layer."""
+        return pose.flip != (self.spot.wrong_side_up and not self.on_fold)
 
 
 class Recogniser:
@@ -77,6 +106,7 @@ class Recogniser:
         self, plan: Plan | None, frame: Frame, stored: Mapping[str, Any], ids: set[str]
     ) -> None:
         self._frame = frame
+        self._sides: Sides = "together" if plan is None else plan.job.fabric.sides
         self._ids = ids
         self._models = [] if plan is None else [_model(cut, plan) for cut in plan.cuts.values()]
         models = {model.cut.piece.id: model for model in self._models}
@@ -87,7 +117,7 @@ class Recogniser:
         """Return noted parts with what they are."""
         parts = [self._part(one) for one in found]
         registered = {part.cut.piece.id for part in parts if part.cut and part.poses}
-        return [self._counted(self._explained(part, registered)) for part in parts]
+        return [self._placed(self._explained(part, registered)) for part in parts]
 
     def without_note(self, found: FoundPart) -> LaidPart | None:
         """Return an outline without a note as the part that it is, None when it is none."""
@@ -95,7 +125,7 @@ class Recogniser:
         for model in self._models:
             part = self._as(model, found, outline)
             if part is not None:
-                return self._counted(replace(part, renamed=True))
+                return self._placed(replace(part, renamed=True))
         return None
 
     def wreck(self, part: LaidPart) -> Wreck | None:
@@ -141,7 +171,7 @@ class Recogniser:
     def _as(self, model: _Model, found: FoundPart, outline: Contour) -> LaidPart | None:
         """Return a part as a copy of a piece, None when its outline is another one."""
         if not _may_be(model.contour, outline):
-            return None
+            return self._as_half(model, found, outline)
         likely = model.likely(found.copies)
         poses = [model.pose(motion, outline) for motion in motions(model.contour, outline, likely)]
         if not poses:
@@ -150,9 +180,34 @@ class Recogniser:
         poses.sort(key=lambda pose: (pose.faults, pose.flip != expected))
         # A symmetric piece fits either way, though one may be a hair better: it lies as it fits.
         best = min(poses, key=lambda pose: round(pose.motion.away, 2))
-        ring = moved(model.contour, best.motion)
-        polygon = shapely.Polygon([(point.real, point.imag) for point in ring])
+        polygon = _polygon(moved(model.contour, best.motion))
         return LaidPart(found, model.cut, tuple(poses), polygon)
+
+    def _as_half(self, model: _Model, found: FoundPart, outline: Contour) -> LaidPart | None:
+        """Return a part as half of a piece that lies on a fold; only on folded cloth there is any.
+
+        An edge as long as the fold edge may be taken for it: it is the one nearest to a fold.
+        """
+        fold, half = model.cut.piece.fold, model.half
+        if fold is None or half is None or not _may_be(half, outline):
+            return None
+        section = self._frame.section_of(_polygon(outline.ring))
+        folds = section.folds if section is not None else ()
+        likely = likely_halves(model.likely(found.copies), fold)
+        poses = [
+            replace(model.pose(opened_out(motion, fold), outline), over=motion.mirrored)
+            for motion in motions(half, outline, likely)
+        ]
+        if not poses:
+            return None
+
+        def off_fold(pose: Pose) -> float:
+            edge = fold_edge_of(fold, pose.motion).imag
+            return min((float(abs(edge - y).max()) for y in folds), default=0.0)
+
+        poses.sort(key=lambda pose: (round(off_fold(pose), 1), pose.faults, pose.over))
+        polygon = _polygon(half_laid(half.ring, fold, poses[0].motion, over=poses[0].over))
+        return LaidPart(found, model.cut, tuple(poses), polygon, on_fold=True)
 
     def _explained(self, part: LaidPart, registered: set[str]) -> LaidPart:
         """Return a part whose outline is not its original's with which of the two has changed."""
@@ -169,6 +224,16 @@ class Recogniser:
         before = stored[1] if stored else model.contour.perimeter
         change = 100.0 * (outline.perimeter / before - 1.0)
         return replace(part, trouble="resized", amount=change)
+
+    def _placed(self, part: LaidPart) -> LaidPart:
+        """Return a part with where it lies on folded cloth, as a wreck when it is one."""
+        part = self._counted(part)
+        section = self._frame.section_of(part.polygon)
+        if section is None:
+            return part
+        return replace(
+            part, spot=spot_of(section, self._sides, part.polygon, len(part.found.copies))
+        )
 
     def _counted(self, part: LaidPart) -> LaidPart:
         """Return a part, as a wreck when its outline holds several or is not a part's own."""
@@ -198,17 +263,21 @@ class Recogniser:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _Model:
-    """A piece made ready to be recognised; `turns` are those that break no rule."""
+    """A piece made ready to be recognised; `turns` are those that break no rule.
+
+    `half` is what is drawn of a piece on the fold, where the cloth is folded.
+    """
 
     cut: Cut
     contour: Contour
     turns: tuple[float, ...]
     extent: float
+    half: Contour | None = None
 
     def likely(self, copies: Sequence[int]) -> list[tuple[bool, float]]:
         """Return the ways, as (mirrored, degrees), in which a copy ought to lie, the best first."""
         piece = self.cut.piece
-        flip = bool(copies) and hands_of(piece, copies[0])[0]
+        flip = len(copies) == 1 and hands_of(piece, copies[0])[0]
         return [
             (hand, (turn + piece.grain if hand else turn - piece.grain) % 360.0)
             for hand in (flip, not flip)
@@ -245,9 +314,20 @@ class _Model:
 def placement(part: LaidPart, pose: Pose, copies: tuple[int, ...]) -> Placement:
     """Return a part, seen in a pose, as a placement that cuts some copies."""
     assert part.cut is not None
-    piece = part.cut.piece
+    piece, spot = part.cut.piece, part.spot
     garment = (copies[0] - 1) // piece.cut + 1
-    return Placement(piece.id, copies, garment, pose.turn, pose.flip, pose.x, pose.y)
+    return Placement(
+        piece.id,
+        copies,
+        garment,
+        pose.turn,
+        pose.flip,
+        pose.x - spot.start,
+        pose.y,
+        spot.section,
+        1 if part.on_fold else spot.layers,
+        part.on_fold,
+    )
 
 
 def _model(cut: Cut, plan: Plan) -> _Model:
@@ -255,7 +335,14 @@ def _model(cut: Cut, plan: Plan) -> _Model:
     whole = whole_outline(cut.piece)
     low, high = whole.min(axis=0), whole.max(axis=0)
     turns = allowed_turns(cut.piece, plan.job.fabric)
-    return _Model(cut, contour(whole), turns, float(max(high - low)))
+    has_half = cut.piece.fold is not None and not plan.job.fabric.is_plain
+    half = contour(cut.piece.outline) if has_half else None
+    return _Model(cut, contour(whole), turns, float(max(high - low)), half)
+
+
+def _polygon(ring: Ring) -> shapely.Polygon:
+    """Return the area within points."""
+    return shapely.Polygon([(point.real, point.imag) for point in ring])
 
 
 def _may_be(source: Contour, outline: Contour) -> bool:

@@ -26,9 +26,12 @@ def is_flipped_whole(situation: Situation) -> bool:
 
 
 def is_right_hand(one: Assigned) -> bool:
-    """Return whether a part whose outline is known lies in the hand of a copy that it cuts."""
+    """Return whether a part whose outline is known lies in the hand of a copy that it cuts.
+
+    Through two layers it is cut in both.
+    """
     assert one.pose is not None
-    return one.pose.flip in one.hands
+    return one.part.spot.layers == 2 or one.part.cuts_flipped(one.pose) in one.hands
 
 
 def _with_a_side(situation: Situation) -> list[Assigned]:
@@ -40,12 +43,12 @@ def _with_a_side(situation: Situation) -> list[Assigned]:
         one
         for one in situation.tally.assigned
         if one.part.cut is not None
-        and len({pose.flip for pose in one.part.poses}) == 1
-        and len(one.hands) == 1
+        and len({pose.is_down for pose in one.part.poses}) == 1
+        and (len(one.hands) == 1 or len(one.copies) > 1)
         and one.part.found.flipped is not None
     ]
 
 
 def _is_over(one: Assigned) -> bool:
     """Return whether a part lies on the other side than its notes say."""
-    return one.pose is not None and one.pose.flip != one.part.found.flipped
+    return one.pose is not None and one.pose.is_down != one.part.found.flipped

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import shapely
@@ -21,7 +21,7 @@ from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import whole_outline
 from nesting.judge.outlines import Laid, sound
 from nesting.judge.verdict import part_key
-from nesting.model import Layout, Placement
+from nesting.model import LaidSection, Layout, Placement
 
 Own = Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
 """What can be wrong beside the judge's rules: what is left of a part or is several in one, a layout
@@ -52,7 +52,8 @@ class Situation:
     """A layout as it was found: what should lie there (None when no original is left), what does.
 
     `parts` are all that lie there, those of unknown originals too; `wrecks` are no parts any more.
-    `gone` are pieces that were laid and are no pieces of the drawing now.
+    `gone` are pieces that were laid and are no pieces of the drawing now. `laid_sections` are those
+    of folded cloth as it was laid.
     """
 
     plan: Plan | None
@@ -62,6 +63,7 @@ class Situation:
     tally: Tally
     wrecks: tuple[Wreck, ...] = ()
     gone: tuple[Gone, ...] = ()
+    laid_sections: tuple[LaidSection, ...] = ()
 
     @property
     def expected(self) -> int:
@@ -92,10 +94,27 @@ class Situation:
     @property
     def on_cloth(self) -> list[shapely.Polygon]:
         """What lies between the selvedges, if only in part, and needs cloth: parts and wrecks."""
-        strip = shapely.box(-1e7, 0.0, 1e7, self.frame.width)
-        areas = [part.polygon for part in self.parts]
-        areas += [area for wreck in self.wrecks if wreck.needs_cloth for area in wreck.areas]
-        return [area for area in areas if area.intersects(strip)]
+        return [area for area, _ in self._cut if area.intersects(self._strip)]
+
+    @property
+    def _cut(self) -> list[tuple[shapely.Polygon, int]]:
+        """What needs cloth, parts and wrecks, and how often it is cut where it lies."""
+        cut = [(part.polygon, 2 if part.on_fold else part.spot.layers) for part in self.parts]
+        wrecks = [area for wreck in self.wrecks if wreck.needs_cloth for area in wreck.areas]
+        return [*cut, *((area, 1) for area in wrecks)]
+
+    @property
+    def _strip(self) -> shapely.Geometry:
+        """All between the selvedges, without end; on the table where the cloth is folded."""
+        if not self.frame.lying:
+            return shapely.box(-1e7, 0.0, 1e7, self.frame.width)
+        ends = [-1e7, *(one.start for one in self.frame.lying[1:]), 1e7]
+        return shapely.union_all(
+            [
+                shapely.box(low, one.low, high, one.high)
+                for one, low, high in zip(self.frame.lying, ends[:-1], ends[1:], strict=True)
+            ]
+        )
 
     @property
     def placements(self) -> tuple[Placement, ...]:
@@ -106,8 +125,33 @@ class Situation:
     @property
     def length(self) -> float:
         """The length of cloth that the parts need, mm, from the cut end."""
+        if self.frame.lying:
+            return sum(one.length for one in self.sections)
         ends = [area.bounds[2] for area in self.on_cloth]
         return float(max(ends, default=0.0))
+
+    @property
+    def sections(self) -> tuple[LaidSection, ...]:
+        """The sections of folded cloth, as long as what lies on each needs it; none of plain."""
+        return tuple(
+            replace(one, length=self._needed(number))
+            for number, one in enumerate(self.laid_sections, start=1)
+        )
+
+    def _needed(self, number: int) -> float:
+        """Return how much flat cloth a section needs, mm."""
+        lying = next((one for one in self.frame.lying if one.number == number), None)
+        if lying is None:
+            return 0.0
+        ends = [
+            float(area.bounds[2]) - lying.start
+            for area in self.on_cloth
+            if self.frame.section_of(area) == lying
+        ]
+        end = max([0.0, *ends])
+        if not (lying.section.crosswise and end):
+            return end
+        return 2.0 * (end if lying.section.turned else end + self.gap / 2.0)
 
     @property
     def layout(self) -> Layout:
@@ -116,7 +160,7 @@ class Situation:
         What is worked out when it is laid (bound, seed, rounds) is not known here.
         """
         length, width = self.length, self.frame.width
-        area = sum(sound(one).area for one in self.on_cloth)
+        area = sum(sound(one).area * n for one, n in self._cut if one.intersects(self._strip))
         pieces = {id_: cut.piece for id_, cut in self.cuts.items()}
         return Layout(
             width=width,
@@ -130,6 +174,7 @@ class Situation:
             engine="",
             placements=self.placements,
             outlines={id_: outline_tuple(whole_outline(one)) for id_, one in pieces.items()},
+            sections=self.sections,
         )
 
 

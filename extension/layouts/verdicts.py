@@ -12,23 +12,32 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 
 from extension.language.words import listed
 from extension.layouts.copies import Assigned
+from extension.layouts.folds import (
+    cut_too_often,
+    off_sections,
+    on_table,
+    small_mm,
+    too_near_to_folds,
+    why_cut_once,
+)
 from extension.layouts.recognise import LaidPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.situation import Finding, Names, Situation
+from extension.layouts.spots import ROUNDING
 from extension.layouts.troubles import of_cloth, of_outlines, of_parts
 from nesting.judge import rules
 from nesting.judge.bookkeeping import COUNT, HAND, NAP, TURN, wrong_turns
 from nesting.judge.outlines import GAP, OFF_THE_CLOTH, OVERLAP, common_area, sound
 from nesting.judge.rules import Case, Rule
+from nesting.judge.unfolding import unfold
 from nesting.judge.verdict import Violation, capital, keys_of, part_key
+from nesting.judge.zones import ZONE
 from nesting.model import Fabric
-
-ROUNDING = 0.01
-"""mm that numbers rounded by the editor can be off."""
 
 
 def findings(situation: Situation) -> tuple[Finding, ...]:
@@ -75,7 +84,10 @@ def _view(situation: Situation) -> _View:
     known = (one for one in situation.tally.assigned if one.pose is not None)
     pairs = zip(spots, known, strict=True)
     by_key = {key: one for spot, one in pairs for key in keys_of(spot)}
-    return _View(situation, names, Case(fabric, laid, pieces, spots, job, layout), by_key)
+    unfolded = None
+    if situation.frame.lying:  # from what is seen of it on the table
+        unfolded = unfold(fabric, pieces, spots, situation.sections, on_table(situation, names))
+    return _View(situation, names, Case(fabric, laid, pieces, spots, job, layout, unfolded), by_key)
 
 
 # --- the judge's rules --------------------------------------------------------------------------
@@ -103,7 +115,7 @@ def _overlaps(view: _View, rule: Rule) -> Iterator[Finding]:
         deep = depth_of(common)
         if deep > ROUNDING:
             both = _both(view.names, one, other)
-            sentence = f"{both} overlap: {_area(common.area)}, {_mm(deep)} deep"
+            sentence = f"{both} overlap: {_area(common.area)}, {small_mm(deep)} deep"
             yield _found(violation, view, sentence, [one, other], common)
 
 
@@ -115,14 +127,18 @@ def _gaps(view: _View, rule: Rule) -> Iterator[Finding]:
             continue
         one, other = view.parts(rule, violation)
         apart = gap - violation.amount
-        how = f"lie {_mm(apart)} apart" if apart > ROUNDING else "touch"
-        sentence = f"{_both(view.names, one, other)} {how}, the gap is {_mm(gap)}"
+        how = f"lie {small_mm(apart)} apart" if apart > ROUNDING else "touch"
+        sentence = f"{_both(view.names, one, other)} {how}, the gap is {small_mm(gap)}"
         between = shapely.shortest_line(one.polygon, other.polygon)
         yield _found(violation, view, sentence, [one, other], between)
+    yield from too_near_to_folds(view.situation, view.names, gap)
 
 
 def _off(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts that reach beyond the cloth."""
+    if view.situation.frame.lying:
+        yield from off_sections(view.situation, view.names)
+        return
     width, end = view.case.fabric.width, view.case.fabric.length
     cloth = shapely.box(0.0, 0.0, 1e7 if end is None else end, width)
     for violation in rule.broken(view.case):
@@ -138,7 +154,7 @@ def _off(view: _View, rule: Rule) -> Iterator[Finding]:
         }
         edge = max(beyond, key=lambda name: beyond[name])
         label = view.names.label(part)
-        sentence = f"{label} reaches {_mm(violation.amount)} beyond {edge}"
+        sentence = f"{label} reaches {small_mm(violation.amount)} beyond {edge}"
         if not part.polygon.intersects(cloth):
             sentence = f"{label} does not lie on the cloth"
         yield _found(violation, view, sentence, [part], sound(part.polygon).difference(cloth))
@@ -158,7 +174,9 @@ def _counts(view: _View, rule: Rule) -> Iterator[Finding]:
             numbers = listed([str(copy) for copy in copies])
             verb = "is" if len(copies) == 1 else "are"
             sentence = f"{cut.title}: {numbers} of {cut.copies} {verb} missing"
+        sentence += why_cut_once(situation, names, id_)
         yield Finding(rule.name, keys, (), float(len(copies)), sentence)
+    yield from cut_too_often(situation, names)
     for part in situation.tally.surplus:
         sentence = names.label(part)
         if part.cut is None:
@@ -185,8 +203,13 @@ def _hands(view: _View, rule: Rule) -> Iterator[Finding]:
         yield _flipped(view)
         return
     for violation in rule.broken(view.case):
-        wrong = [view.known[key] for key in violation.parts if not is_right_hand(view.known[key])]
+        known = [view.known[key] for key in violation.parts if key in view.known]
+        wrong = [one for one in dict.fromkeys(known) if not is_right_hand(one)]
         parts = [one.part for one in wrong]
+        if not wrong:  # hands do not come out even for another reason than how a part lies
+            parts = view.parts(rule, violation)
+            yield _found(violation, view, str(violation), parts, *(one.polygon for one in parts))
+            continue
         flipped = wrong[0].pose is not None and wrong[0].pose.flip
         lies, should = ("down", "up") if flipped else ("up", "down")
         verb, be, it = ("lies", "is", "it") if len(parts) == 1 else ("lie", "are", "them")
@@ -199,8 +222,7 @@ def _hands(view: _View, rule: Rule) -> Iterator[Finding]:
 
 def _turns(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts off the grain."""
-    for violation in rule.broken(view.case):
-        (part,) = view.parts(rule, violation)
+    for violation, part in _each_once(view, rule):
         sentence = f"{view.names.label(part)} lies {violation.amount:.3g}° off the grain"
         yield _found(violation, view, sentence, [part], part.polygon)
 
@@ -208,15 +230,34 @@ def _turns(view: _View, rule: Rule) -> Iterator[Finding]:
 def _nap(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts against the nap; one that lies off the grain is told for that alone."""
     flipped = is_flipped_whole(view.situation)
-    off_grain = {one.parts for one in wrong_turns(view.case.pieces, view.case.placements)}
-    for violation in rule.broken(view.case):
+    off_grain = {one.parts for one in wrong_turns(view.case.pieces, view.case.cut)}
+    for violation, part in _each_once(view, rule):
         # A layout flipped end for end lies head to foot; flipped back it does not.
         if violation.parts in off_grain or (flipped and violation.amount == 180.0):
             continue
-        (part,) = view.parts(rule, violation)
         how = "head to foot" if violation.amount == 180.0 else f"turned by {violation.amount:.3g}°"
         sentence = f"{view.names.label(part)} lies {how}: against the nap"
         yield _found(violation, view, sentence, [part], part.polygon)
+
+
+def _each_once(view: _View, rule: Rule) -> Iterator[tuple[Violation, LaidPart]]:
+    """Yield what breaks a rule about single parts; what is cut of one on two layers, once."""
+    told: list[tuple[LaidPart, float]] = []
+    for violation in rule.broken(view.case):
+        (part,) = view.parts(rule, violation)
+        if (part, violation.amount) not in told:
+            told.append((part, violation.amount))
+            yield violation, part
+
+
+def _zones(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield parts that leave their zone of folded cloth, in the judge's words."""
+    for finding in _plainly(view, rule):
+        if math.isfinite(finding.amount):
+            yield finding
+        else:  # there is no such zone: nothing can be measured but the part itself
+            _, low, _, high = shapely.total_bounds(np.array(finding.places, dtype=object))
+            yield replace(finding, amount=float(high - low))
 
 
 TOLD: Mapping[str, Callable[[_View, Rule], Iterator[Finding]]] = {
@@ -227,6 +268,7 @@ TOLD: Mapping[str, Callable[[_View, Rule], Iterator[Finding]]] = {
     HAND: _hands,
     TURN: _turns,
     NAP: _nap,
+    ZONE: _zones,
 }
 """Rules of which a drawing knows more to tell than the judge."""
 
@@ -268,8 +310,3 @@ def _both(names: Names, one: LaidPart, other: LaidPart) -> str:
 def _area(area: float) -> str:
     """Return an area in mm2 in everyday figures."""
     return f"{area / 100.0:.3g} cm²" if area >= 100.0 else f"{area:.2g} mm²"
-
-
-def _mm(length: float) -> str:
-    """Return a length in mm in everyday figures."""
-    return f"{length / 10.0:.4g} cm" if length >= 100.0 else f"{length:.3g} mm"

@@ -12,6 +12,7 @@ from typing import Any
 
 from extension.drawn.sheet import Sheet
 from extension.job.plan import Plan
+from extension.job.settings import stored_sections
 from extension.job.summary import summary
 from extension.language.names import lay
 from extension.language.rounding import buy_text
@@ -99,6 +100,7 @@ def _write_down(document: Document, leaves: Sequence[Leaf], checked: Checked, ro
         "parts": len(situation.parts),
         "buy": buy_text(bought),
         "faults": len(checked.findings),
+        **({"sections": stored_sections(layout.sections)} if layout.sections else {}),
     }
     store(layer, figures)
     first = f"Checked: {checked.verdict}."
@@ -120,6 +122,7 @@ def _write_down(document: Document, leaves: Sequence[Leaf], checked: Checked, ro
         lines,
         settings="",
         title=layer.name.partition(" – ")[2],
+        starts={one.number: one.start for one in situation.frame.lying},
     )
     fits = abs(situation.frame.drawn_width - situation.frame.width) < 0.01
     if layout.length > 0.0:
@@ -136,7 +139,7 @@ def _beside(leaves: Sequence[Leaf], checked: Checked, sheet: Sheet) -> Point:
     Where the layout was turned as a whole, that is right of all that is drawn on it.
     """
     frame, room = checked.situation.frame, 4.0 * sheet.letters
-    length = max(sheet.cloth_length, frame.length)
+    length = max(sheet.reach, frame.length)
     if frame.is_upright:
         return apply(frame.from_sheet, (length + room, 0.0))
     cloth = [apply(frame.from_sheet, (x, y)) for x in (0.0, length) for y in (0.0, frame.width)]

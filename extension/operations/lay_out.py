@@ -19,7 +19,7 @@ from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import ReadRequest, read_pieces
 from extension.job.report import report_of, report_of_all
-from extension.job.settings import outline_sizes, settings_text
+from extension.job.settings import outline_sizes, settings_text, stored_sections
 from extension.job.shares import shared_out
 from extension.job.shopping import Item, shopping_list
 from extension.job.summary import NapTrial, is_first_draft, left_out_text, summary
@@ -203,7 +203,7 @@ def _planned(drawing: _Drawing, order: Order) -> _Planned:
     held = held_parts(document, everything, plan, hold)
     plan = replace(
         plan,
-        job=replace(plan.job, held=held.placements),
+        job=replace(plan.job, held=held.placements, fabric=held.fabric or plan.job.fabric),
         left_out=(*_gone(document, plan, hold), *plan.left_out),
         notes=(*held.notes, *plan.notes),
     )
@@ -325,4 +325,5 @@ def figures_of(
         "asked": {id_: [cut.drawn.id, cut.title, cut.copies] for id_, cut in plan.cuts.items()},
         "without_nap_mm": trial if isinstance(trial, float) else None,
         "first_draft": is_draft,
+        **({"sections": stored_sections(layout.sections)} if layout.sections else {}),
     }

@@ -63,7 +63,7 @@ class Edited:
         """The last layout's layer."""
         return [one for one in self.root.iter(etree.Element) if one.get(lay("layout"))][-1]
 
-    def part(self, of: str, number: int = 1) -> etree._Element:
+    def part(self, of: str, number: int | str = 1) -> etree._Element:
         """Return the group of a part."""
         return next(
             one
@@ -71,17 +71,17 @@ class Edited:
             if one.get(lay("of")) == of and one.get(lay("copy")) == str(number)
         )
 
-    def outline(self, of: str, number: int = 1) -> etree._Element:
+    def outline(self, of: str, number: int | str = 1) -> etree._Element:
         """Return the outline of a part."""
         group = self.part(of, number)
         return next(one for one in group.iterdescendants(etree.Element) if one.get(lay("of")) == of)
 
-    def transform(self, of: str, number: int, text: str) -> None:
+    def transform(self, of: str, number: int | str, text: str) -> None:
         """Transform a part: `matrix(…)`, `rotate(a, x, y)`, as the editor writes it."""
         group = self.part(of, number)
         group.set("transform", f"{text} {group.get('transform', '')}".strip())
 
-    def duplicate(self, of: str, number: int, text: str, id_: str = "g900") -> etree._Element:
+    def duplicate(self, of: str, number: int | str, text: str, id_: str = "g900") -> etree._Element:
         """Duplicate a part and move the duplicate."""
         group = self.part(of, number)
         twin = copy.deepcopy(group)
@@ -91,7 +91,7 @@ class Edited:
         group.addnext(twin)
         return twin
 
-    def ungroup(self, of: str, number: int) -> etree._Element:
+    def ungroup(self, of: str, number: int | str) -> etree._Element:
         """Take a part's group away and leave what it held; return the outline."""
         group, outline = self.part(of, number), self.outline(of, number)
         for child in reversed(list(group)):

@@ -15,7 +15,7 @@ from extension.drawn.sheet import Sheet
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import read_pieces
-from extension.job.settings import settings_text
+from extension.job.settings import settings_text, stored_sections
 from extension.job.summary import summary
 from extension.language.names import lay
 from extension.svg.document import Document, parse, serialise
@@ -66,7 +66,10 @@ def sheet_of(
     """Return what is drawn for a layout."""
     bought = options.bought(layout.length)
     lines = summary(plan, options, layout, bought)
-    settings = settings_text(options, {"length_mm": layout.length})
+    figures: dict[str, object] = {"length_mm": layout.length}
+    if layout.sections:
+        figures["sections"] = stored_sections(layout.sections)
+    settings = settings_text(options, figures)
     return Sheet(next_number(document), plan, layout, options, bought, lines, settings)
 
 

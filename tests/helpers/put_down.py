@@ -17,7 +17,8 @@ from extension.layouts.gone import Gone
 from extension.layouts.recognise import LaidPart, Pose
 from extension.layouts.registration import Motion
 from extension.layouts.situation import Finding, Situation
-from extension.layouts.verdicts import ROUNDING, findings
+from extension.layouts.spots import ROUNDING
+from extension.layouts.verdicts import findings
 from extension.layouts.wrecks import Wreck
 from extension.pieces.cutlist import Demand
 from extension.pieces.model import DrawnPiece

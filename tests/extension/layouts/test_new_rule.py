@@ -6,7 +6,8 @@ from __future__ import annotations
 import pytest
 
 from extension.layouts.situation import Situation
-from extension.layouts.verdicts import ROUNDING, TOLD, findings
+from extension.layouts.spots import ROUNDING
+from extension.layouts.verdicts import TOLD, findings
 from extension.layouts.words import counted_kinds, verdict
 from nesting.judge import rules
 from nesting.judge.rules import RULES, Case, Of, Rule, Unit

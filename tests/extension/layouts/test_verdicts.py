@@ -8,7 +8,8 @@ import shapely
 
 from extension.layouts.recognise import LaidPart
 from extension.layouts.situation import Finding, Situation
-from extension.layouts.verdicts import ROUNDING, depth_of, findings
+from extension.layouts.spots import ROUNDING
+from extension.layouts.verdicts import depth_of, findings
 from tests.helpers.put_down import (
     FOUR,
     FRONT,
