@@ -16,6 +16,7 @@ from nesting.model import Fabric, Hand, Job, Outline, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
+from tests.helpers.folded_jobs import folded
 
 Jobs = st.SearchStrategy[Job]
 
@@ -267,5 +268,6 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "fixed length": fixed_length,
     "held": held,
     "gaps and margins": gaps_and_margins,
+    "folded": folded,
 }
 """The kinds of jobs by name."""
