@@ -7,8 +7,9 @@ import itertools
 import os
 import subprocess
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -20,34 +21,14 @@ from nesting.cloth.problem import Fixed, Problem, Spot, build_problem, needed_le
 from nesting.construct.bottomleft import Constructor, improve
 from nesting.construct.first import first_layout
 from nesting.model import Fabric, Job, Outline, Piece
-from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
 from tests.helpers.loops import printed_without_numba
 from tests.helpers.places import PROJECT
 from tests.helpers.published import instance_job
+from tests.helpers.searched import searched
 from tests.helpers.spots import faults
 
-Run = tuple[int, list[tuple[tuple[Spot, ...], int]]]
-
-
-def run(
-    problem: Problem,
-    rounds: int,
-    seed: int = 1,
-    workers: int = 1,
-    stop: Callable[[int], bool] | None = None,
-) -> Run:
-    """Return the rounds done and what was handed over."""
-    better: list[tuple[tuple[Spot, ...], int]] = []
-    done = improve(
-        problem,
-        first_layout(problem),
-        seed=seed,
-        workers=workers,
-        should_stop=stop or AfterRounds(rounds),
-        on_better=lambda spots, number: better.append((spots, number)),
-    )
-    return done, better
+run = partial(searched, improve)
 
 
 def construct(problem: Problem, order: Sequence[int]) -> tuple[Spot | None, ...]:

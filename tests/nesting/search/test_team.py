@@ -14,22 +14,19 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
-from nesting.cloth.problem import Problem, Spot, build_problem, needed_length
-from nesting.construct.first import first_layout
+from nesting.cloth.problem import Problem, build_problem, needed_length
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.search import team
-from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
 from tests.helpers.loops import printed_without_numba, stands_twice
 from tests.helpers.nine_parts import JOB
 from tests.helpers.places import PROJECT
 from tests.helpers.published import instance_job
+from tests.helpers.searched import Better, searched
 from tests.helpers.spots import faults
 from tests.nesting.construct.test_bottomleft import garment
 
 SLANTED: Outline = ((0, 0), (30, 0), (40, 20), (10, 20))
-
-Better = list[tuple[tuple[Spot, ...], int]]
 
 
 def run(
@@ -40,16 +37,8 @@ def run(
     search: team.Search | None = None,
     seed: int = 1,
 ) -> tuple[int, Better]:
-    better: Better = []
-    done = (search or team.Search())(
-        problem,
-        first_layout(problem),
-        seed=seed,
-        workers=workers,
-        should_stop=stop or AfterRounds(rounds),
-        on_better=lambda spots, number: better.append((spots, number)),
-    )
-    return done, better
+    """Run the default search, or one that is given."""
+    return searched(search or team.Search(), problem, rounds, seed, workers, stop)
 
 
 @settings(max_examples=15)
