@@ -91,10 +91,17 @@ def wrong_hands(pieces: Mapping[str, Piece], placements: Iterable[Placement]) ->
             needed = min(max(flipped, pairs), most)
             sentence = (
                 f"Of {piece.label} garment {garment} has {flipped} mirrored and {drawn} as drawn, "
-                f"but it needs {needed} and {piece.cut - needed}: flip {amount}."
+                f"but it needs {needed} and {piece.cut - needed}: {_remedy(group, amount)}."
             )
             found.append(Violation(HAND, keys, float(amount), sentence))
     return found
+
+
+def _remedy(group: Sequence[Placement], amount: int) -> str:
+    """Return what puts the hands of a garment right."""
+    if any(spot.layers > 1 for spot in group):
+        return "two layers cut one of each, so lay them on one layer"
+    return f"flip {amount}"
 
 
 def moved_though_held(
@@ -132,13 +139,16 @@ def wrong_turns(pieces: Mapping[str, Piece], placements: Iterable[Placement]) ->
 
 
 def against_the_nap(
-    fabric: Fabric, pieces: Mapping[str, Piece], placements: Iterable[Placement]
+    fabric: Fabric,
+    pieces: Mapping[str, Piece],
+    placements: Iterable[Placement],
+    remedy: str = "turn it back",
 ) -> list[Violation]:
     """Rule "nap": with nap the top of every part lies the same way, unless its piece is free."""
     if not fabric.nap:
         return []
     bound = [spot for spot in placements if not pieces[spot.piece].turns_on_nap]
-    return _astray(NAP, pieces, bound, lambda _: (0.0,), "it does not run with the nap")
+    return _astray(NAP, pieces, bound, lambda _: (0.0,), "it does not run with the nap", remedy)
 
 
 def _astray(
@@ -147,6 +157,7 @@ def _astray(
     placements: Iterable[Placement],
     allowed: Callable[[Piece], Iterable[float]],
     why: str,
+    remedy: str = "turn it back",
 ) -> list[Violation]:
     """Return the placements that are turned too far from every allowed turn."""
     found = []
@@ -157,7 +168,7 @@ def _astray(
         if not amount <= TURN_SLACK:
             sentence = (
                 f"Copy {numbers(spot.copies)} of {piece.label} lies turned by "
-                f"{figure(spot.turn)}°, so {why}: turn it back."
+                f"{figure(spot.turn)}°, so {why}: {remedy}."
             )
             found.append(Violation(kind, keys_of(spot), amount, sentence))
     return found

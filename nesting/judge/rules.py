@@ -35,7 +35,7 @@ from nesting.judge.outlines import (
     too_near,
     untrue_figures,
 )
-from nesting.judge.unfolding import Unfolded, unfold
+from nesting.judge.unfolding import Cut, Unfolded, unfold
 from nesting.judge.verdict import Violation
 from nesting.judge.zones import ZONE, sections_of, untrue_sections
 from nesting.model import Fabric, Job, Layout, Piece, Placement
@@ -98,6 +98,19 @@ class Rule:
     words: tuple[str, str] | None
 
 
+def _against_the_nap(
+    fabric: Fabric, pieces: dict[str, Piece], cuts: Sequence[Cut]
+) -> list[Violation]:
+    """Return the copies that lie against the nap; turning back what a fold reversed is no help."""
+    lying = [cut.spot for cut in cuts if not cut.is_reversed]
+    end_for_end = [cut.spot for cut in cuts if cut.is_reversed]
+    remedy = "cut the upper layer off along the fold and turn it round"
+    return [
+        *against_the_nap(fabric, pieces, lying),
+        *against_the_nap(fabric, pieces, end_for_end, remedy),
+    ]
+
+
 RULES = (
     Rule(
         OVERLAP,
@@ -138,7 +151,7 @@ RULES = (
         HAND,
         "copies",
         "layout",
-        lambda case: wrong_hands(case.pieces, [one.spot for one in case.flat.cuts if one.has_hand]),
+        lambda case: wrong_hands(case.pieces, [cut.spot for cut in case.flat.cuts if cut.has_hand]),
         ("wrong hand", "wrong hands"),
     ),
     Rule(
@@ -152,7 +165,7 @@ RULES = (
         NAP,
         "°",
         "parts",
-        lambda case: against_the_nap(case.fabric, case.pieces, case.cut),
+        lambda case: _against_the_nap(case.fabric, case.pieces, case.flat.cuts),
         ("part against the nap", "parts against the nap"),
     ),
     Rule(

@@ -34,11 +34,12 @@ class Cut:
     """What is cut on one layer: copies, hand and turn as on flat cloth, and if the hand matters.
 
     Copies that are cut through two layers at once have no hand when their outline is its own
-    mirror image.
+    mirror image. `is_reversed`: on the upper layer of a crosswise fold, which lies end for end.
     """
 
     spot: Placement
     has_hand: bool = True
+    is_reversed: bool = False
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -148,13 +149,13 @@ def _layers(
     about_x = section.crosswise and not section.turned
     upper = replace(lower, turn=_mirrored_turn(lower.turn, about_x), flip=not lower.flip)
     if piece is None:
-        return [Cut(lower), Cut(upper)]
+        return [Cut(lower), Cut(upper, is_reversed=about_x)]
     if piece.id not in handless:
         handless[piece.id] = not piece.handed and is_own_mirror(piece)
     below, above = _told_apart(piece, spot.copies, lower.flip)
     return [
         Cut(_one(piece, lower, below), not handless[piece.id]),
-        Cut(_one(piece, upper, above), not handless[piece.id]),
+        Cut(_one(piece, upper, above), not handless[piece.id], about_x),
     ]
 
 

@@ -144,7 +144,7 @@ def layout_on(job: Job, spots: Sequence[Placement]) -> Layout:
             )
         )
     total = sum(section.length for section in laid)
-    layout = layout_of(fabric.width, total, area, tuple(spots))
+    layout = replace(layout_of(fabric.width, total or 1.0, area, tuple(spots)), length=total)
     return layout if fabric.is_plain else replace(layout, sections=tuple(laid))
 
 

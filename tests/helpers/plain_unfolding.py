@@ -103,7 +103,7 @@ def sections_of(job: Job, layout: Layout) -> tuple[Section, ...]:
 def _cut(job: Job, layout: Layout, piece: Piece, spot: Placement) -> list[Copy]:
     """Return what one placement cuts."""
     sections = sections_of(job, layout)
-    if spot.section > len(sections):
+    if not 1 <= spot.section <= len(sections):
         return [_copy(spot, piece, spot.copies, drawn(piece, spot), (0, 0), "there is no section")]
     fabric, section = job.fabric, sections[spot.section - 1]
     picture = drawn(piece, spot)
