@@ -36,12 +36,14 @@ def report_of(
     without_nap_mm: float | None,
     is_draft: bool = False,
     all_need_mm: float | None = None,
+    beside: Sequence[Mapping[str, Any]] = (),
 ) -> dict[str, Any]:
     """Return the report: the keys of the engine's result, and beside them what led to it.
 
     `layer` is the id of the drawn layer; `without_nap_mm` the length of the trial without nap,
     `all_need_mm` that of the trial with what does not fit on the cloth that is there,
-    `is_draft` whether the run ended before it could look for anything shorter.
+    `is_draft` whether the run ended before it could look for anything shorter, `beside` the ways
+    in which the cloth was laid besides, and this one.
     """
     folded = fold_cautions(layout.sections)
     return {
@@ -64,6 +66,7 @@ def report_of(
         "summary": [line for line in summary if line not in (*folded, *CAUTIONS)],
         "lies": cloth_text(plan, options, layout),
         "working_order": list(working_order(plan, options, layout)),
+        "compared": list(beside),
         "cautions": [*folded, *CAUTIONS],
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
@@ -40,9 +41,6 @@ _WORDS_OF_MORE = {
 }
 """Reasons that read otherwise after a count of more than one."""
 
-AS_SHORT = 0.01
-"""mm above the proven least length within which a layout is as short as can be."""
-
 FIRST_DRAFT = (
     "First draft: the run ended before the search for a shorter layout had begun. "
     "More time will most likely shorten it."
@@ -66,12 +64,13 @@ def summary(
     *,
     is_draft: bool = False,
     all_need: float | None = None,
+    beside: Sequence[str] = (),
 ) -> tuple[str, ...]:
     """Return the sentences that go with a layout, the most important first.
 
     `is_draft`: it is the first layout as it came, and may be improved; see `is_first_draft`.
     `all_need`: the length, mm, on which a short run laid all parts, when not all fit on the cloth
-    that is there.
+    that is there. `beside`: sentences on other ways in which the cloth was laid.
     """
     return (
         _length_line(options, bought),
@@ -80,6 +79,7 @@ def summary(
         _width_line(options),
         f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
         *working_order(plan, options, layout),
+        *beside,
         _parts_line(plan, options, layout),
         *short_cloth(plan, options, layout, all_need),
         *_left_out_line(plan.left_out),

@@ -14,6 +14,7 @@ from typing import Any
 
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
+from extension.job.compared import compared_text, compared_values, folded_text
 from extension.job.materials import materials_in
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
@@ -25,6 +26,7 @@ from extension.job.shopping import Item, shopping_list
 from extension.job.summary import NapTrial, is_first_draft, left_out_text, summary
 from extension.job.wishes import Wishes, with_select
 from extension.language.cautions import CAUTIONS
+from extension.language.errors import DrawingError
 from extension.language.rounding import Purchase, buy_text
 from extension.layouts.gone import as_left_out, gone_since
 from extension.layouts.holding import Held, HoldRequest, held_parts, held_sources, request_for
@@ -55,6 +57,10 @@ class Outcome:
     all_fit: bool = True
 
 
+_HELD = (
+    "Held parts lie as the cloth lay then, so several ways to lay it cannot be compared: release "
+    "the parts, or choose one way."
+)
 NOTHING_HELD = HoldRequest()
 
 
@@ -185,8 +191,8 @@ def _lay(
     options = shared_out(plans, [one.options for one in planned], seconds, rounds)
     found = find(plans, options, seconds, run)
     laid = [
-        _drawn(drawing, replace(one, options=own), result)
-        for one, own, result in zip(planned, options, found, strict=True)
+        _drawn(drawing, replace(one, options=result.options, plan=result.plan), result)
+        for one, result in zip(planned, found, strict=True)
     ]
     return _outcome(drawing.document, laid, notes)
 
@@ -201,6 +207,8 @@ def _planned(drawing: _Drawing, order: Order) -> _Planned:
     reading = drawing.reading(options)
     plan = make_plan(reading, options)
     held = held_parts(document, everything, plan, hold)
+    if options.compares and held.placements:
+        raise DrawingError(_HELD)
     plan = replace(
         plan,
         job=replace(plan.job, held=held.placements, fabric=held.fabric or plan.job.fabric),
@@ -248,9 +256,18 @@ def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
     document = drawing.document
     plan, options, layout = planned.plan, planned.options, found.layout
     bought = options.bought(layout.length)
-    is_draft = is_first_draft(plan, layout)
+    is_draft = is_first_draft(plan, layout) and found.taken.best.is_draft
     trial, all_need = found.without_nap, found.all_need
-    lines = summary(plan, options, layout, bought, trial, is_draft=is_draft, all_need=all_need)
+    lines = summary(
+        plan,
+        options,
+        layout,
+        bought,
+        trial,
+        is_draft=is_draft,
+        all_need=all_need,
+        beside=_beside(found),
+    )
     figures = figures_of(plan, layout, bought, trial, is_draft=is_draft)
     sheet = Sheet(
         next_number(document),
@@ -267,6 +284,16 @@ def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
     if planned.held.kept:
         sign_held(document, layer.get("id", ""))
     return _Laid(planned, found, bought, lines, layer.get("id", ""), sheet.label)
+
+
+def _beside(found: Found) -> tuple[str, ...]:
+    """Return what is told of other ways to lay the same cloth."""
+    taken = found.taken
+    if taken.is_compared:
+        return compared_text(taken.laid, taken.place)
+    if found.folded is not None:
+        return (folded_text(taken.best, found.folded),)
+    return ()
 
 
 def _outcome(document: Document, laid: Sequence[_Laid], notes: tuple[str, ...]) -> Outcome:
@@ -298,9 +325,18 @@ def _report(laid: _Laid) -> dict[str, Any]:
         laid.lines,
         layer=laid.layer,
         without_nap_mm=found.without_nap_mm,
-        is_draft=is_first_draft(planned.plan, found.layout),
+        is_draft=is_first_draft(planned.plan, found.layout) and found.taken.best.is_draft,
         all_need_mm=found.all_need,
+        beside=_ways(found),
     )
+
+
+def _ways(found: Found) -> list[dict[str, Any]]:
+    """Return the ways that were tried beside each other as plain values."""
+    taken = found.taken
+    if found.folded is not None:
+        return compared_values([taken.best, found.folded], 0)
+    return compared_values(taken.laid, taken.place) if taken.is_compared else []
 
 
 def figures_of(

@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """The engine run for the layouts of one run: within one limit, judged, and what is tried beside.
 
-All layouts are searched for in turns; then short trials tell what no nap would save, and how much
-is missing of cloth that is too short.
+All layouts are searched for in turns, and so are the ways to lay the cloth of one that are
+compared; then short trials tell what no nap would save, what folding would need, and how much is
+missing of cloth that is too short.
 """
 
 from __future__ import annotations
@@ -12,22 +13,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from extension.job.compared import Compared
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.job.shares import shares
 from extension.job.summary import NapTrial
 from extension.operations.progress import ProgressOfAll
 from extension.operations.turns import in_turns
+from extension.operations.ways import Taken, Way, folding_may_matter, laid_as, taken_of, ways_of
 from nesting.cloth.problem import allowed_turns
-from nesting.errors import BrokenLayout
+from nesting.errors import BrokenLayout, JobError
 from nesting.judge.check import check
 from nesting.model import Job, Layout
 from nesting.search.keeper import OnProgress, Progress
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, StopRule
 
-TRIAL_SHARE = 0.15
-"""Share of the time limit that is kept to find out what no nap would save, or what is missing."""
+TRIAL_SHARE = 0.2
+"""Share of the time limit that is kept for trials: of 20 seconds, enough for two of them."""
 TRIAL_LEAST = 2.0
 """Seconds below which such a trial says nothing."""
 TRIAL_ROUNDS = 4
@@ -48,15 +51,32 @@ class Run:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Found:
-    """What was found for one plan.
+    """What was found for one plan: the way that was taken of those that there were.
 
+    `folded`: what a short run on cloth folded lengthwise came to, where there was one.
     `without_nap`: what a short run without nap needs, or why there is no figure. `all_need`: the
     length, mm, on which a short run laid all parts where not all fit on the cloth; else None.
     """
 
-    layout: Layout
-    without_nap: NapTrial
-    all_need: float | None
+    taken: Taken
+    without_nap: NapTrial = ""
+    all_need: float | None = None
+    folded: Compared | None = None
+
+    @property
+    def layout(self) -> Layout:
+        """The layout that was taken."""
+        return self.taken.best.layout
+
+    @property
+    def options(self) -> LayOutOptions:
+        """The options that it was laid by."""
+        return self.taken.way.options
+
+    @property
+    def plan(self) -> Plan:
+        """The plan that it meets."""
+        return self.taken.way.plan
 
     @property
     def without_nap_mm(self) -> float | None:
@@ -71,27 +91,49 @@ def find(
 
     Raises JobError for a plan that cannot be laid, BrokenLayout when the judge refuses what came.
     """
-    wanted = [_trial_is_wanted(plan, one) for plan, one in zip(plans, options, strict=True)]
-    trials = _Trials(seconds, sum(wanted))
-    end = trials.begin if any(wanted) and trials.count else seconds
-    hears = _Hears(plans, run)
+    ways = [ways_of(plan, one) for plan, one in zip(plans, options, strict=True)]
+    trials = _Trials(seconds, sum(map(_trials_wanted, plans, options)))
+    end = trials.begin if trials.count else seconds
+    every = [way for some in ways for way in some]
+    hears = _Hears([_called(way, ways) for way in every], run)
     searches = [
-        partial(_solved, plan.job, one, run, hears.of(number))
-        for number, (plan, one) in enumerate(zip(plans, options, strict=True))
+        partial(_laid, way, run, hears.of(number), len(every) > len(plans))
+        for number, way in enumerate(every)
     ]
-    rules = [AnyOf(_own_limit(one, end, run), run.stop) for one in options]
-    layouts = in_turns(searches, shares(plans), rules, run.clock)
-    return [
-        _tried(plan, one, layout, run, trials)
-        for plan, one, layout in zip(plans, options, layouts, strict=True)
+    rules = [AnyOf(_own_limit(way.options, end, run), run.stop) for way in every]
+    each = [
+        share / len(some) for share, some in zip(shares(plans), ways, strict=True) for _ in some
     ]
+    results = iter(in_turns(searches, each, rules, run.clock))
+    taken = [taken_of(some, [next(results) for _ in some]) for some in ways]
+    first = [_tried(one, run, trials) for one in taken]
+    return [replace(one, folded=_folded(one, run, trials)) for one in first]
+
+
+def _called(way: Way, ways: Sequence[Sequence[Way]]) -> str:
+    """Return what progress calls a way: by how the cloth lies where that is compared."""
+    if len(ways) == 1:
+        return way.options.spread
+    return way.name if any(way in some and len(some) > 1 for some in ways) else way.plan.material
+
+
+def _laid(
+    way: Way, run: Run, hears: OnProgress | None, is_one_of_several: bool, limit: StopRule
+) -> Compared | JobError:
+    """Return what the engine finds, or why a way that is compared with others cannot be laid."""
+    try:
+        return _searched(way, way.options, run, hears, limit)
+    except JobError as fault:
+        if not is_one_of_several:
+            raise
+        return fault
 
 
 class _Hears:
     """Tells whoever listens how far all layouts are, whichever of them has got farther."""
 
-    def __init__(self, plans: Sequence[Plan], run: Run) -> None:
-        self._names = [plan.material for plan in plans]
+    def __init__(self, names: Sequence[str], run: Run) -> None:
+        self._names = list(names)
         self._run = run
         self._last: dict[int, Progress] = {}
         self._lock = threading.Lock()
@@ -116,6 +158,21 @@ def _own_limit(options: LayOutOptions, end: float, run: Run) -> StopRule:
     if options.rounds is not None:
         return AfterRounds(options.rounds)
     return AfterSeconds(end, run.clock)
+
+
+def _searched(
+    way: Way, options: LayOutOptions, run: Run, hears: OnProgress | None, limit: StopRule
+) -> Compared:
+    """Return the engine's layout of a way, and whether it was stopped by `limit`."""
+    was_stopped = False
+
+    def rule(rounds: int) -> bool:
+        nonlocal was_stopped
+        was_stopped = limit(rounds)
+        return was_stopped
+
+    layout = _solved(way.plan.job, options, run, hears, rule)
+    return Compared(way.options, layout, was_stopped)
 
 
 def _solved(
@@ -161,16 +218,33 @@ class _Trials:
         return AfterSeconds(self.begin + self._made * self._each, run.clock)
 
 
-def _trial_is_wanted(plan: Plan, options: LayOutOptions) -> bool:
-    """Return whether there may be something to try beside the run."""
-    return _nap_may_matter(plan) or options.fabric_length is not None
+def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
+    """Return how many things there may be to try beside the search for a layout."""
+    one = _nap_may_matter(plan) or options.fabric_length is not None
+    return one + folding_may_matter(plan, options)
 
 
-def _tried(plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: _Trials) -> Found:
-    """Return a layout with what trials tell about it."""
-    if layout.left_over:
-        return Found(layout, "", _needed_by_all(plan, options, layout, run, trials))
-    return Found(layout, _without_nap(plan, options, layout, run, trials), None)
+def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
+    """Return a layout with what trials tell about it; what folding would need comes last."""
+    plan, options = taken.way.plan, taken.way.options
+    if taken.best.left_over:
+        all_need = _needed_by_all(plan, options, run, trials)
+        return Found(taken, all_need=all_need)
+    return Found(taken, _without_nap(plan, options, taken.best.layout, run, trials))
+
+
+def _folded(found: Found, run: Run, trials: _Trials) -> Compared | None:
+    """Return what a short run on cloth folded lengthwise comes to."""
+    options = found.options
+    if found.taken.is_compared or not folding_may_matter(found.plan, options):
+        return None
+    if not trials.may_begin(options) or run.stop(0):
+        return None
+    way = laid_as(found.plan, replace(options, spread="lengthwise"))
+    limit = AnyOf(trials.rule(options, run), run.stop)
+    tried = _searched(way, options, run, None, limit)
+    # What came first, unsearched, says nothing about folding.
+    return None if tried.is_draft else tried
 
 
 def _nap_may_matter(plan: Plan) -> bool:
@@ -197,9 +271,7 @@ def _without_nap(
     return min(_trial(free, options, run, trials).length, layout.length)
 
 
-def _needed_by_all(
-    plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: _Trials
-) -> float | None:
+def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, trials: _Trials) -> float | None:
     """Return the length on which a short run lays all parts that do not fit on the cloth."""
     if not trials.may_begin(options) or run.stop(0):
         return None

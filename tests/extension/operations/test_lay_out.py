@@ -152,17 +152,24 @@ def test_only_selected_pieces_are_laid() -> None:
 def test_rounds_seed_and_workers_reach_the_engine(engine: Callable[[], Engine]) -> None:
     made = engine()
     lay_out(garment().document(), replace(WIDE, rounds=8, seed=3, workers=2), Run(no_time, later))
-    main, trial = made.stops
+    main, *trials = made.stops
     assert (main(7), main(8)) == (False, True)
-    assert (trial(1), trial(2)) == (False, True)
-    assert [(more["seed"], more["workers"]) for more in made.more] == [(3, 2), (3, 2)]
-    assert [job.fabric.nap for job in made.jobs] == [True, False]
+    assert [(trial(1), trial(2)) for trial in trials] == [(False, True)] * 2
+    assert [(more["seed"], more["workers"]) for more in made.more] == [(3, 2)] * 3
+    assert [job.fabric.nap for job in made.jobs] == [True, False, True]
+    assert [job.fabric.is_plain for job in made.jobs] == [True, True, False]
 
 
 @pytest.mark.parametrize(
-    ("seconds", "limits"), [(20.0, (17.0, 20.0)), (10.0, (10.0,)), (60.0, (51.0, 60.0))]
+    ("seconds", "limits"),
+    [
+        (20.0, (16.0, 18.0, 20.0)),
+        (10.0, (8.0, 10.0)),
+        (9.0, (9.0,)),
+        (60.0, (48.0, 54.0, 60.0)),
+    ],
 )
-def test_a_trial_without_nap_has_its_share_of_the_time_or_is_not_made(
+def test_trials_without_nap_and_with_a_fold_have_their_share_of_the_time_or_are_not_made(
     engine: Callable[[], Engine], seconds: float, limits: tuple[float, ...]
 ) -> None:
     made = engine()
@@ -198,7 +205,7 @@ def test_where_no_piece_may_turn_no_trial_is_made(engine: Callable[[], Engine]) 
         group.set(lay("turns"), "one-way")
     made = engine()
     outcome = lay_out(drawing.document(), WIDE, Run(no_time, later))
-    assert len(made.jobs) == 1
+    assert [job.fabric.nap for job in made.jobs] == [True, True]
     assert NO_OTHER_WAY in nap_line(outcome)
 
 
@@ -212,7 +219,7 @@ def test_progress_is_heard_of_the_run_but_not_of_the_trial(engine: Callable[[], 
     made = engine()
     heard: list[Progress] = []
     lay_out(garment().document(), WIDE, Run(no_time, later, heard.append))
-    assert [more["on_progress"] is not None for more in made.more] == [True, False]
+    assert [more["on_progress"] is not None for more in made.more] == [True, False, False]
 
 
 def test_what_the_judge_refuses_is_never_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
