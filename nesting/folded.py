@@ -45,7 +45,7 @@ def solve_folded(
         run.search(keeper.lots)
     else:
         run.lay_what_goes(cloth)
-    return keeper.result(run.rounds)
+    return keeper.result(run.rounds, exhausted=not stop(run.rounds))
 
 
 class _Run:

@@ -195,3 +195,5 @@ class Layout:
     """The unfolded outline of every piece, in the piece's own coordinates."""
     sections: tuple[LaidSection, ...] = ()
     """The sections of folded cloth, whose lengths add up to `length`; none on plain cloth."""
+    exhausted: bool = False
+    """The search had come to its end: more time would have changed nothing."""

@@ -100,7 +100,7 @@ def is_first_draft(plan: Plan, layout: Layout) -> bool:
     """Return whether a layout is the first columns, unsearched, and may well become shorter."""
     free = len(layout.placements) + len(layout.left_over) - len(plan.job.held)
     perfect = not layout.left_over and layout.length - layout.lower_bound < AS_SHORT
-    return layout.rounds == 0 and free > 1 and not perfect
+    return layout.rounds == 0 and free > 1 and not perfect and not layout.exhausted
 
 
 def _draft_line(layout: Layout, is_draft: bool) -> list[str]:

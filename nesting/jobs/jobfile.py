@@ -101,6 +101,8 @@ def layout_to_json(layout: Layout) -> str:
     """Return the result file of a layout; reading it gives the same layout."""
     document: dict[str, Any] = {"format": LAYOUT_FORMAT, "version": VERSION, "unit": "mm"}
     document |= _as_object(layout, (*FIGURES, *COUNTS, "engine"))
+    if layout.exhausted:
+        document["exhausted"] = True
     if layout.sections:
         document["sections"] = [_as_object(one, LAID_SECTION) for one in layout.sections]
     document["placements"] = [_placement(spot) for spot in layout.placements]
@@ -114,7 +116,7 @@ def layout_from_json(text: str | bytes) -> Layout:
 
     Raises JobError with one sentence when the file is no result.
     """
-    document = _document(text, "result file", LAYOUT_FORMAT, RESULT, ("sections",))
+    document = _document(text, "result file", LAYOUT_FORMAT, RESULT, ("sections", "exhausted"))
     _refuse(*_kind_faults("The result file", document))
     placements, left_over = document["placements"], document["left_over"]
     sections = document.get("sections", [])
@@ -134,6 +136,7 @@ def layout_from_json(text: str | bytes) -> Layout:
             for name, points in document["outlines"].items()
         },
         sections=tuple(LaidSection(**section) for section in sections),
+        exhausted=document.get("exhausted", False),
     )
 
 
@@ -235,7 +238,7 @@ KINDS: Mapping[str, tuple[str, Callable[[Any], bool]]] = {
     **dict.fromkeys((*COUNTS, "garment", "section", "layers"), ("a whole number", is_count)),
     **dict.fromkeys(("engine", "piece"), ("text", lambda value: isinstance(value, str))),
     **dict.fromkeys(
-        ("flip", "on_fold", "crosswise", "turned"),
+        ("flip", "on_fold", "crosswise", "turned", "exhausted"),
         ("true or false", lambda value: isinstance(value, bool)),
     ),
     "copies": (

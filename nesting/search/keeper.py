@@ -109,9 +109,10 @@ class Kept:
         if rounds > last_round or self._clock() - last_time >= REPORT_EVERY:
             self._tell(rounds)
 
-    def result(self, rounds: int) -> Layout:
+    def result(self, rounds: int, *, exhausted: bool = False) -> Layout:
         """Return the best layout, judged once more with the figures it is handed out with.
 
+        `exhausted`: nothing was left to search for.
         Falls back to the layout kept before when the judge objects; raises BrokenLayout when
         none is left.
         """
@@ -122,6 +123,7 @@ class Kept:
                 # Found in a round that was not finished: a replay must run that round.
                 rounds=max(rounds, best.rounds),
                 lower_bound=self._stated_bound(best),
+                exhausted=exhausted,
             )
             self._refused = check(self._job, layout)
             if not self._refused:

@@ -129,6 +129,13 @@ class TestProvableCases:
         assert sorted(spot.copies for spot in layout.placements) == [(1, 2), (3,), (4, 5), (6,)]
 
 
+def test_a_search_that_has_come_to_its_end_says_so() -> None:
+    pieces = tuple(half(f"half {k}", 300.0, 200.0) for k in range(2))
+    assert laid(Job(Fabric(WIDTH, sections=LENGTHWISE), pieces)).exhausted
+    more = tuple(Piece(f"pair {k}", rectangle(300.0, 90.0 + 10 * k), cut=2) for k in range(9))
+    assert not laid(Job(Fabric(WIDTH, sections=LENGTHWISE), more), rounds=1).exhausted
+
+
 class TestWhatGoesWhere:
     @pytest.mark.parametrize(
         ("piece", "layers"),
