@@ -27,7 +27,7 @@ FLOORS = (
     "extension.installer extension.picture extension.svg",
     "extension.install extension.pieces",
     "extension.joining extension.labels",
-    "extension.markings",
+    "extension.markings extension.pages",
     "extension.job",
     "extension.drawn",
     "extension.layouts extension.requirements_table",

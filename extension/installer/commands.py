@@ -86,7 +86,7 @@ def run(options: argparse.Namespace, for_pytest: Sequence[str], home: Home) -> i
     if editor.version:
         say(f"Found {editor.version}: {editor.program}")
     plugin.install(editor, data, say)
-    say("Done. Start the editor anew: Extensions > Thriftlay > 4. Lay Out on Fabric")
+    say("Done. Start the editor anew: Extensions > Thriftlay > 5. Lay Out on Fabric")
     return 0
 
 

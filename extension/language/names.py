@@ -33,6 +33,8 @@ RESULT_ATTRIBUTES = {
     "on-fold": "yes",
     "held": "yes",
     "sign": "held",
+    "sheet": "1",
+    "sheet-of": '["g12", "path14"]',
     "joined": "1",
     "joined-from": '["path12", "path14"]',
     "dashes": "8 2 1 2",

@@ -18,7 +18,7 @@ from lxml import etree
 
 from extension.language.names import RESULT_LAYERS, lay
 
-Kind = Literal["cloth", "measures", "part", "check", "markings", "joined", "table"]
+Kind = Literal["cloth", "measures", "part", "check", "markings", "joined", "table", "sheet"]
 """What a decoration belongs to; those of a `part` are drawn once and then move with it."""
 
 DECORATION = lay("decoration")

@@ -3,6 +3,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import json
+
 from lxml import etree
 
 from extension.language.names import NAMESPACE, RESULT_LAYERS, lay
@@ -12,7 +15,8 @@ INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
 SODIPODI = "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"
 _SVG = f"{{{SVG}}}"
 _CALLED = lay("called")
-_OUR_LAYERS = tuple(map(lay, (*RESULT_LAYERS, "joined")))
+_OUR_LAYERS = tuple(map(lay, (*RESULT_LAYERS, "joined", "sheet")))
+_SHEET_OF = lay("sheet-of")
 _HREFS = ("href", "{http://www.w3.org/1999/xlink}href")
 
 
@@ -62,6 +66,16 @@ def lay_attributes(element: etree._Element) -> dict[str, str]:
 def plain_attributes(element: etree._Element) -> dict[str, str]:
     """Return the attributes of an element as text by name."""
     return {str(name): str(value) for name, value in element.attrib.items()}
+
+
+def put_together(root: etree._Element) -> frozenset[str]:
+    """Return the ids of what a sheet stands in for: pages that were put together to it."""
+    found: set[str] = set()
+    for element in root.iter(f"{_SVG}g"):
+        with contextlib.suppress(ValueError):
+            names = json.loads(element.get(_SHEET_OF) or "[]")
+            found.update(map(str, names) if isinstance(names, list) else ())
+    return frozenset(found)
 
 
 def described(object_id: str, label: str = "") -> str:

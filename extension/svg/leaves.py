@@ -11,6 +11,7 @@ A hidden object is read as far as it can be; every other one is read or refused 
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -32,8 +33,9 @@ from extension.svg.identities import (
     label_of,
     lay_attributes,
     plain_attributes,
+    put_together,
 )
-from extension.svg.model import Group, Leaf, Matrix
+from extension.svg.model import Clip, Group, Leaf, Matrix
 from extension.svg.styles import Styles, font_size, inherit
 from extension.svg.texts import TEXTS
 from extension.svg.transforms import (
@@ -52,6 +54,7 @@ _GROUPS = frozenset({"g", "a", "svg", "switch"})
 _DRAWN = _GROUPS | SHAPES | TEXTS | {"use", "image"}
 _CSS_TRANSFORMS = ("transform", "translate", "rotate", "scale")
 _LAYOUTS = tuple(map(lay, RESULT_LAYERS))
+_CLIP = re.compile(r"""url\(\s*["']?#([^"')]+)["']?\s*\)""")
 
 
 def read_leaves(
@@ -60,9 +63,9 @@ def read_leaves(
     """Return everything drawn in a document, in document order; what clones show at the clone.
 
     `tolerance_mm` is how far a ring may leave what is drawn, on the page. Layers that hold a
-    layout, a review of one or a table are passed over unless they are asked for; decoration on
-    them that cannot be read is passed over then as well. A shape that draws nothing, and a clone
-    of nothing, is a leaf without rings.
+    layout, a review of one or a table are passed over unless they are asked for, and so are pages
+    that a sheet was put together from; decoration that cannot be read is passed over then as well.
+    A shape that draws nothing, and a clone of nothing, is a leaf without rings.
     Raises DrawingError naming the first object that cannot be read, and the number of others.
     """
     reader = _Reader(document, tolerance_mm, include_layouts)
@@ -95,6 +98,7 @@ class _Context(Surroundings):
     cloned: bool = False
     within: tuple[etree._Element, ...] = ()
     """Every element this one is read inside of, and the clones it is shown by."""
+    clips: tuple[Clip, ...] = ()
 
 
 class _Reader:
@@ -104,6 +108,7 @@ class _Reader:
         self._document = document
         self._include_layouts = include_layouts
         self._identities = Identities(document.root)
+        self._put = frozenset() if include_layouts else put_together(document.root)
         self._styles = Styles(document.root)
         self._leaves: list[Leaf] = []
         self._faults: list[tuple[str, str]] = []
@@ -132,6 +137,8 @@ class _Reader:
         if kind not in _DRAWN and not is_symbol:
             return
         if not self._include_layouts and any(element.get(name) for name in _LAYOUTS):
+            return
+        if not context.cloned and self._identities.id_of(element) in self._put:
             return
         self._count(element, context)
         inner = context
@@ -200,7 +207,13 @@ class _Reader:
             hidden=context.hidden or own.get("display") == "none",
             locked=locked,
             within=(*context.within, element),
+            clips=(*context.clips, *self._clips(own.get("clip-path", "none"), matrix)),
         )
+
+    def _clips(self, said: str, matrix: Matrix) -> tuple[Clip, ...]:
+        """Return what `clip-path` says on an element: nothing, or a clip path of this drawing."""
+        found = _CLIP.fullmatch(said.strip())
+        return () if found is None else (Clip(self._identities.find(found[1]), matrix),)
 
     def _visit_group(self, element: etree._Element, kind: str, inner: _Context) -> None:
         """Read what a group, layer, link, switch, symbol or drawing in the drawing holds."""
@@ -297,6 +310,7 @@ class _Reader:
             locked=inner.locked,
             text=extent.text,
             far=extent.far,
+            clips=inner.clips,
         )
 
 

@@ -49,6 +49,17 @@ class Group:
 
 
 @dataclass(frozen=True, eq=False, slots=True)
+class Clip:
+    """A clip path round what is drawn: its `element`, and the map to page mm from where it is used.
+
+    `element` is None when the drawing has no such clip path: nothing is clipped then.
+    """
+
+    element: etree._Element | None
+    matrix: Matrix
+
+
+@dataclass(frozen=True, eq=False, slots=True)
 class Leaf:
     """One thing that is drawn: a shape, text or image, with every group and clone resolved.
 
@@ -75,6 +86,8 @@ class Leaf:
     far: bool = False
     """Whether it reaches farther from the page than numbers can follow (`REACH`). It has no rings
     and no text then, and its box is the corner of the page."""
+    clips: tuple[Clip, ...] = ()
+    """The clip paths that it is seen through, outermost first. Rings and box are without them."""
 
 
 @dataclass(frozen=True, slots=True)

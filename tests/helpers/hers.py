@@ -27,7 +27,7 @@ SAMPLES = PROJECT / "sample_svgs"
 LAY = "{urn:thriftlay:1}"
 SVG = "{http://www.w3.org/2000/svg}"
 HREF = "{http://www.w3.org/1999/xlink}href"
-LAYERS = ("layout", "holds", "review", "table", "joined")
+LAYERS = ("layout", "holds", "review", "table", "joined", "sheet")
 """Attributes of our layers and sublayers."""
 DASHES = "M 0 0 h 40 M 50 0 h 50 v 40 M 100 50 v 50 h -50 M 40 100 h -40 v -50 M 0 40 v -40"
 """A square in strokes with gaps of 10 units."""
@@ -42,9 +42,10 @@ def call(*words: object) -> tuple[int, str]:
 
 @lru_cache(maxsize=4)
 def full(name: str) -> bytes:
-    """Return a drawing with broken lines joined, markings read, a layout, a table and a check.
+    """Return a drawing with broken lines joined, markings read, a layout, a table and a sheet.
 
-    `name` is a sample's, or "garment": parts far from each other. A part is held.
+    Broken lines and pages are there that nothing was done with yet. `name` is a sample's, or
+    "garment": parts far from each other. A part is held.
     """
     with TemporaryDirectory() as folder:
         file = Path(folder) / "drawing.svg"
@@ -78,6 +79,9 @@ def full(name: str) -> bytes:
         _run_on(file, ("hold", file, "--select", part.get("id")))
         _run_on(file, ("check", file))
         _with_broken_lines(file, "broken-too")
+        _with_pages(file, 1)
+        _run_on(file, ("put-together", file, "--select", "page-1", "page-2"))
+        _with_pages(file, 3)
         return file.read_bytes()
 
 
@@ -97,6 +101,24 @@ def _with_broken_lines(file: Path, id_: str) -> None:
     away = -300 if id_ == "broken" else -600
     line.set("transform", f"scale({1 / a}) translate({away},-900)")
     line.set("style", "fill:none;stroke:#a03060;stroke-width:1")
+    file.write_bytes(serialise(document))
+
+
+def _with_pages(file: Path, first: int) -> None:
+    """Draw two pages beside a drawing, with three lines that go on from one to the other."""
+    document = parse(file)
+    (a, _, _), _ = document.page
+    for number in (0, 1):
+        page = etree.SubElement(document.root, f"{SVG}g", id=f"page-{first + number}")
+        place = f"translate({-4000 + 300 * number},{-900 - 400 * first})"
+        page.set("transform", f"scale({1 / a}) {place}")
+        paper = etree.SubElement(page, f"{SVG}rect", width="200", height="280")
+        paper.set("style", "fill:#ffffff;stroke:none")
+        for y, slope in ((60, 0.3), (130, -0.2), (210, 0.1)):
+            start, end = (120, 200) if number == 0 else (0, 90)
+            high = [y + slope * (x - (200 if number == 0 else 0)) for x in (start, end)]
+            line = etree.SubElement(page, f"{SVG}path", d=f"M {start},{high[0]} L {end},{high[1]}")
+            line.set("style", "fill:none;stroke:#204060;stroke-width:1")
     file.write_bytes(serialise(document))
 
 

@@ -23,6 +23,7 @@ FROM_THE_LAUNCHER = {"help", "id", "selected-nodes", "output"}
 """Arguments that are no field of a dialog."""
 
 MENU = (
+    "Put Pages Together",
     "Join Broken Lines",
     "Read Pattern Markings",
     "Set Cutting Details",
@@ -154,12 +155,13 @@ def test_the_dialog_runs_our_launcher_without_a_live_preview(dialog: Path) -> No
 @every_dialog
 def test_menu_texts_are_numbered_in_working_order(dialog: Path) -> None:
     # Inkscape 1.2 sorts a submenu by the bytes of its texts (seen with six texts under Xvfb).
-    number, text = text_of(dialog, "name").split(". ")
-    assert MENU.index(text) + 1 == int(number)
+    *number, text = text_of(dialog, "name").split(". ")
+    assert number == ([] if text == MENU[-1] else [str(MENU.index(text) + 1)])
 
 
 def test_numbered_texts_sort_into_working_order_by_bytes() -> None:
-    numbered = [f"{number}. {text}" for number, text in enumerate(MENU, start=1)]
+    numbered = [f"{number}. {text}" for number, text in enumerate(MENU[:-1], start=1)]
+    numbered.append(MENU[-1])  # "10." would come before "2."
     assert sorted(numbered, key=lambda text: text.encode("utf-8")) == numbered
     assert sorted(MENU, key=lambda text: text.encode("utf-8")) != list(MENU)
 

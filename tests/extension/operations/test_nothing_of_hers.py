@@ -16,6 +16,7 @@ from tests.helpers.hers import EDITS, LAY, Thing, call, full, hers, parts_of, wi
 
 DRAWINGS = ("garment", "first-apron.svg", "untidy-smock.svg")
 COMMANDS: Mapping[str, tuple[str, ...]] = {
+    "put-together": ("--select", "page-3", "page-4"),
     "join-lines": ("--tolerance", "15mm", "--select", "broken-too", "broken"),
     "read-markings": (),
     "details": ("--set", "name=Renamed", "turns=one-way"),

@@ -1,0 +1,107 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Texts that an importer made one of what stands far apart on a page, as the pieces they were.
+
+Inkscape 1.2.2 puts words of one font that follow each other in a PDF into one text, however far
+apart they stand (seen).
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from lxml import etree
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
+
+from extension.svg.identities import kind_of
+from extension.svg.model import Leaf
+from extension.svg.styles import font_size
+from extension.svg.transforms import apply
+
+NEAR = 1.5
+"""Font sizes within which runs of letters are of one text."""
+JUMP = 4.0
+"""Font sizes from one letter to the next from which on they are of two texts."""
+ADVANCE, ASCENT, DESCENT = 0.6, 0.8, 0.25
+"""How wide a letter is, how high and how deep it reaches, in font sizes, as `svg.texts` has it."""
+
+
+def parted(leaf: Leaf) -> list[Leaf]:
+    """Return a text as one for each group of its runs that stand near each other."""
+    leaf = _with_short_runs(leaf)
+    runs = list(leaf.element.iterchildren(etree.Element))
+    boxes = [_box(leaf, run) for run in runs]
+    known = [box for box in boxes if box is not None]
+    if len(runs) < 2 or len(known) < len(runs) or (leaf.element.text or "").strip():
+        return [leaf]
+    shapes = np.array([shapely.Polygon(box) for box in known])
+    size = min(np.hypot(*np.subtract(box[1], box[2])) for box in known) / (ASCENT + DESCENT)
+    one, two = shapely.STRtree(shapes).query(shapes, "dwithin", NEAR * size)
+    table = coo_array((np.ones(len(one)), (one, two)), shape=(len(runs), len(runs)))
+    count, group = connected_components(table)
+    if count < 2:
+        return [leaf]
+    return [_part(leaf, np.flatnonzero(group == number).tolist(), known) for number in range(count)]
+
+
+def _with_short_runs(leaf: Leaf) -> Leaf:
+    """Return a text with runs that jump from one place to another cut in two there."""
+    element = copy.deepcopy(leaf.element)
+    reach = JUMP * font_size(leaf.style)
+    for run in list(element.iterchildren(etree.Element)):
+        xs, letters = _numbers(run.get("x", "")), run.text or ""
+        if len(run) or kind_of(run) != "tspan" or not xs or len(xs) != len(letters):
+            continue
+        steps = np.diff(xs)
+        starts = [0, *(np.flatnonzero((steps > reach) | (steps < 0.0)) + 1).tolist()]
+        for start, end in reversed(list(zip(starts, [*starts[1:], len(xs)], strict=True))[1:]):
+            part = copy.copy(run)
+            part.text, part.tail = letters[start:end], None
+            part.set("x", " ".join(map(str, xs[start:end])))
+            part.attrib.pop("id", "")
+            run.addnext(part)
+        if len(starts) > 1:
+            run.text = letters[: starts[1]]
+            run.set("x", " ".join(map(str, xs[: starts[1]])))
+    return replace(leaf, element=element)
+
+
+def _numbers(words: str) -> list[float]:
+    """Return a list of positions, none when one of them is no plain number."""
+    try:
+        return [float(word) for word in words.replace(",", " ").split()]
+    except ValueError:
+        return []
+
+
+def _part(leaf: Leaf, kept: Sequence[int], boxes: Sequence[Sequence[tuple[float, float]]]) -> Leaf:
+    """Return a text with some of its runs alone."""
+    element = copy.deepcopy(leaf.element)
+    for number, run in enumerate(list(element.iterchildren(etree.Element))):
+        if number not in kept:
+            element.remove(run)
+    lines = [" ".join("".join(map(str, run.itertext())).split()) for run in element]
+    lines = [line for line in lines if line]
+    corners = np.array([corner for number in kept for corner in boxes[number]])
+    (low_x, low_y), (high_x, high_y) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+    box = (low_x, low_y, high_x, high_y)
+    return replace(leaf, element=element, text="\n".join(lines), box=box)
+
+
+def _box(leaf: Leaf, run: etree._Element) -> list[tuple[float, float]] | None:
+    """Return the corners of a run on the page; None when it does not say where it stands."""
+    xs, ys = _numbers(run.get("x", "")), _numbers(run.get("y", ""))
+    if kind_of(run) != "tspan" or not xs or not ys or (run.tail or "").strip():
+        return None
+    size, letters = font_size(leaf.style), "".join(map(str, run.itertext()))
+    rest = len(letters) - len(xs) + 1
+    high_x, y = max(xs) + ADVANCE * size * max(rest, 1), ys[0]
+    low, high = y - ASCENT * size, y + DESCENT * size
+    return [
+        apply(leaf.matrix, at)
+        for at in ((xs[0], low), (high_x, low), (high_x, high), (xs[0], high))
+    ]

@@ -1,0 +1,291 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""The sheet: every page in its place, cut along the middle of its overlaps, lines made whole."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from scipy.spatial import cKDTree
+
+from extension.joining.lines import Line as JoinedLine
+from extension.joining.lines import ends_of, put_together
+from extension.joining.segments import FloatArray, Look
+from extension.pages.arranging import Arrangement
+from extension.pages.clips import Region, seen
+from extension.pages.marks import SeamLines, marks_of_lines, marks_of_patches, marks_of_words
+from extension.pages.model import Box, Page, Patch, Place, SheetLine, Words, meets, within
+from extension.pages.reading import cut_ring, polygons, rings_of
+from extension.svg.model import Matrix
+from extension.svg.transforms import multiply, translation
+
+REACH = 0.4
+"""mm between two ends at an edge that may be one line: each page may be off by half of it."""
+STRAIGHT_ON = np.cos(np.radians(25.0))
+"""How far from straight on a line may go on over an edge."""
+SAME = 0.5
+"""mm by which what two pages show of an overlap may differ in place."""
+MEASURED = 1.0
+"""mm by which the box of a text may be off, whose width is guessed by its letters."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Together:
+    """The sheet; `joined` counts the ends that were made one, `open_ends` those left at an edge.
+
+    `dropped` counts matching marks; the map beside a text leads
+    from the canvas, where its leaf lies, to the sheet.
+    """
+
+    lines: tuple[SheetLine, ...]
+    patches: tuple[Patch, ...]
+    words: tuple[tuple[Words, Matrix], ...]
+    size: tuple[float, float]
+    joined: int
+    open_ends: tuple[tuple[float, float], ...]
+    dropped: int
+
+
+def put_pages(pages: Sequence[Page], window: Box, arrangement: Arrangement) -> Together:
+    """Return the sheet that pages make, each in its place."""
+    layout = _Layout(window, arrangement)
+    strokes = [
+        SheetLine(points + layout.shift(place), closed, stroke.look)
+        for number, place in arrangement.places.items()
+        for stroke in pages[number].strokes
+        for points, closed in seen(stroke.points, stroke.closed, Region(layout.cell(place)))
+    ]
+    lines, joined = _made_whole(strokes, layout)
+    patches = _patches(pages, layout, arrangement.places)
+    words = _words(pages, layout, arrangement.places)
+    marks = {
+        *marks_of_lines(lines, layout.seams),
+        *marks_of_patches(patches, layout.seams),
+        *marks_of_words([(one, box) for one, _, box in words], layout.seams),
+    }
+    kept = [line for line in lines if line not in marks]
+    return Together(
+        tuple(kept),
+        tuple(patch for patch in patches if patch not in marks),
+        tuple((one, matrix) for one, matrix, _ in words if one not in marks),
+        layout.size,
+        joined,
+        tuple(layout.open_ends(kept)),
+        len(marks),
+    )
+
+
+class _Layout:
+    """Where pages lie on the sheet, and where they meet."""
+
+    def __init__(self, window: Box, arrangement: Arrangement) -> None:
+        self._window = window
+        self._overlap = arrangement.overlap
+        self._taken = set(arrangement.places.values())
+        across, down = window[2] - window[0], window[3] - window[1]
+        self._step = across - arrangement.overlap[0], down - arrangement.overlap[1]
+        self.size = (
+            across + (arrangement.columns - 1) * self._step[0],
+            down + (arrangement.rows - 1) * self._step[1],
+        )
+        self.seams = SeamLines(
+            self._seams_of(0, arrangement.columns), self._seams_of(1, arrangement.rows)
+        )
+
+    def _seams_of(self, axis: int, count: int) -> FloatArray:
+        seams: FloatArray = np.arange(1.0, float(count)) * self._step[axis]
+        return seams + self._overlap[axis] / 2.0
+
+    def shift(self, place: Place) -> FloatArray:
+        """Return by how much a page moves from its own corner to its place."""
+        row, column = place
+        return np.array(
+            [column * self._step[0] - self._window[0], row * self._step[1] - self._window[1]]
+        )
+
+    def cell(self, place: Place) -> Box:
+        """Return what of a page is used, mm on the page: its window to the middle of overlaps."""
+        row, column = place
+        half = self._overlap[0] / 2.0, self._overlap[1] / 2.0
+        left, top, right, bottom = self._window
+        return (
+            left + (half[0] if (row, column - 1) in self._taken else 0.0),
+            top + (half[1] if (row - 1, column) in self._taken else 0.0),
+            right - (half[0] if (row, column + 1) in self._taken else 0.0),
+            bottom - (half[1] if (row + 1, column) in self._taken else 0.0),
+        )
+
+    def open_ends(self, lines: Sequence[SheetLine]) -> Iterator[tuple[float, float]]:
+        """Yield where lines end at an edge over which they do not go on."""
+        for line in lines:
+            if line.closed:
+                continue
+            ends = line.points[[0, -1]]
+            for end in ends[self.seams.on(ends)].tolist():
+                yield end[0], end[1]
+
+
+# --- lines ---------------------------------------------------------------------------------------
+
+
+def _made_whole(lines: Sequence[SheetLine], layout: _Layout) -> tuple[list[SheetLine], int]:
+    """Return the lines with those that go on over an edge made one, and how many ends that were."""
+    done = [line for line in lines if line.closed]
+    parts = [line for line in lines if not line.closed]
+    if not parts:
+        return done, 0
+    plain = [Look(part.look.colour, round(part.look.width, 1), ()) for part in parts]
+    ends = ends_of(
+        [
+            JoinedLine(p.points, look, (n,), ())
+            for n, (p, look) in enumerate(zip(parts, plain, strict=True))
+        ]
+    )
+    free = np.flatnonzero(layout.seams.on(ends.place))
+    links: dict[int, int] = {}
+    if len(free) > 1:
+        tree = cKDTree(ends.place[free])
+        pairs = tree.query_pairs(REACH, output_type="ndarray")
+        one, two = free[pairs[:, 0]], free[pairs[:, 1]]
+        gap = np.hypot(*(ends.place[one] - ends.place[two]).T)
+        onward = -(ends.outward[one] * ends.outward[two]).sum(axis=1)
+        good = (ends.look[one] == ends.look[two]) & (onward >= STRAIGHT_ON)
+        order = np.lexsort((two, one, np.round(gap + (1.0 - onward), 6)))
+        for index in order[good[order]]:
+            a, b = int(one[index]), int(two[index])
+            if a not in links and b not in links:
+                links[a], links[b] = b, a
+    return done + list(_chains(parts, links)), len(links)
+
+
+def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[SheetLine]:
+    """Yield the lines that parts make whose ends are linked: 2 k is the first end of part k."""
+    used: set[int] = set()
+    loose = [end for end in range(2 * len(parts)) if end not in links]
+    # First what has an end of its own; what is left then goes round.
+    for start in [*loose, *range(2 * len(parts))]:
+        if start // 2 in used:
+            continue
+        pieces, end = [], start
+        closed = False
+        while True:
+            number = end // 2
+            used.add(number)
+            pieces.append(parts[number].points if end % 2 == 0 else parts[number].points[::-1])
+            far = links.get(end ^ 1)
+            if far is None:
+                break
+            if far == start:
+                closed = True
+                break
+            end = far
+        yield _one(pieces, closed, parts[start // 2].look)
+
+
+def _one(pieces: Sequence[FloatArray], closed: bool, look: Look) -> SheetLine:
+    """Return lines that follow each other as one, meeting in the middle between their ends."""
+    pieces = [piece.copy() for piece in pieces]
+    last = len(pieces) if closed else len(pieces) - 1
+    for index in range(last):
+        one, two = pieces[index], pieces[(index + 1) % len(pieces)]
+        middle = (one[-1] + two[0]) / 2.0
+        one[-1] = two[0] = middle
+    points = put_together(pieces)
+    if closed and len(points) > 1 and np.abs(points[0] - points[-1]).max() <= 1e-9:
+        points = points[:-1]
+    return SheetLine(points, closed and len(points) > 2, look)
+
+
+# --- what is filled, and what is written ---------------------------------------------------------
+
+
+def _patches(pages: Sequence[Page], layout: _Layout, places: Mapping[int, Place]) -> list[Patch]:
+    """Return the filled shapes, those that pages show twice once.
+
+    One that any page shows whole is taken from there, the rest is cut along the edges and put
+    together again.
+    """
+    placed = [
+        (_moved(patch, layout.shift(place)), place)
+        for number, place in places.items()
+        for patch in pages[number].patches
+        if meets(patch.box, layout.cell(place))
+    ]
+    boxes = np.array([patch.box for patch, _ in placed]).reshape(-1, 4)
+    tree = shapely.STRtree(shapely.box(*boxes.T))
+    whole: list[Patch] = []
+    gone: set[int] = set()
+    for index, (patch, _) in enumerate(placed):
+        if patch.whole and index not in gone:
+            whole.append(patch)
+            near = tree.query(shapely.box(*patch.box)).tolist()
+            gone.update(n for n in near if within(placed[n][0].box, patch.box, SAME))
+    cut: dict[tuple[tuple[str, str | float], ...], list[shapely.Geometry]] = {}
+    for index, (patch, place) in enumerate(placed):
+        if not patch.whole and index not in gone:
+            x, y = layout.shift(place).tolist()
+            left, top, right, bottom = layout.cell(place)
+            window = shapely.box(left + x, top + y, right + x, bottom + y)
+            rings = [part for ring in patch.rings for part in cut_ring(ring, window)]
+            shapes = [shapely.make_valid(shapely.Polygon(ring)) for ring in rings]
+            # A ring within another is a hole, as in a letter.
+            area = shapely.symmetric_difference_all(shapes)
+            cut.setdefault(tuple(sorted(patch.look.items())), []).append(area)
+    return whole + [patch for look, shapes in cut.items() for patch in _mended(dict(look), shapes)]
+
+
+def _mended(look: dict[str, str | float], shapes: Sequence[shapely.Geometry]) -> Iterator[Patch]:
+    """Yield shapes that were cut along edges, put together again."""
+    grown = shapely.union_all([shapely.buffer(shape, 0.02, join_style="mitre") for shape in shapes])
+    for part in polygons(shapely.buffer(grown, -0.02, join_style="mitre")):
+        yield Patch(tuple(rings_of(part)), look, whole=False)
+
+
+def _moved(patch: Patch, by: FloatArray) -> Patch:
+    return Patch(tuple(ring + by for ring in patch.rings), patch.look, patch.whole)
+
+
+def _without_parts(kept: Sequence[tuple[Words, Matrix, Box]]) -> list[tuple[Words, Matrix, Box]]:
+    """Return texts without what is a part of another one, as a page shows it at its edge.
+
+    By their letters, since a part may come in another order; of equals the one in fewest runs.
+    """
+    letters = {words: Counter("".join(words.text.split())) for words, _, _ in kept}
+    order = sorted(
+        kept, key=lambda one: (-letters[one[0]].total(), len(one[0].leaf.element), one[2])
+    )
+    whole: list[tuple[Words, Matrix, Box]] = []
+    for one in order:
+        words, _, box = one
+        if not any(
+            letters[words] <= letters[other]
+            and within(box, at, MEASURED)
+            and abs((box[3] - box[1]) - (at[3] - at[1])) <= MEASURED
+            for other, _, at in whole
+        ):
+            whole.append(one)
+    return [one for one in kept if one in whole]
+
+
+def _same(one: Box, other: Box) -> bool:
+    return max(abs(a - b) for a, b in zip(one, other, strict=True)) <= SAME
+
+
+def _words(
+    pages: Sequence[Page], layout: _Layout, places: Mapping[int, Place]
+) -> list[tuple[Words, Matrix, Box]]:
+    """Return the texts, each once, and the maps from the canvas to the sheet."""
+    kept: list[tuple[Words, Matrix, Box]] = []
+    for number, place in places.items():
+        x, y = layout.shift(place).tolist()
+        for words in pages[number].words:
+            if not meets(words.box, layout.cell(place)):
+                continue
+            low_x, low_y, high_x, high_y = words.box
+            box = (low_x + x, low_y + y, high_x + x, high_y + y)
+            if not any(one.text == words.text and _same(at, box) for one, _, at in kept):
+                kept.append((words, multiply(translation(x, y), words.onto_page), box))
+    return _without_parts(kept)

@@ -1,0 +1,122 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Pages from real PDFs, opened by the real editor in both of its ways, and put together."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from extension.operations.put_together import PagesOutcome, pages_options, put_together
+from extension.svg.document import parse
+from extension.svg.leaves import Leaf, read_leaves
+from tests.helpers import truths
+from tests.helpers.browser import print_page
+from tests.helpers.editor import Profile, editor_version
+from tests.helpers.paged import Paging, as_drawing, as_web_page, cut
+from tests.helpers.screen import need
+from tests.helpers.truths import Truth, pieces
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+RUN = "org.thriftlay.put-together.noprefs"
+TRUTH = pieces(3, 640.0, 760.0, 5)
+PAGINGS = {
+    "overlap": Paging(overlap=(10.0, 10.0), marks="triangles"),
+    "edge to edge": Paging(marks="diamonds", clip=False, numbers="cell", frame="lines"),
+    "letters": Paging(overlap=(8.0, 12.0), marks="letters", inside=True),
+}
+
+
+def editor(*words: object) -> None:
+    """Let the editor do something without a window."""
+    need("inkscape")
+    subprocess.run(
+        ["inkscape", *map(str, words)],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        timeout=120,
+        check=True,
+    )
+
+
+def opened_at_once(pdf: Path) -> list[Path]:
+    """Return the drawing that the editor's own reader makes of all pages."""
+    drawing = pdf.with_suffix(".all.svg")
+    # Seen: 1.2 takes -1 for all pages, 1.4 the word.
+    every = "-1" if editor_version() < (1, 3) else "all"
+    editor(f"--pdf-page={every}", pdf, "-o", drawing)
+    return [drawing]
+
+
+def opened_one_by_one(pdf: Path, count: int) -> list[Path]:
+    """Return the drawings that the editor's other reader makes, a page each."""
+    drawings = [pdf.with_suffix(f".{number}.svg") for number in range(1, count + 1)]
+    for number, drawing in enumerate(drawings, start=1):
+        editor("--pdf-poppler", f"--pdf-page={number}", pdf, "-o", drawing)
+    return drawings
+
+
+def put(drawings: list[Path]) -> tuple[PagesOutcome, list[Leaf]]:
+    """Put pages together; return the outcome, and what is drawn on the sheet."""
+    outcome = put_together([parse(one) for one in drawings], pages_options("", "", ""))
+    leaves = read_leaves(parse(outcome.drawing), tolerance_mm=0.01)
+    return outcome, [x for x in leaves if any("sheet" in one.attributes for one in x.groups)]
+
+
+def assert_solid_lines_are_true(leaves: list[Leaf], truth: Truth, *, dashed: bool) -> None:
+    """Assert that lines lie within 0.2 mm of the truth; dashed ones where a writer keeps them."""
+    found = [(r.points, r.closed) for x in leaves if x.style["fill"] == "none" for r in x.rings]
+    kept = [line for line in truth.lines if dashed or not line.dashes]
+    shift = truths.corner([x.points for x in kept]) - truths.corner([points for points, _ in found])
+    for closed in (True, False):
+        true = [line.points for line in kept if line.closed == closed]
+        lines = truths.shifted(
+            [points for points, is_closed in found if is_closed == closed], shift
+        )
+        assert truths.farthest(true, lines, closed) < 0.2
+
+
+@pytest.mark.parametrize("name", PAGINGS)
+@pytest.mark.parametrize("way", ["at once", "one by one"])
+def test_pages_that_the_editor_wrote(name: str, way: str, tmp_path: Path) -> None:
+    paging = PAGINGS[name]
+    sheets = cut(TRUTH, paging)
+    drawn, pdf = tmp_path / "pages.svg", tmp_path / "pages.pdf"
+    drawn.write_bytes(as_drawing(sheets, paging))
+    editor("--export-type=pdf", f"--export-filename={pdf}", drawn)
+    files = opened_at_once(pdf) if way == "at once" else opened_one_by_one(pdf, len(sheets))
+    outcome, leaves = put(files)
+    assert_solid_lines_are_true(leaves, TRUTH, dashed=True)
+    assert outcome.report["overlap_mm"] == pytest.approx(paging.overlap, abs=0.1)
+    if way == "at once":
+        said = sorted(leaf.text for leaf in leaves if leaf.text)
+        assert said == sorted(text.words for text in TRUTH.words)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ["overlap", "edge to edge"])
+def test_pages_that_a_browser_printed(name: str, tmp_path: Path) -> None:
+    paging = PAGINGS[name]
+    page, pdf = tmp_path / "pages.html", tmp_path / "pages.pdf"
+    page.write_text(as_web_page(cut(TRUTH, paging), paging), encoding="utf-8")
+    print_page(page, pdf)
+    outcome, leaves = put(opened_at_once(pdf))
+    # It fills the dashes of a line, so that those are shapes.
+    assert_solid_lines_are_true(leaves, TRUTH, dashed=False)
+    assert outcome.report["lines_joined"] >= 20
+
+
+def test_the_menu_command_puts_pages_together(tmp_path: Path, profile: Profile) -> None:
+    paging = PAGINGS["overlap"]
+    drawing = tmp_path / "pages.svg"
+    drawing.write_bytes(as_drawing(cut(TRUTH, paging), paging))
+    steps = profile.undo(drawing, RUN)
+    leaves = read_leaves(parse(steps.done))
+    closed = [x for x in leaves if x.rings and x.style["fill"] == "none" and x.rings[0].closed]
+    assert len(closed) == 2 * len(TRUTH.heads)
+    assert np.isfinite(closed[0].box).all()
+    assert b"sheet-of" not in steps.undone

@@ -1,0 +1,322 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Put Pages Together: a known sheet is cut into pages, and comes back as it was."""
+
+from __future__ import annotations
+
+import contextlib
+import random
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import event, given, settings
+from hypothesis import strategies as st
+from lxml import etree
+
+from extension.language.errors import DrawingError, OptionError
+from extension.language.names import lay
+from extension.operations.put_together import PagesOutcome, pages_options, put_together
+from extension.svg.document import parse, serialise
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
+from tests.helpers import truths
+from tests.helpers.paged import A4, LETTER, Paging, as_drawing, as_files, cut
+from tests.helpers.svg_builder import SvgBuilder
+from tests.helpers.truths import Truth, pieces
+
+CLOSE = 0.2
+"""mm by which a line that goes on over an edge may leave what it was."""
+AUTO = pages_options("", "", "")
+SHEET = pieces(1, 700.0, 800.0, 6)
+"""Six pieces, most of them on four pages."""
+STYLES = {
+    "frames, clipped": Paging(),
+    "frames, cut": Paging(clip=False, frame="lines", numbers="page n of total"),
+    "overlaps and triangles": Paging(overlap=(10.0, 15.0), marks="triangles", numbers="cell"),
+    "Letter, no frame": Paging(
+        LETTER, overlap=(12.7, 12.7), clip=False, frame="", numbers="", marks="diamonds"
+    ),
+    "letters, numbers inside, by columns": Paging(
+        overlap=(7.3, 0.0), marks="letters", inside=True, numbers="page n of total", by_columns=True
+    ),
+    "crosses, empty pages left out": Paging(marks="crosses", numbers="row column", empty=False),
+    "no margin": Paging(margin=0.0, overlap=(8.0, 8.0), frame="", numbers=""),
+    "landscape": Paging(paper=A4[::-1], overlap=(20.0, 5.0), frame="rect", numbers="n/total"),
+}
+
+
+def together(
+    truth: Truth, paging: Paging, *, shuffled: int | None = None, with_pages: bool = True
+) -> PagesOutcome:
+    """Cut a sheet into pages and put them together again."""
+    sheets = cut(truth, paging)
+    if shuffled is not None:
+        random.Random(shuffled).shuffle(sheets)
+    return put_together([parse(as_drawing(sheets, paging, with_pages=with_pages))], AUTO)
+
+
+def sheet_leaves(drawing: bytes) -> list[Leaf]:
+    """Return what is drawn on the layer of the sheet."""
+    leaves = read_leaves(parse(drawing), tolerance_mm=0.01)
+    return [leaf for leaf in leaves if any("sheet" in group.attributes for group in leaf.groups)]
+
+
+def lines_of(leaves: Sequence[Leaf], closed: bool | None = None) -> list[truths.Points]:
+    return [
+        ring.points
+        for leaf in leaves
+        for ring in leaf.rings
+        if leaf.style.get("fill") == "none" and closed in (None, ring.closed)
+    ]
+
+
+def assert_is_sheet(outcome: PagesOutcome, truth: Truth) -> None:
+    """Assert that nothing is missing, doubled, left over or out of place."""
+    leaves = sheet_leaves(outcome.drawing)
+    shift = truths.corner([line.points for line in truth.lines]) - truths.corner(lines_of(leaves))
+    for closed in (True, False):
+        true = [line.points for line in truth.lines if line.closed == closed]
+        found = truths.shifted(lines_of(leaves, closed), shift)
+        assert len(found) == len(true)
+        assert truths.farthest(true, found, closed) < CLOSE
+    assert sorted(leaf.text for leaf in leaves if leaf.text) == sorted(
+        text.words for text in truth.words
+    )
+    heads = [leaf for leaf in leaves if leaf.rings and leaf.style.get("fill") != "none"]
+    middles = [np.mean(leaf.rings[0].points, axis=0) + shift for leaf in heads]
+    true_middles = [np.mean(head, axis=0) for head in truth.heads]
+    assert len(middles) == len(true_middles)
+    for middle in true_middles:
+        assert min(np.hypot(*(middle - other)) for other in middles) < 2.0 * CLOSE
+
+
+@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize("shuffled", [None, 7])
+def test_a_sheet_comes_back_as_it_was(style: str, shuffled: int | None) -> None:
+    paging = STYLES[style]
+    outcome = together(SHEET, paging, shuffled=shuffled)
+    assert_is_sheet(outcome, SHEET)
+    assert outcome.warnings == ()
+    rows, columns = paging.grid(SHEET)
+    assert (outcome.report["rows"], outcome.report["columns"]) == (rows, columns)
+    assert outcome.report["overlap_mm"] == pytest.approx(paging.overlap, abs=0.1)
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    seed=st.integers(0, 10_000),
+    paper=st.sampled_from([A4, LETTER, A4[::-1]]),
+    margin=st.sampled_from([5.0, 10.0, 17.3]),
+    overlap=st.tuples(st.sampled_from([0.0, 6.35, 10.0, 23.1]), st.sampled_from([0.0, 11.0, 20.0])),
+    frame=st.sampled_from(["", "rect", "lines"]),
+    numbers=st.sampled_from(["", "n/total", "page n of total", "cell", "row column"]),
+    marks=st.sampled_from(["", "triangles", "diamonds", "letters", "crosses"]),
+    clip=st.booleans(),
+    by_columns=st.booleans(),
+    shuffled=st.sampled_from([None, 3]),
+    size=st.tuples(st.integers(500, 900), st.integers(500, 900)),
+)
+def test_any_grid_overlap_and_order_comes_back_or_is_asked_about(
+    seed: int,
+    paper: tuple[float, float],
+    margin: float,
+    overlap: tuple[float, float],
+    frame: str,
+    numbers: str,
+    marks: str,
+    clip: bool,
+    by_columns: bool,
+    shuffled: int | None,
+    size: tuple[int, int],
+) -> None:
+    truth = pieces(seed, float(size[0]), float(size[1]), 5)
+    paging = Paging(paper, margin, overlap, frame, numbers, marks, clip=clip, by_columns=by_columns)
+    with contextlib.suppress(DrawingError):
+        outcome = together(truth, paging, shuffled=shuffled)
+        event("warned" if outcome.warnings else "put together")
+        if not outcome.warnings:
+            assert_is_sheet(outcome, truth)
+
+
+def test_pages_that_lie_about_on_one_canvas() -> None:
+    assert_is_sheet(together(SHEET, Paging(numbers=""), shuffled=2, with_pages=False), SHEET)
+
+
+def test_a_drawing_for_each_page() -> None:
+    paging = Paging(overlap=(10.0, 10.0))
+    files = as_files(cut(SHEET, paging), paging)
+    outcome = put_together([parse(file) for file in files], AUTO)
+    assert_is_sheet(outcome, SHEET)
+    assert len(outcome.report["pages"]) == len(files)
+
+
+def test_pages_of_which_most_hold_nothing_are_placed_by_their_names() -> None:
+    one = pieces(4, 180.0, 250.0, 1)
+    truth = replace(one, width=560.0, height=800.0)
+    outcome = together(truth, Paging(numbers="row column"))
+    assert_is_sheet(outcome, truth)
+    assert outcome.report["decided_by"] == "the rows and columns that the pages name"
+
+
+def test_twenty_four_pages_in_any_order() -> None:
+    truth = pieces(5, 1100.0, 1040.0, 7)
+    paging = Paging(overlap=(8.0, 12.0), marks="letters", inside=True)
+    assert paging.grid(truth) == (4, 6)
+    assert_is_sheet(together(truth, paging, shuffled=1), truth)
+
+
+def test_a_straight_edge_down_a_column_of_pages_is_no_frame() -> None:
+    edge = truths.TrueLine(((30.0, 5.0), (30.0, 810.0)), closed=False)
+    truth = replace(SHEET, height=820.0, lines=(*SHEET.lines, edge))
+    for frame in ("", "lines"):
+        assert_is_sheet(together(truth, Paging(frame=frame)), truth)
+
+
+def test_dashes_of_a_line_that_lie_alike_on_several_pages_are_no_marks() -> None:
+    # 27.7 mm from dash to dash: ten of them to a page, so all pages show them at the same places.
+    dashes = tuple(
+        truths.TrueLine(((25.0, 5.0 + 27.7 * n), (25.0, 17.0 + 27.7 * n)), closed=False)
+        for n in range(28)
+    )
+    truth = replace(SHEET, lines=(*SHEET.lines, *dashes))
+    assert_is_sheet(together(truth, Paging()), truth)
+
+
+def test_parts_that_no_line_joins_are_put_apart_and_told() -> None:
+    truth = pieces(5, 1100.0, 1040.0, 7)
+    outcome = together(truth, Paging(overlap=(8.0, 12.0), frame="", numbers=""), shuffled=1)
+    assert outcome.report["parts"] == 3
+    assert outcome.warnings[0].startswith("No line joins 3 parts of the sheet")
+    assert len(lines_of(sheet_leaves(outcome.drawing), closed=True)) == 14
+    assert outcome.report["ends_open"] == []
+
+
+# --- what is hers, and what is read afterwards ---------------------------------------------------
+
+
+def test_the_pages_stay_as_they_were_and_the_sheet_is_declared_ours() -> None:
+    paging = Paging()
+    before = as_drawing(cut(SHEET, paging), paging)
+    outcome = put_together([parse(before)], AUTO)
+    root = parse(outcome.drawing).root
+    layer = root[-1]
+    assert layer.get(lay("sheet")) == "1"
+    assert all(node.get(lay("decoration")) for node in layer.iterfind("{*}path"))
+    root.remove(layer)
+    assert etree.tostring(root, method="c14n") == etree.tostring(parse(before).root, method="c14n")
+
+
+def test_pages_are_read_no_longer_once_there_is_a_sheet() -> None:
+    outcome = together(SHEET, Paging(clip=False))
+    read = read_leaves(parse(outcome.drawing))
+    assert all(any("sheet" in group.attributes for group in leaf.groups) for leaf in read)
+    again = read_leaves(parse(outcome.drawing), include_layouts=True)
+    assert len(again) > len(read)
+    with pytest.raises(DrawingError, match="put together already"):
+        put_together([parse(outcome.drawing)], AUTO)
+
+
+def test_what_she_puts_on_the_layer_of_a_page_later_is_read() -> None:
+    document = parse(together(SHEET, Paging()).drawing)
+    page = document.root.find(".//*[@id='page-1']")
+    assert page is not None
+    made = etree.SubElement(page, page[0].tag, id="hers", width="9", height="9", style="stroke:red")
+    read = read_leaves(parse(serialise(document)))
+    assert str(made.get("id")) in {leaf.id for leaf in read}
+
+
+def test_the_same_pages_give_the_same_sheet() -> None:
+    assert together(SHEET, Paging()).drawing == together(SHEET, Paging()).drawing
+
+
+# --- by hand, and what cannot be decided ---------------------------------------------------------
+
+
+WHOLE = pieces(0, 360.0, 500.0, 4)
+"""Four pieces, each on a page of its own: nothing goes on from page to page."""
+
+
+def test_what_cannot_be_decided_is_said_in_one_sentence() -> None:
+    paging = Paging(LETTER, overlap=(12.7, 12.7), clip=False, frame="", numbers="")
+    with pytest.raises(DrawingError, match="no line goes on") as refusal:
+        together(WHOLE, paging)
+    assert "Type how many rows and columns" in str(refusal.value)
+    assert "\n" not in str(refusal.value)
+
+
+def test_rows_columns_and_overlap_by_hand() -> None:
+    paging = Paging(LETTER, overlap=(12.7, 12.7), clip=True, frame="", numbers="")
+    drawing = parse(as_drawing(cut(WHOLE, paging), paging))
+    outcome = put_together([drawing], pages_options("2", "2", "0.5in"))
+    assert_is_sheet(outcome, WHOLE)
+
+
+def test_overlap_that_no_line_tells_of_is_told() -> None:
+    paging = Paging(numbers="row column", frame="")
+    outcome = put_together([parse(as_drawing(cut(WHOLE, paging), paging))], AUTO)
+    if not outcome.report["lines_joined"]:
+        assert any("No line tells by how much" in said for said in outcome.warnings)
+
+
+def test_a_grid_that_has_no_room_for_the_pages_is_refused() -> None:
+    paging = Paging()
+    drawing = parse(as_drawing(cut(SHEET, paging), paging))
+    with pytest.raises(DrawingError, match="do not fit into 5 rows and 7 columns"):
+        put_together([drawing], pages_options("5", "7", ""))
+
+
+def test_a_page_that_is_missing_is_noticed() -> None:
+    paging = Paging()
+    sheets = cut(SHEET, paging)
+    del sheets[5]
+    with pytest.raises(
+        DrawingError, match=r"\d+ of \d+ ends of lines at their edges go on nowhere"
+    ):
+        put_together([parse(as_drawing(sheets, paging))], AUTO)
+
+
+@pytest.mark.parametrize(
+    ("rows", "columns", "overlap", "said"),
+    [
+        ("0", "", "", "“0” is no number of rows"),
+        ("", "two", "", "“two” is no number of columns"),
+        ("", "9999999", "", "is no number of columns"),
+        ("", "", "-5mm", "Pages cannot overlap by “-5mm”"),
+        ("", "", "3m", "Pages cannot overlap by “3m”"),
+        ("", "", "wide", "“wide” is not a length"),
+    ],
+)
+def test_bad_options_are_refused_by_name(rows: str, columns: str, overlap: str, said: str) -> None:
+    with pytest.raises(OptionError, match=re.escape(said)):
+        pages_options(rows, columns, overlap)
+
+
+def test_a_drawing_without_pages_says_what_to_do() -> None:
+    drawing = SvgBuilder()
+    drawing.add_path("M 0 0 H 50 V 80 H 0 Z")
+    with pytest.raises(DrawingError, match="No pages were found"):
+        put_together([drawing.document()], AUTO)
+    with pytest.raises(DrawingError, match="Nothing that is drawn is called “nowhere”"):
+        put_together([drawing.document()], pages_options("", "", "", ["nowhere"]))
+
+
+def test_groups_of_different_sizes_are_no_pages() -> None:
+    drawing = SvgBuilder("900mm", "400mm", (0, 0, 900, 400))
+    for number, high in enumerate((200, 260)):
+        group = drawing.add("g", id=f"group{number}", transform=f"translate({300 * number},0)")
+        drawing.add_path(f"M 0 0 H 150 V {high} H 0 Z", parent=group, style="stroke:#000")
+    with pytest.raises(DrawingError, match="different sizes"):
+        put_together([drawing.document()], AUTO)
+
+
+def test_pictures_are_left_out_and_counted() -> None:
+    paging = Paging()
+    document = parse(as_drawing(cut(SHEET, paging), paging))
+    page = document.root.find(".//*[@id='page-1']")
+    assert page is not None
+    tag = str(page[0].tag).replace("rect", "image")
+    etree.SubElement(page, tag, id="scan", x="20", y="20", width="50", height="50")
+    outcome = put_together([document], AUTO)
+    assert any(said.startswith("1 picture left out") for said in outcome.warnings)
