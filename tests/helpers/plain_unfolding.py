@@ -104,7 +104,8 @@ def _cut(job: Job, layout: Layout, piece: Piece, spot: Placement) -> list[Copy]:
     """Return what one placement cuts."""
     sections = sections_of(job, layout)
     if not 1 <= spot.section <= len(sections):
-        return [_copy(spot, piece, spot.copies, drawn(piece, spot), (0, 0), "there is no section")]
+        nowhere = (0, id(spot))
+        return [_copy(spot, piece, spot.copies, drawn(piece, spot), nowhere, "there is no section")]
     fabric, section = job.fabric, sections[spot.section - 1]
     picture = drawn(piece, spot)
     strayed = _strayed(fabric, section, spot, picture)
@@ -120,6 +121,9 @@ def _cut(job: Job, layout: Layout, piece: Piece, spot: Placement) -> list[Copy]:
     elif spot.layers == 2 and strips(fabric, section, 2):
         fold, _ = _home(picture, fabric, section)
         pictures.append((over(picture, fold), sheet))
+    elif spot.layers == 2:
+        # There is no second layer: what it would be is on no sheet, by itself.
+        pictures.append((over(picture, 0.0), (0, id(spot))))
     if fabric.sides == "apart" and not section.is_open:
         pictures = [(over(one, fabric.width / 2.0), where) for one, where in pictures]
     if len(pictures) == 1:
