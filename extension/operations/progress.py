@@ -35,15 +35,13 @@ class ProgressOfAll(Progress):
 def progress_text(progress: Progress) -> str:
     """Return how far a run is, in a line."""
     if isinstance(progress, ProgressOfAll):
-        each = ", ".join(
-            f"{name} {one.length / 1000:.3f} m{_draft(one)}" for name, one in progress.each
+        each = "; ".join(
+            f"{name} {one.length / 1000:.3f} m{'' if one.rounds else ' (first draft)'}"
+            for name, one in progress.each
         )
         return f"{progress.seconds:.0f} s: {each}"
+    draft = "" if progress.rounds else ", a first draft"
     return (
         f"{progress.seconds:.0f} s: {progress.length / 1000:.3f} m, "
-        f"{progress.utilisation:.1%} of the cloth used{_draft(progress)}"
+        f"{progress.utilisation:.1%} of the cloth used{draft}"
     )
-
-
-def _draft(progress: Progress) -> str:
-    return "" if progress.rounds else ", a first draft"

@@ -215,7 +215,7 @@ def test_one_progress_line_tells_of_all_materials() -> None:
     one = Progress(4.0, 2, 1837.2, 0.8, 1500.0)
     two = Progress(5.0, 0, 460.0, 0.7, 400.0)
     text = progress_text(ProgressOfAll.of([("main", one), ("lining", two)], 5.0))
-    assert text == "5 s: main 1.837 m, lining 0.460 m, a first draft"
+    assert text == "5 s: main 1.837 m; lining 0.460 m (first draft)"
 
 
 # --- held parts ---------------------------------------------------------------------------------
