@@ -26,7 +26,8 @@ from extension.job.options import options_from_text
 from nesting.stop import Request
 
 started = time.perf_counter()
-options = typed_between_selvedges({"fabric_width": "140cm", "seconds": sys.argv[2]})
+typed = {"fabric_width": "140cm", "width_is": "usable", "seconds": sys.argv[2]}
+options = options_from_text(typed)
 run = Run(lambda: time.perf_counter() - started, Request(), lambda _: print(flush=True))
 lay_out(parse(Path(sys.argv[1])), options, run)
 """
