@@ -1,41 +1,43 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """Tighten: from where parts lie now to a shorter clean layout, their order kept.
 
-Parts are pressed together by linear programs on their true outlines (`nesting.press.compaction`),
-as they lie and after sliding left and down (`nesting.press.settle`): neither lets a part jump over
-another. Where they overlap, or lie off the cloth, they are first moved apart by the same programs,
-at the present length if that can be, else at ever greater ones; what still overlaps then is laid
-anew into the first place where it fits.
+Parts are pressed together by linear programs on their true outlines (`nesting.pressing`), as they
+lie and after sliding left and down: neither lets a part jump over another. Where they overlap, or
+lie off the cloth, they are first moved apart by the same programs, at the present length if that
+can be, else at ever greater ones; what still overlaps then is laid anew into the first place where
+it fits. On folded cloth each section is pressed by itself: its parts stay there, cut as they are.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator, Sequence
 
-import numpy as np
-
-from nesting.cloth.frame import Frame
-from nesting.cloth.problem import Part, Problem, Spot, build_problem, needed_length, placements_of
-from nesting.errors import JobError
-from nesting.geometry.simplify import bases_of
+from nesting.cloth.lots import How, Lot
+from nesting.cloth.problem import (
+    Part,
+    Problem,
+    Spot,
+    build_problem,
+    needed_length,
+    outline_tuple,
+    placements_of,
+)
+from nesting.cloth.spots import spots_of
+from nesting.cloth.strip import Strip
+from nesting.errors import BrokenLayout, JobError
+from nesting.geometry.shapes import signed_area, whole_outline
 from nesting.jobs.validation import validated
 from nesting.judge.check import check_placed
 from nesting.judge.verdict import keys_of, part_key
-from nesting.model import Job, Layout, Placement
-from nesting.press.settle import Settler
-from nesting.search.keeper import Keeper, OnProgress
+from nesting.model import Job, LaidSection, Layout, Placement
+from nesting.pressing import Bed, Bench
+from nesting.search.keeper import Keeper, Kept, OnProgress
 from nesting.stop import Clock, StopRule
-
-if TYPE_CHECKING:
-    from nesting.press.compaction import Arrangement
 
 ROUNDS = 40
 """Times that all parts are pressed at most; it ends when nothing moves any more."""
 GAIN = 0.01
 """mm: pressing that wins less is not worth another round."""
-LONGER = (1.0, 1.005, 1.02, 1.05, 1.1, 1.2, 1.4)
-"""How much longer than now a layout may become before overlapping parts are laid anew."""
 
 
 def tighten(
@@ -49,17 +51,20 @@ def tighten(
     """Return a clean layout of all parts of a job, made from where they lie now.
 
     `placements` hold every copy once, in a turn its piece may take and in its hand; they may
-    overlap and lie off the cloth. Held parts of the job stay where they are. The result is never
-    longer than what was there when that was clean. `stop` is asked with the number of rounds.
-    Raises JobError for a job that cannot be laid, or a copy that is missing or wrongly turned.
+    overlap and lie off the cloth. Held parts of the job stay where they are; how deep its cloth is
+    folded is known. The result is never longer than what was there when that was clean. `stop` is
+    asked with the number of rounds. Raises JobError for a job that cannot be laid, or a copy that
+    is missing or wrongly turned.
     """
     job = validated(job)
+    if not job.fabric.is_plain:
+        return _Sections(job, placements, stop, clock, on_progress).tightened()
     problem = build_problem(job)
     keeper = Keeper(job, problem, seed=0, workers=1, clock=clock, on_progress=on_progress)
     spots = _spots_of(problem, placements)
     keeper.offer(spots, 0)
     keeper.find_bound()
-    presser, settler = _Presser(problem), Settler(problem)
+    bench = Bench(Bed(job, problem, lambda spots: placements_of(problem, spots, job.held)[0]))
     rounds = 0
 
     def is_cancelled() -> bool:
@@ -68,14 +73,11 @@ def tighten(
 
     if None in keeper.spots:
         # Whatever the stop rule says: without it there is no layout to hand out.
-        keeper.offer(_repaired(job, problem, presser, spots), 0)
+        keeper.offer(bench.repaired(spots), 0)
     while rounds < ROUNDS and not keeper.is_perfect and not is_cancelled():
         before = keeper.spots
-        keeper.offer(presser.pressed(before, is_cancelled), rounds + 1)
-        # A program may leave parts wedged that would have slid past each other.
-        settled = settler.settle(before, is_cancelled)
-        if settled is not None:
-            keeper.offer(presser.pressed(settled, is_cancelled), rounds + 1)
+        for pressed in bench.pressed(before, is_cancelled):
+            keeper.offer(pressed, rounds + 1)
         rounds += 1
         if needed_length(problem, before) - needed_length(problem, keeper.spots) < GAIN:
             break
@@ -99,107 +101,155 @@ def _spot_of(problem: Problem, part: Part, placement: Placement | None) -> Spot:
         lying = problem.shapes[index].orientation
         if lying.flip == placement.flip and lying.turn == placement.turn % 360.0:
             return Spot(index, placement.x, placement.y)
-    raise JobError(
+    raise _wrongly_turned(part)
+
+
+def _wrongly_turned(part: Part) -> JobError:
+    """Return the fault of a part that lies in another way than its piece may."""
+    return JobError(
         f"Copy {part.copies[0]} of piece “{part.piece}” lies in a turn or hand that it may not "
         "take: turn or flip it back.",
         part.piece,
     )
 
 
-# --- repairing ----------------------------------------------------------------------------------
+# --- folded cloth -------------------------------------------------------------------------------
+
+Spots = tuple[Spot | None, ...]
 
 
-def _repaired(
-    job: Job, problem: Problem, presser: _Presser, spots: Sequence[Spot]
-) -> tuple[Spot | None, ...]:
-    """Return the parts moved apart and onto the cloth, as little as can be."""
-    length = needed_length(problem, spots)
-    for longer in LONGER:
-        apart = presser.separated(spots, longer * length)
-        if apart is not None and not _faulty(job, problem, apart):
-            return apart
-    return _laid_anew(job, problem, spots)
+class _Sections(Kept):
+    """The sections of folded cloth, each pressed by itself, and the best layout of them all."""
 
-
-def _laid_anew(job: Job, problem: Problem, spots: Sequence[Spot]) -> tuple[Spot | None, ...]:
-    """Return the parts with those at fault laid into the first place where they fit.
-
-    Of two that overlap the smaller one moves, as long as there are any.
-    """
-    from nesting.construct.bottomleft import Constructor  # compiled: seldom needed
-
-    areas = [part.area for part in problem.parts]
-    kept: list[Spot | None] = list(spots)
-    while faults := _faulty(job, problem, kept):
-        at_fault = {index for pair in faults for index in pair}
-        kept[min(at_fault, key=lambda index: (areas[index], index))] = None
-    still = [index for index, spot in enumerate(kept) if spot is not None]
-    moving = [index for index, spot in enumerate(kept) if spot is None]
-    moving.sort(key=lambda index: (-areas[index], index))
-    laid = Constructor(problem, 0.0).lay((*still, *moving), [kept[index] for index in still])
-    assert laid is not None
-    return laid
-
-
-def _faulty(job: Job, problem: Problem, spots: Sequence[Spot | None]) -> list[tuple[int, ...]]:
-    """Return the movable parts of each fault that the judge finds in where parts lie."""
-    placements, _ = placements_of(problem, spots, job.held)
-    pieces = {piece.id: piece for piece in job.pieces}
-    index = {
-        part_key(part.piece, copy): k
-        for k, part in enumerate(problem.parts)
-        for copy in part.copies
-    }
-    violations = check_placed(job.fabric, pieces, placements)
-    return [tuple(index[key] for key in one.parts if key in index) for one in violations]
-
-
-# --- pressing -----------------------------------------------------------------------------------
-
-
-class _Presser:
-    """Presses the parts of one problem on their true outlines, grown by half the gap."""
-
-    def __init__(self, problem: Problem) -> None:
-        from nesting.geometry.convex import cut_up
-        from nesting.grid.ways import Ways
-        from nesting.press.compaction import Press  # compiled, and takes a second to load
-
-        self._problem, self._frame = problem, Frame(problem)
-        bases = bases_of(problem.shapes, problem.fabric.gap, 0.0)
-        parts = cut_up(problem.shapes, bases)
-        sizes = [shape.size for shape in problem.shapes]
-        self._press = Press(parts, sizes, self._frame.across, len(problem.parts))
-        # Every shape is a kind of its own here.
-        self._ways = Ways(self._frame, np.arange(len(problem.shapes)), sizes)
-
-    def separated(self, spots: Sequence[Spot], length: float) -> tuple[Spot, ...] | None:
-        """Return parts moved apart within a length of cloth in mm, None when that fails."""
-        most = self._frame.along(length) * self._press.scale
-        apart = self._press.separated(self._arranged(spots), most)
-        return None if apart is None else self._spots(spots, apart)
-
-    def pressed(
-        self, spots: Sequence[Spot | None], is_cancelled: Callable[[], bool]
-    ) -> tuple[Spot, ...]:
-        """Return parts that do not overlap pressed together."""
-        there = [spot for spot in spots if spot is not None]
-        return self._spots(there, self._press.compacted(self._arranged(there), is_cancelled))
-
-    def _arranged(self, spots: Sequence[Spot]) -> Arrangement:
-        """Return spots, and behind them what is fixed, for the programs."""
-        every = [*spots, *self._problem.fixed]
-        shapes = np.array([spot.shape for spot in every], dtype=np.int64)
-        corners = np.array([self._frame.corner(spot) for spot in every]).reshape(-1, 2)
-        count = len(spots)
-        ways = self._ways.taken(shapes[:count], corners[:count])
-        return self._press.arranged(shapes, corners, *self._ways.limits(ways, corners[:count]))
-
-    def _spots(self, spots: Sequence[Spot], laid: Arrangement) -> tuple[Spot, ...]:
-        """Return where the programs moved parts."""
-        scale = self._press.scale
-        places = zip(self._problem.parts, spots, laid.xs, laid.ys, strict=False)
-        return tuple(
-            self._frame.spot(part, spot.shape, (float(x) / scale, float(y) / scale))
-            for part, spot, x, y in places
+    def __init__(
+        self,
+        job: Job,
+        placements: Sequence[Placement],
+        stop: StopRule,
+        clock: Clock,
+        on_progress: OnProgress | None,
+    ) -> None:
+        super().__init__(job, seed=0, workers=1, clock=clock, on_progress=on_progress)
+        self._stop = stop
+        _refuse_missing(job, placements)
+        self._sections = [
+            _Section(job, number, [one for one in placements if one.section == number])
+            for number in range(1, len(job.fabric.sections) + 1)
+        ]
+        wholes = {piece.id: whole_outline(piece) for piece in job.pieces}
+        self._outlines = {name: outline_tuple(ring) for name, ring in wholes.items()}
+        self._area = sum(
+            abs(signed_area(wholes[spot.piece])) * len(spot.copies)
+            for spot in (*placements, *job.held)
         )
+        margin = job.fabric.edge_margin
+        self.bound = self._area / (job.fabric.width - 2.0 * margin) + 2.0 * margin
+
+    def tightened(self) -> Layout:
+        """Return the layout pressed together. Raises BrokenLayout if the judge refuses it."""
+        spots = [one.spots for one in self._sections]
+        if not self._offer(spots, 0):
+            spots = [one.repaired() for one in self._sections]
+            if not self._offer(spots, 0):
+                raise BrokenLayout(self._refused)
+        rounds = 0
+
+        def is_cancelled() -> bool:
+            self.hear(rounds)
+            return self._stop(rounds)
+
+        while rounds < ROUNDS and not self.is_perfect and not is_cancelled():
+            before = self.length
+            for number, section in enumerate(self._sections):
+                for pressed in section.pressed(spots[number], is_cancelled):
+                    changed = [*spots[:number], pressed, *spots[number + 1 :]]
+                    if self._offer(changed, rounds + 1):
+                        spots = changed
+            rounds += 1
+            if before - self.length < GAIN:
+                break
+        return self.result(rounds)
+
+    def _offer(self, spots: Sequence[Spots], rounds: int) -> bool:
+        """Judge spots of all sections that are better than the best, and keep them if they pass."""
+        if any(None in one for one in spots):
+            return False
+        laid = [one.laid(own) for one, own in zip(self._sections, spots, strict=True)]
+        length = sum(one.length for one in laid)
+        return self.consider(((0.0,), length), lambda: self._layout(spots, rounds), rounds)
+
+    def _layout(self, spots: Sequence[Spots], rounds: int) -> Layout:
+        """Return spots of all sections as a layout with its figures."""
+        each = list(zip(self._sections, spots, strict=True))
+        laid = tuple(one.laid(own) for one, own in each)
+        return self._made(
+            tuple(spot for one, own in each for spot in one.placed(own)),
+            (),
+            length=sum(one.length for one in laid),
+            area=self._area,
+            rounds=rounds,
+            outlines=self._outlines,
+            sections=laid,
+        )
+
+
+class _Section:
+    """One section: its parts as a plain problem on its strip, and where they lie at first."""
+
+    def __init__(self, job: Job, number: int, placements: Sequence[Placement]) -> None:
+        self._job, self._number = job, number
+        pieces = {piece.id: piece for piece in job.pieces}
+        self._strip = Strip(job, number, job.fabric.sections[number - 1])
+        chosen = [(Lot(one.piece, one.copies), _how(one)) for one in placements]
+        for lot, how in chosen:
+            if not self._strip.may_lie(lot, how):
+                raise JobError(
+                    f"Copy {lot.copies[0]} of piece “{lot.piece}” cannot be cut as it lies on "
+                    f"section {number} of the cloth: lay it somewhere else.",
+                    lot.piece,
+                )
+        self._problem = self._strip.problem(chosen)
+        self.spots: Spots = spots_of(self._problem, pieces, placements)
+        for part, spot in zip(self._problem.problem.parts, self.spots, strict=True):
+            if spot is None:
+                raise _wrongly_turned(part)
+        bed = Bed(job, self._problem.problem, self.placed)
+        self._bench = Bench(bed) if self.spots else None
+
+    def laid(self, spots: Spots) -> LaidSection:
+        """Return the section with the flat cloth that its parts need."""
+        return self._strip.laid(self._problem, spots)
+
+    def placed(self, spots: Sequence[Spot | None]) -> Sequence[Placement]:
+        """Return the placements of spots, and of what is held on this section."""
+        held = [one for one in self._job.held if one.section == self._number]
+        return (*held, *self._strip.placements(self._problem, spots))
+
+    def repaired(self) -> Spots:
+        """Return the parts moved apart where they overlap or leave their zone."""
+        pieces = {piece.id: piece for piece in self._job.pieces}
+        is_clean = not check_placed(self._job.fabric, pieces, self.placed(self.spots))
+        if self._bench is None or is_clean:
+            return self.spots
+        return self._bench.repaired([spot for spot in self.spots if spot is not None])
+
+    def pressed(self, spots: Spots, is_cancelled: Callable[[], bool]) -> Iterator[Spots]:
+        """Yield the parts pressed together, in one way and another."""
+        if self._bench is not None:
+            yield from self._bench.pressed(spots, is_cancelled)
+
+
+def _how(spot: Placement) -> How:
+    """Return how a placement is cut."""
+    if spot.on_fold:
+        return "fold"
+    return "double" if spot.layers == 2 else "single"
+
+
+def _refuse_missing(job: Job, placements: Sequence[Placement]) -> None:
+    """Raise for the first copy that is missing."""
+    there = {key for spot in (*placements, *job.held) for key in keys_of(spot)}
+    for piece in job.pieces:
+        for copy in range(1, piece.cut * piece.garments + 1):
+            if part_key(piece.id, copy) not in there:
+                raise JobError(f"Copy {copy} of piece “{piece.id}” is missing.", piece.id)

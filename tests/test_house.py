@@ -17,7 +17,7 @@ FLOORS = (
     "nesting.cloth",
     "nesting.jobs nesting.grid nesting.press",
     "nesting.construct",
-    "nesting.search",
+    "nesting.search nesting.pressing",
     "nesting.folded nesting.tighten",
     "nesting.solve",
     "nesting.prepare",

@@ -209,7 +209,7 @@ class Strip:
             if how == "fold":
                 assert zone.fold is not None
                 # Unfolded it is the same whichever way its half lies; and exactly on the fold.
-                flip, y = False, zone.fold - self._fold_line(self._pieces[part.piece], turn)
+                flip, y = False, zone.fold - fold_line(self._pieces[part.piece], turn)
             layers = 2 if how == "double" else 1
             placed.append(
                 Placement(
@@ -310,12 +310,6 @@ class Strip:
                 found.append(Orientation(turn, bool(is_above != zone.from_low)))
         return found
 
-    def _fold_line(self, piece: Piece, turn: float) -> float:
-        """Return the y of the fold edge of a piece, mm, turned but not moved."""
-        assert piece.fold is not None
-        ends = np.array(piece.fold) @ placement_matrix(piece.grain, turn, False)[1]
-        return float(ends.mean())
-
     def _shape(self, piece: Piece, orientation: Orientation, how: How) -> Shape:
         """Return a piece's outline, or its half when it lies on the fold, in an orientation."""
         name = piece.id + HALF if how == "fold" else piece.id
@@ -337,15 +331,22 @@ class Strip:
         if not spot.on_fold:
             return self._shape(piece, orientation, "single")
         # Its half lies on that side of the fold where the table is.
-        line = spot.y + self._fold_line(piece, spot.turn)
+        line = spot.y + fold_line(piece, spot.turn)
         folds = [zone for zone in self._zones if zone.fold is not None]
         zone = min(folds, key=lambda one: abs((one.fold or 0.0) - line))
         for lying in self._on_fold(piece, [spot.turn % 360.0], zone):
             half = self._shape(piece, lying, "fold")
             # Placed like the whole: a flipped half has its fold edge on the other side of y = 0.
-            shift = self._fold_line(piece, spot.turn) * (2.0 if lying.flip else 0.0)
+            shift = fold_line(piece, spot.turn) * (2.0 if lying.flip else 0.0)
             return _moved(half, shift)
         return self._shape(piece, orientation, "single")
+
+
+def fold_line(piece: Piece, turn: float) -> float:
+    """Return the y of the fold edge of a piece, mm, turned but not moved."""
+    assert piece.fold is not None
+    ends = np.array(piece.fold) @ placement_matrix(piece.grain, turn, False)[1]
+    return float(ends.mean())
 
 
 def _parts_of(lot: Lot, how: How) -> list[tuple[int, ...]]:
