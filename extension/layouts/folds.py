@@ -102,6 +102,16 @@ def why_cut_once(situation: Situation, names: Names, piece: str) -> str:
     return ""
 
 
+def has_its_zone(situation: Situation, part: LaidPart) -> bool:
+    """Return whether the section that a part lies in has a place for what is cut like it."""
+    section = situation.frame.section_of(part.polygon)
+    if section is None:
+        return True
+    if part.on_fold:
+        return bool(section.folds)
+    return part.spot.layers in {zone.layers for zone in section.zones}
+
+
 def small_mm(length: float) -> str:
     """Return a length in mm in everyday figures."""
     return f"{length / 10.0:.4g} cm" if length >= 100.0 else f"{length:.3g} mm"

@@ -23,6 +23,7 @@ from extension.language.errors import DrawingError
 from extension.language.rounding import least_text, length_text, less_text
 from extension.language.words import listed
 from extension.layouts.checked import Checked, examined
+from extension.layouts.folds import has_its_zone
 from extension.layouts.holding import HoldRequest, held_parts
 from extension.layouts.layers import one_layer
 from extension.layouts.recognise import placement
@@ -96,12 +97,18 @@ def _refuse(checked: Checked) -> None:
     """Raise for the first fault that tightening cannot put right."""
     for finding in checked.findings:
         crooked = finding.amount <= CROOKED or finding.kind not in TURNED
-        if finding.kind not in REPAIRED or not crooked:
+        if finding.kind not in REPAIRED or not crooked or not _may_stay(checked, finding):
             raise DrawingError(
                 f"This cannot be tightened as it is: {finding.sentence}. Put that right first; "
                 "Check Layout marks it.",
                 finding.objects[0] if finding.objects else checked.layer.id,
             )
+
+
+def _may_stay(checked: Checked, finding: Finding) -> bool:
+    """Return whether the parts of a fault can be put right in the section where they lie."""
+    parts = [one for one in checked.situation.parts if one.found.id in finding.objects]
+    return all(has_its_zone(checked.situation, one) for one in parts)
 
 
 # --- where parts lie ----------------------------------------------------------------------------

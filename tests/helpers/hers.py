@@ -19,7 +19,9 @@ from lxml import etree
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from extension.svg.document import parse, serialise
+from nesting.model import OPEN
 from tests.helpers.edited import Edited
+from tests.helpers.folded_by_hand import LENGTHWISE, EditedFolded, with_a_single
 from tests.helpers.layouts import no_time
 from tests.helpers.places import PROJECT
 
@@ -40,22 +42,29 @@ def call(*words: object) -> tuple[int, str]:
     return code, out.getvalue()
 
 
-@lru_cache(maxsize=4)
+BY_HAND: dict[str, Callable[[], bytes]] = {
+    "garment": lambda: Edited().data,
+    "garment, folded": lambda: EditedFolded(LENGTHWISE, OPEN, drawing=with_a_single()).data,
+}
+"""Layouts that no search has made: parts far from each other, and on folded cloth."""
+
+
+@lru_cache(maxsize=5)
 def full(name: str) -> bytes:
     """Return a drawing with broken lines joined, markings read, a layout, a table and a sheet.
 
-    Broken lines and pages are there that nothing was done with yet. `name` is a sample's, or
-    "garment": parts far from each other. A part is held.
+    Broken lines and pages are there that nothing was done with yet. `name` is a sample's, or of
+    `BY_HAND`. A part is held.
     """
     with TemporaryDirectory() as folder:
         file = Path(folder) / "drawing.svg"
-        file.write_bytes(Edited().data if name == "garment" else (SAMPLES / name).read_bytes())
+        file.write_bytes(BY_HAND[name]() if name in BY_HAND else (SAMPLES / name).read_bytes())
         _with_broken_lines(file, "broken")
         steps: list[tuple[object, ...]] = [
             ("join-lines", file, "--tolerance", "15mm", "--select", "broken"),
             ("read-markings", file),
         ]
-        if name != "garment":
+        if name not in BY_HAND:
             steps.append(
                 ("lay-out", file, "--fabric-width", "140cm", "--rounds", "1", "--workers", "1")
             )
