@@ -8,11 +8,11 @@ y up from the lower selvedge of the cloth spread out, so that a fold may lie abo
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extension.job.options import LayOutOptions
-from extension.language.edges import LOWER_SELVEDGE, UPPER_SELVEDGE
-from extension.language.spreads import BOTH_SELVEDGES, FOLD_OF_CLOTH, NOISE
+from extension.language.edges import FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.spreads import BOTH_SELVEDGES, CUT_ACROSS, FOLD_OF_CLOTH, NOISE
 from extension.language.units import System
 from nesting.model import LaidSection, Layout
 
@@ -58,6 +58,8 @@ class Cloth:
     double: tuple[tuple[float, float], ...] = ()
     is_rest: bool = False
     """Whether another section was cut off before it."""
+    goes_on: bool = False
+    """Whether another section follows, so that the cloth is cut across at its end."""
 
     @property
     def high(self) -> float:
@@ -80,6 +82,13 @@ class Cloth:
         return WORDS_ROOM if self.section else 0.0
 
 
+def end_text(cloth: Cloth) -> str:
+    """Return what the far end of a cloth is called."""
+    if cloth.ends_in_fold:
+        return FOLD_OF_CLOTH
+    return f"{FAR_END}: {CUT_ACROSS}" if cloth.goes_on else FAR_END
+
+
 def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
     """Return the cloth of a layout, as long as it is bought: each section on which parts lie.
 
@@ -91,24 +100,24 @@ def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
     used = [
         (number, one) for number, one in enumerate(layout.sections, start=1) if one.length > 0.0
     ]
-    last = used[-1][0] if used else 0
-    found: list[Cloth] = []
-    for number, one in used:
-        more = bought - layout.length if number == last and not one.crosswise else 0.0
-        found.append(_section(options, layout.width, number, one, more, bool(found)))
+    found = []
+    for place, (number, one) in enumerate(used):
+        is_last = place == len(used) - 1
+        cloth = _section(options, layout.width, number, one)
+        more = bought - layout.length if is_last and not one.crosswise else 0.0
+        long = cloth.length + more
+        found.append(replace(cloth, length=long, is_rest=place > 0, goes_on=not is_last))
     return tuple(found)
 
 
-def _section(
-    options: LayOutOptions, width: float, number: int, one: LaidSection, more: float, is_rest: bool
-) -> Cloth:
-    """Return one section as it lies, with `more` mm of cloth behind it."""
+def _section(options: LayOutOptions, width: float, number: int, one: LaidSection) -> Cloth:
+    """Return one section as it lies, as long as is needed."""
     lower, upper = one.lower or 0.0, one.upper or 0.0
     halved = abs(2.0 * (lower + upper) - width) <= NOISE and not (lower and upper)
     folds = (LOWER_FOLD, UPPER_FOLD) if lower and upper else (FOLD, FOLD)
     outer = (BOTH, BOTH) if halved else (LOWER, UPPER)
     return Cloth(
-        length=(one.length / 2.0 if one.crosswise else one.length) + more,
+        length=one.length / 2.0 if one.crosswise else one.length,
         width=width - lower - upper,
         nap=options.nap,
         system=options.system,
@@ -118,7 +127,6 @@ def _section(
         lower=folds[0] if lower else outer[0],
         upper=folds[1] if upper else outer[1],
         double=tuple(_double(one, width)),
-        is_rest=is_rest,
     )
 
 

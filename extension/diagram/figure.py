@@ -12,12 +12,11 @@ from html import escape
 import shapely
 
 from extension.diagram.captions import Caption, captions
-from extension.diagram.cloth import Rim
+from extension.diagram.cloth import Rim, end_text
 from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from extension.diagram.tape import long_tape_text
-from extension.language.edges import CUT_END, FAR_END
-from extension.language.spreads import FOLD_OF_CLOTH
+from extension.language.edges import CUT_END
 from extension.svg.identities import SVG
 from nesting.model import Point
 
@@ -104,12 +103,11 @@ def _cloth(picture: Picture) -> list[str]:
     system = picture.cloth.system
     left = f"{long_tape_text(picture.start, system)} from the {CUT_END}"
     right = f"{long_tape_text(picture.end, system)}, goes on"
-    folds = picture.cloth.ends_in_fold and not picture.goes_on
-    if folds:
+    if picture.cloth.ends_in_fold and not picture.goes_on:
         made.append(f'<path d="M{length:.2f} 0V{width:.2f}" class="fold"/>')
     edges = (
         (-2.0, left if picture.start > 0.0 else CUT_END),
-        (length + 4.5, right if picture.goes_on else FOLD_OF_CLOTH if folds else FAR_END),
+        (length + 4.5, right if picture.goes_on else end_text(picture.cloth)),
     )
     for x, words in edges:
         made.append(_text((x, middle), words, _EDGE_LETTERS, "words", turned=True))

@@ -1,7 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """A layout in full size, for a projector or a plotter: dark lines on white, a grid, a test square.
 
-Lengths are true millimetres; x runs from the cut end, y downwards from the upper selvedge.
+Lengths are true millimetres; x runs from the cut end, y downwards from the upper selvedge of the
+cloth spread out. Sections of folded cloth lie side by side, as on the drawn layer.
 """
 
 from __future__ import annotations
@@ -12,19 +13,20 @@ from dataclasses import dataclass
 
 from lxml import etree
 
-from extension.diagram.cloth import Cloth, cloths_of
+from extension.diagram.cloth import Cloth, Rim, cloths_of, end_text
 from extension.diagram.columns import rows_in
 from extension.diagram.places import Place, places
-from extension.diagram.section import cloth_text
+from extension.diagram.section import cautions_of, cloth_text, order_of
 from extension.diagram.strong import BLACK, strengthened
 from extension.drawn.arrows import arrow
 from extension.drawn.ink import line_look
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
+from extension.drawn.lying import on_table
 from extension.drawn.parts import parts
 from extension.drawn.sheet import Sheet
 from extension.job.summary import allowance_line
 from extension.language.cautions import FULL_SIZE_CAUTIONS
-from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.edges import CUT_END, FAR_END
 from extension.language.rounding import purchase_text
 from extension.language.units import MM_PER_INCH, System
 from extension.layouts.checked import Checked, examined, layout_now
@@ -33,7 +35,7 @@ from extension.svg.building import NSMAP, element, group, layer, path_data, styl
 from extension.svg.document import Document
 from extension.svg.leaves import read_leaves
 from extension.svg.transforms import multiply, rotation, translation
-from nesting.model import Point
+from nesting.model import Layout, Point
 
 GRID = "#8a8a8a"
 _EDGE = 0.8
@@ -46,6 +48,8 @@ _AROUND = 45.0
 """mm beyond the cloth on the other sides."""
 _TITLE, _WORDS, _SMALL = 9.0, 6.0, 5.0
 _GAP = 8.0
+_FOLD_DASH = (30.0, 6.0, 5.0, 6.0)
+"""mm: dashes of a fold of the cloth."""
 _HEAD = 14.0
 """mm: the arrow at the top of a grainline."""
 
@@ -66,15 +70,15 @@ _BEFORE = (
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """The page round the cloth: its corner and size in mm, the cloth's corner being the origin."""
+    """The page round the cloth, which reaches so far along and down from the origin, mm."""
 
-    cloth: Cloth
-    height: float
+    along: float
+    down: float
 
     @property
     def box(self) -> tuple[float, float, float, float]:
         """Left, top, width and height."""
-        return -_BLOCK, -_AROUND, _BLOCK + self.cloth.length + _AROUND, self.height
+        return -_BLOCK, -_AROUND, _BLOCK + self.along + _AROUND, self.down + 2.0 * _AROUND
 
 
 def full_size(document: Document, chosen: LayoutLayer) -> bytes:
@@ -84,10 +88,14 @@ def full_size(document: Document, chosen: LayoutLayer) -> bytes:
     """
     checked = examined(document, read_leaves(document, include_layouts=True), chosen)
     cloths = cloths_of(chosen.options, layout_now(checked))
-    laid, cloth = places(checked, cloths), cloths[0]
-    block, bottom = _block(checked, cloths)
-    frame = _Frame(cloth, max(bottom, cloth.width) + 2.0 * _AROUND)
-    left, top, width, height = frame.box
+    laid = places(checked, cloths)
+    sheet = _sheet(checked, laid)
+    layout = sheet.layout
+    spots = [(cloth, _corner(sheet, cloth)) for cloth in cloths]
+    block, bottom = _block(checked, cloths, laid)
+    lows = [corner[1] + cloth.width for cloth, corner in spots]
+    along = max(corner[0] + cloth.length for cloth, corner in spots)
+    left, top, width, height = _Frame(along, max(bottom, *lows)).box
     view = f"{left:g} {top:g} {width:.6g} {height:.6g}"
     paper: dict[str, str | float] = {"x": left, "y": top, "width": width, "height": height}
     root = etree.Element(svg("svg"), nsmap=NSMAP)
@@ -98,9 +106,9 @@ def full_size(document: Document, chosen: LayoutLayer) -> bytes:
         [
             _title(f"{chosen.name}, full size"),
             layer("paper", "paper", [element("rect", {**paper, "style": "fill:#ffffff"})]),
-            layer("grid", "grid", _grid(cloth)),
-            layer("cloth", "cloth", _cloth(cloth, checked.situation.length)),
-            layer("parts", "parts", _parts(document, checked, laid)),
+            layer("grid", "grid", [_at(corner, _grid(one)) for one, corner in spots]),
+            layer("cloth", "cloth", [_at(corner, _cloth(one, layout)) for one, corner in spots]),
+            layer("parts", "parts", _parts(document, sheet, laid)),
             layer("words", "words", block),
         ]
     )
@@ -114,12 +122,12 @@ def _title(words: str) -> etree._Element:
     return made
 
 
-def _parts(document: Document, checked: Checked, laid: Sequence[Place]) -> list[etree._Element]:
-    """Return the parts as they lie, opened out, with marks, numbers and names."""
+def _sheet(checked: Checked, laid: Sequence[Place]) -> Sheet:
+    """Return the layout as it is drawn on a layer."""
     plan, options = checked.situation.plan, checked.layer.options
     assert plan is not None  # parts that are copies of something were found
     layout = layout_now(checked)
-    sheet = Sheet(
+    return Sheet(
         0,
         plan,
         layout,
@@ -129,13 +137,29 @@ def _parts(document: Document, checked: Checked, laid: Sequence[Place]) -> list[
         settings="",
         numbers={(one.cut.piece.id, one.copies): one.number for one in laid},
     )
+
+
+def _corner(sheet: Sheet, cloth: Cloth) -> Point:
+    """Return where the upper corner of a cloth lies at its cut end."""
+    return sheet.start_of(cloth.section), sheet.width - cloth.high
+
+
+def _at(corner: Point, elements: list[etree._Element]) -> etree._Element:
+    """Return elements of one cloth, drawn from its upper corner, where it lies."""
+    made = element("g", {"transform": f"translate({corner[0]:.6g} {corner[1]:.6g})"})
+    made.extend(elements)
+    return made
+
+
+def _parts(document: Document, sheet: Sheet, laid: Sequence[Place]) -> list[etree._Element]:
+    """Return the parts as they lie, with marks, numbers and names."""
     groups, _ = parts(sheet, "full", document.viewport)
     for one in groups:
         strengthened(one)
-    return [*groups, *(head for one in laid for head in _grain_head(one, layout.width))]
+    return [*groups, *(head for one in laid for head in _grain_head(one, sheet))]
 
 
-def _grain_head(place: Place, width: float) -> list[etree._Element]:
+def _grain_head(place: Place, sheet: Sheet) -> list[etree._Element]:
     """Return an arrow at the end of a part's grainline that is the top of the piece.
 
     Its own heads are drawn with markers, which stay behind in the drawing.
@@ -146,7 +170,8 @@ def _grain_head(place: Place, width: float) -> list[etree._Element]:
         return []
     size = min(_HEAD, length)
     share = size / 2.0 / length
-    middle = (x1 - (x1 - x0) * share, width - (y1 - (y1 - y0) * share))
+    start = sheet.start_of(place.cloth.section)
+    middle = (start + x1 - (x1 - x0) * share, sheet.width - (y1 - (y1 - y0) * share))
     return arrow(middle, math.degrees(math.atan2(y1 - y0, x1 - x0)), size, _EDGE)
 
 
@@ -170,29 +195,41 @@ def _grid(cloth: Cloth) -> list[etree._Element]:
     return made
 
 
-def _cloth(cloth: Cloth, needed: float) -> list[etree._Element]:
-    """Return selvedges, both ends, where the layout ends, and which way the tops lie."""
+def _cloth(cloth: Cloth, layout: Layout) -> list[etree._Element]:
+    """Return the edges along it, both ends, where the layout ends, and which way the tops lie."""
     length, width = cloth.length, cloth.width
     look, thin = style(line_look(BLACK, _EDGE)), style(line_look(BLACK, _THIN, dash=(8.0, 4.0)))
-    made = [
-        _line((0.0, y + off), (length, y + off), look)
-        for y, outward in ((0.0, -1.0), (width, 1.0))
-        for off in (0.0, 2.0 * outward)
-    ]
+    made = [*_along(cloth.upper, 0.0, -1.0, length), *_along(cloth.lower, width, 1.0, length)]
     made += [_line((x, 0.0), (x, width), look) for x in (0.0, length)]
+    inner = {cloth.high - y for strip in cloth.double for y in strip}
+    made += [_line((0.0, y), (length, y), thin) for y in sorted(inner) if 1.0 < y < width - 1.0]
+    needed = layout.length if cloth.laid is None else on_table(cloth.laid)
     if length - needed > 1.0:
         made.append(_line((needed, 0.0), (needed, width), thin))
     under = width + _GAP + (1.0 + ASCENT) * _SMALL + ASCENT * _WORDS
-    made.append(text([UPPER_SELVEDGE], 0.0, -_GAP - _SMALL, _WORDS, colour=BLACK))
-    made.append(text([LOWER_SELVEDGE], 0.0, under, _WORDS, colour=BLACK))
+    made.append(text([cloth.upper.name], 0.0, -_GAP - _SMALL, _WORDS, colour=BLACK))
+    made.append(text([cloth.lower.name], 0.0, under, _WORDS, colour=BLACK))
     tops = f"nap: all tops to the {FAR_END}" if cloth.nap else "no nap"
     unit = _STEPS[cloth.system][3]
     made.append(_upwards(f"{CUT_END} – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
-    made.append(_upwards(FAR_END, (length + 3.2 * _GAP, width / 2.0)))
+    made.append(_upwards(end_text(cloth), (length + 3.2 * _GAP, width / 2.0)))
     return made
 
 
-def _block(checked: Checked, cloths: Sequence[Cloth]) -> tuple[list[etree._Element], float]:
+def _along(rim: Rim, y: float, outward: float, length: float) -> list[etree._Element]:
+    """Return the line of an edge: a selvedge is a double one, a fold a heavy dash-dot one."""
+    look = style(line_look(BLACK, _EDGE))
+    if rim.is_fold:
+        fold = style(line_look(BLACK, 3.0 * _EDGE, dash=_FOLD_DASH))
+        at = y + 1.5 * _EDGE * outward
+        return [_line((0.0, at), (length, at), fold)]
+    offs = (0.0, 2.0 * outward)
+    return [_line((0.0, y + off), (length, y + off), look) for off in offs]
+
+
+def _block(
+    checked: Checked, cloths: Sequence[Cloth], laid: Sequence[Place]
+) -> tuple[list[etree._Element], float]:
     """Return the test square and what is to be known, left of the cut end; where they end, mm."""
     side, words, _, _ = _STEPS[cloths[0].system]
     x, room = 12.0 - _BLOCK, _BLOCK - 12.0 - 5.0 * _GAP
@@ -203,7 +240,11 @@ def _block(checked: Checked, cloths: Sequence[Cloth]) -> tuple[list[etree._Eleme
     y = _said(made, [bought], (x, y), room, _WORDS, bold=True)
     plan = checked.situation.plan
     allowance = [allowance_line(plan, checked.layer.options)] if plan is not None else []
-    y = _said(made, [cloth_text(checked, cloths), *allowance], (x, y), room, _WORDS) + _GAP
+    orders = [
+        order_of(checked, cloth, [one for one in laid if one.cloth is cloth]) for cloth in cloths
+    ]
+    lines = [cloth_text(checked, cloths), *filter(None, orders), *allowance]
+    y = _said(made, lines, (x, y), room, _WORDS) + _GAP
     square: dict[str, str | float] = {"x": x, "y": y, "width": side, "height": side}
     made.append(
         element("rect", {**square, "id": "test-square", "style": style(line_look(BLACK, _EDGE))})
@@ -214,7 +255,8 @@ def _block(checked: Checked, cloths: Sequence[Cloth]) -> tuple[list[etree._Eleme
     check = f"Measure both sides before you cut: each must be exactly {words} long."
     y = _said(made, [check], (x, y + side + _GAP / 2.0), room, _WORDS, bold=True) + _GAP
     y = _said(made, ["Before you cut"], (x, y), room, _WORDS, bold=True)
-    y = _said(made, [*_BEFORE, *FULL_SIZE_CAUTIONS], (x, y), room, _SMALL)
+    cautions = [*_BEFORE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS]
+    y = _said(made, cautions, (x, y), room, _SMALL)
     return [group("known", "what is to be known", made)], y
 
 

@@ -32,7 +32,6 @@ from extension.layouts.checked import Checked, examined, layout_now
 from extension.layouts.layers import LayoutLayer
 from extension.svg.document import Document
 from extension.svg.leaves import read_leaves
-from nesting.model import Sides
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +113,7 @@ def _section(
     title = title_of(layer)
     if len(cloths) > 1:
         title = f"{title}, section {cloths.index(cloth) + 1} of {len(cloths)}"
-    order = order_of(cloth, laid, layer.options.sides, checked.situation.frame.width)
+    order = order_of(checked, cloth, laid)
     said = [cloth_text(checked, cloths), order, allowance_text(laid, cloth.system)]
     return Section(
         title,
@@ -124,14 +123,20 @@ def _section(
         _notes(laid, pictures),
         (_pieces(laid), _placing(laid, cloth)),
         leaf,
-        fold_cautions([one.laid for one in cloths if one.laid is not None]),
+        cautions_of(cloths),
     )
 
 
-def order_of(cloth: Cloth, laid: Sequence[Place], sides: Sides, width: float) -> str:
+def cautions_of(cloths: Sequence[Cloth]) -> tuple[str, ...]:
+    """Return the cautions of folded cloth."""
+    return fold_cautions([one.laid for one in cloths if one.laid is not None])
+
+
+def order_of(checked: Checked, cloth: Cloth, laid: Sequence[Place]) -> str:
     """Return what to do with a section, and which parts to cut; nothing for plain cloth."""
     if cloth.laid is None:
         return ""
+    width, sides = checked.situation.frame.width, checked.layer.options.sides
     order = lay_text(cloth.laid, width, sides, cloth.system, is_rest=cloth.is_rest)
     return f"{order}; lay and cut {numbers_text([one.number for one in laid])}."
 

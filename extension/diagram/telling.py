@@ -119,9 +119,11 @@ def distances_text(laid: Sequence[Place], cloth: Cloth) -> str:
             "not cut."
         )
     if any(place.allowance for place in laid):
+        opened = "; a fold of the paper is opened out and gets no allowance"
+        is_opened = any(place.is_opened for place in laid)
         said.append(
-            "The paper is what you measure to, not the line where you cut; a fold of the paper is "
-            "opened out and gets no allowance."
+            "The paper is what you measure to, not the line where you cut"
+            f"{opened if is_opened else ''}."
         )
     if any(place.line == "centre" for place in laid):
         said.append("Centre: the line along which the paper is opened out.")

@@ -30,6 +30,17 @@ ON_FOLD = 0.01
 """mm beside the fold within which a point of the paper lies on it: rounding."""
 
 
+@dataclass(frozen=True)
+class Ground:
+    """Cloth as it lies on the table: heights of its edges, mm, up from the lower selvedge of the
+    cloth spread out, and what the table calls them."""
+
+    low: float
+    high: float
+    lower: str = "lower"
+    upper: str = "upper"
+
+
 @dataclass(frozen=True, eq=False)
 class Rebuilt:
     """A part that was laid by its row: mm from the cut end, and up from the lower selvedge."""
@@ -42,6 +53,25 @@ class Rebuilt:
     grain: tuple[float, float]
     """Which way the top lies."""
     down: bool
+    on_fold: bool
+    through_both: bool
+
+
+def ground_of(words: str, width: float) -> Ground:
+    """Return how cloth of a width, mm, lies after the order that a page gives for a section."""
+    if "selvedge to selvedge" in words:
+        return Ground(width / 2.0, width, "fold", "selvedges")
+    if re.search(r"Fold both selvedges of the (cloth|rest) to the middle", words):
+        return Ground(width / 4.0, 0.75 * width, "lower fold", "upper fold")
+    depths = {
+        side: length_of(depth)
+        for depth, side in re.findall(r"by ([\d. /]+ (?:cm|mm|in)) from the (lower|upper)", words)
+    }
+    low, high = depths.get("lower", 0.0), width - depths.get("upper", 0.0)
+    if len(depths) == 2:
+        return Ground(low, high, "lower fold", "upper fold")
+    names = {side: "fold" if side in depths else side for side in ("lower", "upper")}
+    return Ground(low, high, names["lower"], names["upper"])
 
 
 def figure_of(text: str) -> float:
@@ -77,25 +107,32 @@ def width_of(page: etree._Element, nth: int = 0) -> float:
 
 
 def rebuilt(
-    rows: Sequence[Mapping[str, str]], width: float, pattern: Mapping[str, DrawnPiece]
+    rows: Sequence[Mapping[str, str]],
+    width: float,
+    pattern: Mapping[str, DrawnPiece],
+    ground: Ground | None = None,
 ) -> list[Rebuilt]:
-    """Return the parts laid by the rows of a placing table; `pattern` by name and size."""
-    return [_laid(row, width, pattern[row["piece"]]) for row in rows]
+    """Return the parts laid by the rows of a placing table; `pattern` by name and size.
+
+    `ground` is what they are laid on, None for cloth of the width that lies open.
+    """
+    on = ground or Ground(0.0, width)
+    return [_laid(row, on, pattern[row["piece"]]) for row in rows]
 
 
-def _laid(row: Mapping[str, str], width: float, drawn: DrawnPiece) -> Rebuilt:
+def _laid(row: Mapping[str, str], ground: Ground, drawn: DrawnPiece) -> Rebuilt:
     """Return one part, laid as its row says."""
     lead = next(head for head in row if head.startswith("cut end to"))
-    side = next(head for head in row if head.startswith("nearer selvedge to"))
+    side = next(head for head in row if re.match("nearer (fold or )?selvedge to", head))
     unit = UNITS[lead.rsplit(" ", 1)[1]]
     assert side.endswith(lead.rsplit(",", 1)[1])
     down = row["lay"].startswith("printed side down")
     assert down != row["lay"].startswith("printed side up")
     top = _top(row["grainline"])
-    opened = "opened out" in row["lay"]
-    assert opened == (drawn.fold is not None)
-    paper = _paper(drawn)
-    points = {"paper": paper, **_lines(drawn, paper)}
+    opened, on_fold = "opened out" in row["lay"], "on the fold of the cloth" in row["lay"]
+    assert opened + on_fold == (drawn.fold is not None)
+    paper = shapely.Polygon(drawn.outline) if on_fold else _paper(drawn)
+    points = {"paper": paper, **_lines(drawn, _paper(drawn))}
 
     def turned(shape: shapely.Geometry) -> shapely.Geometry:
         upright = affinity.rotate(shape, -drawn.grain, origin=(0, 0))
@@ -105,7 +142,7 @@ def _laid(row: Mapping[str, str], width: float, drawn: DrawnPiece) -> Rebuilt:
     ways = {name: turned(shape) for name, shape in points.items()}
     low_x = ways["paper"].bounds[0]
     dx = figure_of(row[lead]) * unit - low_x
-    dy = _across(row[side], unit, width, ways)
+    dy = _across(row[side], unit, ground, ways)
     laid = affinity.translate(ways["paper"], dx, dy)
     told = row.get("cut all round", "along the paper’s edge")
     grown = laid
@@ -113,10 +150,16 @@ def _laid(row: Mapping[str, str], width: float, drawn: DrawnPiece) -> Rebuilt:
         amount = re.fullmatch(r"(.+) outside the paper", told)
         assert amount is not None, told
         seen = laid.simplify(UNSEEN)
+        if on_fold:  # there it has no allowance: both halves grow, and one is folded away again
+            y = ways["centre"].centroid.y + dy
+            seen = shapely.union_all([seen, affinity.scale(seen, 1.0, -1.0, origin=(0.0, y))])
         grown = seen.buffer(length_of(amount[1]), join_style="mitre", mitre_limit=3.0)
+        if on_fold:
+            grown = grown & shapely.box(-1e6, ground.low, 1e6, ground.high)
     cut = shapely.Polygon(grown.exterior)
     direction = (math.cos(math.radians(top)), math.sin(math.radians(top)))
-    return Rebuilt(row["number"], drawn.id, laid, cut, direction, down)
+    through = "through both layers" in row["lay"]
+    return Rebuilt(row["number"], drawn.id, laid, cut, direction, down, on_fold, through)
 
 
 def _top(words: str) -> float:
@@ -141,10 +184,14 @@ def _top(words: str) -> float:
     return ahead if found[3] == "upper" else -ahead
 
 
-def _across(words: str, unit: float, width: float, ways: Mapping[str, shapely.Geometry]) -> float:
+def _across(words: str, unit: float, ground: Ground, ways: Mapping[str, shapely.Geometry]) -> float:
     """Return how far a turned part is moved across the cloth; every distance that is told fits."""
-    selvedge, told = words.split(": ", 1)
-    assert selvedge in ("upper", "lower")
+    edge, told = words.split(": ", 1)
+    assert edge in (ground.lower, ground.upper)
+    from_low = edge == ground.lower
+    if told == "fold edge on it":
+        assert "fold" in edge
+        return (ground.low if from_low else ground.high) - float(ways["centre"].centroid.y)
     moves: list[float] = []
     for part in told.split(", "):
         found = re.fullmatch(
@@ -152,10 +199,10 @@ def _across(words: str, unit: float, width: float, ways: Mapping[str, shapely.Ge
         )
         assert found is not None, part
         distance = figure_of(found[2]) * unit
-        want = distance if selvedge == "lower" else width - distance
+        want = ground.low + distance if from_low else ground.high - distance
         if found[1] == "paper’s edge":
             _, low, _, high = ways["paper"].bounds
-            at = low if selvedge == "lower" else high
+            at = low if from_low else high
         else:
             at = ways[found[1] or "grainline"].centroid.y
         moves.append(want - at)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import itertools
+from dataclasses import replace
 from pathlib import Path
 
 import inkex
@@ -24,6 +25,13 @@ from extension.layouts.layers import one_layer
 from extension.svg.document import serialise
 from tests.helpers.cloth import between_selvedges, typed_between_selvedges
 from tests.helpers.edited import SPOTS, Edited
+from tests.helpers.folded_by_hand import (
+    CLOTH,
+    SPREADS,
+    EditedFolded,
+    open_behind,
+    with_a_single,
+)
 from tests.helpers.garments import garment
 from tests.helpers.laid import read_layouts
 from tests.helpers.layouts import drawn_into, no_time
@@ -76,6 +84,29 @@ def test_every_part_lies_as_on_the_layout_and_is_as_large() -> None:
         assert one.symmetric_difference(moved).area < 0.05 * one.length
 
 
+@pytest.mark.parametrize("spread", SPREADS)
+def test_folded_cloth_has_its_sections_side_by_side_with_their_parts(spread: str) -> None:
+    options = replace(CLOTH, nap=spread != "crosswise", gap=1.0)
+    edited = EditedFolded(*open_behind(SPREADS[spread]), drawing=with_a_single(), options=options)
+    page = page_of(edited)
+    drawn, shown = [part.shape for part in read_layouts(edited.data)[0].parts], outlines(page)
+    dx, dy = (shown[0].bounds[n] - drawn[0].bounds[n] for n in (0, 1))
+    for one, other in zip(shown, drawn, strict=True):
+        moved = shapely.affinity.translate(other, dx, dy)
+        assert one.symmetric_difference(moved).area < 0.05 * one.length
+    used = [one for one in edited.sheet.layout.sections if one.length > 0.0]
+    cloths = [
+        shapely.union_all([shapely.LineString(mm(line)) for line in one.iter(f"{SVG}path")])
+        for one in layer(page, "cloth")
+    ]
+    assert len(cloths) == len(used)
+    grounds = [shapely.box(*one.bounds) for one in cloths]
+    assert all(any(ground.buffer(0.1).contains(one) for ground in grounds) for one in shown)
+    told = [text for text in layer(page, "cloth").itertext() if "fold of the cloth" in text]
+    across = [one for one in used if one.crosswise and not one.turned]
+    assert len(told) == sum(bool(one.lower) + bool(one.upper) for one in used) + len(across)
+
+
 def test_a_part_moved_by_hand_is_shown_where_it_lies_now() -> None:
     before = outlines(page_of(Edited()))
     edited = Edited()
@@ -101,7 +132,7 @@ def test_the_test_square_is_as_large_as_it_says(width: str, side: float, told: s
 
 def test_the_grid_has_the_step_of_the_test_square() -> None:
     grid = layer(page_of(Edited()), "grid")
-    lines = [mm(one) for one in grid if one.tag == f"{SVG}path"]
+    lines = [mm(one) for one in grid.iterdescendants(f"{SVG}path")]
     across = sorted(ends[0][0] for ends in lines if abs(ends[0][0] - ends[1][0]) < 1e-6)
     steps = {round(b - a, 6) for a, b in itertools.pairwise(across)}
     assert steps == {100.0}
