@@ -59,7 +59,7 @@ def report_of(
         "notes": list(plan.notes),
         "consents": list(consents(plan)),
         "top_not_certain": list(uncertain_tops(plan)),
-        "buy": _purchase(bought),
+        "buy": _purchase(bought, options),
         "without_nap_mm": without_nap_mm,
         "all_need_mm": all_need_mm,
         "first_draft": is_draft,
@@ -118,8 +118,9 @@ def _left_out(left: LeftOut) -> dict[str, str]:
     return {"id": left.object_id, "label": left.label, "reason": left.reason}
 
 
-def _purchase(bought: Purchase) -> dict[str, Any]:
-    """Return the lengths to buy, exact in mm and in words."""
+def _purchase(bought: Purchase, options: LayOutOptions) -> dict[str, Any]:
+    """Return the lengths to buy, exact in mm and in words, and what they cost where it is known."""
+    cost = options.cost(bought)
     return {
         "needed_mm": bought.needed,
         "end_allowance_mm": bought.end_allowance,
@@ -129,4 +130,7 @@ def _purchase(bought: Purchase) -> dict[str, Any]:
         "shrinkage": bought.shrinkage,
         "text": buy_text(bought),
         "sentence": purchase_text(bought),
+        "cost": None if cost is None else float(cost.money.amount),
+        "cost_text": None if cost is None else cost.money.text,
+        "cost_how": None if cost is None else cost.how,
     }

@@ -64,18 +64,29 @@ def held_sources(document: Document, leaves: Sequence[Leaf], request: HoldReques
 
 
 def request_for(
-    document: Document, leaves: Sequence[Leaf], request: HoldRequest, name: str, alone: bool
+    document: Document,
+    leaves: Sequence[Leaf],
+    request: HoldRequest,
+    name: str,
+    laid: Sequence[str],
 ) -> HoldRequest:
-    """Return what is held of the layout of one material, in a run that may lay others as well.
+    """Return what is held of the layout of one material, in a run over those that are `laid`.
 
-    What is asked for of one layout holds for its material, and for the layout that is `alone`;
-    of the others parts stay that say so themselves.
+    What is asked for of one layout holds for its material, and for a layout that is alone; of the
+    others parts stay that say so themselves. Raises DrawingError when parts are asked for on a
+    layout of a material that is not laid.
     """
     if not (request.layer or request.ids):
         return replace(request, material=name)
     layer = _layer(document, leaves, request, elements_of(document, request.ids))
-    is_meant = alone or layer is None or material(layer.options.material) == name
-    return request if is_meant else HoldRequest(material=name)
+    own = name if layer is None or len(laid) == 1 else material(layer.options.material)
+    if layer is not None and request.ids and own not in laid:
+        raise DrawingError(
+            f"{layer.title} is of {own}, which is not laid out this time, so nothing on it can be "
+            "held: name that material as well, or hold other parts.",
+            layer.id,
+        )
+    return request if own == name else HoldRequest(material=name)
 
 
 def held_parts(

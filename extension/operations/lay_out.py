@@ -146,12 +146,12 @@ def lay_out_materials(
     """
     drawing = _Drawing(document)
     options = wishes.options(materials_in([drawing.reading(wishes.base)]))
+    laid = [one.material for one in options]
     orders = [
-        Order(one, request_for(document, drawing.everything, hold, one.material, alone))
-        for alone in [len(options) == 1]
+        Order(one, request_for(document, drawing.everything, hold, one.material, laid))
         for one in options
     ]
-    alike = wishes.taken_alike([one.material for one in options])
+    alike = wishes.taken_alike(laid)
     notes = (alike,) if alike else ()
     return _lay(drawing, orders, run, wishes.base.seconds, wishes.rounds, notes)
 

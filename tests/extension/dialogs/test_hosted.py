@@ -13,11 +13,13 @@ from pathlib import Path
 
 import inkex
 import pytest
+from lxml import etree
 
 from extension.dialogs import hosted
 from extension.dialogs.hosted import DONE, REFUSED, run_hosted
 from extension.dialogs.menu_command import MenuCommand
 from extension.language.errors import DrawingError
+from extension.language.names import lay
 from extension.svg.document import serialise
 from tests.helpers.launching import alive, descendants
 from tests.helpers.launching import hosted as hosted_by_launcher
@@ -88,6 +90,26 @@ def test_a_stop_gives_the_best_so_far(drawing: Path, tmp_path: Path, word: bytes
         _, errors = program.communicate(word, timeout=120)
         assert program.returncode == DONE, errors.decode()
     assert b"lay:layout" in (tmp_path / "out.svg").read_bytes()
+
+
+def test_a_stop_keeps_the_layouts_of_all_materials(drawing: Path, tmp_path: Path) -> None:
+    root = etree.fromstring(UNEVEN)
+    for path in root:
+        path.set(lay("cut"), "1 main; 1 lining")
+    drawing.write_bytes(etree.tostring(root))
+    with start(drawing, tmp_path / "out.svg", *LONG) as program:
+        assert program.stdin is not None
+        assert program.stdout is not None
+        first = program.stdout.readline()
+        time.sleep(1.0)
+        assert program.poll() is None
+        rest, errors = program.communicate(b"stop\n", timeout=120)
+        assert program.returncode == DONE, errors.decode()
+    assert (tmp_path / "out.svg").read_bytes().count(b"lay:layout=") == 2
+    *progress, told = lines_of(first + rest)
+    assert {line["kind"] for line in progress} == {"progress"}
+    assert told["kind"] == "message"
+    assert "\nTo buy:\n  main, 45 cm wide: " in str(told["text"])
 
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="looks processes up in /proc")

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from extension.job.options import LayOutOptions, options_from_text
-from extension.job.wishes import changed_for, materials_typed, wishes_from_text
+from extension.job.wishes import BY_MATERIAL, changed_for, materials_typed, wishes_from_text
 from extension.language.errors import OptionError
 from extension.language.vocabulary import MATERIALS
 
@@ -161,6 +161,20 @@ def test_each_material_gets_what_was_typed_for_it(present: list[str], widths: li
     assert {name: one.fabric_width for name, one in found.items()} == {
         name: 10.0 * width for name, width in typed.items()
     }
+
+
+ANYTHING = st.text("main=,;. linig0123456789cm/-", max_size=24)
+
+
+@given(typed=st.dictionaries(st.sampled_from(sorted(BY_MATERIAL)), ANYTHING, max_size=3))
+def test_whatever_is_typed_gives_options_or_one_sentence(typed: dict[str, str]) -> None:
+    said = ""
+    try:
+        assert list(options(**{"fabric_width": "1m", **typed})) == list(JACKET)
+    except OptionError as fault:
+        said = str(fault)
+    assert not said or said.endswith(".")
+    assert "\n" not in said
 
 
 # --- rounds and layouts that are laid again ------------------------------------------------------

@@ -150,6 +150,7 @@ def test_the_report_has_each_layout_as_it_is_told_alone_and_what_to_buy() -> Non
     for one, bought in zip(report["layouts"], report["to_buy"], strict=True):
         assert bought["metric_mm"] == one["buy"]["metric_mm"]
     costs = [one["cost"] for one in report["to_buy"]]
+    assert costs == [one["buy"]["cost"] for one in report["layouts"]]
     assert costs == [
         pytest.approx(12.5 * report["to_buy"][0]["metric_mm"] / 1000),
         pytest.approx(6.0 * report["to_buy"][1]["metric_mm"] / 1000),
@@ -267,6 +268,16 @@ def test_a_part_that_is_chosen_is_held_on_its_own_material_alone() -> None:
     hold = HoldRequest("", (part.get("id", ""),))
     outcome = lay_out_materials(document, wishes, Run(no_time, later), hold)
     assert held_on(outcome) == {"main": False, "lining": True, "interfacing": False}
+
+
+def test_a_part_on_a_material_that_is_not_laid_cannot_be_held() -> None:
+    document = parse(all_laid().drawing)
+    (layer,) = [one for one in layout_layers(document) if one.options.material == "interfacing"]
+    part = next(one for one in layer.element.iter("{*}g") if one.get(lay("of")) == "tab")
+    typed = {"fabric_width": WIDTHS, "material": "main, lining", "rounds": "1"}
+    hold = HoldRequest("", (part.get("id", ""),))
+    with pytest.raises(DrawingError, match="is of interfacing, which is not laid out this time"):
+        lay_out_materials(document, wishes_from_text(typed), Run(no_time, later), hold)
 
 
 def test_of_layouts_laid_again_together_each_keeps_its_own_parts() -> None:
