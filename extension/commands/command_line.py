@@ -13,7 +13,7 @@ import os
 import re
 import sys
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import NoReturn
 
 from extension.commands import (
@@ -105,7 +105,7 @@ def run(
 
 @contextlib.contextmanager
 def _stoppable(arguments: Namespace, terminal: Terminal, alone: bool) -> Iterator[Request]:
-    """Let signals stop a command; the first one ends it where there is nothing to keep."""
+    """Let signals stop a command; the first one ends it as long as there is nothing to keep."""
     stop = Request()
     keeps = arguments.command in KEEPS_BEST
     with stopping(stop) if keeps else ending():
@@ -120,8 +120,26 @@ def _stoppable(arguments: Namespace, terminal: Terminal, alone: bool) -> Iterato
             sys.stderr.flush()
             os._exit(BAD_INPUT if told else INTERRUPTED)
 
-        with watched(_limits(arguments), lambda: signals.counted() > keeps, end):
+        asked = _Asked(signals, lambda: keeps and terminal.best(0))
+        with watched(_limits(arguments), asked, end):
             yield stop
+
+
+class _Asked:
+    """Whether a command is asked to end: by the first signal where there is nothing to keep.
+
+    What has something to keep then is asked to stop by the first and to end by the second.
+    """
+
+    def __init__(self, signals: Signals, keeps: Callable[[], bool]) -> None:
+        self._signals, self._keeps = signals, keeps
+        self._spared: int | None = None
+
+    def __call__(self) -> bool:
+        count = self._signals.counted()
+        if count and self._spared is None:
+            self._spared = int(self._keeps())
+        return count > (self._spared or 0)
 
 
 def _limits(arguments: Namespace) -> Limits:
@@ -145,7 +163,7 @@ def parser(called: str = "python -m extension") -> ArgumentParser:
             name,
             help=module.HELP,
             description=module.__doc__,
-            epilog="Ctrl+C stops and keeps the best so far."
+            epilog="Ctrl+C stops and keeps the best so far; before there is one, it ends."
             if name in KEEPS_BEST
             else "Ctrl+C ends it: nothing is written then.",
             allow_abbrev=False,

@@ -109,7 +109,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     document = parse(arguments.input)
     _check_targets(arguments)
     shelf = Shelf(arguments.resume)
-    wanted = Run(clock, stop, lambda progress: terminal.show_line(progress.text))
+    wanted = Run(clock, stop, lambda progress: terminal.show_best(progress.text))
     with crew_of(options.base.workers, arguments.cluster) as crew:
         outcome = fabric_requirements(document, options, wanted, crew, shelf)
     terminal.clear()

@@ -4,21 +4,23 @@
 from __future__ import annotations
 
 import contextlib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TextIO
 
 from extension.language.errors import OutputError
 from extension.operations.progress import progress_text
 from nesting.search.keeper import Progress
+from nesting.stop import Request
 from nesting.streams import finish, let_go
 
 
 @dataclass(frozen=True, slots=True)
 class Terminal:
-    """Two streams to write to."""
+    """Two streams to write to. `best` is asked for as soon as there is something to keep."""
 
     out: TextIO
     err: TextIO
+    best: Request = field(default_factory=Request)
 
     def say(self, text: str) -> None:
         """Write a line of the result. Raises OutputError when it cannot be written."""
@@ -50,7 +52,12 @@ class Terminal:
 
     def show(self, progress: Progress) -> None:
         """Tell how far a run is."""
-        self.show_line(progress_text(progress))
+        self.show_best(progress_text(progress))
+
+    def show_best(self, text: str) -> None:
+        """Tell how far a run is that has something to keep when it is stopped."""
+        self.best.ask()
+        self.show_line(text)
 
     def show_line(self, text: str) -> None:
         """Overwrite the progress line, where a person can see it."""

@@ -64,13 +64,12 @@ def run_hosted(
 
     `alone`: the process is ours, and is ended when the command does not end when it should.
     """
-    stop, said = Request(), Request()
-    threading.Thread(target=listen, args=(stdin, stop, said), daemon=True).start()
+    stop, cancel = Request(), Request()
     name, talk = named(words), Talk(stdout)
-    keeps = name in KEEPS_BEST
-    if not keeps:
+    if name not in KEEPS_BEST:
         talk.tell("progress", AT_WORK, cancels=True)
-    host = Host(clock, stop, talk, lambda: said(0) and not keeps, alone)
+    threading.Thread(target=listen, args=(stdin, stop, cancel, talk), daemon=True).start()
+    host = Host(clock, stop, talk, lambda: cancel(0), alone)
     try:
         command_of(name)(host).run(list(words))
         if not host.cancelled():
@@ -91,8 +90,11 @@ def named(words: Sequence[str]) -> str:
     return str(parser.parse_known_args(words)[0].command)
 
 
-def listen(stdin: Raw, stop: Request, said: Request) -> None:
-    """Wait for the launcher's "stop", which is all that it ever says, or for its end."""
-    if stdin.read(1):
-        said.ask()
+def listen(stdin: Raw, stop: Request, cancel: Request, talk: Talk) -> None:
+    """Wait for the launcher's "stop", which is all that it ever says, or for its end.
+
+    As long as nothing that can be kept was told of, a stop cancels.
+    """
+    if stdin.read(1) and not talk.keeps:
+        cancel.ask()
     stop.ask()

@@ -25,6 +25,8 @@ class Talk:
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
         self._notes: list[str] = []
+        self.keeps = False
+        """Whether progress was told of that a stop keeps."""
 
     def note(self, text: str) -> None:
         """Keep a message about the result, to be told with it."""
@@ -42,6 +44,7 @@ class Talk:
 
         `cancels` says that a stop leaves nothing, not the best so far.
         """
+        self.keeps = self.keeps or (kind == "progress" and not cancels)
         told = {"kind": kind, "text": text, "done": done}
         line = json.dumps({**told, "cancels": True} if cancels else told)
         try:

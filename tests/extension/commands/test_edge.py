@@ -21,7 +21,10 @@ FAILS = ("check", "nirgends.svg")
 ENDLESS = """
 import sys, time
 import extension.commands.{module} as command
-def never(*_, **__):
+from nesting.search.keeper import Progress
+def never(*arguments, **__):
+    if {keeps}:
+        arguments[2].on_progress(Progress(0.0, 0, 1000.0, 0.5, 900.0))
     print("at work", flush=True)
     while True:
         try:
@@ -78,28 +81,25 @@ def test_letters_that_a_terminal_does_not_have_are_written_plainer(encoding: str
 
 
 @pytest.mark.parametrize(
-    ("module", "function", "words", "signals"),
+    ("module", "function", "words", "keeps"),
     [
-        ("check", "check_layouts", ["check", "in.svg", "--output", "out.svg"], 1),
-        ("join_lines", "join_lines", ["join-lines", "in.svg", "--output", "out.svg"], 1),
-        (
-            "lay_out",
-            "lay_out_materials",
-            ["lay-out", "in.svg", "--fabric-width", "1m", "--output", "out.svg"],
-            2,
-        ),
+        ("check", "check_layouts", ["check", "in.svg"], False),
+        ("join_lines", "join_lines", ["join-lines", "in.svg"], False),
+        ("lay_out", "lay_out_materials", ["lay-out", "in.svg", "--fabric-width", "1m"], False),
+        ("lay_out", "lay_out_materials", ["lay-out", "in.svg", "--fabric-width", "1m"], True),
     ],
 )
 def test_a_command_that_hears_nothing_is_ended_all_the_same(
-    module: str, function: str, words: list[str], signals: int, tmp_path: Path
+    module: str, function: str, words: list[str], keeps: bool, tmp_path: Path
 ) -> None:
+    """The first signal ends it, the second where the first one asks for the best so far."""
     drawing = SvgBuilder()
     drawing.add("rect", width=50, height=60)
     drawing.write(tmp_path / "in.svg")
     (tmp_path / "out.svg").write_text("before")
-    script = ENDLESS.format(module=module, function=function)
+    script = ENDLESS.format(module=module, function=function, keeps=keeps)
     process = subprocess.Popen(
-        [sys.executable, "-c", script, *words],
+        [sys.executable, "-c", script, *words, "--output", "out.svg"],
         cwd=tmp_path,
         env={**os.environ, "PYTHONPATH": str(PROJECT)},
         stdout=subprocess.PIPE,
@@ -108,9 +108,11 @@ def test_a_command_that_hears_nothing_is_ended_all_the_same(
     try:
         assert process.stdout is not None
         assert process.stdout.readline() == b"at work\n"
-        for _ in range(signals):
+        if keeps:
             process.send_signal(signal.SIGINT)
-            time.sleep(0.5)
+            time.sleep(2.0)
+            assert process.poll() is None
+        process.send_signal(signal.SIGINT)
         _, err = process.communicate(timeout=60)
     finally:
         process.kill()

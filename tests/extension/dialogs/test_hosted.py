@@ -153,14 +153,30 @@ def scripted(
     output: Path,
     *,
     keeps: bool = True,
+    after: bytes = b"",
 ) -> tuple[int, bytes]:
-    """Let a command do what the test says; return the exit code and what was told."""
+    """Let a command do what the test says; return the exit code and what was told.
+
+    It is stopped once it has told `after`.
+    """
     name = "lay-out" if keeps else "check"
     monkeypatch.setattr(hosted.command_of(name), "act", action)
     told = io.BytesIO()
     words = [f"--command={name}", f"--output={output}", "--id=a", str(drawing)]
-    code = run_hosted(words, io.BytesIO(b"stop\n"), told, lambda: 0.0)
+    code = run_hosted(words, StopsAfter(told, after), told, lambda: 0.0)
     return code, told.getvalue()
+
+
+class StopsAfter:
+    """The launcher's end of the line: it says "stop" once it has heard some words."""
+
+    def __init__(self, heard: io.BytesIO, words: bytes) -> None:
+        self._heard, self._words = heard, words
+
+    def read(self, size: int, /) -> bytes:
+        while self._words not in self._heard.getvalue():
+            time.sleep(0.01)
+        return b"stop\n"[:size]
 
 
 def test_a_command_gets_the_dialog_the_document_and_the_host(
@@ -173,29 +189,38 @@ def test_a_command_gets_the_dialog_the_document_and_the_host(
             pass
         return serialise(command.drawing)
 
-    code, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg")
+    output = tmp_path / "out.svg"
+    code, told = scripted(monkeypatch, action, drawing, output, after=b"half")
     assert code == DONE
     assert lines_of(told) == [{"kind": "progress", "text": "half", "done": 0.5}]
     assert b"<rect" in (tmp_path / "out.svg").read_bytes()
 
 
-@pytest.mark.parametrize("keeps", [False, True])
-def test_a_stop_of_a_command_that_keeps_nothing_leaves_the_drawing_as_it_was(
-    keeps: bool, monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+@pytest.mark.parametrize(
+    ("name", "tells"), [("check", False), ("lay-out", False), ("lay-out", True)]
+)
+def test_a_stop_leaves_the_drawing_as_it_was_as_long_as_there_is_nothing_to_keep(
+    name: str, tells: bool, monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
 ) -> None:
     def action(command: MenuCommand) -> bytes:
         command.msg("Look at the layer beside the drawing.")
+        if tells:
+            command.host.talk.tell("progress", "1 s: 1.2 m", 0.1)
         while not command.host.stop(0):
             pass
         return b"<svg/>"
 
     before, output = drawing.read_bytes(), tmp_path / "out.svg"
-    code, told = scripted(monkeypatch, action, drawing, output, keeps=keeps)
+    after = b"1.2 m" if tells else b""
+    code, told = scripted(
+        monkeypatch, action, drawing, output, keeps=name == "lay-out", after=after
+    )
     assert code == DONE
-    assert output.read_bytes() == (b"<svg/>" if keeps else before)
+    assert output.read_bytes() == (b"<svg/>" if tells else before)
     said = [(line["kind"], line.get("cancels", False)) for line in lines_of(told)]
     # Nor is anything told of a result that is not there.
-    assert said == ([("message", False)] if keeps else [("progress", True)])
+    at_work = [("progress", True)] if name == "check" else []
+    assert said == ([("progress", False), ("message", False)] if tells else at_work)
 
 
 def test_a_sentence_of_any_command_is_told(
