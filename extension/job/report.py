@@ -76,15 +76,16 @@ def report_of_all(
 ) -> dict[str, Any]:
     """Return the report of a run with several layouts: each as it is told alone, and what to buy.
 
-    `to_buy` are the sentences of the list.
+    `to_buy` are the sentences of the list. Cautions are told once: those of folded cloth first.
     """
+    cautions = dict.fromkeys(line for report in reports for line in report["cautions"])
     return {
         "format": FORMAT,
         "version": VERSION,
         "layouts": list(reports),
         "to_buy": shopping_values(items),
         "summary": list(to_buy),
-        "cautions": list(CAUTIONS),
+        "cautions": [*(line for line in cautions if line not in CAUTIONS), *CAUTIONS],
     }
 
 

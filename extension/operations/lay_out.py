@@ -25,7 +25,6 @@ from extension.job.shares import shared_out
 from extension.job.shopping import Item, shopping_list
 from extension.job.summary import NapTrial, is_first_draft, left_out_text, summary
 from extension.job.wishes import Wishes, with_select
-from extension.language.cautions import CAUTIONS
 from extension.language.errors import DrawingError
 from extension.language.rounding import Purchase, buy_text
 from extension.layouts.gone import as_left_out, gone_since
@@ -304,13 +303,14 @@ def _outcome(document: Document, laid: Sequence[_Laid], notes: tuple[str, ...]) 
     if len(laid) == 1:
         return Outcome(serialise(document), laid[0].lines, reports[0], (), all_fit)
     to_buy = (*shopping_list(items), *notes)
+    report = report_of_all(reports, items, to_buy)
+    cautions = report["cautions"]
     each = [
         line
         for one in laid
-        for line in (f"{one.label}:", *(line for line in one.lines if line not in CAUTIONS))
+        for line in (f"{one.label}:", *(line for line in one.lines if line not in cautions))
     ]
-    report = report_of_all(reports, items, to_buy)
-    return Outcome(serialise(document), (*to_buy, *each, *CAUTIONS), report, to_buy, all_fit)
+    return Outcome(serialise(document), (*to_buy, *each, *cautions), report, to_buy, all_fit)
 
 
 def _report(laid: _Laid) -> dict[str, Any]:

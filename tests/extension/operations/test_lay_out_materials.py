@@ -171,6 +171,16 @@ def test_the_summary_begins_with_what_to_buy_and_has_the_cautions_once() -> None
     assert lines.count(lines[-1]) == 1
 
 
+def test_cautions_of_folded_cloth_are_told_once_however_many_layouts_are_folded() -> None:
+    outcome = laid(spread="main=lengthwise, lining=lengthwise")
+    report = outcome.report
+    folds = [line for line in report["cautions"] if line.startswith("A fold of the cloth")]
+    assert len(folds) == 1
+    assert list(outcome.summary[-len(report["cautions"]) :]) == report["cautions"]
+    assert len(set(outcome.summary) & set(report["cautions"])) == len(report["cautions"])
+    assert sum(outcome.summary.count(line) for line in folds) == 1
+
+
 def test_one_width_for_all_is_said_so() -> None:
     outcome = laid(fabric_width="100cm")
     assert any("are laid on the same width, 100cm" in line for line in outcome.to_buy)
