@@ -44,7 +44,7 @@ class Bench:
 
     def __init__(self, bed: Bed) -> None:
         self._bed = bed
-        self._presser, self._settler = _Presser(bed.problem), Settler(bed.problem)
+        self._presser, self._settler = Presser(bed.problem), Settler(bed.problem)
 
     def repaired(self, spots: Sequence[Spot]) -> tuple[Spot | None, ...]:
         """Return the parts moved apart and onto the cloth, as little as can be."""
@@ -104,7 +104,7 @@ def _faulty(bed: Bed, spots: Sequence[Spot | None]) -> list[tuple[int, ...]]:
 # --- pressing -----------------------------------------------------------------------------------
 
 
-class _Presser:
+class Presser:
     """Presses the parts of one problem on their true outlines, grown by half the gap."""
 
     def __init__(self, problem: Problem) -> None:

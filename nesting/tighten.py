@@ -199,7 +199,8 @@ class _Section:
     def __init__(self, job: Job, number: int, placements: Sequence[Placement]) -> None:
         self._job, self._number = job, number
         pieces = {piece.id: piece for piece in job.pieces}
-        self._strip = Strip(job, number, job.fabric.sections[number - 1])
+        flipped = {(one.piece, one.copies) for one in placements if one.flip}
+        self._strip = Strip(job, number, job.fabric.sections[number - 1], flipped)
         chosen = [(Lot(one.piece, one.copies), _how(one)) for one in placements]
         for lot, how in chosen:
             if not self._strip.may_lie(lot, how):

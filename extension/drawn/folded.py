@@ -86,7 +86,8 @@ def _side(sheet: Sheet, one: Lying, edge: Edge, out: float) -> list[etree._Eleme
     outer = y + out * wide
     beside = outer + out * word_space(sheet) + (ASCENT * size if out > 0.0 else 0.0)
     colour = INK if edge.is_fold else SELVEDGE_LINE
-    words = text([edge.words], one.start, beside, size, colour=colour)
+    # The lines that lead to the measures begin at the corner itself.
+    words = text([edge.words], one.start + word_space(sheet), beside, size, colour=colour)
     if edge.is_fold:
         middle = y + out * wide / 2.0
         return [fold_line((one.start, middle), (one.end, middle)), words]

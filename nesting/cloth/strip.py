@@ -8,7 +8,7 @@ which the cloth of a problem has on both sides); `Strip.placements` counts from 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -106,10 +106,20 @@ class StripProblem:
 
 
 class Strip:
-    """One section of a job's cloth, its depths known; `number` counts from 1."""
+    """One section of a job's cloth, its depths known; `number` counts from 1.
 
-    def __init__(self, job: Job, number: int, section: Section) -> None:
-        self.section = section
+    `flipped` are parts that lie printed side down on two layers, by piece and copies: there it
+    makes no odds, so none does unless it was laid so by hand.
+    """
+
+    def __init__(
+        self,
+        job: Job,
+        number: int,
+        section: Section,
+        flipped: Collection[tuple[str, tuple[int, ...]]] = (),
+    ) -> None:
+        self.section, self._flipped = section, flipped
         self._job, self._number = job, number
         self._zones = zones_of(job.fabric, section)
         self._pieces = {piece.id: piece for piece in job.pieces}
@@ -287,9 +297,10 @@ class Strip:
         turns = lying_turns(piece, self._job.fabric)
         if how == "double":
             half_turn = 180.0 if self.section.crosswise and not self.section.turned else 0.0
+            flip = (piece.id, copies) in self._flipped
             # The other copy is turned the other way, and must be allowed to.
             return [
-                Orientation(turn, False) for turn in turns if (half_turn - turn) % 360.0 in turns
+                Orientation(turn, flip) for turn in turns if (half_turn - turn) % 360.0 in turns
             ]
         if how == "fold":
             return self._on_fold(piece, turns, zone)

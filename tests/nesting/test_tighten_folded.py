@@ -114,6 +114,20 @@ def test_a_half_off_its_fold_goes_back_onto_it() -> None:
     assert check(job, result) == ()
 
 
+@pytest.mark.parametrize("name", ["lengthwise", "turned"])
+def test_a_pair_that_was_flipped_by_hand_stays_flipped(name: str) -> None:
+    job = job_on(name)
+    layout = solve(job, stop=AfterRounds(0), clock=still)
+    spots = tuple(
+        replace(one, flip=True, x=one.x + 400.0, y=one.y + 140.0) if one.layers == 2 else one
+        for one in layout.placements
+    )
+    assert any(one.flip for one in spots)
+    result = tightened(job, spots)
+    assert check(job, result) == ()
+    assert ways(result.placements) == ways(spots)
+
+
 def test_a_missing_copy_is_told() -> None:
     job = job_on("lengthwise")
     layout = solve(job, stop=AfterRounds(0), clock=still)

@@ -21,8 +21,8 @@ from nesting.construct.puzzle import put_together
 from nesting.geometry.shapes import signed_area
 from nesting.model import Fabric, Job, Outline, Piece
 from nesting.press.settle import Settler
+from nesting.pressing import Presser
 from nesting.search.team import Search
-from nesting.tighten import _Presser
 from tests.helpers import strategies as some
 from tests.helpers.spots import faults
 
@@ -189,7 +189,7 @@ def settled(problem: Problem) -> tuple[Spot, ...]:
 
 def pressed(problem: Problem) -> tuple[Spot, ...]:
     """Return the first layout, pressed together by programs."""
-    return _Presser(problem).pressed(first_layout(problem), lambda: False)
+    return Presser(problem).pressed(first_layout(problem), lambda: False)
 
 
 @pytest.mark.parametrize("search", [first_layout, settled, pressed, constructed, chained])
