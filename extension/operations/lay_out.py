@@ -15,7 +15,7 @@ from typing import Any
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
 from extension.job.compared import compared_text, compared_values, folded_text
-from extension.job.materials import materials_in
+from extension.job.materials import MOST, materials_in
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import ReadRequest, read_pieces
@@ -27,6 +27,7 @@ from extension.job.summary import NapTrial, is_first_draft, left_out_text, summa
 from extension.job.wishes import Wishes, with_select
 from extension.language.errors import DrawingError
 from extension.language.rounding import Purchase, buy_text
+from extension.language.words import listed
 from extension.layouts.gone import as_left_out, gone_since
 from extension.layouts.holding import Held, HoldRequest, held_parts, held_sources, request_for
 from extension.layouts.layers import one_layer
@@ -235,16 +236,20 @@ def _among_others(planned: Sequence[_Planned]) -> list[_Planned]:
             build_problem(validated(one.plan.job))
         except JobError as fault:
             raise JobError(f"{one.plan.material.capitalize()}: {fault}") from fault
-    return [
-        replace(one, plan=replace(one.plan, left_out=_without(one.plan.left_out, laid)))
-        for one in planned
-    ]
+    return [replace(one, plan=_told_apart(one, planned, laid)) for one in planned]
 
 
-def _without(left_out: Sequence[LeftOut], laid: set[str]) -> tuple[LeftOut, ...]:
-    return tuple(
-        left for left in left_out if left.reason != "other material" or left.object_id not in laid
+def _told_apart(one: _Planned, planned: Sequence[_Planned], laid: set[str]) -> Plan:
+    """Return a plan that says which others are laid in the same run, and what none of them lays."""
+    plan = one.plan
+    left_out = tuple(
+        left
+        for left in plan.left_out
+        if left.reason != "other material" or left.object_id not in laid
     )
+    others = dict.fromkeys(other.plan.material for other in planned if other is not one)
+    told = f"Laid in one run with {listed(list(others), MOST)}, each on cloth of its own."
+    return replace(plan, left_out=left_out, notes=(*plan.notes, told))
 
 
 # --- after the search ---------------------------------------------------------------------------

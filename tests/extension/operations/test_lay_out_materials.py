@@ -124,6 +124,29 @@ def test_two_runs_give_the_same_bytes() -> None:
     assert laid().drawing == all_laid().drawing
 
 
+def test_turns_change_nothing_in_what_is_found() -> None:
+    now, lock = [0.0], threading.Lock()
+
+    def hasty() -> float:
+        with lock:
+            now[0] += 0.3  # the turn is another's at almost every question
+            return now[0]
+
+    typed = {"fabric_width": WIDTHS, "rounds": "6", "workers": "1"}
+    run = Run(hasty, later)
+    outcome = lay_out_materials(garment_of_materials().document(), wishes_from_text(typed), run)
+    found = [result_of(text) for text in settings_on(outcome.drawing)]
+    assert found == [result_of(text) for text in settings_on(all_laid().drawing)]
+    placed = [one["placements"] for one in outcome.report["layouts"]]
+    assert placed == [one["placements"] for one in all_laid().report["layouts"]]
+
+
+def test_a_layer_says_with_what_it_was_laid() -> None:
+    notes = [one["notes"] for one in all_laid().report["layouts"]]
+    assert "Laid in one run with lining and interfacing, each on cloth of its own." in notes[0]
+    assert "Laid in one run with main and lining, each on cloth of its own." in notes[2]
+
+
 def test_nothing_is_called_left_out_that_another_layout_has() -> None:
     assert not any("of another material" in line for line in all_laid().summary)
     some = laid(material="main, interfacing")
