@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
@@ -215,6 +216,11 @@ def less_text(long: float, short: float, system: System) -> str:
 def least_text(system: System) -> str:
     """Return the least difference of two needed lengths that shows: `10 mm`, `1/8 in`."""
     return small_text(float(_READING_STEP[system]), system)
+
+
+def figures(value: float, digits: int) -> str:
+    """Return a number in so many significant digits, never in powers of ten: `2780`, `0.00012`."""
+    return format(Decimal(f"{value:.{digits}g}"), "f")
 
 
 def small_text(length: float, system: System) -> str:

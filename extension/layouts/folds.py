@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import shapely
 from shapely import affinity
 
-from extension.language.rounding import metric_text
+from extension.language.rounding import figures, metric_text
 from extension.language.spreads import BOTH_SELVEDGES
 from extension.layouts.recognise import LaidPart
 from extension.layouts.situation import Finding, Names, Situation
@@ -114,7 +114,7 @@ def has_its_zone(situation: Situation, part: LaidPart) -> bool:
 
 def small_mm(length: float) -> str:
     """Return a length in mm in everyday figures."""
-    return f"{length / 10.0:.4g} cm" if length >= 100.0 else f"{length:.3g} mm"
+    return f"{figures(length / 10.0, 4)} cm" if length >= 100.0 else f"{figures(length, 3)} mm"
 
 
 def _beyond(situation: Situation, part: LaidPart) -> dict[str, float]:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from extension.job.summary import counted
-from extension.language.rounding import small_text
+from extension.language.rounding import figures, small_text
 from extension.language.words import listed
 from extension.layouts.frame import Frame
 from extension.layouts.recognise import LaidPart
@@ -39,7 +39,7 @@ def _reshaped(situation: Situation, names: Names) -> Iterator[Finding]:
         if part.trouble == "resized":
             how = "has been reshaped"
             if abs(part.amount) >= 0.05:
-                how = f"has been resized to {100.0 + part.amount:.4g} %"
+                how = f"has been resized to {figures(100.0 + part.amount, 4)} %"
             yield of_parts("resized", [part], names, part.amount, f"{names.label(part)} {how}")
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
+from extension.language.rounding import figures
 from extension.language.words import listed
 from extension.layouts.copies import Assigned
 from extension.layouts.folds import (
@@ -223,7 +224,7 @@ def _hands(view: _View, rule: Rule) -> Iterator[Finding]:
 def _turns(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts off the grain."""
     for violation, part in _each_once(view, rule):
-        sentence = f"{view.names.label(part)} lies {violation.amount:.3g}° off the grain"
+        sentence = f"{view.names.label(part)} lies {figures(violation.amount, 3)}° off the grain"
         yield _found(violation, view, sentence, [part], part.polygon)
 
 
@@ -235,7 +236,11 @@ def _nap(view: _View, rule: Rule) -> Iterator[Finding]:
         # A layout flipped end for end lies head to foot; flipped back it does not.
         if violation.parts in off_grain or (flipped and violation.amount == 180.0):
             continue
-        how = "head to foot" if violation.amount == 180.0 else f"turned by {violation.amount:.3g}°"
+        how = (
+            "head to foot"
+            if violation.amount == 180.0
+            else f"turned by {figures(violation.amount, 3)}°"
+        )
         sentence = f"{view.names.label(part)} lies {how}: against the nap"
         yield _found(violation, view, sentence, [part], part.polygon)
 
@@ -309,4 +314,4 @@ def _both(names: Names, one: LaidPart, other: LaidPart) -> str:
 
 def _area(area: float) -> str:
     """Return an area in mm2 in everyday figures."""
-    return f"{area / 100.0:.3g} cm²" if area >= 100.0 else f"{area:.2g} mm²"
+    return f"{figures(area / 100.0, 3)} cm²" if area >= 100.0 else f"{figures(area, 2)} mm²"

@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from shapely.geometry import Polygon
 
+from extension.language.rounding import figures
 from extension.language.words import listed
 from extension.markings.arrows import arrow_of
 from extension.markings.associating import Sheet
@@ -106,7 +107,7 @@ def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
 def _measures(shape: ClosedShape) -> str:
     """Return how wide and high an outline is drawn, by which it is found: `5 × 12.5 cm`."""
     low_x, low_y, high_x, high_y = shape.leaf.box
-    return f"{(high_x - low_x) / 10.0:.3g} × {(high_y - low_y) / 10.0:.3g} cm"
+    return f"{figures((high_x - low_x) / 10.0, 3)} × {figures((high_y - low_y) / 10.0, 3)} cm"
 
 
 def _letters(sheet: Sheet) -> Iterator[str]:

@@ -17,6 +17,7 @@ from extension.language.rounding import (
     at_least_text,
     buy_text,
     default_rounding,
+    figures,
     inch_text,
     length_text,
     less_text,
@@ -239,3 +240,26 @@ def test_lengths_in_words(text: str, expected: str) -> None:
 
 def test_the_step_follows_the_unit_that_was_typed() -> None:
     assert (default_rounding("metric"), default_rounding("imperial")) == ("10cm", "1/8yd")
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "text"),
+    [
+        (2784.0, 3, "2780"),
+        (123456.0, 3, "123000"),
+        (0.0000123, 2, "0.000012"),
+        (28.74, 3, "28.7"),
+        (30.0, 3, "30"),
+        (-1e-9, 1, "-0.000000001"),
+        (0.0, 3, "0"),
+    ],
+)
+def test_figures_are_never_powers_of_ten(value: float, digits: int, text: str) -> None:
+    assert figures(value, digits) == text
+
+
+@given(st.floats(-1e30, 1e30), st.integers(1, 9))
+def test_figures_are_the_number_but_for_their_digits(value: float, digits: int) -> None:
+    text = figures(value, digits)
+    assert "e" not in text.lower()
+    assert float(text) == float(f"{value:.{digits}g}")
