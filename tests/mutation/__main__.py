@@ -48,6 +48,14 @@ CAMPAIGNS = {
         "nesting.judge.bookkeeping",
         ("tests/nesting/judge/test_bookkeeping.py",),
     ),
+    "unfolding": Campaign(
+        "nesting.judge.unfolding",
+        ("tests/nesting/judge/test_unfolding.py", "tests/nesting/judge/test_zones.py"),
+    ),
+    "zones": Campaign(
+        "nesting.judge.zones",
+        ("tests/nesting/judge/test_zones.py", "tests/nesting/judge/test_unfolding.py"),
+    ),
     "verdict": Campaign(
         "nesting.judge.verdict",
         ("tests/nesting/judge/test_judge_limits.py", "tests/nesting/judge/test_bookkeeping.py"),

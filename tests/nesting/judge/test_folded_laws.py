@@ -6,7 +6,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -49,43 +48,66 @@ def sections(draw: st.DrawFn) -> Section:
 
 
 @st.composite
-def ys(draw: st.DrawFn, section: Section, height: float) -> float:
-    """Where a box of some height begins: often at a line of the table, else anywhere."""
+def anyhow(draw: st.DrawFn, section: Section) -> tuple[Piece, Placement]:
+    """A part laid anyhow near a section, not yet along it."""
+    piece = draw(st.sampled_from(PIECES))
+    on_fold = piece.fold is not None and draw(st.booleans())
+    layers = 1 if on_fold else draw(st.integers(1, 2))
+    turn = draw(st.sampled_from([0.0, 180.0, 90.0]))
+    flip = not on_fold and draw(st.booleans())
     lower, upper = section.lower or 0.0, section.upper or 0.0
     lines = [0.0, lower, 2 * lower, WIDTH - 2 * upper, WIDTH - upper, WIDTH]
-    line = draw(st.sampled_from(lines)) - draw(st.sampled_from([0.0, height / 2.0, height]))
-    return draw(st.one_of(st.just(line), on_steps(-20.0, WIDTH), on_steps(line - 6, line + 6)))
+    y = draw(st.sampled_from(lines)) - draw(on_steps(-10.0, 80.0))
+    return piece, put(piece, 0.0, y, turn, layers=layers, on_fold=on_fold, flip=flip)
+
+
+@st.composite
+def as_they_should(draw: st.DrawFn, section: Section) -> tuple[Piece, Placement]:
+    """A part near an end of one of a section's strips, as a part should lie there or nearly so."""
+    lower, upper = section.lower or 0.0, section.upper or 0.0
+    strips = [(1, 2 * lower, WIDTH - 2 * upper, 0.0)]
+    strips += [(2, lower, 2 * lower, lower), (2, WIDTH - 2 * upper, WIDTH - upper, WIDTH - upper)]
+    if section.crosswise:
+        strips = [(2, 0.0, WIDTH, 0.0)]
+    wide = [strip for strip in strips if strip[2] - strip[1] >= 25.0]
+    layers, low, high, fold = draw(st.sampled_from(wide))
+    turn = draw(st.sampled_from([0.0, 0.0, 180.0]))
+    if fold and draw(st.booleans()):
+        return PIECES[2], put(PIECES[2], 0.0, fold - 25.0, turn, on_fold=True)
+    piece = draw(st.sampled_from(PIECES[:2] if high - low >= 40.0 else PIECES[:1]))
+    flip = layers == 1 and draw(st.sampled_from([False, False, True]))
+    height = 30.0 if piece.id == "cuff" else 40.0
+    inside = draw(on_steps(-0.5, 6.0))
+    y = draw(st.sampled_from([low + inside, high - height - inside]))
+    return piece, put(piece, 0.0, y, turn, layers=layers, flip=flip)
 
 
 @st.composite
 def cases(draw: st.DrawFn) -> tuple[Job, tuple[Placement, ...]]:
-    """A job on folded cloth with up to five parts laid anyhow, every copy once."""
+    """A job on folded cloth with up to six parts laid right, nearly right or anyhow."""
     lying = tuple(draw(st.lists(sections(), min_size=1, max_size=3)))
+    margin = draw(st.sampled_from([0.0, 5.0]))
     fabric = Fabric(
         WIDTH,
-        edge_margin=draw(st.sampled_from([0.0, 5.0])),
+        edge_margin=margin,
         gap=draw(st.sampled_from([0.0, 3.0])),
         nap=draw(st.booleans()),
         sections=lying,
         sides=draw(st.sampled_from(["together", "apart"])),
     )
+    careful = draw(st.sampled_from([True, True, False]))
+    ends = [margin] * len(lying)
     counts, spots = dict.fromkeys(("cuff", "card", "step"), 0), []
-    for _ in range(draw(st.integers(1, 5))):
-        piece = draw(st.sampled_from(PIECES))
-        number = draw(st.integers(1, len(lying)))
-        on_fold = piece.fold is not None and draw(st.booleans())
-        layers = 1 if on_fold else draw(st.integers(1, 2))
-        turn = draw(st.sampled_from([0.0, 0.0, 180.0, 90.0]))
-        flip = not on_fold and draw(st.sampled_from([False, False, True]))
-        lies = put(piece, 0.0, 0.0, turn, section=number, layers=layers, flip=flip)
-        box = shapely.box(0, 0, 80, 50) if turn in (0.0, 180.0) else shapely.box(0, 0, 50, 80)
-        y = draw(ys(lying[number - 1], box.bounds[3]))
-        x = draw(on_steps(-2.0, 300.0))
+    for _ in range(draw(st.integers(1, 6))):
+        k = draw(st.integers(0, len(lying) - 1))
+        how = as_they_should if careful else anyhow
+        piece, spot = draw(how(lying[k]))
+        x = ends[k] + draw(st.sampled_from([0.0, 3.0, 3.0, 5.0, -2.0]))
+        ends[k] = x + draw(st.sampled_from([80.0, 80.0, 40.0]))
         first = counts[piece.id] + 1
-        counts[piece.id] += layers
-        copies = tuple(range(first, first + layers))
-        moved = replace(lies, x=lies.x + x, y=lies.y + y, copies=copies, on_fold=on_fold)
-        spots.append(moved)
+        counts[piece.id] += spot.layers
+        copies = tuple(range(first, first + spot.layers))
+        spots.append(replace(spot, section=k + 1, x=spot.x + x, copies=copies))
     pieces = tuple(replace(piece, cut=counts[piece.id]) for piece in PIECES if counts[piece.id])
     return Job(fabric, pieces), tuple(spots)
 

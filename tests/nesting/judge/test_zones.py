@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from nesting.judge.check import check
+from nesting.judge.rules import Case
 from nesting.judge.verdict import Violation
 from nesting.model import Fabric, Job, LaidSection, Piece, Placement, Section
 from tests.helpers.folded import CUFF, TAB, YOKE, folded, layout_on, put
@@ -302,3 +303,68 @@ def test_a_depth_may_be_off_by_rounding_alone(off: float, clean: bool) -> None:
     deepest = Job(Fabric(400.0, sections=(Section(None, None),)), (TABS,))
     layout = replace(layout_on(deepest, []), sections=(LaidSection(100.0, 100.0 + off / 2.0),))
     assert ("length" not in kinds(check(deepest, layout))) is clean
+
+
+def test_a_fold_edge_that_runs_askew_is_off_the_fold_by_its_farther_end() -> None:
+    askew = replace(YOKES, turns=(10.0,), turns_on_nap=True)
+    job = Job(Fabric(400.0, sections=DEEP), (askew,))
+    spot = Placement("yoke", (1,), 1, 10.0, False, 10.0, 120.0, on_fold=True)
+    (found,) = [one for one in check(job, layout_on(job, [spot])) if one.kind == "zone"]
+    assert found.amount == pytest.approx(80.0 * math.sin(math.radians(10.0)))
+    assert "lies 13.89 mm off the fold" in found.sentence
+
+
+@pytest.mark.parametrize("from_above", [False, True])
+def test_cloth_folded_in_by_half_a_millimetre_is_folded(from_above: bool) -> None:
+    section = Section(0.0, 0.5) if from_above else Section(0.5, 0.0)
+    y = 400.0 - 1.0 - 14.0 + 0.75 if from_above else 1.0 - 0.75
+    (found,) = asked(TABS, (section,), y)
+    assert (found.kind, found.amount) == ("zone", pytest.approx(0.75))
+    inner = 400.0 - 1.0 - 14.0 if from_above else 1.0
+    assert asked(TABS, (section,), inner) == ()
+    (found,) = asked(CUFFS, (section,), 399.5 - 30.0 if from_above else 0.5, layers=2)
+    assert (found.kind, found.amount) == ("zone", pytest.approx(29.5))
+
+
+def test_how_deep_the_cloth_is_folded_says_the_layout_where_that_was_searched() -> None:
+    case = folded("to a depth", gap=3.0)
+    for asked_for in (Section(None, 0.0), Section(None, None)):
+        searched = case.on_cloth(sections=(asked_for,))
+        layout = case.layout
+        assert check(searched.job, layout) == ()
+        assert faults(searched.job, layout) == []
+        # What was searched is judged as deep as it is: of the upper layer as well.
+        low = replace(case.spots[0], y=case.spots[0].y - 50.0)
+        over = replace(layout, placements=(low, *case.spots[1:]))
+        assert kinds(check(searched.job, over)) == ["zone"]
+        pieces = {piece.id: piece for piece in case.job.pieces}
+        flat = Case(searched.job.fabric, [], pieces, case.spots, searched.job, layout).flat
+        assert len(flat.laid) == sum(spot.layers for spot in case.spots)
+        # Before there is a layout nobody knows how deep it is.
+        early = Case(searched.job.fabric, [], pieces, case.spots).flat
+        assert len(early.laid) == len(case.spots)
+
+
+def test_open_cloth_is_not_said_to_be_folded() -> None:
+    case = folded("open")
+    for sections, words in (
+        ((LaidSection(120.0, 0.0, length=case.layout.length),), "is folded in by 120 and 0 mm"),
+        ((LaidSection(length=case.layout.length), LaidSection()), "states 2 sections"),
+    ):
+        found = check(case.job, replace(case.layout, sections=sections))
+        told = [one for one in found if one.kind == "length"]
+        assert len(told) == 1
+        assert words in told[0].sentence
+        assert told[0].amount == (1.0 if len(sections) == 2 else math.inf)
+    folded_case = folded("lengthwise, then open")
+    (none,) = check(folded_case.job, replace(folded_case.layout, sections=()))
+    assert none.amount == 2.0
+
+
+@pytest.mark.parametrize("depth", [0.0, 0.5])
+def test_a_searched_fold_may_be_as_shallow_as_it_likes(depth: float) -> None:
+    job = Job(Fabric(400.0, sections=(Section(None, 0.0),)), (TABS,))
+    found = Job(replace(job.fabric, sections=(Section(depth, 0.0),)), job.pieces)
+    layout = layout_on(found, [put(TABS, 0.0, 100.0)])
+    lies = LaidSection(depth, 0.0, length=layout.length)
+    assert check(job, replace(layout, sections=(lies,))) == ()
