@@ -44,6 +44,7 @@ class LayOut(MenuCommand):
         """Add the fields of the dialog."""
         super().add_arguments(pars)
         pars.add_argument("--fabric_width", default="140 cm")
+        pars.add_argument("--fabric_length", default="")
         pars.add_argument("--nap", type=yes_or_no, default=True)
         pars.add_argument("--napped", default="")
         pars.add_argument("--spread", default=USUAL_SPREAD)
@@ -62,6 +63,7 @@ class LayOut(MenuCommand):
         values = self.options
         typed = {
             "fabric_width": values.fabric_width,
+            "fabric_length": values.fabric_length,
             "nap": values.napped if values.nap else "no",
             **fold_options(values),
             "material": values.material,

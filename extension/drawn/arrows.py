@@ -31,7 +31,9 @@ def arrow(middle: Point, turn: float, length: float, width: float) -> list[etree
 
 
 def dimension(start: Point, end: Point, head: float, width: float) -> list[etree._Element]:
-    """Return a line with a head of `head` mm at both ends."""
+    """Return a line with a head of `head` mm at both ends; nothing where both are one point."""
+    if start == end:
+        return []
     half = _SLIM * head
     return [
         _line(start, end, width),

@@ -148,6 +148,9 @@ def lying_of(
     a crosswise fold. `starts` are those of sections that are drawn already, by their numbers.
     """
     used = [(number, one) for number, one in enumerate(sections, start=1) if one.length > 0.0]
+    if not used:
+        # No part fits on the cloth that is there: it is drawn as its last section lies.
+        used = [(len(sections), sections[-1])]
     found: list[Lying] = []
     for number, section in used:
         behind = found[-1] if found else None

@@ -7,11 +7,13 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from extension.job.changes import Tried
 from extension.job.cutting_order import cloth_text, working_order
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan, consents, uncertain_tops
 from extension.job.settings import settings_of
 from extension.job.shopping import Item, shopping_values
+from extension.job.short_cloth import rest_of
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import Purchase, buy_text, purchase_text
 from extension.language.working_order import fold_cautions
@@ -36,6 +38,7 @@ def report_of(
     without_nap_mm: float | None,
     is_draft: bool = False,
     all_need_mm: float | None = None,
+    fitting: Sequence[Tried] | None = (),
     beside: Sequence[Mapping[str, Any]] = (),
 ) -> dict[str, Any]:
     """Return the report: the keys of the engine's result, and beside them what led to it.
@@ -62,6 +65,8 @@ def report_of(
         "buy": _purchase(bought, options),
         "without_nap_mm": without_nap_mm,
         "all_need_mm": all_need_mm,
+        "left_in_one_piece_mm": rest_of(options, layout),
+        "would_fit": [_tried(one) for one in fitting or ()],
         "first_draft": is_draft,
         "summary": [line for line in summary if line not in (*folded, *CAUTIONS)],
         "lies": cloth_text(plan, options, layout),
@@ -111,6 +116,18 @@ def _piece(cut: Cut) -> dict[str, Any]:
         "allowance_mm": drawn.allowance,
         "marks": len(drawn.marks),
         "notes": list(drawn.notes),
+    }
+
+
+def _tried(tried: Tried) -> dict[str, Any]:
+    """Return what a change came to, that was to make all parts fit."""
+    layout = tried.layout
+    return {
+        "change": tried.change.told(),
+        "gives_up": tried.change.gives_up,
+        "length_mm": None if layout is None else layout.length,
+        "fits": tried.fits,
+        "pieces": [] if layout is None else tried.change.used_by(layout),
     }
 
 

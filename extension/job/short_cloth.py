@@ -1,13 +1,17 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""What is said of a piece of cloth that is there: what does not fit, and how much is missing."""
+"""What is said of a piece of cloth that is there: what is left of it, or what does not fit.
+
+Of parts that do not fit also how much is missing, and what would make them fit.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+from extension.job.changes import Tried, area_of
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan
-from extension.language.rounding import at_least_text, length_text, told
+from extension.language.rounding import at_least_text, least_text, length_text, small_text, told
 from extension.language.words import listed
 from nesting.model import Layout, LeftOver
 
@@ -16,23 +20,81 @@ MOST = 12
 
 
 def short_cloth(
-    plan: Plan, options: LayOutOptions, layout: Layout, all_need: float | None
+    plan: Plan,
+    options: LayOutOptions,
+    layout: Layout,
+    all_need: float | None,
+    fitting: Sequence[Tried] | None = (),
 ) -> list[str]:
-    """Return what did not fit on the cloth that is there, and what priorities came to.
+    """Return what is left of the cloth that is there, what did not fit, and why.
 
     `all_need` is the length, mm, on which a short run laid all parts; None when none was made.
+    `fitting` are the changes that were to make them fit; None where no change can.
     """
-    said = []
+    said = _left_of_it(options, layout)
     if layout.left_over:
         said.append(f"Did not fit: {listed(_left_over(plan, layout), MOST)}.")
     if layout.left_over and options.fabric_length is not None:
         said.append(_missing(options, options.fabric_length, layout, all_need))
+        said += _fitting(options, fitting)
     return [*said, *_priorities(plan, options, layout)]
+
+
+def rest_of(options: LayOutOptions, layout: Layout) -> tuple[float, float] | None:
+    """Return length and width, mm, of what is left of the cloth in one piece, behind all parts.
+
+    The length is what the length that is used leaves as it is printed, so it is never too much.
+    None where that is less than a tape measure shows, or where the cloth is bought.
+    """
+    if options.fabric_length is None:
+        return None
+    rest = options.fabric_length - float(told(layout.length, options.system))
+    if at_least_text(rest, options.system) == at_least_text(0.0, options.system):
+        return None
+    return rest, layout.width
+
+
+def _left_of_it(options: LayOutOptions, layout: Layout) -> list[str]:
+    """Return how much is left in one piece."""
+    if options.fabric_length is None:
+        return []
+    rest = rest_of(options, layout)
+    if rest is None:
+        least = least_text(options.system)
+        return [f"Nothing is left over in one piece at the far end, or less than {least}."]
+    length = at_least_text(rest[0], options.system)
+    width = small_text(rest[1], options.system)
+    return [f"Left over in one piece at the far end: {length} × {width} between the selvedges."]
+
+
+def _fitting(options: LayOutOptions, fitting: Sequence[Tried] | None) -> list[str]:
+    """Return which changes make all parts fit, by layouts that were measured."""
+    if fitting is None:
+        return [
+            "Nothing but more cloth can make all parts fit: together they are larger than this one."
+        ]
+    said = [
+        f"All parts fit on this cloth {one.change.told(one.layout)}: a short run laid them on "
+        f"{length_text(one.layout.length, options.system)}."
+        for one in fitting
+        if one.fits and one.layout is not None
+    ]
+    bad = [one.change.told() for one in fitting if not (one.fits or one.is_open)]
+    untried = [one.change.told() for one in fitting if one.is_open]
+    if bad:
+        none = "Otherwise" if said else "To make all parts fit"
+        said.append(f"{none} none of these was found to fit in the time: {'; '.join(bad)}.")
+    if untried:
+        said.append(f"Not tried, for want of time, whether they fit {'; '.join(untried)}.")
+    return said
 
 
 def _left_over(plan: Plan, layout: Layout) -> list[str]:
     """Return what is left over, what should have been laid first at the beginning."""
-    ordered = sorted(layout.left_over, key=lambda left: _place(plan.cuts, left))
+    ordered = sorted(
+        layout.left_over,
+        key=lambda left: (_place(plan.cuts, left), -area_of(layout, left.piece)),
+    )
     return [
         f"{plan.cuts[left.piece].title} × {len(left.copies)}{_with_priority(plan.cuts[left.piece])}"
         for left in ordered

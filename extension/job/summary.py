@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from extension.job.changes import Tried
 from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
 from extension.job.options import LayOutOptions
@@ -64,13 +65,15 @@ def summary(
     *,
     is_draft: bool = False,
     all_need: float | None = None,
+    fitting: Sequence[Tried] | None = (),
     beside: Sequence[str] = (),
 ) -> tuple[str, ...]:
     """Return the sentences that go with a layout, the most important first.
 
     `is_draft`: it is the first layout as it came, and may be improved; see `is_first_draft`.
     `all_need`: the length, mm, on which a short run laid all parts, when not all fit on the cloth
-    that is there. `beside`: sentences on other ways in which the cloth was laid.
+    that is there, `fitting` what was tried to make them fit; see `short_cloth`. `beside`:
+    sentences on other ways in which the cloth was laid.
     """
     return (
         _length_line(options, bought),
@@ -81,7 +84,7 @@ def summary(
         *working_order(plan, options, layout),
         *beside,
         _parts_line(plan, options, layout),
-        *short_cloth(plan, options, layout, all_need),
+        *short_cloth(plan, options, layout, all_need, fitting),
         *_left_out_line(plan.left_out),
         _use_line(options, layout),
         allowance_line(plan, options),

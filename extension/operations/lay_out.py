@@ -270,6 +270,7 @@ def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
         trial,
         is_draft=is_draft,
         all_need=all_need,
+        fitting=found.fitting,
         beside=_beside(found),
     )
     figures = figures_of(plan, layout, bought, trial, is_draft=is_draft)
@@ -332,6 +333,7 @@ def _report(laid: _Laid) -> dict[str, Any]:
         without_nap_mm=found.without_nap_mm,
         is_draft=is_first_draft(planned.plan, found.layout) and found.taken.best.is_draft,
         all_need_mm=found.all_need,
+        fitting=found.fitting,
         beside=_ways(found),
     )
 

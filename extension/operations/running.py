@@ -2,17 +2,25 @@
 """The engine run for the layouts of one run: within one limit, judged, and what is tried beside.
 
 All layouts are searched for in turns, and so are the ways to lay the cloth of one that are
-compared; then short trials tell what no nap would save, what folding would need, and how much is
-missing of cloth that is too short.
+compared; then short trials tell what no nap would save, what folding would need, how much is
+missing of cloth that is too short, and what would make the parts fit on it.
 """
 
 from __future__ import annotations
 
+import math
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from extension.job.changes import (
+    Change,
+    Tried,
+    area_of_cloth_is_too_small,
+    changes_of,
+    nap_may_matter,
+)
 from extension.job.compared import Compared
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
@@ -21,7 +29,6 @@ from extension.job.summary import NapTrial
 from extension.operations.progress import ProgressOfAll
 from extension.operations.turns import in_turns
 from extension.operations.ways import Taken, Way, folding_may_matter, laid_as, taken_of, ways_of
-from nesting.cloth.problem import allowed_turns
 from nesting.errors import BrokenLayout, JobError
 from nesting.judge.check import check
 from nesting.model import Job, Layout
@@ -31,6 +38,8 @@ from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, StopRule
 
 TRIAL_SHARE = 0.2
 """Share of the time limit that is kept for trials: of 20 seconds, enough for two of them."""
+SHORT_SHARE = 0.4
+"""The same where the length of the cloth is given: what would make the parts fit is tried too."""
 TRIAL_LEAST = 2.0
 """Seconds below which such a trial says nothing."""
 TRIAL_ROUNDS = 4
@@ -56,12 +65,15 @@ class Found:
     `folded`: what a short run on cloth folded lengthwise came to, where there was one.
     `without_nap`: what a short run without nap needs, or why there is no figure. `all_need`: the
     length, mm, on which a short run laid all parts where not all fit on the cloth; else None.
+    `fitting` are the changes that were tried to make them fit, or were not for want of time; None
+    where nothing of the kind can, since the parts alone are larger than the cloth.
     """
 
     taken: Taken
     without_nap: NapTrial = ""
     all_need: float | None = None
     folded: Compared | None = None
+    fitting: tuple[Tried, ...] | None = ()
 
     @property
     def layout(self) -> Layout:
@@ -92,7 +104,8 @@ def find(
     Raises JobError for a plan that cannot be laid, BrokenLayout when the judge refuses what came.
     """
     ways = [ways_of(plan, one) for plan, one in zip(plans, options, strict=True)]
-    trials = _Trials(seconds, sum(map(_trials_wanted, plans, options)))
+    share = TRIAL_SHARE if all(one.fabric_length is None for one in options) else SHORT_SHARE
+    trials = _Trials(share * seconds, seconds, sum(map(_trials_wanted, plans, options)))
     end = trials.begin if trials.count else seconds
     every = [way for some in ways for way in some]
     hears = _Hears([_called(way, ways) for way in every], run)
@@ -197,11 +210,13 @@ def _solved(
 
 
 class _Trials:
-    """The time that is kept for trials: shared evenly, among as many as it is enough for."""
+    """The time that is kept for trials: shared evenly, among as many as it is enough for.
 
-    def __init__(self, seconds: float, wanted: int) -> None:
-        kept = TRIAL_SHARE * seconds
-        self.begin = (1.0 - TRIAL_SHARE) * seconds
+    `kept` are the last of the `seconds`. What one leaves of its share goes to the next.
+    """
+
+    def __init__(self, kept: float, seconds: float, wanted: int) -> None:
+        self.begin, self._end = seconds - kept, seconds
         self.count = min(wanted, int(kept / TRIAL_LEAST))
         self._each = kept / max(self.count, 1)
         self._made = 0
@@ -210,18 +225,23 @@ class _Trials:
         """Return whether there is time for one more; rounds take as long as they take."""
         return options.rounds is not None or self._made < self.count
 
+    def has_time_left(self, run: Run) -> bool:
+        """Return whether those that ended early have left enough for one more."""
+        return self.count > 0 and run.clock() <= self._end - TRIAL_LEAST
+
     def rule(self, options: LayOutOptions, run: Run) -> StopRule:
         """Return when the next trial ends."""
         if options.rounds is not None:
             return AfterRounds(max(options.rounds // TRIAL_ROUNDS, 1))
         self._made += 1
-        return AfterSeconds(self.begin + self._made * self._each, run.clock)
+        return AfterSeconds(min(self.begin + self._made * self._each, self._end), run.clock)
 
 
 def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
     """Return how many things there may be to try beside the search for a layout."""
-    one = _nap_may_matter(plan) or options.fabric_length is not None
-    return one + folding_may_matter(plan, options)
+    if options.fabric_length is not None:
+        return 1 + len(changes_of(plan, options, is_compared=options.compares))
+    return nap_may_matter(plan) + folding_may_matter(plan, options)
 
 
 def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
@@ -229,7 +249,7 @@ def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
     plan, options = taken.way.plan, taken.way.options
     if taken.best.left_over:
         all_need = _needed_by_all(plan, options, run, trials)
-        return Found(taken, all_need=all_need)
+        return Found(taken, all_need=all_need, fitting=_fitting(taken, all_need, run, trials))
     return Found(taken, _without_nap(plan, options, taken.best.layout, run, trials))
 
 
@@ -247,22 +267,13 @@ def _folded(found: Found, run: Run, trials: _Trials) -> Compared | None:
     return None if tried.is_draft else tried
 
 
-def _nap_may_matter(plan: Plan) -> bool:
-    """Return whether some piece could lie in another way if the cloth had no nap."""
-    fabric = plan.job.fabric
-    free = replace(fabric, nap=False)
-    return fabric.nap and any(
-        allowed_turns(piece, free) != allowed_turns(piece, fabric) for piece in plan.job.pieces
-    )
-
-
 def _without_nap(
     plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: _Trials
 ) -> NapTrial:
     """Return the length that a short run without nap needs, or why there is none."""
     if not plan.job.fabric.nap:
         return ""
-    if not _nap_may_matter(plan):
+    if not nap_may_matter(plan):
         return NO_OTHER_WAY
     if not trials.may_begin(options) or run.stop(0):
         return NOT_TRIED
@@ -277,6 +288,43 @@ def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, trials: _Trials
         return None
     longer = replace(plan.job, fabric=replace(plan.job.fabric, length=None))
     return _trial(longer, options, run, trials).length
+
+
+def _fitting(
+    taken: Taken, all_need: float | None, run: Run, trials: _Trials
+) -> tuple[Tried, ...] | None:
+    """Return what single changes come to, each by a short run; see `Found.fitting`."""
+    plan, options, layout = taken.way.plan, taken.way.options, taken.best.layout
+    cloth = options.fabric_length
+    if cloth is None or (all_need is not None and all_need <= cloth):
+        return ()
+    if area_of_cloth_is_too_small(plan, layout, cloth):
+        return None
+    changes = changes_of(plan, options, is_compared=taken.is_compared)
+    return tuple(_with_change(change, cloth, run, trials) for change in changes)
+
+
+def _with_change(change: Change, cloth: float, run: Run, trials: _Trials) -> Tried:
+    """Return what a change comes to: tried until all parts fit, or its time is over."""
+    options = change.options
+    may_begin = trials.may_begin(options) or trials.has_time_left(run)
+    if not may_begin or run.stop(0):
+        return Tried(change, None)
+    least = math.inf
+
+    def hear(now: Progress) -> None:
+        nonlocal least
+        least = min(least, now.length)
+
+    job = change.plan.job
+    longer = replace(job, fabric=replace(job.fabric, length=None))
+    fits = AnyOf(lambda rounds: least <= cloth, trials.rule(options, run))
+    try:
+        laid = _solved(longer, options, run, hear, AnyOf(fits, run.stop))
+    except JobError:
+        return Tried(change, None, is_possible=False)
+    there = replace(job, fabric=replace(job.fabric, length=cloth))
+    return Tried(change, laid, fits=not check(there, laid))
 
 
 def _trial(job: Job, options: LayOutOptions, run: Run, trials: _Trials) -> Layout:

@@ -6,12 +6,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from extension.job.changes import may_be_cut_double
 from extension.job.compared import Compared, best_of
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, fabric_of
 from extension.job.shares import rounds_shared
 from extension.job.spread import COMPARED
-from nesting.cloth.lots import lots_of
 from nesting.errors import JobError
 
 
@@ -86,5 +86,4 @@ def folding_may_matter(plan: Plan, options: LayOutOptions) -> bool:
     job = plan.job
     if not job.fabric.is_plain or job.held or options.compares or options.fabric_length is not None:
         return False
-    halves = any(piece.fold is not None for piece in job.pieces)
-    return halves or any(len(lot.copies) > 1 for lot in lots_of(job))
+    return may_be_cut_double(job)

@@ -124,6 +124,15 @@ def test_each_material_may_lie_its_own_way() -> None:
     assert [one.spread for one in found] == ["lengthwise", "open", "depth 30 cm"]
 
 
+def test_the_length_of_cloth_that_is_there_reaches_the_options_of_its_material() -> None:
+    assert options().fabric_length is None
+    assert options("--fabric_length=1.2 m").fabric_length == 1200.0
+    found = (
+        opened(LayOut, "--fabric_length=main = 1.2 m").wanted().options({"main": 1, "lining": 1})
+    )
+    assert [one.fabric_length for one in found] == [1200.0, None]
+
+
 def test_the_width_to_add_counts_only_when_adding_is_chosen() -> None:
     assert options("--allowance=1cm").allowance is None
 
@@ -143,6 +152,8 @@ def test_the_width_to_add_counts_only_when_adding_is_chosen() -> None:
         ("--spread=depth", "--depths=3 m"),
         ("--spread_by=lining = folded",),
         ("--gap=three",),
+        ("--fabric_length=2",),
+        ("--fabric_length=2 m", "--shrinkage=3 %"),
         ("--sizes=38=none",),
     ],
     ids=str,

@@ -1,0 +1,220 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Single changes to how pieces are laid that may take less cloth, and what each of them gives up.
+
+Nothing of this is done unasked: a short run measures it, and it is told beside what it gives up.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from extension.job.options import LayOutOptions
+from extension.job.plan import Cut, Plan, fabric_of
+from extension.language.rounding import small_text
+from extension.language.spreads import spread_name
+from extension.language.words import listed
+from nesting.cloth.lots import lots_of
+from nesting.cloth.problem import allowed_turns, lying_turns
+from nesting.model import Fabric, Job, Layout, Piece
+
+OFF_GRAIN = 2.0
+"""Degrees off the grain that are tried where a piece does not say that it may lie so."""
+QUARTERS = (90.0, 270.0)
+MOST = 12
+"""Pieces that a sentence names."""
+NO_NAP = "without nap"
+OPEN = "open"
+_NOISE = 1e-6
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Change:
+    """A plan with one thing changed. `before` is the plan as it was.
+
+    `words` and `gives_up` are parts of a sentence; of a consent that pieces would give, `{}` is
+    where those are named that made use of it.
+    """
+
+    words: str
+    gives_up: str
+    before: Plan
+    plan: Plan
+    options: LayOutOptions
+
+    def told(self, layout: Layout | None = None) -> str:
+        """Return what is changed; with a layout by it, for which pieces, and what is given up."""
+        if layout is None:
+            return self.words.format("pieces")
+        used = self.used_by(layout)
+        if "{}" in self.words and not used:
+            return "with nothing changed (a longer run should find it)"
+        named = listed([self.before.cuts[id_].title for id_ in used], MOST)
+        return f"{self.words.format(named)} (given up: {self.gives_up})"
+
+    def used_by(self, layout: Layout) -> list[str]:
+        """Return the ids of the pieces that lie on a layout as they might not have before."""
+        job = self.before.job
+        allowed = {piece.id: lying_turns(piece, job.fabric) for piece in job.pieces}
+        turned = {
+            spot.piece
+            for spot in layout.placements
+            if all(_apart(spot.turn, turn) > _NOISE for turn in allowed[spot.piece])
+        }
+        return [piece.id for piece in job.pieces if piece.id in turned]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Tried:
+    """A change and the judged layout of all parts by a short run with it.
+
+    None: it was not tried, for want of time, or where not `is_possible` parts cannot be laid so.
+    `fits`: by the judge it is one on the cloth that is there.
+    """
+
+    change: Change
+    layout: Layout | None
+    fits: bool = False
+    is_possible: bool = True
+
+    @property
+    def is_open(self) -> bool:
+        """Whether nothing is known of it."""
+        return self.layout is None and self.is_possible
+
+
+def changes_of(plan: Plan, options: LayOutOptions, *, is_compared: bool) -> list[Change]:
+    """Return the single changes that may take less cloth, those that give up least first.
+
+    `is_compared`: the cloth was laid folded and open already.
+    """
+    spreads = () if is_compared else tuple(_other_spread(plan, options))
+    made = [*_less_gap(plan, options), *spreads, *_no_nap(plan, options)]
+    return [*made, *_off_grain(plan, options), *_across(plan, options)]
+
+
+def nap_may_matter(plan: Plan) -> bool:
+    """Return whether some piece could lie in another way if the cloth had no nap."""
+    fabric = plan.job.fabric
+    free = replace(fabric, nap=False)
+    return fabric.nap and any(
+        allowed_turns(piece, free) != allowed_turns(piece, fabric) for piece in plan.job.pieces
+    )
+
+
+def may_be_cut_double(job: Job) -> bool:
+    """Return whether some pieces could lie on a fold of the cloth, or be cut twice at once."""
+    halves = any(piece.fold is not None for piece in job.pieces)
+    return halves or any(len(lot.copies) > 1 for lot in lots_of(job))
+
+
+def area_of_cloth_is_too_small(plan: Plan, layout: Layout, cloth: float) -> bool:
+    """Return whether no way to lay the parts can bring all of them onto `cloth` mm: by area alone.
+
+    `layout` is one of the plan that leaves some over.
+    """
+    share = layout.utilisation * layout.length * layout.width
+    missing = sum(area_of(layout, left.piece) * len(left.copies) for left in layout.left_over)
+    # Half a per cent more, because the judge lets parts share a hair.
+    return share + missing > 1.005 * cloth * plan.job.fabric.width
+
+
+def area_of(layout: Layout, piece: str) -> float:
+    """Return the area, mm2, of the whole outline of a piece of a layout."""
+    outline = layout.outlines[piece]
+    around = zip(outline, (*outline[1:], outline[0]), strict=True)
+    return abs(math.fsum(ax * by - bx * ay for (ax, ay), (bx, by) in around)) / 2.0
+
+
+def _apart(one: float, other: float) -> float:
+    """Return how far two directions are apart, degrees."""
+    return abs((one - other + 180.0) % 360.0 - 180.0)
+
+
+def _with_options(plan: Plan, options: LayOutOptions) -> Plan:
+    """Return a plan on the cloth of other options."""
+    return replace(plan, job=replace(plan.job, fabric=fabric_of(options)))
+
+
+def _less_gap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+    """Yield parts that touch."""
+    if options.gap > 0.0:
+        other = replace(options, gap=0.0)
+        yield Change(
+            "with no gap between parts",
+            f"the {small_text(options.gap, options.system)} between them, so that one cut parts "
+            "two",
+            plan,
+            _with_options(plan, other),
+            other,
+        )
+
+
+def _other_spread(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+    """Yield open cloth instead of folded, or the other way round."""
+    if plan.job.held:
+        return
+    if options.spread != OPEN:
+        asked = spread_name(options.sections[0], options.usable_width, options.system)
+        other = replace(options, spread=OPEN)
+        words, gives_up = f"on open cloth instead of {asked}", "cutting two at once"
+    elif may_be_cut_double(plan.job):
+        other = replace(options, spread="lengthwise")
+        words = "on cloth folded lengthwise instead of open"
+        gives_up = "seeing each part on one layer; what lies on two is cut through both"
+    else:
+        return
+    yield Change(words, gives_up, plan, _with_options(plan, other), other)
+
+
+def _no_nap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+    """Yield cloth without nap."""
+    if nap_may_matter(plan):
+        other = replace(options, nap=False)
+        gives_up = "all tops one way, which shows on cloth that has a nap or a one-way print"
+        yield Change(NO_NAP, gives_up, plan, _with_options(plan, other), other)
+
+
+def _off_grain(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+    """Yield a consent to lie a little off the grain, of all pieces that give none."""
+
+    def leaning(piece: Piece, fabric: Fabric) -> Piece:
+        return replace(piece, off_grain=max(piece.off_grain, OFF_GRAIN))
+
+    words = f"with {{}} up to {OFF_GRAIN:g}° off the grain"
+    yield from _consent(plan, options, words, "their exact grain", leaning)
+
+
+def _across(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+    """Yield a consent to be turned across the grain, of all pieces that give none."""
+
+    def across(piece: Piece, fabric: Fabric) -> Piece:
+        turns = allowed_turns(piece, fabric)
+        return replace(piece, turns=tuple(dict.fromkeys((*turns, *QUARTERS))), turns_on_nap=True)
+
+    nap = ", and all tops one way" if plan.job.fabric.nap else ""
+    gives_up = f"their grain: cloth gives and hangs otherwise across{nap}"
+    yield from _consent(plan, options, "with {} turned across the grain", gives_up, across)
+
+
+def _consent(
+    plan: Plan,
+    options: LayOutOptions,
+    words: str,
+    gives_up: str,
+    given: Callable[[Piece, Fabric], Piece],
+) -> Iterator[Change]:
+    """Yield what pieces might do if they gave a consent; nothing where all give it already."""
+    fabric = plan.job.fabric
+    pieces = tuple(given(piece, fabric) for piece in plan.job.pieces)
+    if all(
+        lying_turns(new, fabric) == lying_turns(old, fabric)
+        for new, old in zip(pieces, plan.job.pieces, strict=True)
+    ):
+        return
+    cuts: Mapping[str, Cut] = {
+        piece.id: replace(plan.cuts[piece.id], piece=piece) for piece in pieces
+    }
+    changed = replace(plan, cuts=cuts, job=replace(plan.job, pieces=pieces))
+    yield Change(words, gives_up, plan, changed, options)
