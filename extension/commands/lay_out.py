@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""`lay-out`: lays the pieces of a drawing on fabric and writes the drawing with a new layer."""
+"""`lay-out`: lays the pieces of a drawing on fabric, each material on a new layer."""
 
 from __future__ import annotations
 
@@ -44,12 +44,18 @@ _TYPED = (
 """Arguments that are handed over as typed: the options judge them, in one sentence each."""
 
 
+_BY_MATERIAL = (
+    "What belongs to the cloth may be typed for each material, as in main=3mm,lining=5mm: width "
+    "and what it is, length, selvedge, gap, nap, how it lies, shrinkage and price; rounds as well."
+)
+
+
 def add_arguments(parser: ArgumentParser) -> None:
     """Add the arguments of this command."""
     parser.add_argument("input", metavar="IN.svg", type=Path, help="the drawing")
     parser.add_argument("--output", metavar="OUT.svg", type=Path, required=True)
     parser.add_argument("--report", metavar="R.json", type=Path, help="what was read and laid")
-    cloth = parser.add_argument_group("cloth")
+    cloth = parser.add_argument_group("cloth", _BY_MATERIAL)
     cloth.add_argument(
         "--fabric-width",
         metavar="[MATERIAL=]WIDTH,…",
@@ -121,7 +127,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     run_group = parser.add_argument_group("run")
     limit = run_group.add_mutually_exclusive_group()
     limit.add_argument("--seconds", metavar="S", default="", help="time limit, 20 unless told")
-    limit.add_argument("--rounds", metavar="N", default="", help="a fixed amount of work instead")
+    limit.add_argument(
+        "--rounds", metavar="N", default="", help="a fixed amount of work instead, for all"
+    )
     run_group.add_argument("--seed", metavar="K", default="")
     run_group.add_argument("--workers", metavar="N", default="")
 
