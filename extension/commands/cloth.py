@@ -8,6 +8,7 @@ from argparse import ArgumentParser, _ArgumentGroup
 TYPED = (
     "width_is",
     "selvedge",
+    "sides",
     "gap",
     "round_up",
     "end_allowance",

@@ -35,7 +35,6 @@ _TYPED = (
     "fabric_length",
     "nap",
     "spread",
-    "sides",
     "price",
     "material",
     "sizes",

@@ -10,6 +10,7 @@ from extension.commands.cloth import (
     TYPED,
     add_buying_arguments,
     add_reading_arguments,
+    add_sides_argument,
     add_width_arguments,
 )
 from extension.commands.terminal import Terminal
@@ -56,6 +57,14 @@ def _add_cloth(parser: ArgumentParser) -> None:
         default=[],
         help="both unless told; again for another material",
     )
+    cloth.add_argument(
+        "--spread",
+        metavar="longer|open|lengthwise|depth[=35cm]|twice[=20cm,30cm]|crosswise",
+        default="",
+        help="how the cloth lies; unless told what is enough both open and folded lengthwise; by "
+        "material: main=lengthwise,lining=open",
+    )
+    add_sides_argument(cloth)
     add_buying_arguments(cloth)
 
 
@@ -100,7 +109,7 @@ def _add_run(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    typed = {name: str(getattr(arguments, name)) for name in ("sizes", *TYPED)}
+    typed = {name: str(getattr(arguments, name)) for name in ("sizes", "spread", *TYPED)}
     typed["widths"] = ";".join(arguments.widths)
     typed["nap"] = ";".join(arguments.nap)
     typed["raise_sizes"] = "yes" if arguments.raise_sizes else "no"

@@ -6,13 +6,20 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from pathlib import Path
 
-from extension.dialogs.fields import add_cloth_fields, chosen_path, cloth_options, yes_or_no
+from extension.dialogs.fields import (
+    add_cloth_fields,
+    add_fold_fields,
+    chosen_path,
+    cloth_options,
+    fold_options,
+    yes_or_no,
+)
 from extension.dialogs.menu_command import MenuCommand
 from extension.operations.requirements import fabric_requirements
 from extension.operations.results import check_results
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
-from extension.requirements_table.options import TableOptions, table_options
+from extension.requirements_table.options import LONGER, TableOptions, table_options
 from extension.requirements_table.work import Run, TableProgress
 from extension.svg.document import write_atomically
 
@@ -28,6 +35,8 @@ class Requirements(MenuCommand):
         pars.add_argument("--widths", default="115 cm, 140 cm, 150 cm")
         pars.add_argument("--nap", default="both")
         pars.add_argument("--no_nap", default="")
+        pars.add_argument("--spread", default=LONGER)
+        add_fold_fields(pars)
         pars.add_argument("--sizes", default="all")
         pars.add_argument("--raise_sizes", type=yes_or_no, default=True)
         add_cloth_fields(pars)
@@ -44,6 +53,7 @@ class Requirements(MenuCommand):
         typed = {
             "widths": values.widths,
             "nap": "; ".join([values.nap, *without]),
+            **fold_options(values),
             "sizes": values.sizes,
             "raise_sizes": "yes" if values.raise_sizes else "no",
             "write_layouts": "yes" if values.write_layouts else "no",

@@ -19,14 +19,10 @@ AS_SHORT = 0.01
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Compared:
-    """A layout of the pieces on cloth that lies as its options say.
-
-    `was_stopped`: its search would have gone on; else it had nothing left to look for.
-    """
+    """A layout of the pieces on cloth that lies as its options say."""
 
     options: LayOutOptions
     layout: Layout
-    was_stopped: bool = True
 
     @property
     def outlines(self) -> int:
@@ -43,7 +39,7 @@ class Compared:
         """Whether it is as it came first, so that a longer run may well shorten it."""
         layout = self.layout
         is_short = not layout.left_over and layout.length - layout.lower_bound < AS_SHORT
-        is_begun = layout.rounds > 0 or not self.was_stopped
+        is_begun = layout.rounds > 0 or layout.exhausted
         return not is_begun and len(layout.placements) > 1 and not is_short
 
     @property

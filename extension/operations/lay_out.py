@@ -260,7 +260,7 @@ def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
     document = drawing.document
     plan, options, layout = planned.plan, planned.options, found.layout
     bought = options.bought(layout.length)
-    is_draft = is_first_draft(plan, layout) and found.taken.best.is_draft
+    is_draft = is_first_draft(plan, layout)
     trial, all_need = found.without_nap, found.all_need
     lines = summary(
         plan,
@@ -331,7 +331,7 @@ def _report(laid: _Laid) -> dict[str, Any]:
         laid.lines,
         layer=laid.layer,
         without_nap_mm=found.without_nap_mm,
-        is_draft=is_first_draft(planned.plan, found.layout) and found.taken.best.is_draft,
+        is_draft=is_first_draft(planned.plan, found.layout),
         all_need_mm=found.all_need,
         fitting=found.fitting,
         beside=_ways(found),

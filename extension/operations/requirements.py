@@ -24,7 +24,7 @@ from extension.requirements_table.kept import Shelf
 from extension.requirements_table.options import TableOptions
 from extension.requirements_table.page import page_of
 from extension.requirements_table.sentences import (
-    jump_text,
+    jump_texts,
     nap_text,
     notes,
     pattern_notes,
@@ -88,7 +88,8 @@ def _rounds_of(options: TableOptions, count: int) -> list[int] | None:
     if len(options.replay) != count:
         raise OptionError(
             f"The numbers of rounds are for {len(options.replay)} lengths, but this table has "
-            f"{count}: make it from the same drawing with the same sizes, widths and naps."
+            f"{count}: make it from the same drawing with the same sizes, widths, naps and "
+            "ways for the cloth to lie."
         )
     return list(options.replay)
 
@@ -109,7 +110,9 @@ def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
     options = replace(planned.options, rounds=max(entry.rounds, 1))
     bought = options.bought(layout.length)
     cell = entry.cell
-    words = (cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap))
+    words = [cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap)]
+    if cell.spread != "open":
+        words.append(cell.spread)
     is_draft = is_first_draft(planned.plan, layout)
     sheet = Sheet(
         next_number(document),
@@ -129,7 +132,7 @@ def _lines(table: Table) -> tuple[str, ...]:
     return (
         *rows_text(table),
         *notes(table),
-        *map(jump_text, table.jumps),
+        *jump_texts(table),
         *pattern_notes(table),
         run_note(table),
         *CAUTIONS,

@@ -176,16 +176,8 @@ def _own_limit(options: LayOutOptions, end: float, run: Run) -> StopRule:
 def _searched(
     way: Way, options: LayOutOptions, run: Run, hears: OnProgress | None, limit: StopRule
 ) -> Compared:
-    """Return the engine's layout of a way, and whether it was stopped by `limit`."""
-    was_stopped = False
-
-    def rule(rounds: int) -> bool:
-        nonlocal was_stopped
-        was_stopped = limit(rounds)
-        return was_stopped
-
-    layout = _solved(way.plan.job, options, run, hears, rule)
-    return Compared(way.options, layout, was_stopped)
+    """Return the engine's layout of a way."""
+    return Compared(way.options, _solved(way.plan.job, options, run, hears, limit))
 
 
 def _solved(

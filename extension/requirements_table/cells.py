@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from extension.job.changes import may_be_cut_double
 from extension.job.materials import check_materials, materials_in
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
@@ -34,6 +35,8 @@ class Cell:
     material: str
     width: Width
     nap: bool
+    spread: str = "open"
+    """How the cloth lies, as `LayOutOptions` has it."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -81,10 +84,12 @@ def ask(leaves: Sequence[Leaf], options: TableOptions) -> Question:
         for row in rows
     }
     present = materials_in(readings.values())
-    named = (name for name in (*options.widths, *options.naps) if name != REST)
+    typed = (*options.widths, *options.naps, *options.spreads)
+    named = (name for name in typed if name != REST)
     check_materials(named, present)
     cells = _cells(readings, tuple(present), options)
-    planned = tuple(_planned(cell, readings[cell.sizes], options) for cell in cells)
+    every = [_planned(cell, readings[cell.sizes], options) for cell in cells]
+    planned = tuple(one for one in every if not _is_the_same(one, options))
     if all(one.why_not for one in planned):
         raise JobError(planned[0].why_not)
     missing = tuple(name for name in present if not options.widths_of(name))
@@ -105,11 +110,12 @@ def _cells(
 ) -> list[Cell]:
     """Return every cell of which some piece is cut, by material, size, nap and width."""
     cells = [
-        Cell(row, name, width, nap)
+        Cell(row, name, width, nap, spread)
         for name in present
         for row, reading in readings.items()
         if name in materials_in([reading])
         for nap in options.naps_of(name)
+        for spread in options.spreads_of(name)
         for width in options.widths_of(name)
     ]
     if len(cells) > MOST_CELLS:
@@ -120,12 +126,18 @@ def _cells(
     return cells
 
 
+def _is_the_same(one: Planned, options: TableOptions) -> bool:
+    """Return whether a cell is on folded cloth beside one on open cloth, and nothing folds."""
+    is_beside = options.spreads_of(one.cell.material)[0] != one.cell.spread
+    return is_beside and not may_be_cut_double(one.job)
+
+
 def _planned(cell: Cell, reading: Reading, options: TableOptions) -> Planned:
     """Return a cell with its job, and why it cannot be laid: a piece is wider than this cloth.
 
     Raises JobError for faults that no other cloth would mend.
     """
-    own = options.cell(cell.sizes, cell.material, cell.width, cell.nap)
+    own = options.cell(cell.sizes, cell.material, cell.width, cell.nap, cell.spread)
     plan = make_plan(reading, own)
     job = validated(plan.job)
     try:

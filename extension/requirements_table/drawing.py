@@ -20,10 +20,10 @@ from extension.requirements_table.look import Look, look_of
 from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
-    SINGLE_LAYER,
     bracket_text,
-    jump_text,
+    jump_texts,
     lengths_text,
+    lies_text,
     marks_text,
     material_title,
     nap_text,
@@ -101,7 +101,7 @@ class _Writer:
 
     def write(self, table: Table, prefix: str) -> None:
         """Write the whole table with its notes."""
-        self._title(table.title)
+        self._title(table)
         self._close(f"{prefix}-title", "title")
         for number, material in enumerate(table.materials, start=1):
             self._material(table, material)
@@ -114,12 +114,15 @@ class _Writer:
         self.groups.append(group(name, label, self._into))
         self._into = []
 
-    def _title(self, title: str) -> None:
-        words = f"{HEADING}: {title}" if title else HEADING
+    def _title(self, table: Table) -> None:
+        words = f"{HEADING}: {table.title}" if table.title else HEADING
         self._y += TITLE * self._look.size
         self._say([words], 0.0, self._y, TITLE, bold=True)
         self._y += 1.6 * self._look.size
-        self._say([SINGLE_LAYER], 0.0, self._y, SMALL)
+        small = SMALL * self._look.size
+        rows = wrapped(lies_text(table), self._right, small)
+        self._say(rows, 0.0, self._y, SMALL)
+        self._y += (len(rows) - 1) * LINE_HEIGHT * small
         self._right = max(self._right, line_width(words, TITLE * self._look.size, bold=True))
 
     def _material(self, table: Table, material: str) -> None:
@@ -172,7 +175,7 @@ class _Writer:
         size = SMALL * self._look.size
         lines = (
             *notes(table)[1:],  # the first stands under the title
-            *map(jump_text, table.jumps),
+            *jump_texts(table),
             *pattern_notes(table),
             run_note(table),
             *CAUTIONS,

@@ -2,8 +2,9 @@
 """The table as CSV: one line per length, for a spreadsheet or a layout program.
 
 `needed_mm` is what the layout of that size alone needs; `buy` holds the end allowance, may be
-raised to the length of a smaller size, and is rounded up. `booked_mm` is empty where widths were
-typed as measured between the selvedges.
+raised to the length of a smaller size, and is rounded up. Both are of the way for the cloth to lie
+that needs more, `spread`; beside them stand what open and what folded cloth need. `booked_mm` is
+empty where widths were typed as measured between the selvedges.
 """
 
 from __future__ import annotations
@@ -13,9 +14,10 @@ import io
 from fractions import Fraction
 
 from extension.language.rounding import YARD, round_up
-from extension.requirements_table.sentences import ROUGH_CELL, SINGLE_LAYER
+from extension.requirements_table.sentences import ROUGH_CELL, lies_of
 from extension.requirements_table.table import Entry, Table
 from nesting import ENGINE
+from nesting.model import Layout
 
 COLUMNS = (
     "size",
@@ -27,6 +29,9 @@ COLUMNS = (
     "buy",
     "buy_unit",
     "utilisation",
+    "spread",
+    "needed_open_mm",
+    "needed_folded_mm",
     "raised_from",
     "end_allowance_mm",
     "round_up",
@@ -58,15 +63,37 @@ def _figures(entry: Entry) -> list[str]:
         "with" if cell.nap else "without",
     ]
     if layout is None or bought is None:
-        return [*head, "", "", "", ""]
+        return [*head, "", "", "", "", *_ways(entry)]
     metric = cell.width.system == "metric"
     length = f"{float(bought.metric) / 1000:.2f}" if metric else f"{float(bought.yards / YARD):.3f}"
-    needed = f"{float(round_up(layout.length, Fraction(1, 10))):.1f}"
-    return [*head, needed, length, "m" if metric else "yd", f"{layout.utilisation:.4f}"]
+    needed = _needed(layout)
+    return [
+        *head,
+        needed,
+        length,
+        "m" if metric else "yd",
+        f"{layout.utilisation:.4f}",
+        *_ways(entry),
+    ]
+
+
+def _ways(entry: Entry) -> list[str]:
+    """Return the way for the cloth to lie that is shown, and what open and folded cloth need."""
+    needed = {"open": "", "folded": ""}
+    for one in entry.ways or (entry,):
+        kind = "open" if one.cell.spread == "open" else "folded"
+        needed[kind] = "" if one.layout is None else _needed(one.layout)
+    return [entry.cell.spread if entry.layout else "", needed["open"], needed["folded"]]
+
+
+def _needed(layout: Layout) -> str:
+    """Return the length of a layout in mm, rounded up to a tenth."""
+    return f"{float(round_up(layout.length, Fraction(1, 10))):.1f}"
 
 
 def _origin(entry: Entry, table: Table) -> list[str]:
     bought, raised = entry.bought, entry.raised_from
+    lies = lies_of(table, entry.cell.material)
     return [
         raised.title if raised else "",
         f"{bought.end_allowance:.10g}" if bought else "",
@@ -74,5 +101,5 @@ def _origin(entry: Entry, table: Table) -> list[str]:
         str(entry.rounds) if entry.finished else "",
         str(table.options.base.seed),
         ENGINE,
-        entry.why_not or (f"{ROUGH_CELL} {SINGLE_LAYER}" if entry.is_rough else SINGLE_LAYER),
+        entry.why_not or (f"{ROUGH_CELL} {lies}" if entry.is_rough else lies),
     ]

@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from extension.requirements_table.lending import lent_folded
 from nesting.cloth.bounds import utilisation
 from nesting.cloth.problem import allowed_turns
 from nesting.cloth.rooms import FIT_TOLERANCE
@@ -71,8 +72,12 @@ def borrowed(donor: Donor, job: Job, *, shorter_than: float) -> Layout | None:
     """Return another job's layout as one of this job, or None where it is none or no shorter.
 
     The parts that this job does not have are taken away and the rest is moved to the corner of
-    the cloth. The lower bound is not known: it is 0.
+    the cloth; see `lending` for folded cloth. The lower bound is not known: it is 0.
     """
+    if not (donor.job.fabric.is_plain and job.fabric.is_plain):
+        if donor.layout.length >= shorter_than - SHORTER:
+            return None
+        return lent_folded(donor.job, donor.layout, job)
     whole = _parts(donor.job) == _parts(job)
     if whole and donor.layout.length >= shorter_than - SHORTER:
         return None

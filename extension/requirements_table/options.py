@@ -8,11 +8,12 @@ seed and the like.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import groupby
 from typing import Literal, get_args
 
 from extension.job.options import COUNT_LIMIT, LayOutOptions, options_from_text
+from extension.job.spread import COMPARE, spread_by_material, spread_text
 from extension.language.by_material import by_material, one_by_material, value_for
 from extension.language.errors import OptionError
 from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
@@ -20,6 +21,9 @@ from extension.language.units import System, parse_length, typed_system
 from extension.language.words import folded
 from extension.requirements_table.sizes import ALL, SizeSet
 
+LONGER = "longer"
+LONGER_OF = ("open", "lengthwise")
+"""The word for what is enough in both of these ways, and what is meant unless told."""
 NapWish = Literal["both", "with", "without"]
 
 USUAL_SECONDS = 180.0
@@ -42,7 +46,8 @@ class Width:
 class TableOptions:
     """Everything a table needs besides the drawing. Lengths in mm.
 
-    `widths` and `naps` are by material, under `REST` what holds for all others. `end_allowance`
+    `widths`, `naps` and `spreads` (how the cloth lies; the longest of several counts) are by
+    material, under `REST` what holds for all others. `end_allowance`
     is added in all, None: as usual in the system of the first width. `base` holds what is the same
     in every cell, what the widths are and what comes off them as well; its `rounds` None: as many
     as the time allows. `replay` are the rounds of each length, in order, when they differ.
@@ -57,6 +62,7 @@ class TableOptions:
     raise_sizes: bool = True
     write_layouts: bool = False
     replay: tuple[int, ...] = ()
+    spreads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def widths_of(self, name: str) -> tuple[Width, ...]:
         """Return the widths for a material, none when it is not to be in the table."""
@@ -65,6 +71,10 @@ class TableOptions:
     def naps_of(self, name: str) -> tuple[bool, ...]:
         """Return with and without nap as wanted for a material."""
         return value_for(name, self.naps) or (True, False)
+
+    def spreads_of(self, name: str) -> tuple[str, ...]:
+        """Return how the cloth of a material lies, in one way or in several."""
+        return value_for(name, self.spreads) or LONGER_OF
 
     def selvedge_of(self, width: Width) -> float:
         """Return what comes off each side of a width, mm."""
@@ -88,11 +98,14 @@ class TableOptions:
         """Return what lengths are rounded up to."""
         return self.round_up or default_rounding(width.system)
 
-    def cell(self, sizes: SizeSet, name: str, width: Width, nap: bool) -> LayOutOptions:
+    def cell(
+        self, sizes: SizeSet, name: str, width: Width, nap: bool, spread: str
+    ) -> LayOutOptions:
         """Return the options of the layout that stands behind a cell. Raises OptionError."""
         return replace(
             self._on(width),
             nap=nap,
+            spread=spread,
             material=name,
             sizes=sizes.garments,
             garments=1,
@@ -110,7 +123,8 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     """Return the options of values as typed; what is missing or blank takes its default.
 
     Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `width_is`, `selvedge`,
-    `gap`, `allowance`, `shrinkage`, `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `widths` is
+    `gap`, `allowance`, `shrinkage`, `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `spread` is
+    like `longer` or `main=lengthwise, lining=open`, `sides` together or apart; `widths` is
     like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
     Raises OptionError.
     """
@@ -133,10 +147,12 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
         _yes_or_no("Whether larger sizes are raised", given.get("raise_sizes", "yes")),
         _yes_or_no("Whether layouts are written", given.get("write_layouts", "no")),
         replay,
+        _spreads(given.get("spread", "")),
     )
 
 
 _SHARED = (
+    "sides",
     "width_is",
     "selvedge",
     "gap",
@@ -188,6 +204,25 @@ def _naps(text: str) -> dict[str, tuple[bool, ...]]:
             raise OptionError(f"“{word}” is not known for the nap: {_NAP_EXAMPLE}.")
         found[name] = meant[folded(word)]
     return found
+
+
+def _spreads(text: str) -> dict[str, tuple[str, ...]]:
+    """Return how the cloth lies, by material."""
+    return {
+        name: LONGER_OF if folded(word) == LONGER else (_spread(word),)
+        for name, word in spread_by_material(text).items()
+    }
+
+
+def _spread(word: str) -> str:
+    """Return one way in which the cloth of all cells lies."""
+    spread = spread_text(word)
+    if spread == COMPARE:
+        raise OptionError(
+            f"A table compares nothing: choose {LONGER}, for what is enough open and folded "
+            "lengthwise, or one way for the cloth to lie."
+        )
+    return spread
 
 
 def _replay(text: str) -> tuple[int, ...]:

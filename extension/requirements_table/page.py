@@ -15,10 +15,10 @@ from extension.language.rounding import length_text
 from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
-    SINGLE_LAYER,
     bracket_text,
-    jump_text,
+    jump_texts,
     lengths_text,
+    lies_text,
     marks_text,
     material_title,
     nap_text,
@@ -32,7 +32,7 @@ from extension.requirements_table.sentences import (
 from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
 
-LEAD = f"Lengths of cloth to buy, by size and width. {SINGLE_LAYER}"
+LEAD = "Lengths of cloth to buy, by size and width."
 ACROSS = 6
 """Widths beside each other; more go into a further table, so that a page holds them."""
 
@@ -101,11 +101,11 @@ li {{ margin: .2rem 0; }}
 def page_of(table: Table) -> str:
     """Return the page of a table."""
     title = f"Fabric requirements: {table.title}" if table.title else "Fabric requirements"
-    said_before = (SINGLE_LAYER, *rough_notes(table))
+    said_before = (lies_text(table), *rough_notes(table))
     return _PAGE.format(
         title=escape(title),
         heading=escape(title),
-        lead=escape(" ".join((LEAD, *rough_notes(table)))),
+        lead=escape(" ".join((LEAD, *said_before))),
         tables="\n".join(
             _material(table, material, f"material-{number}")
             for number, material in enumerate(table.materials, start=1)
@@ -127,7 +127,7 @@ def _list(lines: Iterable[str]) -> str:
 def _jumps(table: Table) -> str:
     if not table.jumps:
         return ""
-    return f"<h2>Where the length jumps</h2>\n{_list(map(jump_text, table.jumps))}"
+    return f"<h2>Where the length jumps</h2>\n{_list(jump_texts(table))}"
 
 
 def _material(table: Table, material: str, name: str) -> str:
@@ -205,9 +205,18 @@ def _figures(table: Table) -> str:
     """Return every length with what is behind it, folded away until it is asked for."""
     heads = "".join(
         f'<th scope="col">{head}</th>'
-        for head in ("Size", "Fabric", "Width", "Usable", "Nap", "Needed", "Cloth used")
+        for head in (
+            "Size",
+            "Fabric",
+            "Width",
+            "Usable",
+            "Nap",
+            "Cloth lies",
+            "Needed",
+            "Cloth used",
+        )
     )
-    rows = "\n".join(_figures_row(table, entry) for entry in table.entries if entry.layout)
+    rows = "\n".join(_figures_row(table, entry) for entry in table.every if entry.layout)
     return (
         "<details>\n<summary>Every length in figures</summary>\n"
         '<div class="across" role="region" aria-labelledby="figures" tabindex="0">\n<table>\n'
@@ -225,6 +234,7 @@ def _figures_row(table: Table, entry: Entry) -> str:
         width_text(cell.width),
         usable_text(cell.width, table.options),
         "with" if cell.nap else "without",
+        cell.spread,
         length_text(layout.length, cell.width.system),
         f"{layout.utilisation:.1%}",
     )

@@ -17,6 +17,7 @@ from extension.language.rounding import (
     small_text,
     yard_text,
 )
+from extension.language.spreads import sides_text, spread_name
 from extension.language.units import System
 from extension.language.words import listed
 from extension.pieces.model import DrawnPiece
@@ -28,7 +29,11 @@ from extension.svg.model import LeftOut
 from nesting import ENGINE
 
 SINGLE_LAYER = "Single layer, cloth open, right side up; cutting on folded cloth may need more."
-"""Stands with every table."""
+BOTH_WAYS = (
+    "Enough for cloth that lies open in one layer, right side up, and for cloth folded lengthwise: "
+    "each length is the longer of the two."
+)
+"""How the cloth lies stands with every table."""
 WITH_NAP, WITHOUT_NAP = "with nap", "without nap"
 RAISED, JUMPS, ROUGH, NOTHING = "†", "*", "~", "–"
 """What marks a length: raised to that of a smaller size, much less than on narrower cloth, rough;
@@ -83,10 +88,37 @@ def marks_text(entry: Entry) -> str:
     return "".join(mark for mark, holds in marks if holds)
 
 
+def lies_text(table: Table) -> str:
+    """Return how the cloth of a table lies, of each material where they differ."""
+    ways: dict[str, list[str]] = {}
+    for name in table.materials:
+        ways.setdefault(lies_of(table, name), []).append(name)
+    if len(ways) == 1:
+        return next(iter(ways))
+    return " ".join(f"{listed(names, 12).capitalize()}: {words}" for words, names in ways.items())
+
+
+def lies_of(table: Table, name: str) -> str:
+    """Return how the cloth of one material lies."""
+    spreads = table.options.spreads_of(name)
+    if len(spreads) > 1:
+        return BOTH_WAYS
+    if spreads == ("open",):
+        return SINGLE_LAYER
+    entry = next(entry for entry in table.every if entry.cell.material == name)
+    fabric = entry.planned.job.fabric
+    folded, system = fabric.sections[0], entry.cell.width.system
+    words = f"{spread_name(folded, fabric.width, system)}, {sides_text(folded, fabric.sides)}"
+    return (
+        f"Cloth {words}; what cannot be cut double lies on open cloth behind it. Cutting in one "
+        "layer may need less."
+    )
+
+
 def notes(table: Table) -> tuple[str, ...]:
     """Return what has to be known to use the table, the most important first."""
     return (
-        SINGLE_LAYER,
+        lies_text(table),
         *rough_notes(table),
         *_width_notes(table),
         *_length_notes(table),
@@ -124,13 +156,23 @@ def _remedy(table: Table, rough: Sequence[Entry]) -> str:
     return f"As many as {rounds} rounds for each would be right."
 
 
-def jump_text(jump: Jump) -> str:
+def jump_texts(table: Table) -> list[str]:
+    """Return where the lengths of rows jump, on open cloth where it lies folded as well."""
+    return [
+        jump_text(jump, is_one_of_two=len(table.options.spreads_of(jump.cell.material)) > 1)
+        for jump in table.jumps
+    ]
+
+
+def jump_text(jump: Jump, *, is_one_of_two: bool = False) -> str:
     """Return where the length of a row jumps."""
     system = jump.cell.width.system
     before, after = (" / ".join(_both(each, system)) for each in (jump.before, jump.after))
     found = "" if jump.proven else ", as far as was found,"
+    open_cloth = ", open cloth" if is_one_of_two else ""
     return (
-        f"{_cell_title(jump.cell)}: {before}{found} on cloth {width_text(jump.narrow)} wide; "
+        f"{_cell_title(jump.cell)}{open_cloth}: {before}{found} on cloth "
+        f"{width_text(jump.narrow)} wide; "
         f"{after} is enough from {_up(jump.enough_from, system)} on."
     )
 
@@ -160,8 +202,8 @@ def pattern_notes(table: Table) -> tuple[str, ...]:
 def run_note(table: Table) -> str:
     """Return how the table was made, and what makes the same one again."""
     base = table.options.base
-    had = [entry.rounds for entry in table.entries if not entry.planned.why_not]
-    unfinished = sum(not entry.finished for entry in table.entries)
+    had = [entry.rounds for entry in table.every if not entry.planned.why_not]
+    unfinished = sum(not entry.finished for entry in table.every)
     rest = f" {_unfinished(unfinished)}" if unfinished else ""
     least, most = min(had), max(had)
     rounds = counted(most, "round") if least == most else f"{least} to {most} rounds"

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -44,6 +45,8 @@ class Entry:
     rounds: int = 0
     wanted: int = 0
     jumps: bool = False
+    ways: tuple[Entry, ...] = ()
+    """The same cell with the cloth in each of several ways; this is then the longest of them."""
 
     @property
     def cell(self) -> Cell:
@@ -77,6 +80,7 @@ class Jump:
 class Table:
     """All entries in the order of their cells, and what else a table says.
 
+    `entries` are those that are shown; `every` has each way for the cloth to lie by itself.
     `missing` are materials that are cut but have no width; `right` is the time in which no
     length would be rough, None where none is.
     """
@@ -88,6 +92,7 @@ class Table:
     readings: Mapping[SizeSet, Reading]
     missing: tuple[str, ...]
     right: RightTime | None
+    every: tuple[Entry, ...]
 
     @property
     def materials(self) -> tuple[str, ...]:
@@ -109,7 +114,10 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
     """
     cells = question.cells
     best = shortest([one.job for one in question.possible], worked.layouts)
-    wanted = list(map(rounds_wanted, worked.layouts, best))
+    wanted = [
+        0 if number in worked.ended else rounds_wanted(own, one)
+        for number, (own, one) in enumerate(zip(worked.layouts, best, strict=True))
+    ]
     answers = iter(zip(best, worked.finished, worked.faults, worked.rounds, wanted, strict=True))
     found = [(None, True, one.why_not, 0, 0) if one.why_not else next(answers) for one in cells]
     lengths = [None if layout is None else layout.length for layout, *_ in found]
@@ -139,15 +147,36 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
     ]
     is_rough = any(entry.is_rough for entry in entries)
     costs = worked.costs or [None] * len(best)
+    every = tuple(_marked(entries, jumps))
     return Table(
         title,
-        tuple(_marked(entries, jumps)),
+        longest_ways(every),
         tuple(jumps),
         options,
         question.readings,
         question.missing,
         right_time(costs, worked.rounds, wanted, worked.workers) if is_rough else None,
+        every,
     )
+
+
+def longest_ways(every: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Return one entry for each cell, however the cloth lies: that which needs most.
+
+    Where one of the ways was not worked out, what is enough for all of them is not known.
+    """
+    ways: dict[Cell, list[Entry]] = {}
+    for entry in every:
+        ways.setdefault(replace(entry.cell, spread=""), []).append(entry)
+    return tuple(
+        replace(max(own, key=_needs), ways=tuple(own)) if len(own) > 1 else own[0]
+        for own in ways.values()
+    )
+
+
+def _needs(entry: Entry) -> float:
+    """Return what a cell needs, mm; endless where it is not known."""
+    return math.inf if entry.bought is None else entry.bought.needed
 
 
 def _smaller(question: Question, lengths: Sequence[float | None]) -> list[tuple[int, ...]]:
@@ -157,12 +186,13 @@ def _smaller(question: Question, lengths: Sequence[float | None]) -> list[tuple[
     larger one would seem to need more on wider cloth.
     """
     cells = [one.cell for one in question.cells]
-    laid: dict[tuple[SizeSet, str], set[tuple[Width, bool]]] = {}
-    on_cloth: dict[tuple[str, Width, bool], list[int]] = {}
+    laid: dict[tuple[SizeSet, str], set[tuple[Width, bool, str]]] = {}
+    on_cloth: dict[tuple[str, Width, bool, str], list[int]] = {}
     for index, cell in enumerate(cells):
-        on_cloth.setdefault((cell.material, cell.width, cell.nap), []).append(index)
+        cloth = cell.width, cell.nap, cell.spread
+        on_cloth.setdefault((cell.material, *cloth), []).append(index)
         if lengths[index] is not None:
-            laid.setdefault((cell.sizes, cell.material), set()).add((cell.width, cell.nap))
+            laid.setdefault((cell.sizes, cell.material), set()).add(cloth)
 
     def lifts(low: Cell, high: Cell) -> bool:
         everywhere = laid.get((high.sizes, high.material), set()) <= laid.get(
@@ -173,7 +203,7 @@ def _smaller(question: Question, lengths: Sequence[float | None]) -> list[tuple[
     return [
         tuple(
             other
-            for other in on_cloth[cell.material, cell.width, cell.nap]
+            for other in on_cloth[cell.material, cell.width, cell.nap, cell.spread]
             if lifts(cells[other], cell)
         )
         for cell in cells
@@ -198,7 +228,7 @@ def _jump(
 
     The narrower cell can never be as short, or it has `tried` the wider one's arrangement.
     """
-    if not are_neighbours(narrow.planned, wide.planned):
+    if not are_neighbours(narrow.planned, wide.planned) or not wide.planned.job.fabric.is_plain:
         return None
     if narrow.bought is None or wide.bought is None:
         return None
@@ -220,9 +250,10 @@ def _jump(
     return Jump(wide.cell, narrow.cell.width, usable + off, narrow.bought, wide.bought, proven)
 
 
-def _row(entry: Entry) -> tuple[str, SizeSet, bool]:
+def _row(entry: Entry) -> tuple[str, SizeSet, bool, str]:
     """Return what neighbours have in common: all but the width."""
-    return entry.cell.material, entry.cell.sizes, entry.cell.nap
+    cell = entry.cell
+    return cell.material, cell.sizes, cell.nap, cell.spread
 
 
 def _marked(entries: Sequence[Entry], jumps: Sequence[Jump]) -> list[Entry]:

@@ -103,7 +103,9 @@ def tried_narrower(
     pairs = [
         (number, narrow)
         for number, (narrow, wide) in enumerate(pairwise(cells))
-        if are_neighbours(narrow, wide) and min(rounds[number], rounds[number + 1]) >= SINGLE_RUN
+        if are_neighbours(narrow, wide)
+        and narrow.job.fabric.is_plain
+        and min(rounds[number], rounds[number + 1]) >= SINGLE_RUN
     ]
     shown = shortest([one.job for one in cells], layouts) if pairs else []
     for number, narrow in reversed(pairs):  # what narrower cloth gains, still narrower cloth tries
@@ -125,7 +127,7 @@ def tried_narrower(
 def are_neighbours(narrow: Planned, wide: Planned) -> bool:
     """Return whether two cells stand side by side in a row: all but the width is the same."""
     one, other = narrow.cell, wide.cell
-    return (one.material, one.sizes, one.nap) == (other.material, other.sizes, other.nap)
+    return replace(one, width=other.width) == other
 
 
 def told_seconds(seconds: float) -> int:

@@ -95,6 +95,8 @@ class Worked:
     costs: list[Cost | None] = field(default_factory=list)
     workers: int = 1
     tried: set[int] = field(default_factory=set)
+    ended: set[int] = field(default_factory=set)
+    """The cells in which nothing was left to be searched for."""
 
 
 @dataclass(eq=False, slots=True)
@@ -145,6 +147,7 @@ class Work:
             while going := self._next():
                 self._go_on(going)
         self._worked.costs, self._worked.workers = self._costs, self.crew.workers
+        self._worked.ended = {number for number, ended in enumerate(self._ended) if ended}
         return self._worked
 
     def _next(self) -> dict[int, float]:

@@ -22,8 +22,8 @@ Change = Callable[[int, Layout], "Layout | None"]
 
 
 def question_of(drawing: SvgBuilder, **typed: str) -> tuple[Question, TableOptions]:
-    """Return the cells of a drawing, and the options as typed."""
-    options = table_options({"widths": "main=90cm,115cm,140cm", **typed})
+    """Return the cells of a drawing, and the options as typed; on open cloth unless told."""
+    options = table_options({"widths": "main=90cm,115cm,140cm", "spread": "open", **typed})
     return ask(read_leaves(drawing.document()), options), options
 
 

@@ -13,6 +13,7 @@ from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from tests.helpers.diagrams import SAMPLES
 from tests.helpers.places import PROJECT
+from tests.helpers.rebuilt import length_of
 from tests.helpers.svg_builder import SvgBuilder
 
 SIDE = 345.0
@@ -73,7 +74,15 @@ def test_a_selvedge_means_the_same_to_both(squares: Path, width: str) -> None:
 def test_a_sample_has_one_length_to_buy(tmp_path: Path) -> None:
     drawing = tmp_path / "first-apron.svg"
     drawing.write_bytes((SAMPLES / drawing.name).read_bytes())
-    assert to_buy(laid(drawing, "45in")) == to_buy(told(drawing, "main=45in", "--nap", "with"))
+    table = ("main=45in", "--nap", "with")
+    ways = [to_buy(laid(drawing, "45in", "--spread", way)) for way in ("open", "lengthwise")]
+    assert ways == [
+        to_buy(told(drawing, *table, "--spread", way)) for way in ("open", "lengthwise")
+    ]
+    # Unless told the table tells the longer of the two.
+    assert to_buy(told(drawing, *table)) == max(
+        ways, key=lambda one: length_of(one.split(" / ")[0])
+    )
 
 
 def test_what_the_width_is_stands_beside_it_in_both(squares: Path) -> None:

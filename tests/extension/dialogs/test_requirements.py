@@ -32,6 +32,10 @@ def test_every_field_reaches_the_options() -> None:
         "--widths=45in; interfacing=20in",
         "--nap=with",
         "--no_nap=lining, interfacing",
+        "--spread=twice",
+        "--depths=20 cm, 30 cm",
+        "--sides=apart",
+        "--spread_by=lining = open",
         "--selvedge=1in",
         "--end_allowance=4in",
         "--shrinkage=3 %",
@@ -47,6 +51,8 @@ def test_every_field_reaches_the_options() -> None:
         "--seed=7",
         "--id=b",
     )
+    assert found.spreads == {"": ("twice 20 cm, 30 cm",), "lining": ("open",)}
+    assert found.base.sides == "apart"
     assert found.naps == {"": (True,), "lining": (False,), "interfacing": (False,)}
     assert (found.base.selvedge, found.ends, found.base.shrinkage) == (25.4, 4 * 25.4, 0.03)
     assert (found.round_up, found.sizes, found.raise_sizes) == ("none", "38,40", False)

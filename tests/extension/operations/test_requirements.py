@@ -39,7 +39,7 @@ INCH = 25.4
 
 
 def made(document: Document, **typed: str) -> Outcome:
-    options = table_options({"rounds": "1", **typed})
+    options = table_options({"rounds": "1", "spread": "open", **typed})
     with crew_of(1, "") as crew:
         return fabric_requirements(
             document, options, Run(no_time, lambda rounds: False), crew, Shelf(None)

@@ -17,7 +17,7 @@ from tests.helpers.svg_builder import SvgBuilder
 
 
 def question(drawing: SvgBuilder, widths: str = "90cm, 140cm", **typed: str) -> Question:
-    options = table_options({"widths": widths, **typed})
+    options = table_options({"widths": widths, "spread": "open", **typed})
     return ask(read_leaves(drawing.document()), options)
 
 
@@ -76,7 +76,7 @@ def test_a_table_of_holes_is_refused_with_the_reason() -> None:
 
 
 def test_only_the_selected_pieces_count() -> None:
-    options = table_options({"widths": "main=90cm"}, ["pocket"])
+    options = table_options({"widths": "main=90cm", "spread": "open"}, ["pocket"])
     found = ask(read_leaves(tunic().document()), options)
     assert [one.cell.sizes.title for one in found.cells] == ["one size"] * 2
     assert {piece.name for one in found.cells for piece in one.job.pieces} == {"Pocket"}

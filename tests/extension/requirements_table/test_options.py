@@ -50,7 +50,7 @@ def test_nap_is_asked_for_in_words(text: str, naps: tuple[bool, ...]) -> None:
 
 def test_the_layout_behind_a_cell_has_booked_cloth_and_one_worker() -> None:
     wanted = options(workers="4", seed="7", gap="5mm")
-    behind = wanted.cell(SizeSet((("38", 2),)), "lining", Width(1400.0, "metric"), False)
+    behind = wanted.cell(SizeSet((("38", 2),)), "lining", Width(1400.0, "metric"), False, "open")
     assert (behind.fabric_width, behind.width_is, behind.usable_width) == (1400.0, "booked", 1375.0)
     assert (behind.material, behind.nap, behind.sizes) == ("lining", False, (("38", 2),))
     assert (behind.workers, behind.seed, behind.gap) == (1, 7, 5.0)
@@ -61,7 +61,7 @@ def test_half_an_inch_comes_off_widths_in_inches() -> None:
     # 45 in cuts 44 in: half an inch a side, the usual rule on teaching pages on cuttable width
     # (alisonhoenes.com and fashion-incubator.com, read for the project's notes).
     wanted = options("45in")
-    behind = wanted.cell(SizeSet(), "main", wanted.widths_of("main")[0], True)
+    behind = wanted.cell(SizeSet(), "main", wanted.widths_of("main")[0], True, "open")
     assert behind.usable_width == pytest.approx(44 * 25.4)
     assert behind.end_allowance == pytest.approx(2 * 25.4)
     assert behind.round_up == "1/8yd"
@@ -69,20 +69,20 @@ def test_half_an_inch_comes_off_widths_in_inches() -> None:
 
 def test_a_selvedge_of_ones_own_comes_off_each_side() -> None:
     wanted = options("140cm", selvedge="2cm")
-    behind = wanted.cell(SizeSet(), "main", wanted.widths_of("main")[0], True)
+    behind = wanted.cell(SizeSet(), "main", wanted.widths_of("main")[0], True, "open")
     assert (behind.usable_width, wanted.selvedge_of(Width(1400.0, "metric"))) == (1360.0, 20.0)
 
 
 def test_nothing_comes_off_widths_between_the_selvedges() -> None:
     wanted = options("140cm, 45in", width_is="usable")
-    cells = [wanted.cell(SizeSet(), "main", w, True) for w in wanted.widths_of("main")]
+    cells = [wanted.cell(SizeSet(), "main", w, True, "open") for w in wanted.widths_of("main")]
     assert [cell.usable_width for cell in cells] == [1143.0, 1400.0]
 
 
 def test_every_cell_has_the_same_end_allowance_whatever_the_unit_of_its_width() -> None:
     # Else wider cloth could need more, for a longer allowance.
     wanted = options("45in, 140cm")
-    cells = [wanted.cell(SizeSet(), "main", w, True) for w in wanted.widths_of("main")]
+    cells = [wanted.cell(SizeSet(), "main", w, True, "open") for w in wanted.widths_of("main")]
     assert [cell.end_allowance for cell in cells] == [50.8, 50.8]
     assert [cell.system for cell in cells] == ["imperial", "metric"]
 
@@ -132,4 +132,4 @@ def test_a_width_that_the_selvedges_use_up_is_told() -> None:
         options("30mm")
     wanted = options("30cm; lining=30mm")
     with pytest.raises(OptionError, match="between the selvedges"):
-        wanted.cell(SizeSet(), "lining", wanted.widths_of("lining")[0], True)
+        wanted.cell(SizeSet(), "lining", wanted.widths_of("lining")[0], True, "open")
