@@ -171,7 +171,7 @@ def _mirrored_turn(turn: float, about_x: bool) -> float:
 
 def _one(piece: Piece, spot: Placement, copies: tuple[int, ...]) -> Placement:
     """Return a placement that cuts these copies alone."""
-    garment = (min(copies, default=1) - 1) // piece.cut + 1
+    garment = (copies[0] - 1) // piece.cut + 1 if copies else spot.garment
     return replace(spot, copies=copies, garment=garment)
 
 
@@ -180,15 +180,12 @@ def _told_apart(
 ) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Return which of two copies lies on the lower layer and which on the upper.
 
-    That is a matter of their numbers alone: every second copy is the mirrored one of a pair.
+    That is a matter of their numbers alone: every second one of a garment is a mirrored one.
     """
     below, above = copies[:1], copies[1:]
-    if len(copies) == 2 and piece.hand == "mirrored" and piece.fold is None:
-        places = [(copy - 1) % piece.cut for copy in copies]
-        odd = [place % 2 == 1 for place in places]
-        paired = all(place < piece.cut // 2 * 2 for place in places)
-        if paired and odd[0] != odd[1] and odd[0] != is_flipped:
-            return above, below
+    odd = [(copy - 1) % piece.cut % 2 == 1 for copy in copies]
+    if len(odd) == 2 and odd[0] != odd[1] and odd[0] != is_flipped:
+        return above, below
     return below, above
 
 

@@ -41,16 +41,22 @@ CAMPAIGNS = {
         (
             "tests/nesting/judge/test_judge_limits.py",
             "tests/nesting/judge/test_judge_outlines.py",
+            "tests/nesting/judge/test_zones.py",
+            "tests/nesting/judge/test_unfolding.py",
             "tests/nesting/judge/test_check.py",
         ),
     ),
     "bookkeeping": Campaign(
         "nesting.judge.bookkeeping",
-        ("tests/nesting/judge/test_bookkeeping.py",),
+        ("tests/nesting/judge/test_bookkeeping.py", "tests/nesting/judge/test_unfolding.py"),
     ),
     "unfolding": Campaign(
         "nesting.judge.unfolding",
-        ("tests/nesting/judge/test_unfolding.py", "tests/nesting/judge/test_zones.py"),
+        (
+            "tests/nesting/judge/test_unfolding.py",
+            "tests/nesting/judge/test_handless.py",
+            "tests/nesting/judge/test_zones.py",
+        ),
     ),
     "zones": Campaign(
         "nesting.judge.zones",

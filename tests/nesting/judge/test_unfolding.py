@@ -12,13 +12,13 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from nesting.judge.check import check, check_held, check_placed
-from nesting.judge.unfolding import Unfolded, is_own_mirror, unfold
-from nesting.model import Fabric, Job, LaidSection, Outline, Piece, Placement, Section, Sides
+from nesting.judge.check import check, check_held, check_laid, check_placed
+from nesting.judge.outlines import Laid
+from nesting.judge.unfolding import Unfolded, unfold
+from nesting.model import Fabric, Job, LaidSection, Piece, Placement, Section, Sides
 from tests.helpers.folded import CUFF, TAB, folded, layout_on, put
 from tests.helpers.judged import SQUARE, kinds
 from tests.helpers.plain_judge import faults, rules_of
-from tests.helpers.plain_unfolding import is_symmetric
 
 INCH = 25.4
 FOLD = ((0.0, 0.0), (100.0, 0.0))
@@ -78,6 +78,9 @@ def test_a_single_part_on_a_layer_with_its_wrong_side_up_is_cut_mirrored(sides: 
         job = Job(fabric, (piece,))
         layout = layout_on(job, [put(piece, 0.0, y, section=section)])
         expected = ["hand"] if sides == "apart" and section == 1 else []
+        low = 400.0 - y - 14.0 if expected else y
+        flat = unfold(fabric, {"tab": piece}, layout.placements)
+        assert bounds_of(flat) == [pytest.approx((0.0, low, 50.0, low + 14.0))]
         assert kinds(check(job, layout)) == expected
         assert rules_of(faults(job, layout)) == set(expected)
 
@@ -201,99 +204,6 @@ def test_an_odd_copy_makes_no_pair_of_another_garments() -> None:
     assert check(free, layout_on(free, spots)) == ()
 
 
-# --- what has no hand ---------------------------------------------------------------------------
-
-
-def bumped(height: float) -> Outline:
-    """Return a square with a blunt bump on its upper edge."""
-    return ((0, 0), (100, 0), (100, 100), (60, 100), (60, 100 + height), (40, 100 + height),
-            (40, 100), (0, 100))  # fmt: skip
-
-
-@pytest.mark.parametrize(
-    ("outline", "expected"),
-    [
-        (SQUARE, True),
-        (CUFF, False),
-        (TAB, False),
-        (((0, 0), (100, 20), (100, 80), (0, 100)), True),
-        (((0, 0), (100, 0), (60, 100), (0, 100)), False),
-        # The same corners above and below, but a notch above alone.
-        (((0, 0), (100, 0), (100, 100), (50, 50), (0, 100)), False),
-        (((0, 0), (50, 50), (100, 0), (100, 100), (50, 50), (0, 100)), True),
-    ],
-)
-def test_an_outline_is_its_own_mirror_image_about_the_grainline_or_not(
-    outline: Outline, expected: bool
-) -> None:
-    for grain in (0.0, 180.0, 33.3):
-        turned = shapely.affinity.rotate(shapely.Polygon(outline), grain, origin=(7, -900))
-        piece = Piece("a", tuple(turned.exterior.coords)[:-1], grain=grain)
-        assert is_own_mirror(piece) is expected
-        assert is_symmetric(piece) is expected
-    # About a grainline across it is another matter.
-    assert is_own_mirror(Piece("a", ((0, 0), (100, 20), (100, 80), (0, 100)), grain=90.0)) is False
-
-
-def test_a_mirror_image_may_be_off_by_a_tenth_of_a_millimetre_and_rounding() -> None:
-    """A dent in one of two edges: its depth is how far the mirror image is off."""
-    for depth, expected in ((0.0, True), (0.1, True), (0.1045, True), (0.1055, False), (1, False)):
-        outline = ((0, 0), (100, 0), (100, 100), (60, 100), (50, 100 - depth), (40, 100), (0, 100))
-        assert is_own_mirror(Piece("a", outline)) is expected, depth
-
-
-@pytest.mark.parametrize("hand", ["same", "mirrored"])
-@pytest.mark.parametrize("handed", [False, True])
-@pytest.mark.parametrize("outline", [SQUARE, CUFF])
-def test_copies_without_a_hand_are_cut_at_once_whatever_they_are(
-    outline: Outline, handed: bool, hand: str
-) -> None:
-    piece = Piece("a", outline, cut=2, hand=hand, handed=handed)  # type: ignore[arg-type]
-    job = Job(Fabric(400.0, sections=(Section(200.0, 0.0),)), (piece,))
-    spot = replace(put(piece, 0.0, 250.0, layers=2), copies=(1, 2))
-    clean = hand == "mirrored" or (outline is SQUARE and not handed)
-    for flip in (False, True):
-        turned = replace(put(piece, 0.0, 250.0, layers=2, flip=flip), copies=(1, 2))
-        assert kinds(check(job, layout_on(job, [turned]))) == ([] if clean else ["hand"])
-    # One by one it keeps to its hands, as on open cloth.
-    job = Job(Fabric(400.0), (piece,))
-    singly = [replace(spot, layers=1, copies=(k + 1,), x=100.0 * k) for k in range(2)]
-    assert kinds(check(job, layout_on(job, singly))) == ([] if hand == "same" else ["hand"])
-
-
-def test_single_copies_beside_some_without_a_hand_have_their_own() -> None:
-    piece = Piece("a", SQUARE, cut=4)
-    job = Job(Fabric(400.0, sections=(Section(100.0, 0.0),)), (piece,))
-    double = replace(put(piece, 0.0, 100.0, layers=2), copies=(1, 2))
-    for flips, clean in (((False, False), True), ((True, True), True), ((False, True), True)):
-        singly = [
-            replace(put(piece, 100.0 * (k + 1), 250.0, flip=flip), copies=(k + 3,))
-            for k, flip in enumerate(flips)
-        ]
-        layout = layout_on(job, [double, *singly])
-        assert (check(job, layout) == ()) is clean
-        assert (faults(job, layout) == []) is clean
-
-
-def test_a_whole_piece_of_two_halves_has_no_hand_through_two_layers() -> None:
-    piece = Piece("yoke", ((0, 0), (100, 0), (90, 40), (0, 40)), cut=2, fold=FOLD)
-    job = Job(Fabric(400.0, sections=(Section(200.0, 0.0),)), (piece,))
-    spot = replace(put(piece, 0.0, 250.0, layers=2), copies=(1, 2))
-    assert check(job, layout_on(job, [spot])) == ()
-    job = replace(job, pieces=(replace(piece, handed=True),))
-    assert kinds(check(job, layout_on(job, [spot]))) == ["hand"]
-
-
-def test_what_may_not_lie_in_the_turn_of_its_mirror_image_is_refused() -> None:
-    """A whole piece without a hand, 30 degrees off the fold: its other copy leans the other way."""
-    for turns, expected in (((30.0,), ["turn"]), ((30.0, 330.0), [])):
-        piece = Piece("a", SQUARE, cut=2, hand="same", turns=turns)
-        job = Job(Fabric(800.0, nap=False, sections=(Section(400.0, 0.0),)), (piece,))
-        spot = replace(put(piece, 0.0, 500.0, 30.0, layers=2), copies=(1, 2))
-        assert kinds(check(job, layout_on(job, [spot]))) == expected
-        assert rules_of(faults(job, layout_on(job, [spot]))) == set(expected)
-
-
 # --- before anything else is laid ---------------------------------------------------------------
 
 
@@ -345,3 +255,115 @@ def test_a_placement_that_is_nowhere_is_told_once() -> None:
         lost = case.changed(0, x=bad)
         pieces = {piece.id: piece for piece in case.job.pieces}
         assert kinds(check_placed(case.job.fabric, pieces, lost.spots)) == ["off the cloth"]
+
+
+def test_what_puts_a_part_right_that_lies_against_the_nap_is_said_by_why_it_does() -> None:
+    piece = Piece("cuff", CUFF, cut=2)
+    for section, turn, remedies in (
+        (Section(200.0, 0.0), 180.0, ["turn it back", "turn it back"]),
+        (
+            Section(crosswise=True),
+            0.0,
+            ["cut the upper layer off along the fold and turn it round"],
+        ),
+        (Section(crosswise=True), 180.0, ["turn it back"]),
+        (Section(crosswise=True, turned=True), 180.0, ["turn it back", "turn it back"]),
+    ):
+        job = Job(Fabric(400.0, sections=(section,)), (piece,))
+        spot = replace(put(piece, 0.0, 300.0, turn, layers=2), copies=(1, 2))
+        found = check(job, layout_on(job, [spot]))
+        assert {one.kind for one in found} == {"nap"}
+        assert [one.sentence.split(": ")[1] for one in found] == [f"{one}." for one in remedies]
+    drawn = unfold(
+        job.fabric, {}, [spot], on_table=unfold(job.fabric, {"cuff": piece}, [spot]).laid
+    )
+    assert [cut.is_reversed for cut in drawn.cuts] == [False, False]
+
+
+def test_after_a_part_that_lies_nowhere_the_others_are_still_judged() -> None:
+    piece = Piece("tab", TAB, hand="same", cut=3)
+    fabric = Fabric(400.0)
+    for lost in ({"section": 0}, {"section": 2}, {"section": -1}, {"x": math.nan}):
+        spots = [replace(put(piece, 60.0 * k, 0.0), copies=(k + 1,)) for k in range(3)]
+        spots[1] = replace(spots[1], **lost)  # type: ignore[arg-type]
+        flat = unfold(fabric, {"tab": piece}, spots)
+        assert [laid.part for laid in flat.laid] == [0, 2]
+        assert [laid.key for laid in flat.laid] == ["tab #1", "tab #3"]
+        assert len(flat.cuts) == 3
+        assert len(flat.strays) == (0 if "x" in lost else 1)
+        assert flat.lengths == (170.0,)
+
+
+def test_a_part_in_no_section_is_asked_for_its_hand_as_it_lies() -> None:
+    fabric = Fabric(400.0, sections=(Section(200.0, 0.0),), sides="apart")
+    piece = Piece("cuff", CUFF, cut=2)
+    for section in (0, 2):
+        for layers, copies in ((1, (1,)), (2, (1, 2))):
+            spot = replace(put(piece, 0.0, 300.0, section=section, layers=layers), copies=copies)
+            flat = unfold(fabric, {"cuff": piece}, [spot])
+            assert [cut.spot for cut in flat.cuts] == [spot]
+            assert kinds(flat.strays) == ["zone"]
+
+
+@pytest.mark.parametrize("sides", ["together", "apart"])
+def test_a_half_on_the_fold_is_cut_as_drawn_whichever_side_lies_up(sides: Sides) -> None:
+    piece = Piece("yoke", ((0, 0), (100, 0), (90, 40), (0, 40)), fold=FOLD)
+    for section, y in ((Section(150.0, 0.0), 150.0), (Section(0.0, 150.0), 250.0)):
+        job = Job(Fabric(400.0, sections=(section,), sides=sides), (piece,))
+        spot = Placement("yoke", (1,), 1, 0.0, False, 0.0, y, on_fold=True)
+        assert check(job, layout_on(job, [spot])) == ()
+        flat = unfold(job.fabric, {"yoke": piece}, [spot])
+        middle = y if sides == "together" else 400.0 - y
+        assert bounds_of(flat) == [pytest.approx((0.0, middle - 40.0, 100.0, middle + 40.0))]
+
+
+def test_a_part_too_near_to_the_fold_lies_too_near_to_its_own_other_copy() -> None:
+    piece = Piece("cuff", CUFF, cut=4)
+    job = Job(Fabric(400.0, gap=3.0, sections=(Section(200.0, 0.0),)), (piece,))
+    first = replace(put(piece, 0.0, 201.0, layers=2), copies=(1, 2))
+    second = replace(put(piece, 62.0, 300.0, layers=2), copies=(3, 4))
+    (found,) = check(job, layout_on(job, [first, second]))
+    assert (found.kind, found.parts) == ("gap", ("cuff #1", "cuff #2"))
+    assert found.amount == pytest.approx(1.0)
+    assert found.sentence == (
+        "Copy 1 of piece “cuff” lies 1 mm from the fold of the cloth, less than half the gap of "
+        "3 mm, so what is cut on both layers lies too near: move it away from the fold."
+    )
+    near = replace(second, y=second.y - 98.0)
+    beside = check(job, layout_on(job, [replace(first, y=202.0), near]))
+    assert [one.parts for one in beside] == [("cuff #1", "cuff #3"), ("cuff #2", "cuff #4")]
+    assert beside[0].sentence == (
+        "Copy 1 of piece “cuff” and copy 3 of piece “cuff” lie 2 mm apart, less than the gap of "
+        "3 mm: move them apart."
+    )
+    on_top = check(job, layout_on(job, [replace(first, y=202.0), replace(near, x=30.0)]))
+    assert kinds(on_top) == ["overlap", "overlap"]
+
+
+def test_sheets_of_short_cloth_end_where_it_does() -> None:
+    """Of two sheets of one length each ends at half of what is left."""
+    piece = Piece("a", SQUARE, cut=2, hand="same")
+    for turned, off in ((True, [19.0, 19.0]), (False, [38.0])):
+        fabric = Fabric(
+            250.0, length=200.0 - 38.0, nap=False, sections=(Section(0, 0, True, turned),)
+        )
+        spot = replace(put(piece, 0.0, 0.0, layers=2), copies=(1, 2))
+        found = check_placed(fabric, {"a": piece}, [spot])
+        assert {one.kind for one in found} == {"off the cloth"}
+        assert [one.amount for one in found] == pytest.approx(off)
+        assert all("at the other cut end" in one.sentence for one in found)
+
+
+def test_what_leaves_its_zone_over_a_selvedge_of_the_upper_layer_is_told_once() -> None:
+    piece = Piece("cuff", CUFF, cut=2)
+    job = Job(Fabric(400.0, sections=(Section(100.0, 0.0),)), (piece,))
+    spot = replace(put(piece, 0.0, 180.0, layers=2), copies=(1, 2))
+    assert kinds(check(job, layout_on(job, [spot]))) == ["zone"]
+    across = replace(spot, y=90.0)
+    assert kinds(check(job, layout_on(job, [across]))) == ["zone"]
+
+
+def test_of_outlines_that_nobody_unfolded_no_fold_is_told() -> None:
+    laid = [Laid(name, name, shapely.box(x, 0, x + 50, 50)) for name, x in (("a", 0), ("b", 52))]
+    (found,) = check_laid(laid, Fabric(400.0, gap=3.0))
+    assert found.sentence == "A and b lie 2 mm apart, less than the gap of 3 mm: move them apart."
