@@ -22,11 +22,16 @@ ARITHMETIC = "plain arithmetic on the lengths to buy"
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One material on the list; `is_short`: not all of its parts fit on the cloth that is there."""
+    """One material on the list.
+
+    `is_short`: not all of its parts fit on the cloth that is there. `is_draft`: its layout came at
+    once, and more time would most likely shorten it.
+    """
 
     options: LayOutOptions
     bought: Purchase
     is_short: bool = False
+    is_draft: bool = False
 
     @property
     def material(self) -> str:
@@ -45,7 +50,9 @@ class Item:
         line = f"{self.material}, {width} wide: {buy_text(self.bought)}"
         if self.is_short:
             line += " – not all parts fit on it"
-        return line if self.cost is None else f"{line} – {self.cost.money.text}"
+        if self.cost is not None:
+            line += f" – {self.cost.money.text}"
+        return f"{line} (a first draft: more time may need less)" if self.is_draft else line
 
 
 def shopping_list(items: Sequence[Item]) -> tuple[str, ...]:
@@ -77,6 +84,7 @@ def shopping_values(items: Sequence[Item]) -> list[dict[str, Any]]:
             "in_hand_mm": item.bought.cloth,
             "text": buy_text(item.bought),
             "all_fit": not item.is_short,
+            "first_draft": item.is_draft,
             "cost": None if item.cost is None else float(item.cost.money.amount),
             "cost_text": None if item.cost is None else item.cost.money.text,
             "cost_how": None if item.cost is None else item.cost.how,

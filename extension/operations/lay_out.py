@@ -96,8 +96,9 @@ class _Laid:
     @property
     def item(self) -> Item:
         """What is bought for it."""
-        short = bool(self.found.layout.left_over)
-        return Item(self.planned.options, self.bought, short)
+        layout = self.found.layout
+        is_draft = is_first_draft(self.planned.plan, layout)
+        return Item(self.planned.options, self.bought, bool(layout.left_over), is_draft)
 
 
 class _Drawing:

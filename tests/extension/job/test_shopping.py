@@ -15,8 +15,14 @@ MAIN = LayOutOptions(1400.0, price="12.50")
 LINING = LayOutOptions(1500.0, material="lining", price="6")
 
 
-def item(options: LayOutOptions, needed: float = 1840.0, *, is_short: bool = False) -> Item:
-    return Item(options, options.bought(needed), is_short)
+def item(
+    options: LayOutOptions,
+    needed: float = 1840.0,
+    *,
+    is_short: bool = False,
+    is_draft: bool = False,
+) -> Item:
+    return Item(options, options.bought(needed), is_short, is_draft)
 
 
 def test_the_list_has_every_material_with_its_width_and_the_sum() -> None:
@@ -54,6 +60,12 @@ def test_cloth_in_hand_is_not_bought_and_what_does_not_fit_is_said() -> None:
     _, line, _, total = shopping_list([item(there, 1100.0, is_short=True), item(LINING, 1020.0)])
     assert line == "  main, 140 cm wide: 1.20 m in hand – not all parts fit on it"
     assert total == "Cost in all: 6.60: plain arithmetic on the lengths to buy."
+
+
+def test_a_length_of_a_first_draft_is_told_as_one() -> None:
+    _, main, lining, _ = shopping_list([item(MAIN, is_draft=True), item(LINING, 1020.0)])
+    assert main.endswith(" – 23.75 (a first draft: more time may need less)")
+    assert "draft" not in lining
 
 
 def test_the_report_has_the_list_as_plain_values() -> None:

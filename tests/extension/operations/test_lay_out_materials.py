@@ -219,6 +219,8 @@ def test_a_stop_leaves_every_layout_with_the_best_so_far() -> None:
     assert tuple(one.counts for one in read_layouts(outcome.drawing)) == COUNTS
     drafts = [one["first_draft"] for one in outcome.report["layouts"]]
     assert drafts[0] is True
+    assert drafts == [one["first_draft"] for one in outcome.report["to_buy"]]
+    assert outcome.to_buy[1].endswith("(a first draft: more time may need less)")
 
 
 def test_one_time_limit_holds_for_all_and_each_keeps_its_share() -> None:
