@@ -132,7 +132,8 @@ class TestProvableCases:
 def test_a_search_that_has_come_to_its_end_says_so() -> None:
     pieces = tuple(half(f"half {k}", 300.0, 200.0) for k in range(2))
     assert laid(Job(Fabric(WIDTH, sections=LENGTHWISE), pieces)).exhausted
-    more = tuple(Piece(f"pair {k}", rectangle(300.0, 90.0 + 10 * k), cut=2) for k in range(9))
+    odd = [((0.0, 0.0), (200.0 + 17 * k, 90.0), (30.0, 250.0 + 11 * k)) for k in range(9)]
+    more = tuple(Piece(f"pair {k}", outline, cut=2) for k, outline in enumerate(odd))
     assert not laid(Job(Fabric(WIDTH, sections=LENGTHWISE), more), rounds=1).exhausted
 
 
