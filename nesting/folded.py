@@ -72,6 +72,8 @@ class _Run:
         def offer(division: Division, rounds: int) -> None:
             nonlocal least
             least = min(least, division.length)
+            if not math.isfinite(division.length):
+                return
             if not cloth or division.length <= cloth:
                 self._keeper.offer(division, before + rounds)
 
@@ -158,6 +160,7 @@ class _Keeper(Kept):
     def _layout(self, division: Division, missing: Sequence[Lot], rounds: int) -> Layout:
         """Return a division as a layout with its figures."""
         placements: list[Placement] = list(self._job.held)
+        laid = [stretch.laid for stretch in division.stretches]
         for stretch in division.stretches:
             placements += stretch.strip.placements(stretch.problem, stretch.spots)
         left: dict[str, tuple[int, ...]] = {}
@@ -170,5 +173,5 @@ class _Keeper(Kept):
             area=sum(self._area_of(lot) for lot in division.spread.lots) + self._held_area,
             rounds=rounds,
             outlines=self._outlines,
-            sections=tuple(stretch.laid for stretch in division.stretches),
+            sections=() if self._job.fabric.is_plain else tuple(laid),
         )

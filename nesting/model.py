@@ -15,6 +15,8 @@ Point = tuple[float, float]
 Outline = tuple[Point, ...]
 Hand = Literal["mirrored", "same"]
 Sides = Literal["together", "apart"]
+Axes = Literal["both", "along", "across"]
+On = Literal["", "line", "between"]
 
 
 MOST_COPIES = 999
@@ -68,6 +70,37 @@ OPEN = Section()
 
 
 @dataclass(frozen=True, slots=True)
+class Repeat:
+    """The repeat of stripes, checks or prints, mm: along the cloth and across it, 0 for none.
+
+    A dominant line runs at `first` above the lower selvedge; along the cloth one runs along the cut
+    end, because cloth is trimmed to it. An `even` design is its own mirror image about its dominant
+    lines, and midway between them. With a `half_drop` every second repeat across begins half a
+    repeat farther along.
+    """
+
+    along: float = 0.0
+    across: float = 0.0
+    first: float = 0.0
+    even: bool = True
+    half_drop: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A point of a piece, in its drawn coordinates, that has to lie in the repeat like others.
+
+    All points of one `group` lie alike; `axes` say whether that counts along the cloth, across it,
+    or both. `on` a line, or between two of them, they lie there.
+    """
+
+    point: Point
+    group: str
+    axes: Axes = "both"
+    on: On = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LaidSection(Section):
     """A section of a layout, its depths known: `length` is the mm of flat cloth that it takes."""
 
@@ -82,6 +115,7 @@ class Fabric:
     that is there. `edge_margin` is kept free along both selvedges and both cut ends; `gap` is
     kept between parts only. With `nap` every top lies the same way. `sections` are how the cloth
     lies, one after the other along it; where it is folded its right `sides` are together or apart.
+    `repeat` is that of its design.
     """
 
     width: float
@@ -91,6 +125,7 @@ class Fabric:
     nap: bool = True
     sections: tuple[Section, ...] = (OPEN,)
     sides: Sides = "together"
+    repeat: Repeat | None = None
 
     @property
     def is_plain(self) -> bool:
@@ -108,7 +143,8 @@ class Piece:
     single copy never is, and a piece drawn on the fold never is; with `either_side` the copies
     that are no half of a pair may be flipped or not. `turns` are allowed on top of laying the
     grainline along x. On cloth of a fixed length a piece of smaller `priority` is laid before one
-    of larger, one without (None) last; it changes nothing on cloth without an end.
+    of larger, one without (None) last; it changes nothing on cloth without an end. `match` are the
+    points that lie alike in the repeat of the cloth.
     """
 
     id: Annotated[str, Limits("id", 1)]
@@ -124,6 +160,7 @@ class Piece:
     off_grain: Annotated[float, Limits("off-grain consent", 0, MOST_OFF_GRAIN, "°")] = 0.0
     grain: Annotated[float, Limits("grain", -360, 360, "°")] = 0.0
     fold: tuple[Point, Point] | None = None
+    match: tuple[Match, ...] = ()
     priority: Annotated[float | None, Limits("priority", -MOST_PRIORITY, MOST_PRIORITY)] = None
 
     @property

@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from nesting.cloth.problem import build_problem
+from nesting.cloth.repeats import has_match
 from nesting.construct.first import first_layout
 from nesting.folded import solve_folded
 from nesting.jobs.validation import validated
@@ -52,7 +53,7 @@ def solve(
     Raises JobError for a job that cannot be laid, BrokenLayout if the judge refuses everything.
     """
     job = validated(job)
-    if not job.fabric.is_plain:
+    if not job.fabric.is_plain or has_match(job.fabric, job.pieces):
         return solve_folded(
             job, seed=seed, stop=stop, workers=workers, clock=clock, on_progress=on_progress
         )

@@ -6,8 +6,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from nesting.cloth.lots import How
+from nesting.cloth.places import fold_line
 from nesting.cloth.problem import Part, Spot
-from nesting.cloth.strip import StripProblem, fold_line
+from nesting.cloth.strip import StripProblem
 from nesting.model import Piece, Placement
 
 

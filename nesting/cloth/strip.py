@@ -11,50 +11,17 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
-from nesting.cloth.hands import hands_of
 from nesting.cloth.lots import How, Lot
-from nesting.cloth.problem import (
-    Fixed,
-    Part,
-    Problem,
-    Spot,
-    lying_turns,
-    needed_length,
-    ranks_of,
-)
-from nesting.cloth.rooms import FIT_TOLERANCE, WHOLE, Axis, Room
-from nesting.cloth.zones import Kind, Zone, known_depths, zones_of
+from nesting.cloth.places import Lying, Places, fold_line
+from nesting.cloth.problem import Fixed, Part, Problem, Spot, needed_length, ranks_of
+from nesting.cloth.repeats import Design
+from nesting.cloth.rooms import WHOLE, Axis, Room
+from nesting.cloth.zones import Kind, Zone, known_depths
 from nesting.geometry.lying import Orientation, Shape
-from nesting.geometry.shapes import (
-    Points,
-    half_outline,
-    oriented,
-    placement_matrix,
-    signed_area,
-    whole_outline,
-)
-from nesting.model import OPEN, Job, LaidSection, Piece, Placement, Section
-
-ON_FOLD = 1e-3
-"""mm by which the ends of a fold edge may lie beside the fold of the cloth: rounding, not grain."""
-HALF = "\0half"
-"""What tells the half of a piece from the whole one among outlines; no id has it."""
+from nesting.geometry.shapes import signed_area
+from nesting.model import OPEN, Job, LaidSection, Placement, Section
 
 Chosen = Sequence[tuple[Lot, How]]
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class _Lying:
-    """A shape of a part in one of the zones where it may lie, y as on the flat lower layer."""
-
-    shape: Shape
-    zone: Zone
-    span: tuple[float, float]
-    """From where to where outlines may reach, mm."""
-    at: float | None
-    """The only y of its spot, mm, when it lies on the fold."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -109,7 +76,8 @@ class Strip:
     """One section of a job's cloth, its depths known; `number` counts from 1.
 
     `flipped` are parts that lie printed side down on two layers, by piece and copies: there it
-    makes no odds, so none does unless it was laid so by hand.
+    makes no odds, so none does unless it was laid so by hand. With a `design` that parts have to
+    match, `phases` are those of its ties.
     """
 
     def __init__(
@@ -118,21 +86,21 @@ class Strip:
         number: int,
         section: Section,
         flipped: Collection[tuple[str, tuple[int, ...]]] = (),
+        design: Design | None = None,
+        phases: Sequence[float] = (),
     ) -> None:
-        self.section, self._flipped = section, flipped
+        self.section = section
         self._job, self._number = job, number
-        self._zones = zones_of(job.fabric, section)
+        self.places = Places(job, section, flipped, design, phases)
         self._pieces = {piece.id: piece for piece in job.pieces}
         self._held = [spot for spot in job.held if spot.section == number]
         self._ranks = ranks_of(job.pieces)
-        self._outlines: dict[str, Points] = {}
-        self._shapes: dict[tuple[str, Orientation], Shape] = {}
 
     def may_lie(self, lot: Lot, how: How) -> bool:
         """Return whether all copies of a lot can be cut in a way on this section."""
         if how == "double" and len(lot.copies) != 2:
             return False
-        return all(self._lying(lot.piece, copies, how) for copies in _parts_of(lot, how))
+        return all(self.places.lying(lot.piece, copies, how) for copies in _parts_of(lot, how))
 
     def widths(self, lot: Lot, how: How) -> set[float]:
         """Return how wide, mm, the parts of a lot lie across when they are cut in a way here."""
@@ -141,27 +109,17 @@ class Strip:
         return {
             lying.shape.size[1]
             for copies in _parts_of(lot, how)
-            for lying in self._lying(lot.piece, copies, how)
+            for lying in self.places.lying(lot.piece, copies, how)
         }
-
-    def area_of(self, lot: Lot) -> float:
-        """Return the area in mm2 that the copies of a lot cover on flat cloth."""
-        whole = self._shape(self._pieces[lot.piece], Orientation(0.0, False), "single")
-        return abs(signed_area(whole.points)) * len(lot.copies)
-
-    def narrowest(self, piece: Piece) -> float:
-        """Return how wide a piece is at least, mm, in any turn that it may take."""
-        turns = lying_turns(piece, self._job.fabric)
-        return min(self._shape(piece, Orientation(turn, False), "single").size[1] for turn in turns)
 
     def problem(self, chosen: Chosen) -> StripProblem:
         """Return the problem of laying lots, each in a way in which it may lie here."""
         found = [
-            (lot, how, copies, self._lying(lot.piece, copies, how))
+            (lot, how, copies, self.places.lying(lot.piece, copies, how))
             for lot, how in chosen
             for copies in _parts_of(lot, how)
         ]
-        held = [(spot, self._held_shape(spot)) for spot in self._held]
+        held = [(spot, self.places.held_shape(spot)) for spot in self._held]
         ends = [end for *_, lying in found for one in lying for end in one.span]
         ends += [spot.y + end for spot, shape in held for end in (shape.low[1], shape.high[1])]
         low, high = min(ends, default=0.0), max(ends, default=self._job.fabric.width)
@@ -270,118 +228,17 @@ class Strip:
             needed[side] = max(needed[side], over + margin)
         return needed[0], needed[1]
 
-    # --- how parts may lie ----------------------------------------------------------------------
-
-    def _lying(self, name: str, copies: tuple[int, ...], how: How) -> list[_Lying]:
-        """Return the shapes and zones in which some copies of a piece may lie, all ways of them."""
-        piece = self._pieces[name]
-        found = []
-        for zone in self._zones:
-            if (zone.layers == 2) != (how != "single") or (how == "fold" and zone.fold is None):
-                continue
-            for orientation in self._orientations(piece, copies, how, zone):
-                shape = self._shape(piece, orientation, how)
-                span = zone.half_room if how == "fold" else (zone.low, zone.high)
-                if shape.size[1] <= span[1] - span[0] + FIT_TOLERANCE:
-                    at = None
-                    if how == "fold":
-                        assert zone.fold is not None
-                        at = zone.fold - (shape.low if zone.from_low else shape.high)[1]
-                    found.append(_Lying(shape, zone, span, at))
-        return found
-
-    def _orientations(
-        self, piece: Piece, copies: tuple[int, ...], how: How, zone: Zone
-    ) -> list[Orientation]:
-        """Return how copies of a piece may be turned and flipped in a way of cutting them."""
-        turns = lying_turns(piece, self._job.fabric)
-        if how == "double":
-            half_turn = 180.0 if self.section.crosswise and not self.section.turned else 0.0
-            flip = (piece.id, copies) in self._flipped
-            # The other copy is turned the other way, and must be allowed to.
-            return [
-                Orientation(turn, flip) for turn in turns if (half_turn - turn) % 360.0 in turns
-            ]
-        if how == "fold":
-            return self._on_fold(piece, turns, zone)
-        face = self._job.fabric.sides == "apart" and not self.section.is_open
-        (copy,) = copies
-        return [Orientation(turn, flip != face) for flip in hands_of(piece, copy) for turn in turns]
-
-    def _on_fold(self, piece: Piece, turns: Sequence[float], zone: Zone) -> list[Orientation]:
-        """Return how the half of a piece may lie with its fold edge along a fold of the cloth."""
-        if piece.fold is None:
-            return []
-        ends, found = np.array(piece.fold), []
-        for turn in turns:
-            first, last = ends @ placement_matrix(piece.grain, turn, False)[1]
-            if abs(first - last) <= ON_FOLD:
-                half = oriented(half_outline(piece), piece.grain, turn, False)
-                is_above = half[:, 1].mean() > first
-                found.append(Orientation(turn, bool(is_above != zone.from_low)))
-        return found
-
-    def _shape(self, piece: Piece, orientation: Orientation, how: How) -> Shape:
-        """Return a piece's outline, or its half when it lies on the fold, in an orientation."""
-        name = piece.id + HALF if how == "fold" else piece.id
-        key = name, orientation
-        if key not in self._shapes:
-            if name not in self._outlines:
-                make = half_outline if how == "fold" else whole_outline
-                self._outlines[name] = make(piece)
-            points = oriented(self._outlines[name], piece.grain, orientation.turn, orientation.flip)
-            low, high = points.min(axis=0), points.max(axis=0)
-            box = (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
-            self._shapes[key] = Shape(name, orientation, points, *box)
-        return self._shapes[key]
-
-    def _held_shape(self, spot: Placement) -> Shape:
-        """Return the outline of a held part as it lies on the table."""
-        piece = self._pieces[spot.piece]
-        orientation = Orientation(spot.turn % 360.0, spot.flip)
-        if not spot.on_fold:
-            return self._shape(piece, orientation, "single")
-        # Its half lies on that side of the fold where the table is.
-        line = spot.y + fold_line(piece, spot.turn)
-        folds = [zone for zone in self._zones if zone.fold is not None]
-        zone = min(folds, key=lambda one: abs((one.fold or 0.0) - line))
-        for lying in self._on_fold(piece, [spot.turn % 360.0], zone):
-            half = self._shape(piece, lying, "fold")
-            # Placed like the whole: a flipped half has its fold edge on the other side of y = 0.
-            shift = fold_line(piece, spot.turn) * (2.0 if lying.flip else 0.0)
-            return _moved(half, shift)
-        return self._shape(piece, orientation, "single")
-
-
-def fold_line(piece: Piece, turn: float) -> float:
-    """Return the y of the fold edge of a piece, mm, turned but not moved."""
-    assert piece.fold is not None
-    ends = np.array(piece.fold) @ placement_matrix(piece.grain, turn, False)[1]
-    return float(ends.mean())
-
 
 def _parts_of(lot: Lot, how: How) -> list[tuple[int, ...]]:
     """Return the copies of each part into which a lot is cut in a way."""
     return [lot.copies] if how == "double" else [(copy,) for copy in lot.copies]
 
 
-def _room(lying: _Lying, low: float, high: float, origin: float) -> Room:
+def _room(lying: Lying, low: float, high: float, origin: float) -> Room:
     """Return what narrows the room of a shape on a strip from `low` to `high`, mm."""
-    shape, (least, most) = lying.shape, lying.span
-    if lying.at is not None:
-        return Room(across=Axis(lying.at - origin, lying.at - origin))
-    if (least, most) == (low, high):
+    if lying.at is None and lying.span == (low, high) and lying.steps is WHOLE:
         return WHOLE
-    return Room(across=Axis(least - origin - shape.low[1], most - origin - shape.high[1]))
-
-
-def _moved(shape: Shape, by: float) -> Shape:
-    """Return a shape moved across the cloth by some mm."""
-    if by == 0.0:
-        return shape
-    points = np.array(shape.points)
-    points[:, 1] += by
-    points.flags.writeable = False
-    low, high = (shape.low[0], shape.low[1] + by), (shape.high[0], shape.high[1] + by)
-    name = f"{shape.piece} at {shape.orientation.turn}"  # each turn is moved by its own way
-    return Shape(name, shape.orientation, points, low, high)
+    across = lying.across
+    phase = across.phase - origin if across.period else 0.0
+    on_strip = Axis(across.low - origin, across.high - origin, across.period, phase)
+    return Room(lying.steps.along, on_strip)

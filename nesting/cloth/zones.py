@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.model import Fabric, Section
 
-Kind = tuple[int, bool, bool]
-"""The layers of a zone, whether there is a fold, and whether that is on its low side."""
+Kind = tuple[int, bool, bool, int]
+"""The layers of a zone, whether there is a fold, whether that is on its low side, and the row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +22,7 @@ class Zone:
     """A strip in which outlines may lie from `low` to `high`, mm.
 
     `fold` is where the fold of the cloth is, if the strip has one, and `from_low` whether that is
-    its low side.
+    its low side. A half-drop has two kinds of rows of repeats: `row` says which match points take.
     """
 
     low: float
@@ -30,6 +30,7 @@ class Zone:
     layers: int
     fold: float | None = None
     from_low: bool = True
+    row: int = 0
 
     @property
     def across(self) -> float:
@@ -39,7 +40,7 @@ class Zone:
     @property
     def kind(self) -> Kind:
         """What tells it from the other zones of its section."""
-        return self.layers, self.fold is not None, self.from_low
+        return self.layers, self.fold is not None, self.from_low, self.row
 
     @property
     def half_room(self) -> tuple[float, float]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from nesting.cloth.rooms import FIT_TOLERANCE
+from nesting.jobs.matches import clean_repeat, repeat_faults
 from nesting.jobs.values import flag_faults, is_list, number_faults, said
 from nesting.model import Fabric, Section
 
@@ -34,6 +35,7 @@ def fabric_faults(fabric: Fabric) -> Iterator[str]:
     if fabric.sides not in ("together", "apart"):
         yield f"The right sides must lie “together” or “apart”, not {said(fabric.sides)}."
     yield from _sections_faults(fabric.sections, None if sizes else fabric.width)
+    yield from repeat_faults(fabric)
     if not sizes:
         sides = {"width": fabric.width, "length": fabric.length}
         for name, size in sides.items():
@@ -86,6 +88,7 @@ def clean_fabric(fabric: Fabric) -> Fabric:
         edge_margin=float(fabric.edge_margin),
         gap=float(fabric.gap),
         sections=tuple(_clean_section(section) for section in fabric.sections),
+        repeat=clean_repeat(fabric.repeat),
     )
 
 

@@ -22,8 +22,10 @@ from nesting.model import (
     LaidSection,
     Layout,
     LeftOver,
+    Match,
     Piece,
     Placement,
+    Repeat,
     Section,
 )
 
@@ -52,6 +54,8 @@ FOLDED: Keys = ("section", "layers", "on_fold")
 """What a placement says on folded cloth; absent, it lies in the only section on one layer."""
 SECTION: Keys = tuple(field.name for field in fields(Section))
 LAID_SECTION: Keys = (*SECTION, "length")
+REPEAT: Keys = tuple(field.name for field in fields(Repeat))
+MATCH: Keys = tuple(field.name for field in fields(Match))
 LEFT_OVER: Keys = ("piece", "copies")
 FIGURES: Keys = ("width", "length", "utilisation", "lower_bound", "seconds")
 COUNTS: Keys = ("seed", "rounds", "workers")
@@ -73,6 +77,13 @@ def job_from_json(text: str | bytes) -> Job:
     if "sections" in fabric:
         _refuse(*_list_faults("section", fabric["sections"], (), SECTION))
         fabric["sections"] = tuple(Section(**section) for section in fabric["sections"])
+    if fabric.get("repeat") is not None:
+        _refuse(*_key_faults("The repeat of the fabric", fabric["repeat"], (), REPEAT))
+        fabric["repeat"] = Repeat(**fabric["repeat"])
+    for piece in pieces:
+        if "match" in piece:
+            _refuse(*_list_faults("match point", piece["match"], ("point", "group"), MATCH))
+            piece["match"] = tuple(Match(**match) for match in piece["match"])
     return validated(
         Job(
             Fabric(**fabric),
@@ -91,7 +102,11 @@ def job_to_json(job: Job) -> str:
     if job.fabric.is_plain:
         for key in ("sections", "sides"):
             del document["fabric"][key]
-    document["pieces"] = [_as_object(piece, PIECE) for piece in job.pieces]
+    if job.fabric.repeat is None:
+        del document["fabric"]["repeat"]
+    else:
+        document["fabric"]["repeat"] = _as_object(job.fabric.repeat, REPEAT)
+    document["pieces"] = [_piece(piece) for piece in job.pieces]
     if job.held:
         document["held"] = [_placement(spot) for spot in job.held]
     return _text(document)
@@ -259,10 +274,19 @@ def _frozen(entry: dict[str, Any]) -> dict[str, Any]:
 
 
 def _as_object(
-    value: Fabric | Section | Piece | Placement | LeftOver | Layout, keys: Keys
+    value: Fabric | Section | Repeat | Piece | Match | Placement | LeftOver | Layout, keys: Keys
 ) -> dict[str, Any]:
     """Return fields of a frozen value as a JSON object."""
     return {key: getattr(value, key) for key in keys}
+
+
+def _piece(piece: Piece) -> dict[str, Any]:
+    """Return a piece as a JSON object, with its match points where it has any."""
+    found = _as_object(piece, PIECE)
+    if piece.match:
+        return found | {"match": [_as_object(match, MATCH) for match in piece.match]}
+    del found["match"]
+    return found
 
 
 def _placement(spot: Placement) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from nesting.errors import JobError, first_of
 from nesting.geometry.shapes import whole_outline
 from nesting.jobs.fabric import clean_fabric, fabric_faults
 from nesting.jobs.held import clean_spot, held_faults
+from nesting.jobs.matches import clean_matches, group_faults, match_faults
 from nesting.jobs.values import (
     count_faults,
     flag_faults,
@@ -78,7 +79,10 @@ def _piece_faults(piece: Piece, label: str) -> Iterator[str]:
     """Yield what is wrong with one piece, without looking at the others."""
     for name, (kind, limits) in PIECE.items():
         yield from _value_faults(label, getattr(piece, name), kind, limits)
-    yield from _outline_faults(piece, label)
+    faults = list(_outline_faults(piece, label))
+    yield from faults
+    if not faults:
+        yield from match_faults(piece, label)
 
 
 def _value_faults(label: str, value: Any, kind: Any, limits: Limits) -> Iterator[str]:
@@ -190,6 +194,7 @@ def _job_faults(job: Job) -> Iterator[str]:
     if parts > MOST_PARTS:
         yield f"The job has {parts:,} parts, but at most {MOST_PARTS:,} can be laid: lay fewer."
     yield from held_faults(job)
+    yield from group_faults(job)
 
 
 def _label(piece: Piece, number: int) -> str:
@@ -205,7 +210,8 @@ def _clean_piece(piece: Piece) -> Piece:
     """Return the piece with plain numbers in tuples."""
     plain = {name: _plain(getattr(piece, name), kind) for name, (kind, _) in PIECE.items()}
     fold = None if piece.fold is None else (_point(piece.fold[0]), _point(piece.fold[1]))
-    return replace(piece, **plain, outline=_clean_outline(piece.outline), fold=fold)
+    outline, match = _clean_outline(piece.outline), clean_matches(piece.match)
+    return replace(piece, **plain, outline=outline, fold=fold, match=match)
 
 
 def _plain(value: Any, kind: Any) -> Any:

@@ -23,6 +23,7 @@ from nesting.judge.bookkeeping import (
     wrong_hands,
     wrong_turns,
 )
+from nesting.judge.matching import MATCH, unmatched
 from nesting.judge.outlines import (
     FIGURES,
     GAP,
@@ -167,6 +168,15 @@ RULES = (
         "parts",
         lambda case: _against_the_nap(case.fabric, case.pieces, case.flat.cuts),
         ("part against the nap", "parts against the nap"),
+    ),
+    Rule(
+        MATCH,
+        "mm",
+        "parts",
+        lambda case: unmatched(
+            case.fabric, case.pieces, case.placements, sections_of(case.fabric, case.layout)
+        ),
+        ("part off the design", "parts off the design"),
     ),
     Rule(
         HELD_MOVED,

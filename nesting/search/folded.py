@@ -18,6 +18,9 @@ from dataclasses import dataclass, replace
 
 from nesting.cloth.depths import ALIKE, spreads_of
 from nesting.cloth.lots import How, Lot
+from nesting.cloth.phases import phases_of
+from nesting.cloth.places import Places
+from nesting.cloth.repeats import Design, has_match
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.cloth.strip import Strip
 from nesting.cloth.zones import known_depths
@@ -41,24 +44,41 @@ HOWS: tuple[How, ...] = ("fold", "double", "single")
 
 Place = tuple[int, How]
 """The index of a section and the way in which a lot is cut there."""
-Tried = tuple[tuple[Section, ...], tuple[Place, ...]]
+Tried = tuple[tuple[Section, ...], tuple[float, ...], tuple[Place, ...]]
 
 
 class Spread:
     """One way in which the cloth of a job may lie, all depths known, and where lots may go on it.
 
     `ways` are, for each lot, the places where it fits, the one where it is cut by nature first.
+    Where parts have to match a `design`, `phases` are those of its ties; the first ones unless
+    told.
     """
 
-    def __init__(self, job: Job, sections: Sequence[Section], lots: Sequence[Lot]) -> None:
+    def __init__(
+        self,
+        job: Job,
+        sections: Sequence[Section],
+        lots: Sequence[Lot],
+        design: Design | None = None,
+        phases: Sequence[float] | None = None,
+    ) -> None:
         self.sections = tuple(sections)
-        self.strips = [Strip(job, number, one) for number, one in enumerate(sections, 1)]
+        self.choices: list[list[float]] = []
+        if design is not None:
+            places = [Places(job, section) for section in sections]
+            self.choices = phases_of(job, design, places)
+        self.phases = tuple(one[0] for one in self.choices) if phases is None else tuple(phases)
+        self.strips = [
+            Strip(job, number, one, (), design, self.phases)
+            for number, one in enumerate(sections, 1)
+        ]
         self.lots = lots
         self.ways = [
             [(k, how) for how in HOWS for k, one in enumerate(self.strips) if one.may_lie(lot, how)]
             for lot in lots
         ]
-        areas = [self.strips[0].area_of(lot) for lot in lots]
+        areas = [self.strips[0].places.area_of(lot) for lot in lots]
         choice = [k for k, ways in enumerate(self.ways) if len(ways) > 1 and ways[0][1] != "fold"]
         self.movable = sorted(choice, key=lambda number: (-areas[number], number))
         """The numbers of the lots that need not lie where they lie by nature, the largest first."""
@@ -83,6 +103,10 @@ class Spread:
             stretches.append(self._known[key])
         return Division(self, tuple(places), tuple(stretches))
 
+    def takes(self, places: Sequence[Place]) -> bool:
+        """Return whether every lot may lie at its place."""
+        return all(place in ways for place, ways in zip(places, self.ways, strict=True))
+
     def forget_all_but(self, division: Division) -> None:
         """Keep of what has been searched here only what a division is made of."""
         self._known = {k: one for k, one in self._known.items() if one in division.stretches}
@@ -100,6 +124,11 @@ class Division:
     def length(self) -> float:
         """The mm of flat cloth that all of it takes."""
         return sum(stretch.length for stretch in self.stretches)
+
+    @property
+    def key(self) -> Tried:
+        """What tells it from other divisions of the same lots."""
+        return self.spread.sections, self.spread.phases, self.places
 
     @property
     def is_done(self) -> bool:
@@ -128,7 +157,8 @@ class FoldedSearch:
         self._seed, self._workers = seed, workers
         self._offer, self._should_stop = offer, should_stop
         self.rounds = 0
-        spreads = [Spread(job, sections, lots) for sections in spreads_of(job, lots)]
+        self._design = Design(job) if has_match(job.fabric, job.pieces) else None
+        spreads = [self._first_spread(sections) for sections in spreads_of(job, lots)]
         faults = [_nowhere(job, spread) for spread in spreads]
         whole = [one for one, fault in zip(spreads, faults, strict=True) if fault is None]
         if not whole:
@@ -138,7 +168,8 @@ class FoldedSearch:
     def run(self) -> None:
         """Search until told to stop, or nothing is left to search for."""
         best = self._race(self._divisions)
-        tried = {(best.spread.sections, best.places)}
+        tried = {best.key}
+        self._go_on(best, FIRST)
         while not self._should_stop(self.rounds):
             other = next(self._neighbours(best, tried), None)
             if other is None and best.is_done:
@@ -154,31 +185,70 @@ class FoldedSearch:
     # --- divisions ------------------------------------------------------------------------------
 
     def _neighbours(self, division: Division, tried: set[Tried]) -> Iterator[Division]:
-        """Yield divisions with the fold less deep, or one lot, large ones first, elsewhere."""
+        """Yield divisions that differ in one thing from one, and have not been tried."""
+        for sections, phases in self._lying_otherwise(division):
+            key = sections, phases, division.places
+            if key not in tried:
+                tried.add(key)
+                other = self._spread(sections, phases)
+                if other.takes(division.places):
+                    yield other.divided(division.places, division)
+        yield from self._moved(division, tried)
+
+    def _moved(self, division: Division, tried: set[Tried]) -> Iterator[Division]:
+        """Yield divisions in which one lot, large ones first, lies elsewhere."""
         spread = division.spread
-        shallower = self._shallower(division)
-        if shallower is not None and (shallower.sections, division.places) not in tried:
-            tried.add((shallower.sections, division.places))
-            yield shallower.divided(division.places, division)
         opened = {k for k, strip in enumerate(spread.strips) if strip.section.is_open}
         needed = {one[0][0] for one in spread.ways} & opened
         for number in spread.movable:
             home, how = spread.ways[number][0]
             for place in spread.ways[number]:
                 places = (*division.places[:number], place, *division.places[number + 1 :])
+                key = spread.sections, spread.phases, places
                 is_filling = place[0] in opened and home not in opened and how != "single"
-                if (spread.sections, places) in tried or (is_filling and place[0] not in needed):
+                if key in tried or (is_filling and place[0] not in needed):
                     continue
-                tried.add((spread.sections, places))
+                tried.add(key)
                 other = spread.divided(places, division)
                 before, after = division.stretches[place[0]], other.stretches[place[0]]
                 if not is_filling or after.length <= before.length + SHORTER:
                     yield other
 
-    def _shallower(self, division: Division) -> Spread | None:
-        """Return the cloth folded no deeper than the parts of a division need it, if that is less.
+    def _lying_otherwise(
+        self, division: Division
+    ) -> Iterator[tuple[tuple[Section, ...], tuple[float, ...]]]:
+        """Yield depths and phases that differ in one thing from those of a division."""
+        spread = division.spread
+        yield self._shallower(division), spread.phases
+        for number, choices in enumerate(spread.choices):
+            for phase in choices:
+                phases = (*spread.phases[:number], phase, *spread.phases[number + 1 :])
+                yield spread.sections, phases
 
-        Only depths that the job leaves open change: one layer then has more room.
+    def _first_spread(self, sections: Sequence[Section]) -> Spread:
+        """Return a way in which the cloth may lie with phases that leave every lot a place.
+
+        Those that are tried first, unless a zone is too narrow for them.
+        """
+        first = self._spread(sections)
+        if all(first.ways):
+            return first
+        others = (
+            self._spread(sections, (*first.phases[:number], phase, *first.phases[number + 1 :]))
+            for number, choices in enumerate(first.choices)
+            for phase in choices
+        )
+        return next((other for other in others if all(other.ways)), first)
+
+    def _spread(self, sections: Sequence[Section], phases: Sequence[float] | None = None) -> Spread:
+        """Return one way in which the cloth may lie, with what has to match on it."""
+        return Spread(self._job, sections, self._lots, self._design, phases)
+
+    def _shallower(self, division: Division) -> tuple[Section, ...]:
+        """Return the cloth folded no deeper than the parts of a division need it.
+
+        Only depths that the job leaves open change: one layer then has more room. Unchanged where
+        that spares hardly anything.
         """
         sections = []
         for asked, stretch in zip(self._job.fabric.sections, division.stretches, strict=True):
@@ -194,7 +264,7 @@ class FoldedSearch:
             for one, two in zip(division.spread.sections, sections, strict=True)
             for k in (0, 1)
         )
-        return Spread(self._job, sections, self._lots) if spared > ALIKE else None
+        return tuple(sections) if spared > ALIKE else division.spread.sections
 
     # --- rounds ---------------------------------------------------------------------------------
 
@@ -245,7 +315,7 @@ def _nowhere(job: Job, spread: Spread) -> JobError | None:
     faults: list[JobError] = []
     for piece in (pieces[name] for name in dict.fromkeys(missing)):
         label = capital(piece.label)
-        wide, margin = spread.strips[0].narrowest(piece), job.fabric.edge_margin
+        wide, margin = spread.strips[0].places.narrowest(piece), job.fabric.edge_margin
         if wide > job.fabric.width - 2.0 * margin + FIT_TOLERANCE:
             faults.append(PieceTooWide(piece.id, label, wide + 2.0 * margin, job.fabric.width))
         else:

@@ -7,11 +7,12 @@ It can be laid aside after any number of rounds and gone on with, so that severa
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from nesting.cloth.bounds import lower_bound
-from nesting.cloth.problem import Spot
+from nesting.cloth.problem import Spot, room_of
+from nesting.cloth.rooms import ON_STEP
 from nesting.cloth.strip import Strip, StripProblem
 from nesting.construct.first import first_layout
 from nesting.model import LaidSection
@@ -51,8 +52,13 @@ class Stretch:
         return self._bound
 
     def begin_from(self, other: Stretch) -> None:
-        """Begin with where parts lay on the same strip; what is new goes into the holes."""
+        """Begin with where parts lay on the same strip; what is new goes into the holes.
+
+        Not where match points lie elsewhere in the repeat.
+        """
         spots = self.problem.moved_from(other.problem, other.spots)
+        if not self._may_lie(spots):
+            return
         if None in spots:
             spots = self._filled(spots)
         if None not in spots:
@@ -103,6 +109,17 @@ class Stretch:
         nothing_left = done - start < rounds and not should_stop(done - start)
         self.is_done = is_alone or nothing_left or self.length <= self.bound + HAIR
         return done - start
+
+    def _may_lie(self, spots: Sequence[Spot | None]) -> bool:
+        """Return whether parts lie on the steps of their rooms."""
+        problem = self.problem.problem
+        for part, spot in zip(problem.parts, spots, strict=True):
+            if spot is not None and part.rooms:
+                along, across = room_of(problem, part, spot.shape).axes
+                off = abs(along.nearest(spot.x) - spot.x), abs(across.nearest(spot.y) - spot.y)
+                if max(off) > ON_STEP:
+                    return False
+        return True
 
     def _take(self, spots: tuple[Spot | None, ...]) -> bool:
         """Take spots that are shorter than those so far; return whether they are."""
