@@ -22,6 +22,7 @@ from nesting.cloth.problem import (
     outline_tuple,
     placements_of,
 )
+from nesting.cloth.repeats import Design, has_match
 from nesting.cloth.spots import spots_of
 from nesting.cloth.strip import Strip
 from nesting.errors import BrokenLayout, JobError
@@ -51,13 +52,13 @@ def tighten(
     """Return a clean layout of all parts of a job, made from where they lie now.
 
     `placements` hold every copy once, in a turn its piece may take and in its hand; they may
-    overlap and lie off the cloth. Held parts of the job stay where they are; how deep its cloth is
-    folded is known. The result is never longer than what was there when that was clean. `stop` is
-    asked with the number of rounds. Raises JobError for a job that cannot be laid, or a copy that
-    is missing or wrongly turned.
+    overlap, lie off the cloth or off its design. Held parts of the job stay where they are; how
+    deep its cloth is folded is known. The result is never longer than what was there when that was
+    clean. `stop` is asked with the number of rounds. Raises JobError for a job that cannot be laid,
+    or a copy that is missing or wrongly turned.
     """
     job = validated(job)
-    if not job.fabric.is_plain:
+    if not job.fabric.is_plain or has_match(job.fabric, job.pieces):
         return _Sections(job, placements, stop, clock, on_progress).tightened()
     problem = build_problem(job)
     keeper = Keeper(job, problem, seed=0, workers=1, clock=clock, on_progress=on_progress)
@@ -132,8 +133,12 @@ class _Sections(Kept):
         super().__init__(job, seed=0, workers=1, clock=clock, on_progress=on_progress)
         self._stop = stop
         _refuse_missing(job, placements)
+        design = Design(job) if has_match(job.fabric, job.pieces) else None
+        phases = () if design is None else design.phases_in((*job.held, *placements))
         self._sections = [
-            _Section(job, number, [one for one in placements if one.section == number])
+            _Section(
+                job, number, [one for one in placements if one.section == number], design, phases
+            )
             for number in range(1, len(job.fabric.sections) + 1)
         ]
         wholes = {piece.id: whole_outline(piece) for piece in job.pieces}
@@ -189,18 +194,25 @@ class _Sections(Kept):
             area=self._area,
             rounds=rounds,
             outlines=self._outlines,
-            sections=laid,
+            sections=() if self._job.fabric.is_plain else laid,
         )
 
 
 class _Section:
     """One section: its parts as a plain problem on its strip, and where they lie at first."""
 
-    def __init__(self, job: Job, number: int, placements: Sequence[Placement]) -> None:
+    def __init__(
+        self,
+        job: Job,
+        number: int,
+        placements: Sequence[Placement],
+        design: Design | None,
+        phases: Sequence[float],
+    ) -> None:
         self._job, self._number = job, number
         pieces = {piece.id: piece for piece in job.pieces}
         flipped = {(one.piece, one.copies) for one in placements if one.flip}
-        self._strip = Strip(job, number, job.fabric.sections[number - 1], flipped)
+        self._strip = Strip(job, number, job.fabric.sections[number - 1], flipped, design, phases)
         chosen = [(Lot(one.piece, one.copies), _how(one)) for one in placements]
         for lot, how in chosen:
             if not self._strip.may_lie(lot, how):

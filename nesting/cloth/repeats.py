@@ -23,7 +23,7 @@ from nesting.cloth.rooms import ANYWHERE, Axis, Room
 from nesting.errors import JobError
 from nesting.geometry.lying import Orientation
 from nesting.geometry.shapes import placement_matrix
-from nesting.model import Fabric, Job, Match, Piece, Repeat
+from nesting.model import Fabric, Job, Match, Piece, Placement, Repeat
 
 ALIKE = 0.5
 """mm by which match points may be off: less than the eye sees, more than a drawing's own errors."""
@@ -133,6 +133,33 @@ class Design:
                 phase = self._sign(axis, lying) * lies
                 return (phase - self.ties[tie].shifts[match.group]) % self.periods[axis]
         return None
+
+    def phases_in(self, placements: Sequence[Placement]) -> tuple[float, ...]:
+        """Return the phase of each tie, mm, on which most of the parts lie that hang on it."""
+        pieces = {piece.id: piece for piece in self._pieces}
+        found = []
+        for number, tie in enumerate(self.ties):
+            seen = [
+                self.phase_at(
+                    number,
+                    pieces[spot.piece],
+                    Orientation(spot.turn % 360.0, spot.flip),
+                    (spot.x, spot.y)[tie.axis],
+                )
+                for spot in placements
+                if spot.piece in pieces
+            ]
+            phases = [phase for phase in seen if phase is not None]
+            found.append(self._commonest(tie, phases) if tie.fixed is None else tie.fixed)
+        return tuple(found)
+
+    def _commonest(self, tie: Tie, phases: Sequence[float]) -> float:
+        """Return that of some phases with which most of the others agree."""
+
+        def agreeing(phase: float) -> int:
+            return sum(self.off(tie.axis, phase - other) <= ALIKE for other in phases)
+
+        return max(phases, key=agreeing, default=0.0)
 
     def off(self, axis: int, distance: float) -> float:
         """Return how far a distance is from whole repeats, mm."""

@@ -17,6 +17,7 @@ from nesting.solve import solve
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
 from tests.helpers.folded_jobs import folded
+from tests.helpers.matched_jobs import matched
 
 Jobs = st.SearchStrategy[Job]
 
@@ -269,5 +270,6 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "held": held,
     "gaps and margins": gaps_and_margins,
     "folded": folded,
+    "matched": matched,
 }
 """The kinds of jobs by name."""

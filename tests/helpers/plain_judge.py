@@ -14,6 +14,7 @@ from itertools import chain, combinations, product
 import shapely
 
 from nesting.model import Job, Layout, Piece
+from tests.helpers import plain_matching
 from tests.helpers.plain_unfolding import Copy, copies_of, sections_of
 
 THIN = 5e-3
@@ -39,6 +40,7 @@ def faults(job: Job, layout: Layout) -> list[str]:
         *(f"held moved: {spot} has moved" for spot in set(job.held) - set(layout.placements)),
         *_edges(job, layout, copies),
         *_pairs(job, copies),
+        *plain_matching.faults(job, layout),
         *_figures(job, layout, copies),
     ]
 

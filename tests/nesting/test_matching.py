@@ -13,6 +13,8 @@ from nesting.judge.check import check
 from nesting.model import OPEN, Fabric, Job, Layout, Match, Outline, Piece, Repeat, Section
 from nesting.solve import solve
 from nesting.stop import AfterRounds
+from nesting.tighten import tighten
+from tests.helpers import plain_judge
 
 TRIANGLE: Outline = ((0.0, 0.0), (100.0, 0.0), (0.0, 80.0))
 
@@ -185,6 +187,64 @@ class TestFolded:
         midway = replace(on_line, sections=(Section(225.0), OPEN))
         assert laid(Job(on_line, (half,))).placements[0].on_fold
         assert not laid(Job(midway, (half,))).placements[0].on_fold
+
+
+class TestTighten:
+    PIECE = matched("pair", TRIANGLE, Match((10.0, 20.0), "side"), cut=6, turns=(0.0,))
+    FABRIC = Fabric(260.0, repeat=Repeat(along=35.0, across=50.0))
+
+    def test_the_match_is_kept(self) -> None:
+        job = Job(self.FABRIC, (self.PIECE,))
+        layout = laid(job, 5)
+        apart = [replace(one, x=one.x + 70.0 * k) for k, one in enumerate(layout.placements)]
+        again = tighten(job, apart, stop=AfterRounds(20), clock=lambda: 0.0)
+        assert not check(job, again)
+        assert again.length < max(one.x for one in apart)
+
+    def test_a_part_moved_off_the_design_is_brought_back_to_it(self) -> None:
+        job = Job(self.FABRIC, (self.PIECE,))
+        first, *others = laid(job, 5).placements
+        moved = (replace(first, x=first.x + 200.0, y=first.y + 3.0), *others)
+        again = tighten(job, moved, stop=AfterRounds(20), clock=lambda: 0.0)
+        assert not check(job, again)
+
+
+class TestTheJudge:
+    """One part moved off the design breaks the rule "match" and no other."""
+
+    PIECE = matched("pair", TRIANGLE, Match((10.0, 20.0), "side"), cut=4, turns=(0.0,))
+
+    @pytest.mark.parametrize("sections", [(OPEN,), (Section(150.0), OPEN)])
+    @pytest.mark.parametrize(("dx", "dy", "name"), [(15.0, 0.0, "along"), (0.0, 7.0, "across")])
+    @pytest.mark.parametrize("even", [True, False])
+    def test_a_part_off_the_design_is_refused(
+        self, sections: tuple[Section, ...], dx: float, dy: float, name: str, even: bool
+    ) -> None:
+        repeat = Repeat(along=35.0, across=50.0, even=even)
+        job = Job(Fabric(300.0, repeat=repeat, sections=sections), (self.PIECE,))
+        layout = laid(job, 4)
+        far = max(layout.placements, key=lambda one: (one.x, one.y))
+        moved = replace(far, x=far.x + 350.0 + dx, y=far.y + dy)
+        spots = tuple(moved if one is far else one for one in layout.placements)
+        found = check(job, replace(layout, placements=spots))
+        second = plain_judge.faults(job, replace(layout, placements=spots))
+        assert "match" in plain_judge.rules_of(second)
+        assert "match" not in plain_judge.rules_of(plain_judge.faults(job, layout))
+        broken = {one.kind for one in found}
+        assert broken - {"length", "zone", "off the cloth"} == {"match"}
+        assert all(name in one.sentence for one in found if one.kind == "match")
+        amounts = [one.amount for one in found if one.kind == "match"]
+        assert amounts[0] == pytest.approx(dx + dy)
+
+    def test_a_hair_is_forgiven_a_thread_is_not(self) -> None:
+        job = Job(Fabric(300.0, repeat=Repeat(along=35.0)), (self.PIECE,))
+        layout = laid(job, 4)
+        far = max(layout.placements, key=lambda one: one.x)
+        for by, kinds in ((0.99, set[str]()), (1.01, {"match"})):
+            moved = replace(far, x=far.x + 700.0 + by)
+            spots = tuple(moved if one is far else one for one in layout.placements)
+            found = check(job, replace(layout, placements=spots))
+            assert {one.kind for one in found} - {"length"} == kinds
 
 
 @pytest.mark.parametrize(

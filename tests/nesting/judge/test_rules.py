@@ -35,7 +35,7 @@ NOTHING = Layout(250.0, 0.0, 0.0, 0.0, 0.0, 0, 0, 1, "", (), ())
 
 def test_names_are_all_different_and_in_the_order_of_the_table() -> None:
     assert [
-        *("overlap", "gap", "off the cloth", "zone", "count", "hand", "turn", "nap"),
+        *("overlap", "gap", "off the cloth", "zone", "count", "hand", "turn", "nap", "match"),
         *("held moved", "length"),
     ] == NAMES
 
@@ -56,7 +56,7 @@ def test_the_judge_asks_the_rules_of_the_table_in_their_order(
     job = Job(Fabric(250.0), (SQUARE,))
     assert [one.kind for one in check(job, NOTHING)] == NAMES
     assert [one.kind for one in check_laid([], job.fabric)] == NAMES[:3]
-    assert [one.kind for one in check_held(job)] == [*NAMES[:4], "turn", "nap"]
+    assert [one.kind for one in check_held(job)] == [*NAMES[:4], "turn", "nap", "match"]
 
 
 def test_a_row_more_is_asked_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -78,7 +78,7 @@ def test_check_counts_by_the_words_of_the_table() -> None:
 
 
 def test_tighten_puts_right_what_moving_and_turning_can() -> None:
-    assert REPAIRED == ("overlap", "gap", "off the cloth", "zone", "turn", "nap")
+    assert REPAIRED == ("overlap", "gap", "off the cloth", "zone", "turn", "nap", "match")
     assert TURNED == ("turn", "nap")
 
 

@@ -1,0 +1,78 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Hypothesis strategy for jobs on cloth with a design: repeats, match points, folded or open."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import strategies as st
+
+from nesting.model import OPEN, Fabric, Job, Match, Piece, Repeat, Section
+from tests.helpers import strategies as some
+
+
+@st.composite
+def _repeats(draw: st.DrawFn) -> Repeat:
+    """Stripes along or across, checks, prints in a half-drop; even ones and uneven ones."""
+    along, across = draw(some.lengths(8, 120)), draw(some.lengths(8, 120))
+    kind = draw(st.sampled_from(("along", "across", "both", "both", "drop")))
+    return Repeat(
+        along=0.0 if kind == "across" else along,
+        across=0.0 if kind == "along" else across,
+        first=draw(some.lengths(0, 60)),
+        even=draw(st.booleans()),
+        half_drop=kind == "drop",
+    )
+
+
+@st.composite
+def _piece(draw: st.DrawFn, name: str) -> Piece:
+    """A piece, mostly with a match point at one of its corners."""
+    kinds = st.one_of(some.rectangles(20, 300), some.l_shapes(), some.convex(20, 200))
+    outline = draw(kinds)
+    match = Match(
+        draw(st.sampled_from(outline)),
+        draw(st.sampled_from("abc")),
+        draw(st.sampled_from(("both", "both", "along", "across"))),
+    )
+    return Piece(
+        name,
+        outline,
+        cut=draw(st.integers(1, 4)),
+        hand=draw(st.sampled_from(("mirrored", "same"))),
+        turns=draw(st.sampled_from(((0.0,), (0.0, 180.0), (0.0, 90.0, 180.0, 270.0)))),
+        grain=draw(st.sampled_from((0.0, 0.0, 90.0, 180.0))),
+        match=draw(st.sampled_from(((match,), (match,), ()))),
+    )
+
+
+@st.composite
+def matched(draw: st.DrawFn) -> Job:
+    """Pieces with match points of up to three groups, on open cloth or behind a folded length."""
+    pieces = tuple(draw(_piece(f"p{k}")) for k in range(draw(st.integers(1, 4))))
+    repeat = draw(_repeats())
+    widest = max(some.reach(piece.outline) for piece in pieces)
+    # A part that keeps to its steps wants a repeat more than it is wide.
+    width = 2.0 * (widest + 2.0 * repeat.across + 40.0)
+    fold = st.sampled_from((width / 2.0, repeat.first + 2.0 * repeat.across, width / 4.0))
+    depth = draw(fold)
+    is_folded = draw(st.booleans()) and 0.0 < depth <= width / 2.0
+    fabric = Fabric(
+        width,
+        edge_margin=draw(st.sampled_from((0.0, 0.0, 10.0))),
+        gap=draw(st.sampled_from((0.0, 0.0, 3.0))),
+        nap=draw(st.booleans()),
+        sections=(Section(depth), OPEN) if is_folded else (OPEN,),
+        repeat=repeat,
+    )
+    return Job(fabric, tuple(_with_partner(pieces, piece) for piece in pieces))
+
+
+def _with_partner(pieces: tuple[Piece, ...], piece: Piece) -> Piece:
+    """Return a piece without a match point that would be alone in its group."""
+    copies: dict[str, int] = {}
+    for one in pieces:
+        for match in one.match:
+            copies[match.group] = copies.get(match.group, 0) + one.cut
+    kept = tuple(match for match in piece.match if copies[match.group] > 1)
+    return replace(piece, match=kept)
