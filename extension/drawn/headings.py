@@ -11,7 +11,7 @@ from extension.drawn.ink import INK, THIN_LINE
 from extension.drawn.lettering import ASCENT, DESCENT, LINE_HEIGHT, line_width, text, wrapped
 from extension.drawn.lying import HEADING, Lying
 from extension.drawn.sheet import Sheet
-from extension.language.spreads import ONE_LAYER, TWO_LAYERS, exact_text, section_text
+from extension.language.spreads import ONE_LAYER, TWO_LAYERS, exact_text, section_text, spread_name
 from extension.svg.building import style
 from nesting.judge.verdict import capital
 from nesting.model import Point
@@ -73,8 +73,12 @@ def _rows(sheet: Sheet, place: int) -> list[str]:
     """Return the heading of a section, broken to the room above it."""
     one, fabric = sheet.lying[place], sheet.plan.job.fabric
     words = section_text(one.section, sheet.width, fabric.sides, sheet.options.system)
+    if one.needed == 0.0:
+        name = spread_name(one.section, sheet.width, sheet.options.system)
+        words = f"{name}: nothing lies here any more"
     if len(sheet.lying) > 1:
-        rest = "the rest " if place and one.section.is_open else ""
+        is_rest = any(before.needed > 0.0 for before in sheet.lying[:place])
+        rest = "the rest " if is_rest and one.section.is_open else ""
         words = f"{place + 1}. {capital(rest + words)}"
     else:
         words = capital(words)

@@ -7,7 +7,7 @@ selvedge of the cloth spread out. So a section that is folded in by `lower` begi
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from extension.language.edges import LOWER_SELVEDGE, UPPER_SELVEDGE
@@ -141,13 +141,19 @@ def lying_of(
     letters: float,
     rest: float,
     starts: Mapping[int, float],
+    kept: Collection[int] = (),
 ) -> tuple[Lying, ...]:
     """Return the sections that need any cloth, one after the other along the sheet.
 
     `rest` is what is bought above what is needed, mm: it stays at the last section, except behind
-    a crosswise fold. `starts` are those of sections that are drawn already, by their numbers.
+    a crosswise fold. `starts` are those of sections that are drawn already, by their numbers; the
+    numbers in `kept` are of sections that stay though nothing lies on them any more.
     """
-    used = [(number, one) for number, one in enumerate(sections, start=1) if one.length > 0.0]
+    used = [
+        (number, one)
+        for number, one in enumerate(sections, start=1)
+        if one.length > 0.0 or number in kept
+    ]
     if not used:
         # No part fits on the cloth that is there: it is drawn as its last section lies.
         used = [(len(sections), sections[-1])]
@@ -164,7 +170,8 @@ def lying_of(
                 behind.number, behind.section, width, behind.start, start - behind.start
             )
         more = rest if number == used[-1][0] and not section.crosswise else 0.0
-        found.append(Lying(number, section, width, start, on_table(section) + more))
+        length = on_table(section) + more
+        found.append(Lying(number, section, width, start, length or HEADING * letters))
     return tuple(found)
 
 

@@ -109,7 +109,7 @@ def _lengths_of_sections(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     size = sheet.letters
     made = headings(sheet)
     made += key(sheet, (_title_width(sheet) + 2.0 * size, grid.title))
-    for one in sheet.lying:
+    for one in [one for one in sheet.lying if one.needed > 0.0]:
         ends = one.start, one.start + one.needed, sheet.width - one.low
         own = replace(grid, length_line=grid.length_line - (sheet.bottom - ends[2]))
         made += _dimensioned(sheet, own, ends, length_words(sheet, one))

@@ -74,7 +74,7 @@ class Sheet:
         """The sections as they lie on the table; plain cloth is one of them."""
         sections = self.layout.sections or (LaidSection(length=self.layout.length),)
         rest = self.cloth_length - self.layout.length
-        return lying_of(sections, self.width, self.letters, rest, self.starts)
+        return lying_of(sections, self.width, self.letters, rest, self.starts, self.starts)
 
     @property
     def reach(self) -> float:

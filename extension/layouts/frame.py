@@ -120,8 +120,8 @@ def _undrawn(document: Document, layer: LayoutLayer, length: float) -> Frame:
 def _frame_of_sections(document: Document, layer: LayoutLayer, leaves: Sequence[Leaf]) -> Frame:
     """Return the frame of folded cloth: the first of its sections that is drawn tells the place."""
     width, sections = layer.options.usable_width, layer.sections
-    lying = lying_of(sections, width, letters_of(width), 0.0, {})
     drawn = _drawn_sections(leaves)
+    lying = lying_of(sections, width, letters_of(width), 0.0, {}, drawn)
     known = [one for one in lying if one.number in drawn]
     if not known:
         frame = _undrawn(document, layer, lying[-1].end if lying else width)

@@ -209,7 +209,8 @@ def _hands(view: _View, rule: Rule) -> Iterator[Finding]:
         parts = [one.part for one in wrong]
         if not wrong:  # hands do not come out even for another reason than how a part lies
             parts = view.parts(rule, violation)
-            yield _found(violation, view, str(violation), parts, *(one.polygon for one in parts))
+            places = [one.polygon for one in parts]
+            yield from [_found(violation, view, str(violation), parts, *places)] if parts else ()
             continue
         flipped = wrong[0].pose is not None and wrong[0].pose.flip
         lies, should = ("down", "up") if flipped else ("up", "down")
@@ -249,10 +250,11 @@ def _each_once(view: _View, rule: Rule) -> Iterator[tuple[Violation, LaidPart]]:
     """Yield what breaks a rule about single parts; what is cut of one on two layers, once."""
     told: list[tuple[LaidPart, float]] = []
     for violation in rule.broken(view.case):
-        (part,) = view.parts(rule, violation)
-        if (part, violation.amount) not in told:
-            told.append((part, violation.amount))
-            yield violation, part
+        # What would be cut too often is no copy: its other layer tells it.
+        for part in view.parts(rule, violation):
+            if (part, violation.amount) not in told:
+                told.append((part, violation.amount))
+                yield violation, part
 
 
 def _zones(view: _View, rule: Rule) -> Iterator[Finding]:

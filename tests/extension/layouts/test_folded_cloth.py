@@ -255,6 +255,36 @@ def test_cloth_of_a_fixed_length_is_too_short_for_all_sections_together() -> Non
     assert "more than there is" in found["sentence"]
 
 
+def test_a_section_that_was_emptied_stays_where_it_is_drawn() -> None:
+    edited = EditedFolded(LENGTHWISE, OPEN, drawing=with_a_single())
+    shift = edited.sheet.start_of(2)
+    for of, copies in (("front", "1 2"), ("back", "1"), ("tab", "1 2")):
+        edited.delete(edited.part(of, copies))
+    first = edited.check()
+    edited.root = parse(first.drawing).root
+    assert edited.violations() == first.report["violations"]
+    assert any(
+        "nothing lies here any more" in " ".join(map(str, one.itertext()))
+        for one in edited.root.iter("{*}text")
+    )
+    # What is put there is on that section again.
+    edited.move("pocket", "1", -shift, 500.0)
+    (found,) = [one for one in edited.violations() if one["parts"] == ["pocket #1"]]
+    assert found["kind"] == "count"
+    assert "cut once too often" in found["sentence"]
+
+
+def test_a_single_on_two_layers_that_lies_off_the_grain_is_told_once() -> None:
+    edited = EditedFolded(LENGTHWISE, OPEN, drawing=with_a_single())
+    low_x, low_y, high_x, high_y = edited.box("pocket", "1")
+    edited.move("pocket", "1", 200.0 - edited.sheet.start_of(2) - low_x, 700.0 - low_y)
+    middle = edited.on_page(200.0 + (high_x - low_x) / 2.0, 700.0 + (high_y - low_y) / 2.0)
+    edited.transform("pocket", "1", f"rotate(7, {middle[0]}, {middle[1]})")
+    kinds = [one["kind"] for one in edited.violations() if "pocket #1" in one["parts"]]
+    assert kinds.count("turn") == 1
+    assert "count" in kinds
+
+
 # --- however it was changed ---------------------------------------------------------------------
 
 
