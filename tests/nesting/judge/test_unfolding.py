@@ -210,7 +210,7 @@ def test_an_odd_copy_makes_no_pair_of_another_garments() -> None:
 def test_where_nobody_knows_yet_how_deep_only_the_lower_layer_is_judged() -> None:
     piece = Piece("cuff", CUFF, cut=2)
     spot = replace(put(piece, 0.0, 100.0, layers=2), copies=(1, 2))
-    for section in (Section(None, 0.0), Section(0.0, None), Section(math.nan, 0.0)):
+    for section in (Section(None, 0.0), Section(None, 200.0), Section(math.nan, 0.0)):
         job = Job(Fabric(400.0, sections=(section,)), (piece,), held=(spot,))
         assert check_held(job) == ()
         flat = unfold(job.fabric, {"cuff": piece}, [spot])
@@ -367,3 +367,11 @@ def test_of_outlines_that_nobody_unfolded_no_fold_is_told() -> None:
     laid = [Laid(name, name, shapely.box(x, 0, x + 50, 50)) for name, x in (("a", 0), ("b", 52))]
     (found,) = check_laid(laid, Fabric(400.0, gap=3.0))
     assert found.sentence == "A and b lie 2 mm apart, less than the gap of 3 mm: move them apart."
+
+
+def test_a_part_that_leaves_its_zone_is_still_seen_where_it_overlaps_the_next() -> None:
+    piece = Piece("tab", TAB, hand="same", cut=2)
+    fabric = Fabric(400.0, sections=(Section(100.0, 0.0),))
+    spots = [replace(put(piece, 5.0 * k, 195.0 + 6 * k), copies=(k + 1,)) for k in range(2)]
+    assert kinds(check_placed(fabric, {"tab": piece}, spots)) == ["overlap", "zone"]
+    assert kinds(check_placed(fabric, {"tab": piece}, spots[::-1])) == ["overlap", "zone"]
