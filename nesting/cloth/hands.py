@@ -42,7 +42,10 @@ def may_go_double(piece: Piece, copies: tuple[int, int]) -> bool:
 def cut_flipped(fabric: Fabric, spot: Placement) -> bool:
     """Return whether what a placement cuts on a single layer is the mirror image of the piece.
 
-    Where right sides lie apart the lower layer of a folded section lies wrong side up.
+    Where right sides lie apart the lower layer of a folded section lies wrong side up. A half on
+    the fold of the cloth lies on both layers, and is the same from either side.
     """
+    if spot.on_fold:
+        return spot.flip
     wrong_side_up = fabric.sides == "apart" and not fabric.sections[spot.section - 1].is_open
     return spot.flip != wrong_side_up

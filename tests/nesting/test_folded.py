@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -184,16 +185,18 @@ class TestWhatGoesWhere:
         together = replace(fabric, sides="together")
         assert not by_piece(laid(Job(together, pieces)))["single"][0].flip
 
-    def test_held_parts_stay_and_the_rest_goes_round_them(self) -> None:
+    @pytest.mark.parametrize("sides", ["together", "apart"])
+    def test_held_parts_stay_and_the_rest_goes_round_them(self, sides: Any) -> None:
+        fabric = Fabric(WIDTH, sections=LENGTHWISE, sides=sides)
         pieces = (
             half("half", 300.0, 200.0, cut=2),
             Piece("pair", TRIANGLE, cut=2),
             Piece("single", TRIANGLE),
         )
-        free = laid(Job(Fabric(WIDTH, sections=LENGTHWISE), pieces))
+        free = laid(Job(fabric, pieces))
         for spot in free.placements:
             held = replace(spot, x=spot.x + 150.0)
-            job = Job(Fabric(WIDTH, sections=LENGTHWISE), pieces, held=(held,))
+            job = Job(fabric, pieces, held=(held,))
             again = laid(job, rounds=6)
             assert held in again.placements
             assert again.length <= free.length + 450.0
