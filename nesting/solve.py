@@ -62,11 +62,18 @@ def solve(
     start = first_layout(problem)
     keeper.offer(start, 0)
 
+    # The bound of many shapes takes longer than to lay them better than in columns.
+    waits = problem.is_long and None not in start
+
     def should_stop(rounds: int) -> bool:
+        nonlocal waits
+        if waits and rounds > 0:
+            waits = False
+            keeper.find_bound(lambda: stop(0))
         keeper.hear(rounds)
         return keeper.is_perfect or stop(rounds)
 
-    keeper.find_bound(lambda: stop(0))
+    keeper.find_bound(lambda: waits or stop(0))
     if should_stop(0):
         return keeper.result(0)
     search = search or default_search()

@@ -19,6 +19,9 @@ from nesting.model import Fabric, Job, LeftOver, Outline, Piece, Placement
 
 LEAN, MOST_LEANS = 8.0, 3
 """Degrees between two leans off the grain that are tried, and how many to a side at most."""
+MANY_PARTS, MANY_SHAPES = 36, 40
+"""More than these, together, are laid in bulk and searched in windows: maps of all pairs would take
+long to make, and their cells would be coarse."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,11 @@ class Problem:
     def is_narrowed(self) -> bool:
         """Whether any part may not lie wherever the cloth lets it."""
         return any(part.rooms for part in self.parts)
+
+    @property
+    def is_long(self) -> bool:
+        """Whether there are so many parts and shapes that what is worked out of each takes long."""
+        return len(self.parts) > MANY_PARTS and len(self.shapes) > MANY_SHAPES
 
     def area_of(self, spot: Spot) -> float:
         """Return the area in mm2 of what lies at a spot."""

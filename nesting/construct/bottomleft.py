@@ -325,6 +325,11 @@ class _Best:
         return True
 
 
+def orders_by_size(problem: Problem) -> list[Order]:
+    """Return the orders that are tried first: by descending size, of whatever kind."""
+    return [_descending(size) for size in _sizes(problem)]
+
+
 def _sizes(problem: Problem) -> NDArray[np.float64]:
     """Return what parts are sorted by, a row each: area, box area, length, width, diagonal.
 

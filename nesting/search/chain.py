@@ -113,16 +113,19 @@ class Target:
 
 
 class Chain:
-    """One worker's search. `seed` and `number` decide its random choices.
+    """One worker's search. `seed`, a number or several, and `number` decide its random choices.
 
     Every second chain by number is patient, and overlaps weigh alike in it; in the others they
     weigh by the size of parts. What serves one job best is not what serves all.
     """
 
-    def __init__(self, table: Table, start: Sequence[Spot], seed: int, number: int) -> None:
+    def __init__(
+        self, table: Table, start: Sequence[Spot], seed: int | Sequence[int], number: int
+    ) -> None:
         self._forgiven = FORGIVEN_MOST
         self.take_up(table)
-        self._generator = np.random.default_rng([seed, number, 1])
+        seeds = [seed] if isinstance(seed, int) else seed
+        self._generator = np.random.default_rng([*seeds, number, 1])
         self._seeds = self._generator.integers(1, 1 << 62, 1).astype(np.uint64)
         self._state = self._tools.on_grid([*start, *table.problem.fixed])
         count = self._state.shape[1]

@@ -8,11 +8,12 @@ the parts, and how far outlines are simplified from the cell: both are the same 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from nesting.cloth.clump import Clump, members_of
 from nesting.cloth.frame import Frame
 from nesting.cloth.problem import Problem, needed_length
 from nesting.geometry.arrays import Ints
@@ -59,21 +60,28 @@ class Table:
 
 
 def build_table(
-    problem: Problem, is_cancelled: Callable[[], bool] = never, workers: int = 1
+    problem: Problem,
+    is_cancelled: Callable[[], bool] = never,
+    workers: int = 1,
+    side: float | None = None,
 ) -> Table:
     """Return the table of a problem: convex parts and overlap maps of its kinds of shapes.
 
-    `workers` threads build the maps. Raises Stopped when cancelled.
+    `workers` threads build the maps. `side` mm is that of a square as large as the mean of the
+    parts, where that is not the mean of these. Raises Stopped when cancelled.
     """
-    fabric, frame = problem.fabric, Frame(problem)
+    gap, frame = problem.fabric.gap, Frame(problem)
     kinds, examples = _kinds_of(problem.shapes)
-    cell = math.sqrt(sum(problem.areas) / len(problem.areas)) / CELLS
-    rough_bases = bases_of(problem.shapes, fabric.gap, SIMPLER * cell, is_cancelled)
-    true_bases = bases_of(problem.shapes, fabric.gap, 0.0, is_cancelled)
+    if side is None:
+        side = math.sqrt(sum(problem.areas) / len(problem.areas))
+    cell = side / CELLS
     chosen = [problem.shapes[index] for index in examples]
-    rough = cut_up(chosen, rough_bases, is_cancelled)
+    members = [shape for shape, _, _ in members_of(chosen)]
+    rough_bases = bases_of(members, gap, SIMPLER * cell, is_cancelled)
+    true_bases = bases_of(members, gap, 0.0, is_cancelled)
+    rough = _convex(chosen, rough_bases, is_cancelled)
     drawn_simply = all(np.array_equal(rough_bases[name], true_bases[name]) for name in true_bases)
-    true = rough if drawn_simply else cut_up(chosen, true_bases, is_cancelled)
+    true = rough if drawn_simply else _convex(chosen, true_bases, is_cancelled)
     sizes = tuple(shape.size for shape in chosen)
     ways = Ways(frame, kinds, sizes)
     held = frame.along(needed_length(problem, ())) if problem.held else 0.0
@@ -81,6 +89,26 @@ def build_table(
     half_turns = _half_turns(problem.shapes, kinds)
     grid = build_grid(rough, sizes, cell, is_cancelled, workers, half_turns)
     return Table(frame, kinds, rough, true, sizes, grid, ways, least)
+
+
+def _convex(
+    chosen: Sequence[Shape], bases: Mapping[str, Points], is_cancelled: Callable[[], bool]
+) -> tuple[tuple[Points, ...], ...]:
+    """Return the convex parts of each shape, those of all its members, from the low corner."""
+    every = members_of(chosen)
+    cut = iter(cut_up([member for member, _, _ in every], bases, is_cancelled))
+    found: list[tuple[Points, ...]] = []
+    for shape in chosen:
+        if not isinstance(shape, Clump):
+            found.append(next(cut))
+            continue
+        moved = [
+            part + (np.add(member.low, (x, y)) - np.array(shape.low))
+            for member, x, y in shape.members
+            for part in next(cut)
+        ]
+        found.append(tuple(moved))
+    return tuple(found)
 
 
 def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:

@@ -1,6 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """The default search: a jigsaw, or some constructed layouts, then chains that share the best.
 
+Many parts of many shapes are laid in bulk and then searched in windows, a worker in each.
+
 A round is a fixed number of evaluations in each of `workers` chains, then one exchange of the best
 in their order, so rounds, seed and number of workers decide the result and the machine does not
 (but that rounds are shorter where numba is missing).
@@ -19,9 +21,12 @@ from typing import TypeVar
 from nesting.cloth.problem import Problem, Spot, needed_length
 from nesting.compiled import IS_COMPILED
 from nesting.construct import bottomleft
+from nesting.construct.bulk import ORDERS, lay_in_bulk
 from nesting.construct.puzzle import put_together
 from nesting.search.chain import Chain, Found
 from nesting.search.table import build_table
+from nesting.search.window import Window, searched
+from nesting.search.windows import takes_windows, together, windows_of
 
 CONSTRUCTED = 2
 """Rounds of constructed layouts before the chains start from the best of them."""
@@ -91,6 +96,18 @@ class Search:
         cancelled = threading.Event()
         begin = partial(_begin, problem, best, seed, workers, before, cancelled.is_set)
         try:
+            if takes_windows(problem):
+                while not stopped():
+                    joined = _go_round_in_windows(
+                        problem, best, rounds, seed, workers, cancelled.is_set, stopped
+                    )
+                    if joined is None:
+                        return rounds
+                    rounds += 1
+                    if needed_length(problem, joined) < needed_length(problem, best) - SHORTER:
+                        keep(joined, rounds)
+                self.standing = Standing((), rounds, best, found)
+                return rounds
             begun = _together([begin], stopped)
             chains = () if begun is None else begun[0]
             while chains and not stopped():
@@ -147,6 +164,36 @@ def _go_round(
     return best
 
 
+def _go_round_in_windows(
+    problem: Problem,
+    spots: tuple[Spot, ...],
+    rounds: int,
+    seed: int,
+    workers: int,
+    is_cancelled: Callable[[], bool],
+    should_stop: Callable[[], bool],
+) -> tuple[Spot, ...] | None:
+    """Search a window for each worker and return the layout with what they gain, all of it one.
+
+    None when told to stop before.
+    """
+    windows, chained = windows_of(problem, spots, max(0, rounds - ORDERS), workers)
+
+    def task(window: Window, number: int) -> Callable[[], tuple[Spot, ...]]:
+        return lambda: searched(
+            problem,
+            spots,
+            window,
+            rounds=chained,
+            seed=[seed, rounds, number],
+            number=number,
+            is_cancelled=is_cancelled,
+        )
+
+    found = _together([task(one, number) for number, one in enumerate(windows)], should_stop)
+    return None if found is None else together(problem, spots, windows, found)
+
+
 def _has_chains(problem: Problem) -> bool:
     """Return whether chains search: they need more than one part."""
     return len(problem.parts) > 1
@@ -173,6 +220,8 @@ def _construct(
         # Found while the first round goes on: a replay must run it.
         keep(whole, 1)
     has_chains = _has_chains(problem)
+    if has_chains and best is not None and problem.is_long:
+        return lay_in_bulk(problem, best, should_stop, keep)
     many = IS_COMPILED and len(problem.parts) > CONSTRUCTED_PARTS
     if has_chains and best is not None and many:
         return 0

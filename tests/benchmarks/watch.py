@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import re
+import signal
 import subprocess
 import sys
 import tempfile
@@ -33,13 +34,15 @@ ROUNDED = 0.06
 class Watched:
     """What a run gave: its layout, seconds, most memory of all its processes together (MB).
 
-    `steps` are (seconds, mm) of every line that told a length, in order.
+    `steps` are (seconds, mm) of every line that told a length, in order, and `spent` the same by
+    the seconds of processor time that the run had had by then.
     """
 
     layout: Layout
     seconds: float
     memory: float
     steps: tuple[tuple[float, float], ...]
+    spent: tuple[tuple[float, float], ...]
 
     @property
     def first(self) -> float:
@@ -57,39 +60,62 @@ class Watched:
         return next((at for at, length in self.steps if length <= enough), self.seconds)
 
 
-def watched(job: Job, seconds: float, seed: int = 0, workers: int = 2) -> Watched:
+def watched(
+    job: Job,
+    seconds: float,
+    seed: int = 0,
+    workers: int = 2,
+    *,
+    processor: float = float("inf"),
+    folder: Path = PROJECT,
+) -> Watched:
     """Lay out a job in a process of its own and watch it.
 
+    It is stopped after so many seconds, or so many of `processor` time; `folder` holds the version
+    that is run.
     Raises RuntimeError when the run fails or the judge finds a fault in its layout.
     """
-    with tempfile.TemporaryDirectory() as folder:
-        file, result = Path(folder) / "job.json", Path(folder) / "layout.json"
+    with tempfile.TemporaryDirectory() as place:
+        file, result = Path(place) / "job.json", Path(place) / "layout.json"
         file.write_text(job_to_json(job), encoding="utf-8")
         words = ["--seconds", seconds, "--seed", seed, "--workers", workers, "--output", result]
         terminal, inside = os.openpty()
         started, most = time.perf_counter(), 0.0
         run = subprocess.Popen(
             [sys.executable, "-m", "nesting", str(file), *map(str, words)],
-            cwd=PROJECT,
+            cwd=folder,
             stderr=inside,
         )
         os.close(inside)
-        lines: list[tuple[float, str]] = []
-        reader = threading.Thread(target=_read, args=(terminal, started, lines))
+        lines: list[tuple[float, float, str]] = []
+        reader = threading.Thread(target=_read, args=(terminal, run.pid, started, lines))
         reader.start()
         while reader.is_alive():
             most = max(most, memory_of(run.pid))
+            if processor_time_of(run.pid) > processor:
+                run.send_signal(signal.SIGINT)
+                processor = float("inf")
             reader.join(POLL)
         code = run.wait()
         taken = time.perf_counter() - started
         if code != 0:
-            raise RuntimeError(f"the run ended with {code}: {[line for _, line in lines[-3:]]}")
+            raise RuntimeError(f"the run ended with {code}: {[line for *_, line in lines[-3:]]}")
         layout = layout_from_json(result.read_text(encoding="utf-8"))
     if faults := check(job, layout):
         raise RuntimeError(faults[0].sentence)
-    told = [(at, PROGRESS.search(line)) for at, line in lines]
-    steps = tuple((at, float(found[1])) for at, found in told if found)
-    return Watched(layout, taken, most, steps)
+    told = [(at, spent, PROGRESS.search(line)) for at, spent, line in lines]
+    steps = tuple((at, float(found[1])) for at, _, found in told if found)
+    spent = tuple((spent, float(found[1])) for _, spent, found in told if found)
+    return Watched(layout, taken, most, steps, spent)
+
+
+def processor_time_of(pid: int) -> float:
+    """Return the seconds of processor time a process has had, all its threads; 0 without it."""
+    try:
+        words = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    except OSError:
+        return 0.0
+    return (int(words[11]) + int(words[12])) / os.sysconf("SC_CLK_TCK")
 
 
 def memory_of(pid: int) -> float:
@@ -107,8 +133,11 @@ def memory_of(pid: int) -> float:
     return total
 
 
-def _read(terminal: int, started: float, lines: list[tuple[float, str]]) -> None:
-    """Note every line of a terminal with the time it came, until nobody writes on it."""
+def _read(terminal: int, pid: int, started: float, lines: list[tuple[float, float, str]]) -> None:
+    """Note every line of a terminal until nobody writes on it.
+
+    Each with the time it came, and the processor time that a process had had.
+    """
     rest = b""
     while True:
         try:
@@ -119,5 +148,6 @@ def _read(terminal: int, started: float, lines: list[tuple[float, str]]) -> None
             break
         *whole, rest = (rest + chunk).split(b"\n")
         now = time.perf_counter() - started
-        lines += [(now, line.decode(errors="replace").strip()) for line in whole]
+        spent = processor_time_of(pid)
+        lines += [(now, spent, line.decode(errors="replace").strip()) for line in whole]
     os.close(terminal)

@@ -11,13 +11,15 @@ from itertools import pairwise
 import pytest
 
 from nesting import solve as wiring
-from nesting.cloth.problem import Problem, Spot
+from nesting.cloth.bounds import lower_bound
+from nesting.cloth.problem import Problem, Spot, build_problem
 from nesting.errors import BrokenLayout, JobError
 from nesting.judge.check import check
 from nesting.model import Fabric, Job, Layout, Outline, Piece, Placement
 from nesting.search.keeper import Progress
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Request, StopRule
+from tests.helpers.curves import curves
 
 SQUARE: Outline = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
 TRIANGLE: Outline = ((0.0, 0.0), (100.0, 0.0), (0.0, 100.0))
@@ -289,3 +291,26 @@ def test_a_piece_that_may_lie_with_either_side_up_is_flipped_where_that_is_short
     assert check(job, layout) == ()
     assert layout.length == pytest.approx(length, abs=0.01)
     assert [spot.flip for spot in layout.placements] == [False, either_side]
+
+
+def test_the_bound_of_many_shapes_is_there_when_the_first_of_them_are_laid_better() -> None:
+    """It waits for that, because it takes longer; stopped before, only the area counts."""
+    job = curves(50, points=12)
+    problem = build_problem(job)
+    assert problem.is_long
+    area = problem.area / job.fabric.width
+    none, one = (solve(job, stop=AfterRounds(n), clock=lambda: 0.0) for n in (0, 1))
+    assert none.lower_bound == pytest.approx(area)
+    assert one.lower_bound == pytest.approx(lower_bound(problem))
+    assert one.lower_bound > area
+    assert one.length < 0.9 * none.length
+
+
+def test_many_shapes_in_columns_that_cannot_be_shorter_are_known_to_be_so() -> None:
+    """Rectangles of one length, all of different widths, each more than half the cloth."""
+    pieces = tuple(
+        Piece(f"r{k}", ((0, 0), (100, 0), (100, 60 + k / 4), (0, 60 + k / 4))) for k in range(50)
+    )
+    laid = solve(Job(Fabric(100.0), pieces), stop=AfterRounds(20), clock=lambda: 0.0)
+    assert laid.length == laid.lower_bound == pytest.approx(5000.0)
+    assert laid.rounds <= 3
