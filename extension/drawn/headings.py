@@ -75,7 +75,7 @@ def _rows(sheet: Sheet, place: int) -> list[str]:
     words = section_text(one.section, sheet.width, fabric.sides, sheet.options.system)
     if one.needed == 0.0:
         name = spread_name(one.section, sheet.width, sheet.options.system)
-        words = f"{name}: nothing lies here any more"
+        words = f"{name}: nothing lies here"
     if len(sheet.lying) > 1:
         is_rest = any(before.needed > 0.0 for before in sheet.lying[:place])
         rest = "the rest " if is_rest and one.section.is_open else ""

@@ -28,7 +28,7 @@ DESCENT = 0.24
 """Shares of the font size: from one baseline to the next, and the reach of letters about it."""
 
 _NO_BREAK = "\u00a0"
-_TOGETHER = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|yd|=)(?:\W|$))|(?<==) (?=\w)")
+_TOGETHER = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|yd|=)(?:\W|$))|(?<==) (?=\w)|(?<=\d) (?=\d+/\d)")
 _BOLD = 1.12
 
 
@@ -96,7 +96,7 @@ def text(
 def wrapped(line: str, room: float, size: float) -> list[str]:
     """Return a line broken at spaces so that no row is much wider than `room` mm.
 
-    Words stay whole, and a number stays with its unit.
+    Words stay whole, and a number stays with its fraction and its unit.
     """
     average = line_width(line, size) / max(len(line), 1)
     rows = textwrap.wrap(

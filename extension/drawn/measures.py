@@ -16,7 +16,8 @@ from extension.drawn.lettering import ASCENT, DESCENT, LINE_HEIGHT, line_width, 
 from extension.drawn.lying import BETWEEN
 from extension.drawn.sheet import Sheet
 from extension.job.summary import between_text
-from extension.language.rounding import purchase_text, small_text
+from extension.language.rounding import purchase_text
+from extension.language.spreads import across_text
 from extension.svg.building import element, path_data, style
 from extension.svg.transforms import multiply, rotation, translation
 from nesting.model import Point
@@ -137,7 +138,7 @@ def _width(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     size, x, words = sheet.letters, grid.width_line, between_text(sheet.options)
     low, high = _first_sides(sheet)
     if high - low < sheet.width:
-        words = f"{small_text(high - low, sheet.options.system)} folded, {words}"
+        words = f"{across_text(high - low, sheet.options.system)} folded, {words}"
     at = multiply(translation(x - ABOVE_LINE * size, (low + high) / 2.0), rotation(-90.0))
     small = min(size, size * 0.9 * (high - low) / line_width(words, size))
     return [

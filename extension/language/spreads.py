@@ -43,11 +43,11 @@ def spread_name(section: Section, width: float, system: System) -> str:
     if lower and upper:
         if abs(lower - upper) < NOISE and abs(2.0 * (lower + upper) - width) < 4.0 * NOISE:
             return "folded twice"
-        both = f"{small_text(lower, system)} and {small_text(upper, system)}"
+        both = f"{depth_text(lower, system)} and {depth_text(upper, system)}"
         return f"folded twice, {both} deep"
     if abs(2.0 * (lower + upper) - width) < NOISE:
         return "folded lengthwise"
-    return f"folded to a depth of {small_text(lower + upper, system)}"
+    return f"folded to a depth of {depth_text(lower + upper, system)}"
 
 
 def sides_text(section: Section, sides: Sides) -> str:
@@ -64,6 +64,23 @@ def section_text(section: LaidSection, width: float, sides: Sides, system: Syste
     if section.crosswise:
         return f"{words}, {exact_text(section.length / 2.0, system)} to each layer"
     return f"{words}, for {exact_text(section.length, system)}"
+
+
+def depth_text(depth: float, system: System) -> str:
+    """Return how deep cloth is folded in, mm: as it was typed, or as a tape measure tells it.
+
+    A depth that was searched for has no end of figures; it is rounded up, since what lies double
+    needs all of it.
+    """
+    is_plain = abs(depth - round(depth)) < NOISE
+    is_sixteenth = system == "imperial" and abs(depth - float(round_up(depth, INCH / 16))) < NOISE
+    return small_text(depth, system) if is_plain or is_sixteenth else exact_text(depth, system)
+
+
+def across_text(height: float, system: System) -> str:
+    """Return how much of folded cloth is seen across, mm, to the nearest a tape measure tells."""
+    step = Fraction(1) if system == "metric" else INCH / 16
+    return small_text(float(round(Fraction(height) / step) * step), system)
 
 
 def exact_text(length: float, system: System) -> str:

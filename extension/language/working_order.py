@@ -6,8 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extension.language.edges import LOWER_SELVEDGE, UPPER_SELVEDGE
-from extension.language.rounding import small_text
-from extension.language.spreads import exact_text, sides_text, spread_name
+from extension.language.spreads import depth_text, exact_text, sides_text, spread_name
 from extension.language.units import System
 from nesting.model import LaidSection, Section, Sides
 
@@ -61,7 +60,7 @@ def lay_text(
     if name == "folded twice":
         return f"Fold both selvedges of {cloth} to the middle, {face}, for {long}"
     edges = zip(section.depths, (LOWER_SELVEDGE, UPPER_SELVEDGE), strict=True)
-    depths = [f"{small_text(depth, system)} from the {edge}" for depth, edge in edges if depth]
+    depths = [f"{depth_text(depth, system)} from the {edge}" for depth, edge in edges if depth]
     return f"Fold {cloth} in by {' and by '.join(depths)}, {face}, for {long}"
 
 

@@ -88,3 +88,9 @@ def test_a_number_stays_with_its_unit_and_a_legend_with_its_number() -> None:
         for row in rows:
             assert not row.endswith(("3", "140", "1", "=", "1/8"))
             assert not row.startswith("=")
+
+
+def test_a_number_stays_with_its_fraction_and_its_unit() -> None:
+    rows = wrapped("The rest open, right side up, for 17 1/16 in", 21.0 * 5.5, 10.0)
+    assert len(rows) > 1
+    assert any("17 1/16 in" in row for row in rows)

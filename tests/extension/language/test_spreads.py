@@ -5,7 +5,14 @@ from __future__ import annotations
 
 import pytest
 
-from extension.language.spreads import section_text, sides_text, spread_name
+from extension.language.spreads import (
+    across_text,
+    depth_text,
+    section_text,
+    sides_text,
+    spread_name,
+)
+from extension.language.units import System
 from nesting.model import OPEN, LaidSection, Section
 
 
@@ -54,3 +61,25 @@ def test_lengths_are_told_in_the_unit_of_the_width() -> None:
     section = LaidSection(10.0 * 25.4, length=36.0 * 25.4)
     words = "folded to a depth of 10 in, right sides together, for 36 in"
     assert section_text(section, 60.0 * 25.4, "together", "imperial") == words
+
+
+@pytest.mark.parametrize(
+    ("depth", "system", "words"),
+    [
+        (350.0, "metric", "35 cm"),
+        (632.126, "metric", "63.3 cm"),
+        (10.0 * 25.4, "imperial", "10 in"),
+        (632.126, "imperial", "24 15/16 in"),
+        (350.0, "imperial", "35 cm"),
+    ],
+)
+def test_a_depth_is_told_as_it_was_typed_or_as_a_tape_tells_it(
+    depth: float, system: System, words: str
+) -> None:
+    assert depth_text(depth, system) == words
+
+
+def test_what_is_seen_across_is_told_to_the_nearest() -> None:
+    assert across_text(866.474, "metric") == "86.6 cm"
+    assert across_text(450.0, "metric") == "45 cm"
+    assert across_text(866.474, "imperial") == "34 1/8 in"
