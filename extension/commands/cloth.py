@@ -50,6 +50,29 @@ def add_sides_argument(group: _ArgumentGroup) -> None:
     )
 
 
+def add_design_arguments(group: _ArgumentGroup) -> None:
+    """Add the design of the cloth: its repeat, and how its dominant lines lie."""
+    group.add_argument(
+        "--repeat",
+        metavar="along=LENGTH,across=LENGTH",
+        default="",
+        help="of stripes, checks or a print; by material: main=along=8cm,across=6cm; linings and "
+        "interfacings have none unless named",
+    )
+    for name, words in (
+        ("--uneven", "the design is not the same both ways from a dominant line"),
+        ("--half-drop", "every second repeat across begins half a repeat farther along"),
+    ):
+        group.add_argument(name, metavar="yes|no", nargs="?", default="", const="yes", help=words)
+    group.add_argument(
+        "--first-line",
+        metavar="LENGTH",
+        default="",
+        help="from where the usable width begins at the lower selvedge to the first dominant line "
+        "along the cloth, 0 unless told",
+    )
+
+
 def add_buying_arguments(group: _ArgumentGroup) -> None:
     """Add what lies between parts, and what is bought beyond the length they need."""
     group.add_argument("--gap", default="", help="between parts, 3mm unless told")

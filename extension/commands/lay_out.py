@@ -10,6 +10,7 @@ from pathlib import Path
 from extension.commands.cloth import (
     TYPED,
     add_buying_arguments,
+    add_design_arguments,
     add_reading_arguments,
     add_sides_argument,
     add_width_arguments,
@@ -35,6 +36,10 @@ _TYPED = (
     "fabric_length",
     "nap",
     "spread",
+    "repeat",
+    "uneven",
+    "half_drop",
+    "first_line",
     "price",
     "material",
     "sizes",
@@ -45,7 +50,8 @@ _TYPED = (
 
 _BY_MATERIAL = (
     "What belongs to the cloth may be typed for each material, as in main=3mm,lining=5mm: width "
-    "and what it is, length, selvedge, gap, nap, how it lies, shrinkage and price; rounds as well."
+    "and what it is, length, selvedge, gap, nap, how it lies, design, shrinkage and price; rounds "
+    "as well."
 )
 
 
@@ -89,6 +95,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         "that is least to buy; by material: main=lengthwise,lining=open",
     )
     add_sides_argument(cloth)
+    add_design_arguments(cloth)
     add_buying_arguments(cloth)
     cloth.add_argument(
         "--price",

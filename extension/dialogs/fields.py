@@ -6,9 +6,13 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
+from extension.job.design import NONE
 from extension.job.options import USUAL_WIDTH_IS
 from extension.job.spread import USUAL_SIDES
+from extension.language.by_material import one_by_material, value_for
 from extension.language.errors import OptionError
+
+_EXAMPLE = "type it like “8 cm” or “main = 8 cm, contrast = 1 cm”"
 
 
 def yes_or_no(text: str) -> bool:
@@ -35,6 +39,32 @@ def add_fold_fields(pars: ArgumentParser) -> None:
     pars.add_argument("--depths", default="")
     pars.add_argument("--sides", default=USUAL_SIDES)
     pars.add_argument("--spread_by", default="")
+
+
+def add_design_fields(pars: ArgumentParser) -> None:
+    """Add what is asked of the design of the cloth."""
+    pars.add_argument("--repeat_along", default="")
+    pars.add_argument("--repeat_across", default="")
+    pars.add_argument("--uneven", type=yes_or_no, default=False)
+    pars.add_argument("--half_drop", type=yes_or_no, default=False)
+    pars.add_argument("--first_line", default="")
+
+
+def design_options(values: Namespace) -> dict[str, str]:
+    """Return the design of the cloth as the options have it; they judge it. Raises OptionError."""
+    ways = ("along", values.repeat_along), ("across", values.repeat_across)
+    typed = {way: one_by_material(text, _EXAMPLE) for way, text in ways}
+    repeats = []
+    for name in dict.fromkeys(name for lengths in typed.values() for name in lengths):
+        sizes = {way: value_for(name, lengths) for way, lengths in typed.items()}
+        said = ", ".join(f"{way} {size}" for way, size in sizes.items() if size not in (None, NONE))
+        repeats.append(f"{name} = {said or NONE}" if name else said or NONE)
+    return {
+        "repeat": "; ".join(repeats),
+        "uneven": "yes" if values.uneven else "",
+        "half_drop": "yes" if values.half_drop else "",
+        "first_line": values.first_line,
+    }
 
 
 def fold_options(values: Namespace) -> dict[str, str]:

@@ -8,8 +8,10 @@ from collections.abc import Sequence
 
 from extension.dialogs.fields import (
     add_cloth_fields,
+    add_design_fields,
     add_fold_fields,
     cloth_options,
+    design_options,
     fold_options,
     yes_or_no,
 )
@@ -49,6 +51,7 @@ class LayOut(MenuCommand):
         pars.add_argument("--napped", default="")
         pars.add_argument("--spread", default=USUAL_SPREAD)
         add_fold_fields(pars)
+        add_design_fields(pars)
         pars.add_argument("--material", default="all")
         pars.add_argument("--price", default="")
         pars.add_argument("--garments", type=int, default=1)
@@ -66,6 +69,7 @@ class LayOut(MenuCommand):
             "fabric_length": values.fabric_length,
             "nap": values.napped if values.nap else "no",
             **fold_options(values),
+            **design_options(values),
             "material": values.material,
             "price": values.price,
             "garments": str(values.garments),

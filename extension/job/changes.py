@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from extension.job.design import runs_one_way
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan, fabric_of
 from extension.language.rounding import small_text
@@ -95,8 +96,13 @@ def changes_of(plan: Plan, options: LayOutOptions, *, is_compared: bool) -> list
 
 
 def nap_may_matter(plan: Plan) -> bool:
-    """Return whether some piece could lie in another way if the cloth had no nap."""
+    """Return whether some piece could lie in another way if the cloth had no nap.
+
+    A design that has one way up has it without nap as well.
+    """
     fabric = plan.job.fabric
+    if runs_one_way(fabric.repeat):
+        return False
     free = replace(fabric, nap=False)
     return fabric.nap and any(
         allowed_turns(piece, free) != allowed_turns(piece, fabric) for piece in plan.job.pieces

@@ -9,12 +9,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
+from extension.job.design import check_design, one_way_up, repeat_of, repeat_text
 from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
 from extension.language.prices import Cost, parse_price
 from extension.language.rounding import END_ALLOWANCE, Purchase, RoundUp, default_rounding, purchase
 from extension.language.units import MM_PER_INCH, System, parse_length, typed_system
-from nesting.model import Section, Sides
+from nesting.model import Repeat, Section, Sides
 
 WidthIs = Literal["usable", "booked"]
 USUAL_WIDTH_IS: WidthIs = "booked"
@@ -38,6 +39,7 @@ _LIMITS: dict[str, tuple[str, float]] = {
     "selvedge": ("The selvedge", 200.0),
     "gap": ("The gap between parts", 500.0),
     "end_allowance": ("The end allowance", 10_000.0),
+    "first_line": ("The first line of the design", 10_000.0),
     "allowance": ("The seam allowance to add", 200.0),
 }
 """What messages call a length, and the most it may be, mm."""
@@ -58,6 +60,12 @@ _WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
 _YES, _NO = ("true", "yes", "1", "with"), ("false", "no", "0", "without")
 YES_OR_NO = dict.fromkeys(_YES, True) | dict.fromkeys(_NO, False)
 """What a typed answer means."""
+_QUESTIONS = {
+    "nap": "Whether the fabric has a nap",
+    "uneven": "Whether the design is uneven",
+    "half_drop": "Whether the design is a half-drop",
+}
+"""What messages call what is answered by yes or no."""
 
 
 def usual_workers() -> int:
@@ -76,8 +84,10 @@ class LayOutOptions:
     garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
     every piece. `shrinkage` is the share lost in the wash, `price` what a metre or yard costs, as
     typed, "" where it is not told. `spread` is how the cloth lies, as `job.spread.spread_text` has
-    it, `sides` how its right sides face where it is folded. A run stops after `rounds` when given,
-    else after `seconds`.
+    it, `sides` how its right sides face where it is folded. `repeat` is that of the design, as
+    `job.design.repeat_text` has it, `first_line` how far behind the lower selvedge a dominant line
+    runs; an uneven one along the cloth has one way up, as a nap has. A run stops after `rounds`
+    when given, else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -104,6 +114,10 @@ class LayOutOptions:
     spread: str = USUAL_SPREAD
     sides: Sides = USUAL_SIDES
     price: str = ""
+    repeat: str = ""
+    uneven: bool = False
+    half_drop: bool = False
+    first_line: float = 0.0
 
     def __post_init__(self) -> None:
         for name in _WORDS:
@@ -112,6 +126,7 @@ class LayOutOptions:
             _check_length(name, getattr(self, name))
         _check_width(self)
         _check_spread(self)
+        check_design(self.design, width=self.usable_width, nap=self.nap)
         for name, limits in _COUNTS.items():
             _check_count(*limits, getattr(self, name))
         if self.fabric_length == 0.0:
@@ -168,6 +183,16 @@ class LayOutOptions:
         return sections_of(self.spread, width=self.usable_width, nap=self.nap, system=self.system)
 
     @property
+    def design(self) -> Repeat | None:
+        """The repeat of the cloth, None where it has none."""
+        return repeat_of(
+            self.repeat,
+            uneven=self.uneven,
+            half_drop=self.half_drop,
+            first_line=self.first_line,
+        )
+
+    @property
     def compares(self) -> bool:
         """Whether several ways to lay the cloth are tried."""
         return self.spread == COMPARE
@@ -199,7 +224,7 @@ def options_from_text(typed: Mapping[str, str], select: Sequence[str] = ()) -> L
         "end_allowance": END_ALLOWANCE[system],
         "workers": usual_workers(),
     }
-    return LayOutOptions(**{**usual, **values, "select": tuple(select)})
+    return LayOutOptions(**one_way_up({**usual, **values, "select": tuple(select)}))
 
 
 def changed_options(
@@ -223,15 +248,16 @@ def changed_options(
         values["rounds"] = None
     if stored.select:
         values["select"] = tuple(dict.fromkeys((*stored.select, *select)))
-    return replace(stored, **values)
+    kept = {name: getattr(stored, name) for name in ("repeat", "uneven")}
+    return replace(stored, **one_way_up({**kept, **values}))
 
 
 def _typed_value(name: str, text: str) -> Any:
     """Return the value of one typed field."""
     if name in _COUNTS:
         return _typed_count(_COUNTS[name][0], text)
-    if name == "nap":
-        return _typed_yes_or_no(text)
+    if name in _QUESTIONS:
+        return _typed_yes_or_no(name, text)
     if name == "seconds":
         return time_limit(text)
     if name == "shrinkage":
@@ -242,6 +268,8 @@ def _typed_value(name: str, text: str) -> Any:
         return _typed_length(name, text)
     if name == "spread":
         return spread_text(text)
+    if name == "repeat":
+        return repeat_text(text)
     return text.casefold() if name in _WORDS else text
 
 
@@ -290,11 +318,11 @@ def _typed_share(text: str) -> float:
         raise OptionError(f"{_NO_SHRINKAGE}, but it is “{text}”: write it like “5%”.") from None
 
 
-def _typed_yes_or_no(text: str) -> bool:
+def _typed_yes_or_no(name: str, text: str) -> bool:
     """Return a typed answer."""
     answer = YES_OR_NO.get(text.casefold())
     if answer is None:
-        raise OptionError(f"Whether the fabric has a nap is “{text}”: type yes or no.")
+        raise OptionError(f"{_QUESTIONS[name]} is “{text}”: type yes or no.")
     return answer
 
 

@@ -86,6 +86,7 @@ def fabric_of(options: LayOutOptions) -> Fabric:
         nap=options.nap,
         sections=options.sections,
         sides=options.sides,
+        repeat=options.design,
     )
 
 

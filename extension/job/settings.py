@@ -17,8 +17,26 @@ from extension.language.errors import DrawingError
 from nesting import VERSION
 from nesting.model import LaidSection, Outline
 
-_MM = ("fabric_width", "selvedge", "fabric_length", "gap", "end_allowance", "allowance")
+_MM = (
+    "fabric_width",
+    "selvedge",
+    "fabric_length",
+    "gap",
+    "end_allowance",
+    "allowance",
+    "first_line",
+)
 """Lengths carry their unit in the key."""
+_UNSAID: dict[str, object] = {
+    "price": "",
+    "spread": USUAL_SPREAD,
+    "sides": USUAL_SIDES,
+    "repeat": "",
+    "uneven": False,
+    "half_drop": False,
+    "first_line": 0.0,
+}
+"""Values that are not stored."""
 _WIDTH_WAS = "usable"
 """What a stored width is where the settings do not say: so it was before they said."""
 
@@ -31,8 +49,8 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
     values = asdict(options)
     values["sizes"] = dict(options.sizes)
     values["select"] = list(options.select)
-    # Layouts without a price, and on cloth that lies open, are as they always were.
-    for name, usual in (("price", ""), ("spread", USUAL_SPREAD), ("sides", USUAL_SIDES)):
+    # Layouts without a price or a design, on cloth that lies open, are as they always were.
+    for name, usual in _UNSAID.items():
         if not values[name] or values[name] == usual:
             del values[name]
     return {f"{key}_mm" if key in _MM else key: value for key, value in values.items()}
@@ -122,7 +140,9 @@ def options_of(text: str) -> LayOutOptions:
         plain["sizes"] = tuple((str(size), count) for size, count in sizes.items())
         plain["select"] = tuple(map(str, plain.get("select", ())))
         plain.setdefault("width_is", _WIDTH_WAS)
-        plain["nap"] = {True: True, False: False}[plain.get("nap", True)]
+        for name in ("nap", "uneven", "half_drop"):
+            if name in plain:
+                plain[name] = {True: True, False: False}[plain[name]]
         return LayOutOptions(**plain)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
         raise DrawingError(

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from extension.job.changes import Tried
 from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
+from extension.job.design import design_text
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
 from extension.job.short_cloth import short_cloth
@@ -80,6 +81,7 @@ def summary(
         *_cost_line(options, bought),
         *_draft_line(layout, is_draft),
         _width_line(options),
+        *_design_line(options),
         f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
         *working_order(plan, options, layout),
         *beside,
@@ -154,6 +156,13 @@ def _width_line(options: LayOutOptions) -> str:
     usable = small_text(options.usable_width, options.system)
     edge = small_text(options.kept_off, options.system)
     return f"Width {width} as on the bolt, {usable} usable: {edge} of selvedge off each side."
+
+
+def _design_line(options: LayOutOptions) -> list[str]:
+    """Return the design of the cloth, where it has one."""
+    if options.design is None:
+        return []
+    return [design_text(options.design, options.kept_off, options.system)]
 
 
 def between_text(options: LayOutOptions) -> str:

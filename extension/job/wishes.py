@@ -11,6 +11,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from extension.job.design import NONE, repeat_by_material
+from extension.job.design import WRITE_IT as WRITE_REPEAT
 from extension.job.materials import MAIN, MOST, check_materials, materials_text
 from extension.job.options import YES_OR_NO, LayOutOptions, changed_options, options_from_text
 from extension.job.spread import WRITE_IT, spread_by_material
@@ -28,6 +30,10 @@ BY_MATERIAL: dict[str, str] = {
     "fabric_length": "type it like “1.2m” or “main=1.2m, lining=none”",
     "width_is": "type it like “booked” or “main=booked, interfacing=usable”",
     "selvedge": "type it like “2cm” or “main=2cm, lining=1cm”",
+    "repeat": WRITE_REPEAT,
+    "uneven": "type it like “yes” or “main=yes, contrast=no”",
+    "half_drop": "type it like “yes” or “main=yes, contrast=no”",
+    "first_line": "type it like “2cm” or “main=2cm, contrast=5mm”",
     "gap": "type it like “3mm” or “main=3mm, lining=5mm”",
     "shrinkage": "type it like “5%” or “main=5%, lining=2%”",
     "price": "type it like “12.50” or “main=12.50, lining=6”",
@@ -40,6 +46,10 @@ ALL = "all"
 """The word for every material that there is."""
 NO_NAP = ("lining", "interfacing")
 """Materials that have no nap unless told (common practice, no source); numbered ones as well."""
+
+DESIGN = ("repeat", "uneven", "half_drop", "first_line")
+"""What makes up the design of the cloth. Linings and interfacings have none unless told (common
+practice, no source), where other cloth is laid as well."""
 
 _NUMBER = re.compile(r"\s*\d+\Z")
 
@@ -78,7 +88,9 @@ class Wishes:
         missing = {name: n for name, n in missing.items() if value_for(name, widths) is None}
         if missing:
             raise OptionError(_no_width(missing, present))
-        return tuple(self._of(name) for name in wanted)
+        return tuple(
+            _options(self.common, self.cloth, name, self.base.select, wanted) for name in wanted
+        )
 
     def taken_alike(self, materials: Sequence[str]) -> str:
         """Return that one width was taken for several materials, "" where each has its own."""
@@ -91,9 +103,6 @@ class Wishes:
             f"{listed(alike, MOST).capitalize()} are laid on the same width, {widths[REST]}, which "
             f"was typed for all: where they differ, type “{entries}”."
         )
-
-    def _of(self, name: str) -> LayOutOptions:
-        return _options(self.common, self.cloth, name, self.base.select)
 
 
 def wishes_from_text(typed: Typed, select: Sequence[str] = ()) -> Wishes:
@@ -109,9 +118,10 @@ def wishes_from_text(typed: Typed, select: Sequence[str] = ()) -> Wishes:
     materials = materials_typed(common.pop("material", ""))
     named = dict.fromkeys(name for values in cloth.values() for name in values if name != REST)
     with_width = [name for name in named if value_for(name, cloth["fabric_width"]) is not None]
-    judged = [_options(common, cloth, name, select) for name in with_width]
+    laid = materials or (MAIN, *with_width)
+    judged = [_options(common, cloth, name, select, laid) for name in with_width]
     if REST in cloth["fabric_width"]:
-        judged.insert(0, _options(common, cloth, (materials or (MAIN,))[0], select))
+        judged.insert(0, _options(common, cloth, laid[0], select, laid))
     return Wishes(common, cloth, materials, judged[0])
 
 
@@ -150,12 +160,37 @@ def changed_for(
 
 
 def _options(
-    common: Typed, cloth: Mapping[str, Typed], name: str, select: Sequence[str]
+    common: Typed,
+    cloth: Mapping[str, Typed],
+    name: str,
+    select: Sequence[str],
+    laid: Sequence[str],
 ) -> LayOutOptions:
-    """Return the options of the layout of one material. Raises OptionError."""
-    nap = {"nap": "no" if _NUMBER.sub("", name) in NO_NAP else "yes"}
-    typed = {**common, **nap, **_own(cloth, name), "material": name}
-    return options_from_text(typed, select)
+    """Return the options of the layout of one material of those laid. Raises OptionError."""
+    nap = {"nap": "no" if _is_plain(name) else "yes"}
+    own = _own(cloth, name)
+    for field in _of_other_cloth(cloth, name, own, laid):
+        del own[field]
+    return options_from_text({**common, **nap, **own, "material": name}, select)
+
+
+def _is_plain(name: str) -> bool:
+    """Return whether a material has neither nap nor design unless told."""
+    return _NUMBER.sub("", name) in NO_NAP
+
+
+def _of_other_cloth(
+    cloth: Mapping[str, Typed], name: str, own: Typed, laid: Sequence[str]
+) -> list[str]:
+    """Return the fields of the design that are typed for all and do not mean this material."""
+    for_all = [field for field in DESIGN if field in own and name not in cloth[field]]
+    if _is_plain(name) and not all(map(_is_plain, laid)):
+        return for_all
+    said = cloth.get("repeat", {})
+    if value_for(name, said) in (None, NONE) and set(said.values()) - {NONE}:
+        # Another material has a repeat: how its lines lie is said of that.
+        return [field for field in for_all if field != "repeat"]
+    return []
 
 
 def _own(cloth: Mapping[str, Typed], name: str) -> dict[str, str]:
@@ -174,6 +209,8 @@ def _one_field(name: str, text: str) -> dict[str, str]:
     """Return what is typed in one field, by material. Raises OptionError."""
     if name == "spread":
         return spread_by_material(text)
+    if name == "repeat":
+        return repeat_by_material(text)
     if name == "nap":
         return _naps(text, BY_MATERIAL[name])
     return one_by_material(text, BY_MATERIAL[name])

@@ -22,6 +22,7 @@ from extension.job.changes import (
     nap_may_matter,
 )
 from extension.job.compared import Compared
+from extension.job.design import runs_one_way
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.job.shares import shares
@@ -47,6 +48,7 @@ TRIAL_ROUNDS = 4
 
 NOT_TRIED = "What no nap would save was not tried: the time was too short."
 NO_OTHER_WAY = "No piece may be turned without nap either."
+ONE_WAY_UP = "The design has one way up, so the cloth is laid as with a nap."
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -265,6 +267,8 @@ def _without_nap(
     """Return the length that a short run without nap needs, or why there is none."""
     if not plan.job.fabric.nap:
         return ""
+    if runs_one_way(plan.job.fabric.repeat):
+        return ONE_WAY_UP
     if not nap_may_matter(plan):
         return NO_OTHER_WAY
     if not trials.may_begin(options) or run.stop(0):
