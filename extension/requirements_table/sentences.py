@@ -119,6 +119,7 @@ def notes(table: Table) -> tuple[str, ...]:
     """Return what has to be known to use the table, the most important first."""
     return (
         lies_text(table),
+        *_less_open_notes(table),
         *rough_notes(table),
         *_width_notes(table),
         *_length_notes(table),
@@ -126,6 +127,27 @@ def notes(table: Table) -> tuple[str, ...]:
         *_mark_notes(table),
         *_hole_notes(table),
     )
+
+
+def _less_open_notes(table: Table) -> list[str]:
+    """Return how many lengths would be less on open cloth, where folded cloth needs more."""
+    both = [entry for entry in table.entries if entry.ways and entry.bought is not None]
+    less = sum(
+        min(_bought(way) for way in entry.ways) < _bought(entry)
+        for entry in both
+        if entry.cell.spread != "open"
+    )
+    if not less:
+        return []
+    return [
+        f"Laid open, {less} of {len(both)} lengths would be less; the spreadsheet (CSV) has both."
+    ]
+
+
+def _bought(entry: Entry) -> Fraction:
+    """Return what is to be bought for an entry that was worked out, mm."""
+    assert entry.bought is not None
+    return entry.bought.metric
 
 
 def rough_notes(table: Table) -> list[str]:

@@ -15,7 +15,13 @@ from extension.requirements_table.laws import shortest
 from extension.requirements_table.lending import lent_folded
 from extension.requirements_table.options import table_options
 from extension.requirements_table.page import page_of
-from extension.requirements_table.sentences import BOTH_WAYS, SINGLE_LAYER, lies_text, run_note
+from extension.requirements_table.sentences import (
+    BOTH_WAYS,
+    SINGLE_LAYER,
+    lies_text,
+    notes,
+    run_note,
+)
 from extension.requirements_table.table import Entry, Table, longest_ways
 from nesting.jobs.validation import validated
 from nesting.judge.check import check
@@ -62,6 +68,17 @@ def test_wider_cloth_and_cloth_without_nap_need_no_more_however_it_lies() -> Non
         for (other_sizes, other_nap, narrower), other in found.items():
             if sizes == other_sizes and nap <= other_nap and narrower <= width:
                 assert needed(entry) <= needed(other)
+
+
+def test_it_is_told_where_open_cloth_would_need_less() -> None:
+    table = table_from(spread="longer")
+    less = [one for one in table.entries if needed(one.ways[0]) < needed(one)]
+    said = [line for line in notes(table) if line.startswith("Laid open, ")]
+    bought = [one for one in less if one.bought and one.ways[0].bought]
+    fewer = [one for one in bought if one.ways[0].bought.metric < one.bought.metric]  # type: ignore[union-attr]
+    words = f"Laid open, {len(fewer)} of {len(table.entries)} lengths would be less"
+    assert [line.startswith(words) for line in said] == [True] * bool(fewer)
+    assert not any("Laid open" in line for line in notes(table_from(spread="lengthwise")))
 
 
 def test_what_was_not_worked_out_in_one_way_is_not_known() -> None:
