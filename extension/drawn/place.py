@@ -34,8 +34,25 @@ def free_place(document: Document, leaves: Sequence[Leaf], needed: Box) -> Point
         in_the_way = [box for box in everything if _meets(box, left + needed[0], left + needed[2])]
         bottom = max(box[3] for box in (*boxes, *in_the_way))
         return left, bottom + CLEARANCE - needed[1]
+    sheets = [leaf.box for leaf in leaves if _is_of_sheet(leaf) and _is_near(leaf)]
+    if sheets:
+        # Beside the last sheet, where the pages that it was made of leave room.
+        x = max(box[2] for box in sheets) + CLEARANCE - needed[0]
+        y = min(box[1] for box in sheets) - needed[1]
+        low, high = y + needed[1], y + needed[3]
+        if not any(box[2] > x and box[1] < high and box[3] > low for box in everything):
+            return x, y
     right, top = max(box[2] for box in everything), min(box[1] for box in everything)
     return right + CLEARANCE - needed[0], top - needed[1]
+
+
+def place_below(document: Document, leaves: Sequence[Leaf]) -> Point:
+    """Return where on the page (mm) a sheet goes: below everything drawn, from its left edge on.
+
+    The pages that it is made of may lie in a row of many metres.
+    """
+    boxes = boxes_of_all(document, leaves)
+    return min(box[0] for box in boxes), max(box[3] for box in boxes) + CLEARANCE
 
 
 def boxes_of_all(document: Document, leaves: Sequence[Leaf]) -> list[Box]:
@@ -61,6 +78,11 @@ def _cloths(leaves: Sequence[Leaf]) -> list[Box]:
     """
     said = [leaf for leaf in leaves if leaf.attributes.get("decoration") == USABLE_CLOTH]
     return [leaf.box for leaf in said if _is_of_layout(leaf) and _is_near(leaf)]
+
+
+def _is_of_sheet(leaf: Leaf) -> bool:
+    """Return whether a leaf is on a sheet that was put together."""
+    return any("sheet" in group.attributes for group in leaf.groups)
 
 
 def _is_near(leaf: Leaf) -> bool:

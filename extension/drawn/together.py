@@ -10,7 +10,7 @@ from lxml import etree
 
 from extension.drawn.copies import copied
 from extension.drawn.frames import transform_text
-from extension.drawn.place import free_place
+from extension.drawn.place import place_below
 from extension.language.names import lay
 from extension.pages.model import Patch, SheetLine
 from extension.pages.together import Together
@@ -35,7 +35,7 @@ def draw_sheet(
     stands_for: Sequence[str],
     scale: float = 1.0,
 ) -> str:
-    """Add the layer of a sheet to the document's tree, beside everything drawn; return its id.
+    """Add the layer of a sheet to the document's tree, below everything drawn; return its id.
 
     `leaves` are everything drawn in the document, layouts included; `stands_for` the ids of what
     is read no longer, the sheet being read instead; `scale` by what the sheet is enlarged.
@@ -43,8 +43,7 @@ def draw_sheet(
     ids = FreeIds(document.root)
     count = 1 + sum(1 for _ in document.root.iterfind(f".//*[@{lay('sheet')}]"))
     stem = f"sheet-{count}"
-    size = (0.0, 0.0, scale * sheet.size[0], scale * sheet.size[1])
-    origin = free_place(document, leaves, size)
+    origin = place_below(document, leaves)
     onto = multiply(document.from_page, multiply(translation(*origin), scaling(scale, scale)))
     drawn = [
         *(_line(line) for line in sheet.lines),

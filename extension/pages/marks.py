@@ -22,6 +22,8 @@ MIDDLE = 0.4
 """mm from an edge within which the middle of a mark lies that is drawn across it."""
 BESIDE = 20.0
 """mm from an edge within which the letters of matching marks stand."""
+AT_HEAD = 0.5
+"""mm beside an arrow head at which its line may end."""
 SAME_LINE = 3.0
 """mm by which the letters of two pages may be off: how wide they are is guessed."""
 LETTERS = 2
@@ -49,9 +51,20 @@ class SeamLines:
         return found
 
 
-def marks_of_lines(lines: Sequence[SheetLine], seams: SeamLines) -> Iterator[SheetLine]:
-    """Yield small lines that are marks: closed ones and crosses across an edge, halves facing."""
-    small = [line for line in lines if _is_small(line.box)]
+def ends_of_long(lines: Sequence[SheetLine]) -> FloatArray:
+    """Return where open lines end that are no marks themselves, (N, 2)."""
+    ends = [line.points[[0, -1]] for line in lines if not line.closed and not _is_small(line.box)]
+    return np.concatenate(ends) if ends else np.empty((0, 2))
+
+
+def marks_of_lines(
+    lines: Sequence[SheetLine], seams: SeamLines, tips: FloatArray
+) -> Iterator[SheetLine]:
+    """Yield small lines that are marks: closed ones and crosses across an edge, halves facing.
+
+    What a longer line ends at is its arrow head; `tips` (N, 2) are the ends of those.
+    """
+    small = [line for line in lines if _is_small(line.box) and not _ends_there(line.box, tips)]
     across = [line for line in small if _is_across(line.box, seams)]
     straight = [line for line in across if not line.closed and _is_straight(line.points)]
     halves = [line for line in small if not line.closed and seams.on(line.points[[0, -1]]).all()]
@@ -64,9 +77,12 @@ def marks_of_lines(lines: Sequence[SheetLine], seams: SeamLines) -> Iterator[She
             yield one
 
 
-def marks_of_patches(patches: Sequence[Patch], seams: SeamLines) -> Iterator[Patch]:
+def marks_of_patches(
+    patches: Sequence[Patch], seams: SeamLines, tips: FloatArray
+) -> Iterator[Patch]:
     """Yield small filled shapes that are marks: across an edge, or alike on both sides of it."""
-    small = [one for one in patches if _is_small(one.box) and _touches_edge(one.box, seams)]
+    touching = (one for one in patches if _is_small(one.box) and _touches_edge(one.box, seams))
+    small = [one for one in touching if not _ends_there(one.box, tips)]
     for patch in small:
         facing = (other for other in small if other is not patch)
         if _is_across(patch.box, seams) or any(
@@ -93,6 +109,12 @@ def _is_small(box: Box) -> bool:
 def _is_across(box: Box, seams: SeamLines) -> bool:
     """Return whether the middle of a box is on an edge."""
     return min(seams.away(a, (box[a] + box[a + 2]) / 2.0) for a in (0, 1)) <= MIDDLE
+
+
+def _ends_there(box: Box, tips: FloatArray) -> bool:
+    """Return whether one of the ends of lines is in a box, or at it."""
+    low, high = np.array(box[:2]) - AT_HEAD, np.array(box[2:]) + AT_HEAD
+    return bool(((tips >= low) & (tips <= high)).all(axis=1).any())
 
 
 def _touches_edge(box: Box, seams: SeamLines) -> bool:

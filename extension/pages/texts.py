@@ -30,8 +30,11 @@ ADVANCE, ASCENT, DESCENT = 0.6, 0.8, 0.25
 """How wide a letter is, how high and how deep it reaches, in font sizes, as `svg.texts` has it."""
 
 
-def parted(leaf: Leaf) -> list[Leaf]:
-    """Return a text as one for each group of its runs that stand near each other."""
+def parted(leaf: Leaf, *, by_rows: bool = False) -> list[Leaf]:
+    """Return a text as one for each group of its runs that stand near each other.
+
+    `by_rows`: as one for each run.
+    """
     leaf = _with_short_runs(leaf)
     runs = list(leaf.element.iterchildren(etree.Element))
     boxes = [_box(leaf, run) for run in runs]
@@ -43,6 +46,8 @@ def parted(leaf: Leaf) -> list[Leaf]:
     one, two = shapely.STRtree(shapes).query(shapes, "dwithin", NEAR * size)
     table = coo_array((np.ones(len(one)), (one, two)), shape=(len(runs), len(runs)))
     count, group = connected_components(table)
+    if by_rows:
+        count, group = len(runs), np.arange(len(runs))
     if count < 2:
         return [leaf]
     return [_part(leaf, np.flatnonzero(group == number).tolist(), known) for number in range(count)]
@@ -53,7 +58,7 @@ def _with_short_runs(leaf: Leaf) -> Leaf:
     element = copy.deepcopy(leaf.element)
     reach = JUMP * font_size(leaf.style)
     for run in list(element.iterchildren(etree.Element)):
-        xs, letters = _numbers(run.get("x", "")), run.text or ""
+        xs, letters = numbers_of(run.get("x", "")), run.text or ""
         if len(run) or kind_of(run) != "tspan" or not xs or len(xs) != len(letters):
             continue
         steps = np.diff(xs)
@@ -70,7 +75,7 @@ def _with_short_runs(leaf: Leaf) -> Leaf:
     return replace(leaf, element=element)
 
 
-def _numbers(words: str) -> list[float]:
+def numbers_of(words: str) -> list[float]:
     """Return a list of positions, none when one of them is no plain number."""
     try:
         return [float(word) for word in words.replace(",", " ").split()]
@@ -94,7 +99,7 @@ def _part(leaf: Leaf, kept: Sequence[int], boxes: Sequence[Sequence[tuple[float,
 
 def _box(leaf: Leaf, run: etree._Element) -> list[tuple[float, float]] | None:
     """Return the corners of a run on the page; None when it does not say where it stands."""
-    xs, ys = _numbers(run.get("x", "")), _numbers(run.get("y", ""))
+    xs, ys = numbers_of(run.get("x", "")), numbers_of(run.get("y", ""))
     if kind_of(run) != "tspan" or not xs or not ys or (run.tail or "").strip():
         return None
     size, letters = font_size(leaf.style), "".join(map(str, run.itertext()))

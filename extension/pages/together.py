@@ -5,7 +5,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import reduce
 
 import numpy as np
 import shapely
@@ -16,9 +17,18 @@ from extension.joining.lines import ends_of, put_together
 from extension.joining.segments import FloatArray, Look
 from extension.pages.arranging import Arrangement
 from extension.pages.clips import Region, seen
-from extension.pages.marks import SeamLines, marks_of_lines, marks_of_patches, marks_of_words
+from extension.pages.letters import made_whole
+from extension.pages.marks import (
+    ON_SEAM,
+    SeamLines,
+    ends_of_long,
+    marks_of_lines,
+    marks_of_patches,
+    marks_of_words,
+)
 from extension.pages.model import Box, Page, Patch, Place, SheetLine, Words, meets, within
 from extension.pages.reading import cut_ring, polygons, rings_of
+from extension.pages.texts import parted
 from extension.svg.model import Matrix
 from extension.svg.transforms import multiply, translation
 
@@ -61,11 +71,13 @@ def put_pages(pages: Sequence[Page], window: Box, arrangement: Arrangement) -> T
     lines, joined = _made_whole(strokes, layout)
     patches = _patches(pages, layout, arrangement.places)
     words = _words(pages, layout, arrangement.places)
-    marks = {
-        *marks_of_lines(lines, layout.seams),
-        *marks_of_patches(patches, layout.seams),
+    tips = ends_of_long(lines)
+    marks: set[object] = {
+        *marks_of_lines(lines, layout.seams, tips),
+        *marks_of_patches(patches, layout.seams, tips),
         *marks_of_words([(one, box) for one, _, box in words], layout.seams),
     }
+    marks |= set(_doubles(lines, layout))
     kept = [line for line in lines if line not in marks]
     return Together(
         tuple(kept),
@@ -118,14 +130,39 @@ class _Layout:
             bottom - (half[1] if (row + 1, column) in self._taken else 0.0),
         )
 
+    def perhaps_cut(self, patch: Patch, place: Place) -> Patch:
+        """Return a filled shape as cut when it ends where its page does and another goes on."""
+        row, column = place
+        beside = ((row, column - 1), (row - 1, column), (row, column + 1), (row + 1, column))
+        ends = (
+            abs(side - edge) <= ON_SEAM and other in self._taken
+            for side, edge, other in zip(patch.box, self._window, beside, strict=True)
+        )
+        return replace(patch, whole=False) if any(ends) else patch
+
+    def rows_at_edges(self, words: Sequence[Words], place: Place) -> Iterator[Words]:
+        """Yield texts of a page, those that another page may show as well row by row."""
+        left, top, right, bottom = self.cell(place)
+        across, down = self._overlap
+        inner = (left + across, top + down, right - across, bottom - down)
+        for one in words:
+            if within(one.box, inner):
+                yield one
+                continue
+            x, y = one.box[0] - one.leaf.box[0], one.box[1] - one.leaf.box[1]
+            for row in parted(one.leaf, by_rows=True):
+                low_x, low_y, high_x, high_y = row.box
+                yield replace(one, leaf=row, box=(low_x + x, low_y + y, high_x + x, high_y + y))
+
     def open_ends(self, lines: Sequence[SheetLine]) -> Iterator[tuple[float, float]]:
         """Yield where lines end at an edge over which they do not go on."""
         for line in lines:
             if line.closed:
                 continue
             ends = line.points[[0, -1]]
-            for end in ends[self.seams.on(ends)].tolist():
-                yield end[0], end[1]
+            if not self.seams.on(line.points).all():
+                for end in ends[self.seams.on(ends)].tolist():
+                    yield end[0], end[1]
 
 
 # --- lines ---------------------------------------------------------------------------------------
@@ -159,6 +196,26 @@ def _made_whole(lines: Sequence[SheetLine], layout: _Layout) -> tuple[list[Sheet
             if a not in links and b not in links:
                 links[a], links[b] = b, a
     return done + list(_chains(parts, links)), len(links)
+
+
+def _doubles(lines: Sequence[SheetLine], layout: _Layout) -> Iterator[SheetLine]:
+    """Yield the lines along an edge that lie on another one: both pages show what is just there."""
+    along = [line for line in lines if layout.seams.on(line.points).all()]
+    shapes = {
+        line: shapely.LineString(np.vstack([line.points, line.points[: line.closed]]))
+        for line in lines
+        if along
+    }
+    gone: set[SheetLine] = set()
+    for line in along:
+        reach = shapely.buffer(shapes[line], 0.1)
+        for other in lines:
+            if other is not line and other not in gone and reach.intersects(shapes[other]):
+                points = shapely.points(line.points)
+                if (shapely.distance(points, shapes[other]) <= 0.1).all():
+                    gone.add(line)
+                    yield line
+                    break
 
 
 def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[SheetLine]:
@@ -209,7 +266,7 @@ def _patches(pages: Sequence[Page], layout: _Layout, places: Mapping[int, Place]
     together again.
     """
     placed = [
-        (_moved(patch, layout.shift(place)), place)
+        (_moved(layout.perhaps_cut(patch, place), layout.shift(place)), place)
         for number, place in places.items()
         for patch in pages[number].patches
         if meets(patch.box, layout.cell(place))
@@ -232,7 +289,7 @@ def _patches(pages: Sequence[Page], layout: _Layout, places: Mapping[int, Place]
             rings = [part for ring in patch.rings for part in cut_ring(ring, window)]
             shapes = [shapely.make_valid(shapely.Polygon(ring)) for ring in rings]
             # A ring within another is a hole, as in a letter.
-            area = shapely.symmetric_difference_all(shapes)
+            area = reduce(shapely.symmetric_difference, shapes, shapely.Polygon())
             cut.setdefault(tuple(sorted(patch.look.items())), []).append(area)
     return whole + [patch for look, shapes in cut.items() for patch in _mended(dict(look), shapes)]
 
@@ -281,11 +338,11 @@ def _words(
     kept: list[tuple[Words, Matrix, Box]] = []
     for number, place in places.items():
         x, y = layout.shift(place).tolist()
-        for words in pages[number].words:
+        for words in layout.rows_at_edges(pages[number].words, place):
             if not meets(words.box, layout.cell(place)):
                 continue
             low_x, low_y, high_x, high_y = words.box
             box = (low_x + x, low_y + y, high_x + x, high_y + y)
             if not any(one.text == words.text and _same(at, box) for one, _, at in kept):
                 kept.append((words, multiply(translation(x, y), words.onto_page), box))
-    return _without_parts(kept)
+    return _without_parts(made_whole(kept))

@@ -119,11 +119,25 @@ def drafted(drawing: bytes) -> Truth:
             if filled and leaf.style.get("stroke", "none") == "none":
                 heads.append(ring.points)
                 continue
+            for mark, (tip, before) in (("start", (0, 1)), ("end", (-1, -2))):
+                if leaf.style.get(f"marker-{mark}", "none") != "none":
+                    heads.append(_head(ring.points[tip], ring.points[before]))
             pattern = () if dashes == "none" else (4.0, 2.0)
             lines.append(TrueLine(ring.points, ring.closed, width=0.4, dashes=pattern))
     width, height = (document.viewport[0] * document.page[0][0], 0.0)
     height = document.viewport[1] * document.page[1][1]
     return Truth(width, height, tuple(lines), tuple(words), tuple(heads))
+
+
+def _head(tip: tuple[float, float], before: tuple[float, float]) -> Points:
+    """Return an arrow head at an end of a line."""
+    size = math.dist(tip, before)
+    u, v = (before[0] - tip[0]) / size, (before[1] - tip[1]) / size
+    return (
+        tip,
+        (tip[0] + 8.0 * u - 3.0 * v, tip[1] + 8.0 * v + 3.0 * u),
+        (tip[0] + 8.0 * u + 3.0 * v, tip[1] + 8.0 * v - 3.0 * u),
+    )
 
 
 def farthest(truth: Sequence[Points], found: Sequence[Points], closed: bool) -> float:

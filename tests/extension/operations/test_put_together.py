@@ -184,6 +184,36 @@ def test_dashes_of_a_line_that_lie_alike_on_several_pages_are_no_marks() -> None
     assert_is_sheet(together(truth, Paging()), truth)
 
 
+def test_an_arrow_head_on_an_edge_is_no_matching_mark() -> None:
+    edge = 190.0  # where the first page ends and the second begins
+    line = truths.TrueLine(((edge, 300.0), (edge, 500.0)), closed=False)
+    head = ((edge, 296.0), (edge + 2.0, 302.0), (edge - 2.0, 302.0))
+    truth = replace(SHEET, lines=(*SHEET.lines, line), heads=(*SHEET.heads, head))
+    for clip in (True, False):
+        assert_is_sheet(together(truth, Paging(clip=clip, marks="triangles")), truth)
+
+
+def test_a_label_over_an_edge_is_read_whole() -> None:
+    """Each page shows the letters for which it has room, some of them on both pages."""
+    words, size = "1 tissu, 1 doublure", 10.0
+    root = parse(as_drawing(cut(SHEET, Paging(overlap=(10.0, 10.0))), Paging())).root
+    for page, shown, start in (("page-1", words[:12], 0), ("page-2", words[10:], 10)):
+        group = root.find(f".//*[@id='{page}']")
+        assert group is not None
+        text = etree.SubElement(group, str(group[0].tag).replace("rect", "text"))
+        text.set("style", f"font-size:{size}px")
+        text.set("xml:space".replace("xml:", "{http://www.w3.org/XML/1998/namespace}"), "preserve")
+        step = 180.0 if page == "page-2" else 0.0  # from page to page
+        places = [130.0 + 5.5 * n - step for n in range(start, start + len(shown))]
+        run = etree.SubElement(text, str(text.tag).replace("text", "tspan"))
+        run.set("x", " ".join(f"{x:.2f}" for x in places))
+        run.set("y", "60")
+        run.text = shown
+    outcome = put_together([parse(etree.tostring(root))], AUTO)
+    said = [leaf.text for leaf in sheet_leaves(outcome.drawing) if "doub" in leaf.text]
+    assert said == [words]
+
+
 def test_parts_that_no_line_joins_are_put_apart_and_told() -> None:
     truth = pieces(5, 1100.0, 1040.0, 7)
     outcome = together(truth, Paging(overlap=(8.0, 12.0), frame="", numbers=""), shuffled=1)
