@@ -34,12 +34,23 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--overlap", metavar="LENGTH", default="auto", help="by how much pages overlap; auto"
     )
+    parser.add_argument(
+        "--scale-by-square",
+        action="store_true",
+        help="enlarge the sheet so that its test square has the size that it states",
+    )
     parser.add_argument("--select", metavar="ID", nargs="+", action="extend", default=[])
 
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    options = pages_options(arguments.rows, arguments.columns, arguments.overlap, arguments.select)
+    options = pages_options(
+        arguments.rows,
+        arguments.columns,
+        arguments.overlap,
+        arguments.select,
+        arguments.scale_by_square,
+    )
     documents = [parse(path) for path in (arguments.input, *arguments.more)]
     check_targets(arguments.input, arguments.output, arguments.report)
     outcome = put_together(documents, options)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser
 
+from extension.dialogs.fields import yes_or_no
 from extension.dialogs.menu_command import MenuCommand
 from extension.operations.put_together import pages_options, put_together
 
@@ -19,11 +20,14 @@ class PutTogether(MenuCommand):
         super().add_arguments(pars)
         for name in ("rows", "columns", "overlap"):
             pars.add_argument(f"--{name}", default="auto")
+        pars.add_argument("--scale_by_square", type=yes_or_no, default=False)
 
     def act(self) -> bytes:
         """Return the drawing with the sheet on a new layer."""
         given = self.options
-        options = pages_options(given.rows, given.columns, given.overlap, self.ids)
+        options = pages_options(
+            given.rows, given.columns, given.overlap, self.ids, given.scale_by_square
+        )
         outcome = put_together([self.drawing], options)
         if outcome.warnings:
             self.msg("\n\n".join(outcome.summary))

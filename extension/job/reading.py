@@ -8,6 +8,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
 from extension.job.unsaid import unsaid
 from extension.language.errors import DrawingError, OptionError
 from extension.language.words import listed
@@ -20,11 +22,14 @@ from extension.pieces.objects import draws, given_name, shown_by, size_of
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.scope import Scope, Screened, outermost, screen
 from extension.pieces.selection import Choice, choose, no_outline
+from extension.pieces.squares import Square, warned, without_squares
 from extension.pieces.stand_ins import with_stand_ins
 from extension.pieces.structure import Structure, has_mark_role, structure_of
 from extension.svg.model import Leaf, LeftOut
 from nesting.errors import first_and_count
 
+TOO_SMALL, TOO_LARGE = 60.0, 4000.0
+"""mm: a drawing whose largest piece is smaller, or larger, may have come in at another scale."""
 UPWARD = 90.0
 """The drawing's vertical in piece coordinates, degrees."""
 
@@ -62,7 +67,8 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     """
     leaves = with_stand_ins(leaves)
     scope = Scope(leaves, request.selected)
-    screened = screen(leaves, scope, request.sizes)
+    others, of_squares, squares = without_squares(leaves)
+    screened = screen(others, scope, request.sizes)
     structure = structure_of(screened.leaves)
     owners = owners_of(screened.leaves, structure)
     choice = choose(screened.leaves, structure, owners, scope)
@@ -73,7 +79,15 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     )
     _raise_first(asked)
     drafts = list(by_outline.values())
-    left_out = [*_taken_out(screened, structure, choice), *choice.left_out]
+    left_out = [
+        *_taken_out(screened, structure, choice),
+        *choice.left_out,
+        *(
+            LeftOut(shown_by(one), "test square", given_name(one))
+            for one in of_squares
+            if scope.holds(one)
+        ),
+    ]
     pieces, without_grain, notes = _finish(drafts, request)
     left_out = _in_order(leaves, [*left_out, *without_grain])
     if not pieces:
@@ -81,7 +95,15 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     return Reading(
         pieces,
         tuple(left_out),
-        (*_unknown(scope), *notes, *told, *_said_nothing(drafts), *_not_used(drafts)),
+        (
+            *warned(squares),
+            *_strange_size(pieces, squares),
+            *_unknown(scope),
+            *notes,
+            *told,
+            *_said_nothing(drafts),
+            *_not_used(drafts),
+        ),
         screened.sizes,
     )
 
@@ -205,6 +227,25 @@ def _grain_notes(pieces: Sequence[DrawnPiece]) -> list[str]:
         ]
     names = [piece.name for piece in pieces if piece.grain_from == "as drawn"]
     return [f"Laid as drawn, without a grainline: {listed(names, 12)}."] if names else []
+
+
+def _strange_size(pieces: Sequence[DrawnPiece], squares: Sequence[Square]) -> list[str]:
+    """Return a question where the largest piece is too small or too large for a person.
+
+    A test square of the right size answers it.
+    """
+    if any(square.stated is not None and not square.is_off for square in squares):
+        return []
+    sizes = {piece: np.ptp(np.array(piece.outline), axis=0).max() for piece in pieces}
+    largest = max(sizes, key=lambda piece: sizes[piece])
+    size = sizes[largest]
+    if TOO_SMALL <= size <= TOO_LARGE:
+        return []
+    what = "small" if size < TOO_SMALL else "large"
+    return [
+        f"Is the drawing in its full size? Its largest piece, {largest.name}, measures "
+        f"{size / 10.0:.1f} cm, which is {what} for a person."
+    ]
 
 
 def _said_nothing(drafts: Sequence[Draft]) -> list[str]:

@@ -38,6 +38,7 @@ _WORDS = {
 """Reasons that read better otherwise after a count."""
 _WORDS_OF_MORE = {
     "frame": "frames",
+    "test square": "test squares",
     "mark of no piece": "marks that belong to no piece",
     "gone": "that were laid before and are no pieces of the drawing any more",
 }

@@ -22,6 +22,7 @@ from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import called, carriers, role_carrier, size_of
 from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.pieces.scope import too_far
+from extension.pieces.squares import warned, without_squares
 from extension.pieces.stand_ins import with_stand_ins
 from extension.pieces.top import find_top
 from extension.svg.document import Document
@@ -40,6 +41,7 @@ def propose(document: Document, *, overwrite: bool = False) -> Proposals:
     the drawing, or an attribute on it, cannot be read.
     """
     present = _present(with_stand_ins(read_leaves(document)))
+    present, _, squares = without_squares(present)
     leaves = without_read([leaf for leaf in present if not leaf.far])
     lines = lines_of(fragments_of(leaves, document.root, document.viewport))
     sizes = find_sizes(leaves, lines)
@@ -62,6 +64,7 @@ def propose(document: Document, *, overwrite: bool = False) -> Proposals:
         for each in chosen
     )
     questions = [
+        *warned(squares),
         *sizes.questions,
         *sheet_questions(sheet, leaves, taken),
         *(str(too_far(leaf)) for leaf in present if leaf.far),

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
+
 from extension.drawn.together import LABEL, draw_sheet
 from extension.language.errors import DrawingError, OptionError
 from extension.language.units import parse_length
@@ -19,14 +21,16 @@ from extension.pages.clips import Regions
 from extension.pages.finding import NO_PAGES, find_pages
 from extension.pages.furniture import without_furniture
 from extension.pages.labels import labelling
-from extension.pages.model import Page
+from extension.pages.model import Box, Page
 from extension.pages.reading import Found, read_page
 from extension.pages.seams import LONGEST_OVERLAP
 from extension.pages.together import Together, put_pages
-from extension.pages.windows import window_of
+from extension.pages.windows import whole_page, window_of
+from extension.pieces.squares import Square, find_squares, told, warned
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf
+from nesting.model import Outline
 
 FINE = 0.01
 """mm by which the lines of the sheet may leave what is drawn."""
@@ -41,6 +45,8 @@ class PagesOptions:
 
     wanted: Wanted = field(default_factory=Wanted)
     selected: tuple[str, ...] = ()
+    scale_by_square: bool = False
+    """Whether the sheet is enlarged so that its test square has the size that it states."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +60,17 @@ class PagesOutcome:
 
 
 def pages_options(
-    rows: str, columns: str, overlap: str, selected: Sequence[str] = ()
+    rows: str,
+    columns: str,
+    overlap: str,
+    selected: Sequence[str] = (),
+    scale_by_square: bool = False,
 ) -> PagesOptions:
     """Return the options as typed; "" and "auto": to be found. Raises OptionError."""
     return PagesOptions(
         Wanted(_count(rows, "rows"), _count(columns, "columns"), _overlap(overlap)),
         tuple(selected),
+        scale_by_square,
     )
 
 
@@ -95,26 +106,71 @@ def put_together(documents: Sequence[Document], options: PagesOptions) -> PagesO
     drawn = [read_leaves(document, tolerance_mm=FINE) for document in documents]
     drawn = [tuple(leaf for leaf in leaves if not _is_ours(leaf)) for leaves in drawn]
     found = [page for page in find_pages(documents, drawn, options.selected) if page.leaves]
-    if len(found) < 2:
+    if len(found) < (1 if options.scale_by_square else 2):
         raise DrawingError(_nothing(documents[0]))
     regions = Regions()
     read = [read_page(page, regions) for page in found]
     labels = labelling(read)
     pages, furniture = without_furniture(read, labels)
-    window = window_of(pages)
+    window = window_of(pages) if len(pages) > 1 else whole_page(pages[0])
     arrangement = arranged(pages, window, labels, options.wanted)
     sheet = put_pages(pages, window, arrangement)
+    squares = find_squares(*_outlines_and_texts(sheet))
+    scale = _scale(squares) if options.scale_by_square else 1.0
     own = set(drawn[0])
     stands_for = _stands_for(drawn[0], [leaf for p in found for leaf in p.leaves if leaf in own])
     everything = read_leaves(documents[0], include_layouts=True)
-    layer = draw_sheet(documents[0], everything, sheet, stands_for)
-    warnings = tuple(_warnings(read, arrangement, sheet))
+    layer = draw_sheet(documents[0], everything, sheet, stands_for, scale)
+    off = () if options.scale_by_square else warned(squares)
+    warnings = (*off, *_warnings(read, arrangement, sheet))
     return PagesOutcome(
         serialise(documents[0]),
-        (*_done(arrangement, sheet, len(found)), *warnings),
+        (*_done(arrangement, sheet, len(found)), *_of_squares(squares, scale), *warnings),
         warnings,
-        _report(layer, found, arrangement, sheet, furniture),
+        {
+            **_report(layer, found, arrangement, sheet, furniture),
+            "test_squares": [
+                {"sides_mm": [round(s, 2) for s in one.sides], "stated_mm": one.stated}
+                for one in squares
+            ],
+            "scale": round(scale, 6),
+        },
     )
+
+
+def _outlines_and_texts(sheet: Together) -> tuple[list[Outline], list[tuple[str, Box]]]:
+    """Return the closed lines of a sheet, and its texts with their boxes."""
+    outlines = [
+        tuple((x, y) for x, y in line.points.tolist()) for line in sheet.lines if line.closed
+    ]
+    texts = []
+    for words, ((_, _, x), (_, _, y)) in sheet.words:
+        low_x, low_y, high_x, high_y = words.leaf.box
+        texts.append((words.text, (low_x + x, low_y + y, high_x + x, high_y + y)))
+    return outlines, texts
+
+
+def _scale(squares: Sequence[Square]) -> float:
+    """Return by what the sheet has to be enlarged. Raises DrawingError when no square tells."""
+    known = [square for square in squares if square.stated is not None]
+    if not known:
+        raise DrawingError(
+            "No test square was found to scale by: it is a square with the words “test square” "
+            "and its size, such as 5 cm, beside or in it."
+        )
+    uneven = [square for square in known if not square.is_even]
+    if uneven:
+        raise DrawingError(told(uneven[0]))
+    return float(np.mean([square.factor for square in known]))
+
+
+def _of_squares(squares: Sequence[Square], scale: float) -> list[str]:
+    """Return what test squares say where they are right, or what was done about it."""
+    if scale != 1.0:
+        share = abs(scale - 1.0) * 100.0
+        way = "enlarged" if scale > 1.0 else "made smaller"
+        return [*map(told, squares), f"The sheet was {way} by {share:.1f} %, so that it is right."]
+    return [told(square) for square in squares if not square.is_off]
 
 
 def _is_ours(leaf: Leaf) -> bool:
@@ -177,8 +233,8 @@ def _warnings(pages: Sequence[Page], arrangement: Arrangement, sheet: Together) 
     sides = zip(
         ("across", "down"), (arrangement.columns, arrangement.rows), arrangement.told, strict=True
     )
-    for way, count, told in sides:
-        if count > 1 and not told:
+    for way, count, known in sides:
+        if count > 1 and not known:
             said.append(
                 f"No line tells by how much the pages overlap {way}, so they were put edge to "
                 "edge: type the overlap if they do."

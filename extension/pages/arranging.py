@@ -73,6 +73,8 @@ def arranged(
     pages: Sequence[Page], window: Box, labels: Sequence[Labelling], wanted: Wanted
 ) -> Arrangement:
     """Return where the pages lie. Raises DrawingError when that cannot be decided."""
+    if len(pages) == 1:
+        return Arrangement({0: (0, 0)}, ORDER, (0.0, 0.0), 0, 0)
     across, down = Seams(pages, window, lying=False), Seams(pages, lying(window), lying=True)
     table = _Table(across, down, wanted.overlap)
     shown = {n for n, page in enumerate(pages) if page.strokes or page.patches or page.words}

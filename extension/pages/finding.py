@@ -60,8 +60,10 @@ def find_pages(
     found = _on_canvas(drawn, regions)
     if found is not None:
         return tuple(found)
-    box = frames[0] if frames else page_box(document)
-    return (Found("page 1", box, tuple(drawn)),) if drawn else ()
+    # A sheet by itself may reach beyond its page, so it is all that is drawn.
+    boxes = [box for leaf in drawn if (box := seen_box(leaf, regions)) is not None]
+    box = box_round(boxes)
+    return (Found("page 1", box, tuple(drawn)),) if box is not None else ()
 
 
 def _of_file(document: Document, drawn: Sequence[Leaf], number: int) -> list[Found]:

@@ -52,6 +52,12 @@ def window_of(pages: Sequence[Page]) -> Box:
     return sides[0], sides[1], sides[2], sides[3]
 
 
+def whole_page(page: Page) -> Box:
+    """Return the window of a page by itself: all that it shows."""
+    low_x, low_y, high_x, high_y = _shown([page])
+    return low_x - BEYOND, low_y - BEYOND, high_x + BEYOND, high_y + BEYOND
+
+
 def _ends(page: Page) -> tuple[FloatArray, FloatArray]:
     """Return where open lines of a page end, and the unit vectors of their last segments."""
     places, ways = [], []

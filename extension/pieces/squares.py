@@ -56,6 +56,7 @@ BARE = 2
 FAR_LARGER = 4.0
 """Times its area that another outline has where a square without words is a test square."""
 
+SCALE_IT = "Put Pages Together scales it by the square, before anything is laid out."
 _CALLED = tuple(folded(name) for names in WORDS.values() for name in names)
 _UNIT = r"(?:mm|cm|inches|inch|in\b|[\"″”])"
 _NUMBER = r"\d+(?:[.,]\d+)?(?:\s+\d/\d+)?|\d/\d+"
@@ -137,6 +138,14 @@ def squares_among(leaves: Sequence[Leaf]) -> tuple[list[Square], list[Leaf], lis
     return list(squares), shapes, texts
 
 
+def without_squares(leaves: Sequence[Leaf]) -> tuple[list[Leaf], list[Leaf], list[Square]]:
+    """Return leaves without test squares and their words; the squares' leaves; the squares."""
+    squares, shapes, texts = squares_among(leaves)
+    own = [shapes[square.outline] for square in squares]
+    gone = {*own, *(texts[place] for square in squares for place in square.texts)}
+    return [leaf for leaf in leaves if leaf not in gone], own, squares
+
+
 def told(square: Square) -> str:
     """Return what a test square says of the drawing."""
     width, height = (f"{side:.1f}" for side in square.sides)
@@ -154,6 +163,15 @@ def told(square: Square) -> str:
     what = f"{abs(share):.1f} % too {'large' if share > 0 else 'small'}"
     instead = f"{width} x {height} mm instead of {should}"
     return f"The test square measures {instead}: the drawing is {what}."
+
+
+def warned(squares: Sequence[Square]) -> list[str]:
+    """Return what is to be said before anything is laid out: of the squares that are off."""
+    return [
+        f"{told(square)} {SCALE_IT}" if square.is_even else told(square)
+        for square in squares
+        if square.is_off
+    ]
 
 
 def square_sides(outline: Outline) -> tuple[float, float] | None:

@@ -100,6 +100,7 @@ class LeftOut:
         "locked",
         "unmarked",
         "frame",
+        "test square",
         "marked to leave out",
         "other size",
         "other material",

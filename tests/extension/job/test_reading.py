@@ -49,7 +49,8 @@ class TestSamples:
         reading = read_sample(samples / "untidy-smock.svg")
         assert len(reading.pieces) == 7
         assert set(reasons(reading).values()) == {
-            *("frame", "unmarked", "hidden", "no grainline", "marked to leave out", "locked")
+            *("frame", "unmarked", "hidden", "no grainline", "marked to leave out", "locked"),
+            "test square",
         }
 
 

@@ -261,6 +261,61 @@ def test_the_same_pages_give_the_same_sheet() -> None:
     assert together(SHEET, Paging()).drawing == together(SHEET, Paging()).drawing
 
 
+# --- the test square -----------------------------------------------------------------------------
+
+
+def with_square(side: float, said: str = "test square 5 x 5 cm") -> Truth:
+    """Return the sheet with a test square over the edge of two pages."""
+    low, high = 188.0, 188.0 + side
+    outline = ((low, 2.0), (high, 2.0), (high, 2.0 + side), (low, 2.0 + side))
+    words = truths.TrueWords(said, 192.0, 20.0, 3.0)
+    return replace(SHEET, lines=(*SHEET.lines, truths.TrueLine(outline)), words=(words,))
+
+
+def test_a_square_that_is_right_is_told_and_one_that_is_off_is_warned_of() -> None:
+    right = together(with_square(50.0), Paging())
+    assert "The test square measures 50.0 x 50.0 mm, as it should (50 mm)." in right.summary
+    assert right.warnings == ()
+    off = together(with_square(49.7), Paging())
+    assert off.warnings[0].startswith(
+        "The test square measures 49.7 x 49.7 mm instead of 50: the drawing is 0.6 % too small."
+    )
+    assert off.report["test_squares"][0]["stated_mm"] == 50.0
+
+
+def test_the_sheet_is_scaled_by_its_square() -> None:
+    truth = with_square(40.0)
+    drawing = parse(as_drawing(cut(truth, Paging()), Paging()))
+    outcome = put_together([drawing], pages_options("", "", "", (), scale_by_square=True))
+    sides = [np.ptp(np.array(points), axis=0) for points in lines_of(sheet_leaves(outcome.drawing))]
+    assert any(side == pytest.approx((50.0, 50.0), abs=0.02) for side in sides)
+    assert "The sheet was enlarged by 25.0 %, so that it is right." in outcome.summary
+    assert outcome.report["scale"] == pytest.approx(1.25, abs=1e-4)
+
+
+def test_a_sheet_by_itself_can_be_scaled() -> None:
+    drawing = SvgBuilder("300mm", "400mm", (0, 0, 300, 400))
+    drawing.add_rect(10, 10, 200, 380, style="fill:none;stroke:#000")
+    drawing.add_rect(20, 20, 25, 25, style="fill:none;stroke:#000")
+    drawing.add("text", x=22, y=30, style="font-size:3px").text = "Testquadrat 5 cm"
+    with pytest.raises(DrawingError, match="No pages were found"):
+        put_together([drawing.document()], AUTO)
+    outcome = put_together([drawing.document()], pages_options("", "", "", (), True))
+    sides = [np.ptp(np.array(points), axis=0) for points in lines_of(sheet_leaves(outcome.drawing))]
+    assert any(side == pytest.approx((400.0, 760.0), abs=0.02) for side in sides)
+
+
+def test_nothing_is_scaled_by_a_square_that_is_not_there_or_is_stretched() -> None:
+    wanted = pages_options("", "", "", (), scale_by_square=True)
+    with pytest.raises(DrawingError, match="No test square was found"):
+        put_together([parse(as_drawing(cut(SHEET, Paging()), Paging()))], wanted)
+    drawing = SvgBuilder("300mm", "400mm", (0, 0, 300, 400))
+    drawing.add_rect(20, 20, 50, 51, style="fill:none;stroke:#000")
+    drawing.add("text", x=22, y=30, style="font-size:3px").text = "test square 5 cm"
+    with pytest.raises(DrawingError, match="stretched more one way"):
+        put_together([drawing.document()], wanted)
+
+
 # --- by hand, and what cannot be decided ---------------------------------------------------------
 
 
