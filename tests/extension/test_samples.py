@@ -86,7 +86,7 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
 
 LEFT_OUT = {
     ("page-frame", "frame"),
-    ("test-square", "unmarked"),
+    ("test-square", "test square"),
     ("coffee-ring", "unmarked"),
     ("first-smock-front-outline", "hidden"),
     ("neck-binding", "no grainline"),
