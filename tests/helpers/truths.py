@@ -161,7 +161,7 @@ def farthest(truth: Sequence[Points], found: Sequence[Points], closed: bool) -> 
     return worst
 
 
-def shifted(lines: Sequence[Points], by: Sequence[float]) -> list[Points]:
+def shifted(lines: Sequence[Points], by: Sequence[float] | FloatArray) -> list[Points]:
     """Return lines moved by so many mm."""
     return [tuple((x + by[0], y + by[1]) for x, y in line) for line in lines]
 
