@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from extension.job.options import LayOutOptions
-from extension.language.rounding import buy_text, length_text, less_text, small_text
-from extension.language.spreads import spread_name
+from extension.language.rounding import buy_text, length_text, less_text
+from extension.language.spreads import depth_text, spread_name
 from nesting.judge.verdict import capital
 from nesting.model import Layout
 
@@ -54,7 +54,7 @@ class Compared:
             return f"{words} (all parts came to lie on the open cloth behind it)"
         if None not in asked.depths:
             return words
-        return f"{words}, {small_text(sum(map(_deep, used[0].depths)), options.system)}"
+        return f"{words}, {depth_text(sum(map(_deep, used[0].depths)), options.system)}"
 
 
 def best_of(ways: Sequence[Compared]) -> int:

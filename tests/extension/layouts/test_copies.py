@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 import shapely
 from hypothesis import given
@@ -14,6 +16,7 @@ from extension.layouts.copies import Assigned, tally
 from extension.layouts.found import FoundPart
 from extension.layouts.recognise import LaidPart, Pose
 from extension.layouts.registration import Motion
+from extension.layouts.spots import Spot
 from extension.pieces.outlines import ClosedShape, closed_shape
 from tests.helpers.drawn import box, leaf
 from tests.helpers.garments import garment
@@ -123,3 +126,65 @@ def test_a_part_through_two_layers_cuts_both_hands_of_a_pair_and_names_both() ->
     assert (flat.hands, double.hands) == ({False}, {False, True})
     assert flat.label == "Front (3 of 4)"
     assert double.label == "Front (3 + 4 of 4)"
+
+
+# --- on two layers ------------------------------------------------------------------------------
+
+
+def double(*hands: bool, noted: tuple[int, ...] = (), cut: Cut | None = None) -> LaidPart:
+    """Return a part that lies where the cloth is double."""
+    one = part(*(hands or (False,)), cut=cut)
+    return replace(one, found=replace(one.found, copies=noted), spot=Spot(layers=2))
+
+
+def pairs(*parts: LaidPart, cuts: dict[str, Cut] = CUTS) -> list[tuple[int, ...]]:
+    """Return the copies of each part, none for one too many."""
+    found = tally(cuts, parts)
+    by_part = {id(one.part): one.copies for one in found.assigned}
+    return [by_part.get(id(one), ()) for one in parts]
+
+
+def test_a_part_on_two_layers_cuts_a_pair_whichever_way_it_lies() -> None:
+    assert pairs(double(noted=(3, 4)), double(True, noted=(1, 2))) == [(3, 4), (1, 2)]
+
+
+def test_two_copies_of_one_hand_are_no_pair() -> None:
+    assert pairs(double(noted=(1, 3)), double(noted=(1, 3))) == [(1, 2), (3, 4)]
+
+
+def test_a_single_keeps_its_copy_and_pairs_take_the_others() -> None:
+    assert pairs(part(False, copy=1), part(True, copy=4), double()) == [(1,), (4,), (3, 2)]
+
+
+def test_one_copy_left_for_two_layers_is_one_too_few() -> None:
+    whole = [double(noted=(1, 2)), part(False, copy=3), double()]
+    found = tally(CUTS, whole)
+    (over,) = [one for one in found.assigned if one.cuts_too_many]
+    assert over.part is whole[2]
+    assert over.copies == (4,)
+    assert found.missing == {}
+
+
+def test_what_has_no_hand_is_cut_twice_at_once_in_any_two_copies() -> None:
+    cuts = {"tab": PLAN.cuts["tab"]}
+    parts = [double(cut=cuts["tab"], noted=(2, 3)), double(cut=cuts["tab"])]
+    assert pairs(*parts, cuts=cuts) == [(2, 3), (1, 4)]
+
+
+@given(st.integers(0, 4), st.integers(0, 6), st.integers(0, 6))
+def test_no_copy_is_given_twice_nor_lost(doubles: int, up: int, down: int) -> None:
+    every = [
+        *(double() for _ in range(doubles)),
+        *(part(False) for _ in range(up)),
+        *(part(True) for _ in range(down)),
+    ]
+    found = tally(CUTS, every)
+    given_out = [copy for one in found.assigned for copy in one.copies]
+    missing = list(found.missing.get("front", ()))
+    assert sorted(given_out + missing) == [1, 2, 3, 4]
+    assert len(found.assigned) + len(found.surplus) == len(every)
+    if doubles >= 2:
+        assert [len(one.copies) for one in found.assigned if one.part.spot.layers == 2][:2] == [
+            2,
+            2,
+        ]
