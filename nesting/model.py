@@ -115,7 +115,8 @@ class Fabric:
     that is there. `edge_margin` is kept free along both selvedges and both cut ends; `gap` is
     kept between parts only. With `nap` every top lies the same way. `sections` are how the cloth
     lies, one after the other along it; where it is folded its right `sides` are together or apart.
-    `repeat` is that of its design.
+    `repeat` is that of its design. `flaws` are outlines on the cloth, mm from the first cut end and
+    from the lower selvedge, over which nothing lies; the search keeps the gap round them as well.
     """
 
     width: float
@@ -126,6 +127,7 @@ class Fabric:
     sections: tuple[Section, ...] = (OPEN,)
     sides: Sides = "together"
     repeat: Repeat | None = None
+    flaws: tuple[Outline, ...] = ()
 
     @property
     def is_plain(self) -> bool:

@@ -40,6 +40,7 @@ _TYPED = (
     "uneven",
     "half_drop",
     "first_line",
+    "flaws",
     "price",
     "material",
     "sizes",
@@ -94,6 +95,15 @@ def add_arguments(parser: ArgumentParser) -> None:
         help="how the cloth lies, open unless told; compare tries several ways and draws the one "
         "that is least to buy; by material: main=lengthwise,lining=open",
     )
+    cloth.add_argument(
+        "--flaw",
+        dest="flaws",
+        metavar="[MATERIAL=]X,Y,W,H",
+        action="append",
+        default=[],
+        help="a place on open cloth over which nothing is to lie, from the cut end and the lower "
+        "selvedge: 30cm,20cm,5cm,4cm; once more for another one",
+    )
     add_sides_argument(cloth)
     add_design_arguments(cloth)
     add_buying_arguments(cloth)
@@ -142,7 +152,8 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    typed = {name: str(getattr(arguments, name)) for name in _TYPED}
+    typed = {name: str(getattr(arguments, name)) for name in _TYPED if name != "flaws"}
+    typed["flaws"] = "; ".join(arguments.flaws)
     # Judged before the drawing is read: what is mistyped is told at once.
     wishes = None if arguments.again else wishes_from_text(typed, arguments.select)
     document = parse(arguments.input)

@@ -14,7 +14,7 @@ from extension.job.options import LayOutOptions
 from extension.language.edges import FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
 from extension.language.spreads import BOTH_SELVEDGES, CUT_ACROSS, FOLD_OF_CLOTH, NOISE
 from extension.language.units import System
-from nesting.model import LaidSection, Layout
+from nesting.model import LaidSection, Layout, Outline
 
 WORDS_ROOM = 14.0
 """mm on paper that the words about a section take."""
@@ -60,6 +60,8 @@ class Cloth:
     """Whether another section was cut off before it."""
     goes_on: bool = False
     """Whether another section follows, so that the cloth is cut across at its end."""
+    flaws: tuple[Outline, ...] = ()
+    """Outlines over which nothing lies, mm."""
 
     @property
     def high(self) -> float:
@@ -96,7 +98,8 @@ def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
     """
     bought = max(options.bought(layout.length).length, layout.length)
     if not layout.sections:
-        return (Cloth(bought, layout.width, options.nap, options.system),)
+        plain = Cloth(bought, layout.width, options.nap, options.system, flaws=options.flaws)
+        return (plain,)
     used = [
         (number, one) for number, one in enumerate(layout.sections, start=1) if one.length > 0.0
     ]

@@ -32,6 +32,7 @@ LOOK = """
 .inner { fill: none; stroke: #777; stroke-width: 0.2; }
 .fold { fill: none; stroke: #111; stroke-width: 0.6; stroke-dasharray: 5 1 0.8 1; }
 .other { fill: #f1eee6; stroke: #8a8a8a; stroke-width: 0.2; }
+.flaw { fill: #666; stroke: #111; stroke-width: 0.25; }
 .distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
 .over { stroke-dasharray: 0.5 0.9; }
 .head { fill: #1d5a8c; stroke: none; }
@@ -80,6 +81,7 @@ def drawn(picture: Picture) -> list[str]:
     shown = figures(picture, wanted, [one.box for one in words])
     return [
         *_cloth(picture),
+        *_flaws(picture),
         *map(_other, picture.others),
         *(_outline(shape) for shape in picture.shapes),
         *(_paper(shape) for shape in picture.shapes if shape.place.allowance),
@@ -116,6 +118,21 @@ def _cloth(picture: Picture) -> list[str]:
     if picture.cloth.nap:
         y = min(middle + 24.0, width - 2.0)
         made.append(f'<path d="M-16 {y:.2f}h10m-2.5 -1.5l2.5 1.5l-2.5 1.5" class="line"/>')
+    return made
+
+
+def _flaws(picture: Picture) -> list[str]:
+    """Return the flaws of the cloth, as much of each as is in the picture."""
+    cloth, (length, width), scale = picture.cloth, picture.size, picture.scale
+    paper = shapely.box(0.0, 0.0, length, width)
+    made = []
+    for flaw in cloth.flaws:
+        points = [((x - picture.start) * scale, (cloth.high - y) * scale) for x, y in flaw]
+        common = shapely.intersection(shapely.make_valid(shapely.Polygon(points)), paper)
+        for part in shapely.get_parts(common):
+            if part.geom_type == "Polygon" and part.area > 0.0:
+                data = "L".join(f"{x:.2f} {y:.2f}" for x, y in part.exterior.coords[:-1])
+                made.append(f'<path d="M{data}Z" class="flaw"/>')
     return made
 
 

@@ -170,6 +170,8 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         said.append(f"{TWICE}: through both layers, cuts 2.")
     if pictures[0].cloth.is_folded:
         said.append("Tinted cloth: two layers.")
+    if pictures[0].cloth.flaws:
+        said.append("Dark grey: flaws of the cloth, over which nothing is laid.")
     if any(place.allowance for place in laid):
         said.append("Dashed: edge of the paper. Solid: cut here.")
     first = pictures[0]

@@ -6,6 +6,7 @@ from __future__ import annotations
 from lxml import etree
 
 from extension.drawn.edging import area, cut_line, edge_line, upwards, word_size, word_space
+from extension.drawn.flaws import flaws
 from extension.drawn.folded import folded_cloth
 from extension.drawn.ink import CLOTH, MEASURE_LINE, SELVEDGE, SELVEDGE_LINE, THIN_LINE
 from extension.drawn.lettering import ASCENT, text
@@ -30,7 +31,7 @@ def _plain_cloth(sheet: Sheet) -> list[etree._Element]:
     if length - sheet.layout.length > 1.0:
         used = sheet.layout.length
         found.append(cut_line((used, 0.0), (used, width), THIN_LINE))
-    return [*found, *_words(sheet)]
+    return [*found, *flaws(sheet), *_words(sheet)]
 
 
 def _words(sheet: Sheet) -> list[etree._Element]:

@@ -159,7 +159,7 @@ def _less_gap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
 
 def _other_spread(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     """Yield open cloth instead of folded, or the other way round."""
-    if plan.job.held:
+    if plan.job.held or options.flaws:
         return
     if options.spread != OPEN:
         asked = spread_name(options.sections[0], options.usable_width, options.system)
@@ -176,7 +176,7 @@ def _other_spread(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
 
 def _no_nap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     """Yield cloth without nap."""
-    if nap_may_matter(plan):
+    if nap_may_matter(plan) and not runs_one_way(options.design):
         other = replace(options, nap=False)
         gives_up = "all tops one way, which shows on cloth that has a nap or a one-way print"
         yield Change(NO_NAP, gives_up, plan, _with_options(plan, other), other)

@@ -10,12 +10,13 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
 from extension.job.design import check_design, one_way_up, repeat_of, repeat_text
+from extension.job.flaws import check_flaws, flaws_of
 from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
 from extension.language.prices import Cost, parse_price
 from extension.language.rounding import END_ALLOWANCE, Purchase, RoundUp, default_rounding, purchase
 from extension.language.units import MM_PER_INCH, System, parse_length, typed_system
-from nesting.model import Repeat, Section, Sides
+from nesting.model import Outline, Repeat, Section, Sides
 
 WidthIs = Literal["usable", "booked"]
 USUAL_WIDTH_IS: WidthIs = "booked"
@@ -57,6 +58,7 @@ _WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "system": ("the system of units", get_args(System)),
     "sides": ("how the right sides of folded cloth face", get_args(Sides)),
 }
+_READ = {"spread": spread_text, "repeat": repeat_text, "flaws": flaws_of}
 _YES, _NO = ("true", "yes", "1", "with"), ("false", "no", "0", "without")
 YES_OR_NO = dict.fromkeys(_YES, True) | dict.fromkeys(_NO, False)
 """What a typed answer means."""
@@ -86,7 +88,8 @@ class LayOutOptions:
     typed, "" where it is not told. `spread` is how the cloth lies, as `job.spread.spread_text` has
     it, `sides` how its right sides face where it is folded. `repeat` is that of the design, as
     `job.design.repeat_text` has it, `first_line` how far behind the lower selvedge a dominant line
-    runs; an uneven one along the cloth has one way up, as a nap has. A run stops after `rounds`
+    runs; an uneven one along the cloth has one way up, as a nap has. `flaws`
+    are outlines on the cloth over which nothing is to lie. A run stops after `rounds`
     when given, else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
@@ -118,6 +121,7 @@ class LayOutOptions:
     uneven: bool = False
     half_drop: bool = False
     first_line: float = 0.0
+    flaws: tuple[Outline, ...] = ()
 
     def __post_init__(self) -> None:
         for name in _WORDS:
@@ -266,10 +270,8 @@ def _typed_value(name: str, text: str) -> Any:
         return None
     if name in _LIMITS or name == "fabric_width":
         return _typed_length(name, text)
-    if name == "spread":
-        return spread_text(text)
-    if name == "repeat":
-        return repeat_text(text)
+    if name in _READ:
+        return _READ[name](text)
     return text.casefold() if name in _WORDS else text
 
 
@@ -368,6 +370,7 @@ def _check_spread(options: LayOutOptions) -> None:
     """Raise when the cloth cannot lie as it is told to; what is stored reads as it is typed."""
     if not isinstance(options.spread, str):
         raise TypeError(options.spread)
+    check_flaws(options.flaws, options.spread, options.repeat)
     _ = options.sections
 
 

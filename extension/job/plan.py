@@ -87,6 +87,7 @@ def fabric_of(options: LayOutOptions) -> Fabric:
         sections=options.sections,
         sides=options.sides,
         repeat=options.design,
+        flaws=options.flaws,
     )
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 import shapely
 
+from extension.job.flaws import stored_flaws
 from extension.job.options import LayOutOptions
 from extension.job.spread import USUAL_SIDES, USUAL_SPREAD
 from extension.language.errors import DrawingError
@@ -53,6 +54,8 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
     for name, usual in _UNSAID.items():
         if not values[name] or values[name] == usual:
             del values[name]
+    if not values["flaws"]:
+        del values["flaws"]
     return {f"{key}_mm" if key in _MM else key: value for key, value in values.items()}
 
 
@@ -139,6 +142,7 @@ def options_of(text: str) -> LayOutOptions:
         sizes = dict(plain.get("sizes", {}))
         plain["sizes"] = tuple((str(size), count) for size, count in sizes.items())
         plain["select"] = tuple(map(str, plain.get("select", ())))
+        plain["flaws"] = stored_flaws(plain.get("flaws", ()))
         plain.setdefault("width_is", _WIDTH_WAS)
         for name in ("nap", "uneven", "half_drop"):
             if name in plain:

@@ -83,6 +83,7 @@ def summary(
         *_draft_line(layout, is_draft),
         _width_line(options),
         *_design_line(options),
+        *_flaws_line(options),
         f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
         *working_order(plan, options, layout),
         *beside,
@@ -164,6 +165,18 @@ def _design_line(options: LayOutOptions) -> list[str]:
     if options.design is None:
         return []
     return [design_text(options.design, options.kept_off, options.system)]
+
+
+def _flaws_line(options: LayOutOptions) -> list[str]:
+    """Return that the cloth has flaws."""
+    if not options.flaws:
+        return []
+    count = counted(len(options.flaws), "flaw")
+    return [f"{count} of the cloth, hatched on it: no part lies over {_them(options.flaws)}."]
+
+
+def _them(several: Sequence[object]) -> str:
+    return "it" if len(several) == 1 else "them"
 
 
 def between_text(options: LayOutOptions) -> str:

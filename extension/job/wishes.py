@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 
 from extension.job.design import NONE, repeat_by_material
 from extension.job.design import WRITE_IT as WRITE_REPEAT
+from extension.job.flaws import OF_WHICH, flaws_by_material
+from extension.job.flaws import WRITE_IT as WRITE_FLAWS
 from extension.job.materials import MAIN, MOST, check_materials, materials_text
 from extension.job.options import YES_OR_NO, LayOutOptions, changed_options, options_from_text
 from extension.job.spread import WRITE_IT, spread_by_material
@@ -25,6 +27,7 @@ Typed = Mapping[str, str]
 
 BY_MATERIAL: dict[str, str] = {
     "spread": WRITE_IT,
+    "flaws": WRITE_FLAWS,
     "sides": "type it like “together” or “main=together, lining=apart”",
     "fabric_width": "type it like “140cm” or “main=140cm, lining=150cm”",
     "fabric_length": "type it like “1.2m” or “main=1.2m, lining=none”",
@@ -83,6 +86,8 @@ class Wishes:
         if present:
             named = (name for typed in self.cloth.values() for name in typed if name != REST)
             check_materials((*wanted, *named), present)
+        if len(wanted) > 1 and REST in self.cloth.get("flaws", {}):
+            raise OptionError(OF_WHICH)
         widths = self.cloth["fabric_width"]
         missing = {name: count for name, count in present.items() if name in wanted}
         missing = {name: n for name, n in missing.items() if value_for(name, widths) is None}
@@ -211,6 +216,8 @@ def _one_field(name: str, text: str) -> dict[str, str]:
         return spread_by_material(text)
     if name == "repeat":
         return repeat_by_material(text)
+    if name == "flaws":
+        return flaws_by_material(text)
     if name == "nap":
         return _naps(text, BY_MATERIAL[name])
     return one_by_material(text, BY_MATERIAL[name])

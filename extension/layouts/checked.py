@@ -76,6 +76,7 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
         tuple(wrecks),
         gone_since(document, plan, layer),
         layer.sections,
+        layer.options.flaws,
     )
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]

@@ -21,7 +21,7 @@ from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import whole_outline
 from nesting.judge.outlines import Laid, sound
 from nesting.judge.verdict import part_key
-from nesting.model import LaidSection, Layout, Placement
+from nesting.model import LaidSection, Layout, Outline, Placement
 
 Own = Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
 """What can be wrong beside the judge's rules: what is left of a part or is several in one, a layout
@@ -53,7 +53,7 @@ class Situation:
 
     `parts` are all that lie there, those of unknown originals too; `wrecks` are no parts any more.
     `gone` are pieces that were laid and are no pieces of the drawing now. `laid_sections` are those
-    of folded cloth as it was laid.
+    of folded cloth as it was laid; `flaws` are outlines on the cloth over which nothing may lie.
     """
 
     plan: Plan | None
@@ -64,6 +64,7 @@ class Situation:
     wrecks: tuple[Wreck, ...] = ()
     gone: tuple[Gone, ...] = ()
     laid_sections: tuple[LaidSection, ...] = ()
+    flaws: tuple[Outline, ...] = ()
 
     @property
     def expected(self) -> int:

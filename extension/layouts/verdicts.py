@@ -76,9 +76,11 @@ def _view(situation: Situation) -> _View:
     names, plan = Names(situation), situation.plan
     laid = [names.laid(part) for part in situation.parts]
     if plan is None:
-        fabric = Fabric(situation.frame.width, gap=situation.gap)
+        fabric = Fabric(situation.frame.width, gap=situation.gap, flaws=situation.flaws)
         return _View(situation, names, Case(fabric, laid, {}), {})
-    fabric = replace(plan.job.fabric, width=situation.frame.width, gap=situation.gap)
+    cloth = plan.job.fabric
+    width, flaws = situation.frame.width, situation.flaws
+    fabric = replace(cloth, width=width, gap=situation.gap, flaws=flaws)
     pieces = {id_: cut.piece for id_, cut in situation.cuts.items()}
     spots = situation.placements
     job, layout = replace(plan.job, fabric=fabric), situation.layout

@@ -84,6 +84,12 @@ def taken_of(ways: Sequence[Way], found: Sequence[Compared | JobError]) -> Taken
 def folding_may_matter(plan: Plan, options: LayOutOptions) -> bool:
     """Return whether something on plain cloth could lie on a fold, or be cut twice at once."""
     job = plan.job
-    if not job.fabric.is_plain or job.held or options.compares or options.fabric_length is not None:
+    if (
+        options.flaws
+        or not job.fabric.is_plain
+        or job.held
+        or options.compares
+        or options.fabric_length is not None
+    ):
         return False
     return may_be_cut_double(job)

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from nesting.cloth.flaws import flaw_shapes
 from nesting.cloth.hands import hands_of
 from nesting.cloth.rooms import WHOLE, Room, on_cloth
 from nesting.errors import JobError, PieceTooWide, first_of
@@ -187,7 +188,9 @@ def build_problem(job: Job) -> Problem:
         Fixed(shape_of(pieces[spot.piece], Orientation(spot.turn, spot.flip)), spot.x, spot.y)
         for spot in job.held
     )
-    return Problem(job.fabric, tuple(parts), tuple(shapes), held, outlines)
+    flaws = flaw_shapes(job.fabric, outlines)
+    fixed = (*held, *(Fixed(len(shapes) + k, 0.0, 0.0, counts=False) for k in range(len(flaws))))
+    return Problem(job.fabric, tuple(parts), (*shapes, *flaws), fixed, outlines)
 
 
 def ranks_of(pieces: Sequence[Piece]) -> dict[str, int]:

@@ -9,7 +9,9 @@ from typing import Any
 
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.jobs.matches import clean_repeat, repeat_faults
+from nesting.jobs.outlines import clean_outline, points_faults, shape_faults
 from nesting.jobs.values import flag_faults, is_list, number_faults, said
+from nesting.judge.verdict import capital
 from nesting.model import Fabric, Section
 
 WIDTHS = (10.0, 10_000.0)
@@ -19,6 +21,7 @@ LONGEST = 1_000_000.0
 WIDEST_GAP = 1_000.0
 """mm."""
 MOST_SECTIONS = 4
+MOST_FLAWS = 200
 
 
 def fabric_faults(fabric: Fabric) -> Iterator[str]:
@@ -34,7 +37,15 @@ def fabric_faults(fabric: Fabric) -> Iterator[str]:
     yield from flag_faults("The nap of the fabric", fabric.nap)
     if fabric.sides not in ("together", "apart"):
         yield f"The right sides must lie “together” or “apart”, not {said(fabric.sides)}."
-    yield from _sections_faults(fabric.sections, None if sizes else fabric.width)
+    sections = list(_sections_faults(fabric.sections, None if sizes else fabric.width))
+    yield from sections
+    yield from _flaws_faults(fabric.flaws)
+    is_plain = fabric.repeat is None and (sections or fabric.is_plain)
+    if not is_plain and is_list(fabric.flaws) and len(fabric.flaws):
+        yield (
+            "Flaws are known of cloth that lies open in one layer and has no repeat, not of folded "
+            "cloth: lay it open, or leave the flaws out."
+        )
     yield from repeat_faults(fabric)
     if not sizes:
         sides = {"width": fabric.width, "length": fabric.length}
@@ -79,6 +90,17 @@ def _sections_faults(sections: Any, width: float | None) -> Iterator[str]:
             )
 
 
+def _flaws_faults(flaws: Any) -> Iterator[str]:
+    """Yield what keeps flaws from being outlines on the cloth."""
+    if not is_list(flaws) or len(flaws) > MOST_FLAWS:
+        yield f"The flaws of the cloth must be a list of at most {MOST_FLAWS} outlines."
+        return
+    for number, flaw in enumerate(flaws, 1):
+        what = f"the outline of flaw {number}"
+        wrong = list(points_faults(what, flaw, 3))
+        yield from wrong or shape_faults(capital(what), clean_outline(flaw), "flaw")
+
+
 def clean_fabric(fabric: Fabric) -> Fabric:
     """Return the fabric with plain floats."""
     return replace(
@@ -89,6 +111,7 @@ def clean_fabric(fabric: Fabric) -> Fabric:
         gap=float(fabric.gap),
         sections=tuple(_clean_section(section) for section in fabric.sections),
         repeat=clean_repeat(fabric.repeat),
+        flaws=tuple(clean_outline(flaw) for flaw in fabric.flaws),
     )
 
 

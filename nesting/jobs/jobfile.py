@@ -102,6 +102,8 @@ def job_to_json(job: Job) -> str:
     if job.fabric.is_plain:
         for key in ("sections", "sides"):
             del document["fabric"][key]
+    if not job.fabric.flaws:
+        del document["fabric"]["flaws"]
     if job.fabric.repeat is None:
         del document["fabric"]["repeat"]
     else:

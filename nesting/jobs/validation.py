@@ -7,19 +7,16 @@ types: a rule yields its faults as sentences, and only a job without faults is m
 
 from __future__ import annotations
 
-import math
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Annotated, Any, Literal, get_args, get_origin, get_type_hints
-
-import shapely
 
 from nesting.errors import JobError, first_of
 from nesting.geometry.shapes import whole_outline
 from nesting.jobs.fabric import clean_fabric, fabric_faults
 from nesting.jobs.held import clean_spot, held_faults
 from nesting.jobs.matches import clean_matches, group_faults, match_faults
+from nesting.jobs.outlines import clean_outline, point_of, points_faults, shape_faults
 from nesting.jobs.values import (
     count_faults,
     flag_faults,
@@ -31,15 +28,9 @@ from nesting.jobs.values import (
 )
 from nesting.judge.check import check_held
 from nesting.judge.verdict import capital
-from nesting.model import Job, Limits, Outline, Piece, Point
+from nesting.model import Job, Limits, Piece
 
-FARTHEST = 100_000.0
-"""Largest coordinate of an outline, mm."""
 MOST_PARTS = 2_000
-LEAST_AREA = 0.01
-"""mm2 below which an outline has no area."""
-SAME_PLACE = 1e-6
-"""mm within which two points following each other are one."""
 
 PIECE: dict[str, tuple[Any, Limits]] = {
     name: get_args(hint)
@@ -121,14 +112,14 @@ def _list_faults(label: str, values: Any, limits: Limits) -> Iterator[str]:
 
 def _outline_faults(piece: Piece, label: str) -> Iterator[str]:
     """Yield what is wrong with an outline and its fold; only the first that hides the others."""
-    faults = list(_points_faults(f"the outline of {label}", piece.outline, 3))
+    faults = list(points_faults(f"the outline of {label}", piece.outline, 3))
     if piece.fold is not None:
-        faults += _points_faults(f"the fold of {label}", piece.fold, 2)
+        faults += points_faults(f"the fold of {label}", piece.fold, 2)
         if not faults and len(piece.fold) != 2:
             faults.append(f"The fold of {label} must be two points, not {len(piece.fold)}.")
     if not faults:
-        outline = _clean_outline(piece.outline)
-        faults += _shape_faults(f"The outline of {label}", outline)
+        outline = clean_outline(piece.outline)
+        faults += shape_faults(f"The outline of {label}", outline)
     if not faults and piece.fold is not None:
         try:
             whole = whole_outline(_clean_piece(piece))
@@ -136,49 +127,8 @@ def _outline_faults(piece: Piece, label: str) -> Iterator[str]:
             faults.append(str(error))
         else:
             points = tuple((float(x), float(y)) for x, y in whole)
-            faults += _shape_faults(f"Unfolded, the outline of {label}", points)
+            faults += shape_faults(f"Unfolded, the outline of {label}", points)
     yield from faults
-
-
-def _points_faults(whose: str, points: Any, least: int) -> Iterator[str]:
-    """Yield the first thing that keeps a value from being a list of points on the table."""
-    what = capital(whose)
-    if not is_list(points):
-        yield f"{what} must be a list of points, not {said(points)}."
-        return
-    if len(points) < least:
-        yield f"{what} has {len(points)} points, but needs at least {least}: redraw it."
-        return
-    for point in points:
-        if not is_list(point) or len(point) != 2:
-            yield f"{what} has a point that is not two numbers: {said(point)}."
-            return
-        for value in point:
-            # Almost every value is a plain number within bounds; there are many.
-            if type(value) is float and -FARTHEST <= value <= FARTHEST:
-                continue
-            faults = list(
-                number_faults(f"A coordinate of {whose}", value, -FARTHEST, FARTHEST, " mm")
-            )
-            yield from faults
-            if faults:
-                return
-
-
-def _shape_faults(what: str, outline: Outline) -> Iterator[str]:
-    """Yield why an outline does not run once round an area."""
-    if len(outline) < 3:
-        yield f"{what} has fewer than three different points: redraw it."
-        return
-    polygon = shapely.Polygon(outline)
-    # What crosses itself may enclose nothing on balance: only its repaired form tells.
-    area = polygon.area if polygon.is_valid else shapely.make_valid(polygon).area
-    if not area >= LEAST_AREA:
-        yield f"{what} has no area: redraw it, or leave the piece out."
-    elif not polygon.is_valid:
-        where = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
-        near = f" near ({float(where[1]):.1f}, {float(where[2]):.1f}) mm" if where else ""
-        yield f"{what} crosses or touches itself{near}: redraw it so that it runs round once."
 
 
 def _job_faults(job: Job) -> Iterator[str]:
@@ -209,8 +159,8 @@ def _label(piece: Piece, number: int) -> str:
 def _clean_piece(piece: Piece) -> Piece:
     """Return the piece with plain numbers in tuples."""
     plain = {name: _plain(getattr(piece, name), kind) for name, (kind, _) in PIECE.items()}
-    fold = None if piece.fold is None else (_point(piece.fold[0]), _point(piece.fold[1]))
-    outline, match = _clean_outline(piece.outline), clean_matches(piece.match)
+    fold = None if piece.fold is None else (point_of(piece.fold[0]), point_of(piece.fold[1]))
+    outline, match = clean_outline(piece.outline), clean_matches(piece.match)
     return replace(piece, **plain, outline=outline, fold=fold, match=match)
 
 
@@ -221,19 +171,3 @@ def _plain(value: Any, kind: Any) -> Any:
     if get_origin(kind) is tuple:
         return tuple(float(one) for one in value)
     return float(value) if is_number(value) else value
-
-
-def _clean_outline(points: Sequence[Sequence[float]]) -> Outline:
-    """Return an outline without points that repeat the one before (or the last the first)."""
-    kept: list[Point] = []
-    for point in map(_point, points):
-        if not kept or math.dist(point, kept[-1]) > SAME_PLACE:
-            kept.append(point)
-    while len(kept) > 1 and math.dist(kept[-1], kept[0]) <= SAME_PLACE:
-        kept.pop()
-    return tuple(kept)
-
-
-def _point(point: Sequence[float]) -> Point:
-    """Return a point as two plain floats."""
-    return float(point[0]), float(point[1])

@@ -186,10 +186,10 @@ def overlaps(laid: Sequence[Laid]) -> list[Violation]:
     polygons = np.array([sound(part.polygon) for part in laid], dtype=object)
     found: list[Violation] = []
     for one, two in _pairs(laid, polygons, "intersects"):
-        common, counts = _shared(polygons, one, two)
+        common, counts = shared(polygons, one, two)
         for k in np.flatnonzero(counts):
             area = float(shapely.area(common[k]))
-            how = f"overlap by {figure(area)} mm² near {_spot(common[k])}"
+            how = f"overlap by {figure(area)} mm² near {near_text(common[k])}"
             found.append(_of_pair(OVERLAP, laid[one[k]], laid[two[k]], area, how))
         if len(found) >= ENOUGH:
             break
@@ -205,7 +205,7 @@ def too_near(laid: Sequence[Laid], gap: float) -> list[Violation]:
     for one, two in _pairs(laid, polygons, "dwithin", gap - SLACK_LEAST):
         distance = shapely.distance(polygons[one], polygons[two])
         counts = gap - distance > _slack(polygons, one, two)
-        counts[counts] = ~_shared(polygons, one[counts], two[counts])[1]
+        counts[counts] = ~shared(polygons, one[counts], two[counts])[1]
         for k in np.flatnonzero(counts):
             apart = float(distance[k])
             found.append(_of_near(laid[one[k]], laid[two[k]], apart, gap))
@@ -214,7 +214,7 @@ def too_near(laid: Sequence[Laid], gap: float) -> list[Violation]:
     return found
 
 
-def _shared(
+def shared(
     polygons: NDArray[np.object_], one: NDArray[np.intp], two: NDArray[np.intp]
 ) -> tuple[NDArray[np.object_], NDArray[np.bool_]]:
     """Return the common area of each pair, and whether it counts as an overlap."""
@@ -367,7 +367,7 @@ def untrue_figures(
 # --- words --------------------------------------------------------------------------------------
 
 
-def _spot(geometry: shapely.Geometry) -> str:
+def near_text(geometry: shapely.Geometry) -> str:
     """Return a place a person can find."""
     point = geometry.representative_point()
     return f"x = {point.x:.0f} mm, y = {point.y:.0f} mm"

@@ -23,6 +23,7 @@ from nesting.judge.bookkeeping import (
     wrong_hands,
     wrong_turns,
 )
+from nesting.judge.flaws import FLAW, over_flaws
 from nesting.judge.matching import MATCH, unmatched
 from nesting.judge.outlines import (
     FIGURES,
@@ -133,6 +134,13 @@ RULES = (
         "outlines",
         lambda case: (*off_the_cloth(case.laid, case.fabric), *nowhere(case.placements)),
         ("part off the cloth", "parts off the cloth"),
+    ),
+    Rule(
+        FLAW,
+        "mm²",
+        "outlines",
+        lambda case: over_flaws(case.laid, case.fabric),
+        ("part over a flaw", "parts over a flaw"),
     ),
     Rule(
         ZONE,

@@ -255,6 +255,26 @@ def held(draw: st.DrawFn) -> Job:
     return replace(job, held=tuple(replace(from_left[k], x=from_left[k].x + along) for k in kept))
 
 
+@st.composite
+def flawed(draw: st.DrawFn) -> Job:
+    """Cloth with one to four flaws: specks, streaks across it, and some that reach beyond it."""
+    job = draw(st.one_of(concave(), pairs(), gaps_and_margins(), fixed_length()))
+    width = job.fabric.width
+    flaws = []
+    for _ in range(draw(st.integers(1, 4))):
+        shape = draw(
+            st.one_of(
+                some.rectangles(1, 20), some.star_shaped(2, 60), some.l_shapes(), some.needles()
+            )
+        )
+        x, y = draw(some.lengths(0, 600)), draw(some.lengths(0, width))
+        flaws.append(some.moved(shape, x, y))
+    if draw(st.booleans()):
+        streak = draw(some.lengths(0, 300))
+        flaws.append(((streak, -5.0), (streak + 9.0, -5.0), (streak, width + 5.0)))
+    return replace(job, fabric=replace(job.fabric, flaws=tuple(flaws)))
+
+
 KINDS: Mapping[str, Callable[[], Jobs]] = {
     "anything": some.jobs,
     "concave": concave,
@@ -271,5 +291,6 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "gaps and margins": gaps_and_margins,
     "folded": folded,
     "matched": matched,
+    "flawed": flawed,
 }
 """The kinds of jobs by name."""

@@ -39,6 +39,7 @@ def faults(job: Job, layout: Layout) -> list[str]:
         *_hands(job, copies),
         *(f"held moved: {spot} has moved" for spot in set(job.held) - set(layout.placements)),
         *_edges(job, layout, copies),
+        *_flaws(job, copies),
         *_pairs(job, copies),
         *plain_matching.faults(job, layout),
         *_figures(job, layout, copies),
@@ -136,6 +137,17 @@ def _edges(job: Job, layout: Layout, copies: Iterable[Copy]) -> Iterator[str]:
         beyond = not copy.strayed and (low_y < least or high_y > across)
         if low_x < least or high_x > end or beyond:
             yield f"off the cloth: {copy.spot} is off the cloth: {copy.shape.bounds}"
+
+
+def _flaws(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
+    """No copy lies over a flaw."""
+    for number, outline in enumerate(job.fabric.flaws, 1):
+        flaw = shapely.Polygon(outline).buffer(0.0)
+        for copy in copies:
+            common = shapely.intersection(copy.shape, flaw, grid_size=GRID)
+            thin = common.area <= THIN * common.length / 2.0
+            if not thin or common.area > SHARE * min(flaw.area, copy.shape.area):
+                yield f"flaw: {copy.spot} covers {common.area} mm2 of flaw {number}"
 
 
 def _pairs(job: Job, copies: Iterable[Copy]) -> Iterator[str]:

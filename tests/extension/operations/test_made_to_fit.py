@@ -153,3 +153,11 @@ def test_cloth_that_is_bought_leaves_nothing_to_tell() -> None:
 def test_what_is_left_over_is_named_the_largest_first() -> None:
     outcome = laid(drawn((300.0, 40.0), (320.0, 90.0), (50.0, 50.0)), cloth(100.0, 60.0))
     assert "Did not fit: Piece 1 × 1 and Piece 0 × 1." in outcome.summary
+
+
+def test_a_design_that_runs_one_way_is_not_laid_without_nap() -> None:
+    options = cloth(100.0, 100.0, repeat="along=5cm", uneven=True, nap=True)
+    outcome = laid(drawn((60.0, 60.0), (60.0, 60.0)), options)
+    tried = [one["change"] for one in outcome.report["would_fit"]]
+    assert tried
+    assert "without nap" not in tried

@@ -21,7 +21,12 @@ from nesting.model import Fabric, Job, Layout, Piece
 from tests.test_house import modules, taken_by
 
 NAMES = [rule.name for rule in RULES]
-HOMES = {"nesting.judge.outlines", "nesting.judge.bookkeeping", "nesting.judge.zones"}
+HOMES = {
+    "nesting.judge.outlines",
+    "nesting.judge.flaws",
+    "nesting.judge.bookkeeping",
+    "nesting.judge.zones",
+}
 """Where the name of a rule is written, beside its function."""
 LISTS = ("nesting.judge", "extension.layouts", "extension.operations.tighten")
 """Modules that have to do with rules."""
@@ -35,7 +40,18 @@ NOTHING = Layout(250.0, 0.0, 0.0, 0.0, 0.0, 0, 0, 1, "", (), ())
 
 def test_names_are_all_different_and_in_the_order_of_the_table() -> None:
     assert [
-        *("overlap", "gap", "off the cloth", "zone", "count", "hand", "turn", "nap", "match"),
+        *(
+            "overlap",
+            "gap",
+            "off the cloth",
+            "flaw",
+            "zone",
+            "count",
+            "hand",
+            "turn",
+            "nap",
+            "match",
+        ),
         *("held moved", "length"),
     ] == NAMES
 
@@ -55,8 +71,8 @@ def test_the_judge_asks_the_rules_of_the_table_in_their_order(
     broken_by_all(monkeypatch)
     job = Job(Fabric(250.0), (SQUARE,))
     assert [one.kind for one in check(job, NOTHING)] == NAMES
-    assert [one.kind for one in check_laid([], job.fabric)] == NAMES[:3]
-    assert [one.kind for one in check_held(job)] == [*NAMES[:4], "turn", "nap", "match"]
+    assert [one.kind for one in check_laid([], job.fabric)] == NAMES[:4]
+    assert [one.kind for one in check_held(job)] == [*NAMES[:5], "turn", "nap", "match"]
 
 
 def test_a_row_more_is_asked_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -78,7 +94,7 @@ def test_check_counts_by_the_words_of_the_table() -> None:
 
 
 def test_tighten_puts_right_what_moving_and_turning_can() -> None:
-    assert REPAIRED == ("overlap", "gap", "off the cloth", "zone", "turn", "nap", "match")
+    assert REPAIRED == ("overlap", "gap", "off the cloth", "flaw", "zone", "turn", "nap", "match")
     assert TURNED == ("turn", "nap")
 
 

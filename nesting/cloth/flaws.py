@@ -1,0 +1,29 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Flaws of the cloth as shapes that do not move, over which nothing lies."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from nesting.geometry.lying import Orientation, Shape
+from nesting.geometry.shapes import whole_outline
+from nesting.model import Fabric, Piece
+
+
+def flaw_shapes(fabric: Fabric, taken: Collection[str]) -> list[Shape]:
+    """Return the shape of each flaw, where it lies on the cloth.
+
+    `taken` are the ids of pieces: no shape of a flaw is called like one of them.
+    """
+    stem = "flaw"
+    while any(name.startswith(stem) for name in taken):
+        stem += "'"
+    return [_shape(Piece(f"{stem} {number}", flaw)) for number, flaw in enumerate(fabric.flaws, 1)]
+
+
+def _shape(flaw: Piece) -> Shape:
+    """Return the shape of one flaw."""
+    points = whole_outline(flaw)
+    low, high = points.min(axis=0), points.max(axis=0)
+    ends = (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
+    return Shape(flaw.id, Orientation(0.0, False), points, *ends)

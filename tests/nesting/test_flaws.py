@@ -1,0 +1,152 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Flaws of the cloth: nothing lies over one, and layouts of known length go round them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from nesting.errors import JobError
+from nesting.jobs.jobfile import job_from_json, job_to_json
+from nesting.jobs.validation import validated
+from nesting.judge.check import check
+from nesting.model import OPEN, Fabric, Job, Layout, Outline, Piece, Placement, Section
+from nesting.solve import solve
+from nesting.stop import AfterRounds
+from tests.helpers.plain_judge import faults, rules_of
+
+
+def box(x: float, y: float, wide: float, high: float) -> Outline:
+    return ((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
+
+
+SQUARE = Piece("a", box(0.0, 0.0, 100.0, 100.0), cut=6, hand="same", turns=(0.0,))
+CLOTH = Fabric(300.0, nap=False)
+
+
+def lay(fabric: Fabric, piece: Piece = SQUARE, rounds: int = 6) -> Layout:
+    job = Job(fabric, (piece,))
+    layout = solve(job, stop=AfterRounds(rounds), clock=lambda: 0.0)
+    assert check(job, layout) == ()
+    assert faults(job, layout) == []
+    return layout
+
+
+@pytest.mark.parametrize(
+    ("flaw", "length"),
+    [
+        # Six squares fill two rows of three; a hole in the middle costs a third row: with less
+        # than 300 two lie on either side of it, and one behind it.
+        (box(90.0, 140.0, 20.0, 20.0), 300.0),
+        # A streak across the cloth shifts all that lies behind it.
+        (box(100.0, 0.0, 20.0, 300.0), 220.0),
+        (box(0.0, 0.0, 20.0, 300.0), 220.0),
+        # Behind the last row, and beside the cloth, it costs nothing.
+        (box(200.0, 0.0, 50.0, 300.0), 200.0),
+        (box(0.0, 300.0, 500.0, 20.0), 200.0),
+        (box(0.0, -40.0, 500.0, 40.0), 200.0),
+        (box(-90.0, 0.0, 90.0, 300.0), 200.0),
+        # Along a selvedge it narrows the cloth to two squares.
+        (box(0.0, 260.0, 1000.0, 80.0), 300.0),
+    ],
+)
+def test_squares_go_round_a_flaw(flaw: Outline, length: float) -> None:
+    assert lay(CLOTH).length == pytest.approx(200.0)
+    assert lay(replace(CLOTH, flaws=(flaw,))).length == pytest.approx(length, abs=1e-3)
+
+
+def test_utilisation_is_that_of_the_whole_cloth() -> None:
+    layout = lay(replace(CLOTH, flaws=(box(90.0, 140.0, 20.0, 20.0),)))
+    assert layout.utilisation == pytest.approx(6.0 / 9.0, abs=1e-5)
+
+
+def test_on_a_fixed_length_what_the_flaw_costs_is_left_over() -> None:
+    flaw = box(90.0, 140.0, 20.0, 20.0)
+    layout = lay(replace(CLOTH, length=200.0, flaws=(flaw,)))
+    assert [len(rest.copies) for rest in layout.left_over] == [2]
+    assert len(layout.placements) == 4
+
+
+def test_the_gap_is_kept_round_a_flaw_as_well() -> None:
+    one = replace(SQUARE, cut=1)
+    flaw = box(0.0, 0.0, 50.0, 300.0)
+    layout = lay(replace(CLOTH, gap=4.0, flaws=(flaw,)), one)
+    assert layout.placements[0].x >= 54.0 - 5e-3
+
+
+def test_a_piece_that_is_called_like_a_flaw_is_no_flaw() -> None:
+    flaws = (box(0.0, 0.0, 20.0, 300.0),)
+    named = replace(SQUARE, id="flaw 1")
+    assert lay(replace(CLOTH, flaws=flaws), named).length == pytest.approx(220.0, abs=1e-3)
+
+
+def placed(fabric: Fabric, *spots: tuple[float, float]) -> tuple[Job, Layout]:
+    """Return a job of squares and a layout of them, its figures true."""
+    job = validated(Job(fabric, (replace(SQUARE, cut=len(spots)),)))
+    layout = solve(job, stop=AfterRounds(0), clock=lambda: 0.0)
+    lying = [Placement("a", (k,), 1, 0.0, False, x, y) for k, (x, y) in enumerate(spots, 1)]
+    end = max(x for x, _ in spots) + 100.0
+    share = len(spots) * 1e4 / (end * fabric.width)
+    return job, replace(
+        layout, placements=tuple(lying), length=end, utilisation=share, lower_bound=0.0
+    )
+
+
+@pytest.mark.parametrize("reach", [0.01, 1.0, 60.0])
+def test_a_part_over_a_flaw_breaks_that_rule_alone_by_both_judges(reach: float) -> None:
+    flaw = box(100.0 - reach, 40.0, 60.0, 60.0)
+    job, layout = placed(replace(CLOTH, gap=3.0, flaws=(flaw,)), (0.0, 0.0), (200.0, 200.0))
+    (broken,) = check(job, layout)
+    assert (broken.kind, broken.parts) == ("flaw", ("a #1",))
+    assert broken.amount == pytest.approx(60.0 * reach)
+    assert "lies over a flaw of the cloth" in broken.sentence
+    assert broken.sentence.endswith("move it off the flaw.")
+    assert rules_of(faults(job, layout)) == {"flaw"}
+
+
+def test_a_speck_within_a_part_is_found_and_one_that_touches_is_none() -> None:
+    speck = box(50.0, 50.0, 0.2, 0.2)
+    job, layout = placed(replace(CLOTH, flaws=(speck,)), (0.0, 0.0))
+    assert [one.kind for one in check(job, layout)] == ["flaw"]
+    assert rules_of(faults(job, layout)) == {"flaw"}
+    beside = box(100.0, 0.0, 50.0, 50.0)
+    job, layout = placed(replace(CLOTH, gap=3.0, flaws=(beside,)), (0.0, 0.0))
+    assert check(job, layout) == ()
+    assert faults(job, layout) == []
+
+
+def test_the_job_file_keeps_flaws_and_plain_ones_say_nothing_of_them() -> None:
+    job = validated(Job(replace(CLOTH, flaws=(box(1.0, 2.0, 3.0, 4.0),)), (SQUARE,)))
+    assert job_from_json(job_to_json(job)) == job
+    assert "flaws" not in job_to_json(validated(Job(CLOTH, (SQUARE,))))
+
+
+@pytest.mark.parametrize(
+    ("fabric", "words"),
+    [
+        (replace(CLOTH, flaws=(((0.0, 0.0), (9.0, 9.0)),)), "The outline of flaw 1 has 2 points"),
+        (
+            replace(CLOTH, flaws=(((0, 0), (9, 0), (4, 0)),)),
+            "flaw 1 has no area: redraw it, or leave the f",
+        ),
+        (replace(CLOTH, flaws=((*box(0, 0, 9, 9)[:2], (0.0, 9.0), (9.0, 9.0)),)), "crosses or"),
+        (replace(CLOTH, flaws=(box(0, 0, 1, 1),) * 201), "at most 200"),
+        (replace(CLOTH, flaws="none"), "at most 200"),
+        (replace(CLOTH, flaws=(box(0, 0, 1, float("nan")),)), "A coordinate of the outline of"),
+        (
+            replace(CLOTH, flaws=(box(0, 0, 9, 9),), sections=(Section(150.0), OPEN)),
+            "not of folded cloth: lay it open, or leave the flaws out.",
+        ),
+    ],
+)
+def test_flaws_that_cannot_be_are_one_sentence(fabric: Fabric, words: str) -> None:
+    with pytest.raises(JobError, match=words):
+        validated(Job(fabric, (SQUARE,)))
+
+
+def test_a_part_that_is_held_over_a_flaw_is_refused() -> None:
+    held = (Placement("a", (1,), 1, 0.0, False, 0.0, 0.0),)
+    fabric = replace(CLOTH, flaws=(box(50.0, 50.0, 5.0, 5.0),))
+    with pytest.raises(JobError, match="Among the held parts: Copy 1 of piece “a” lies over a"):
+        validated(Job(fabric, (SQUARE,), held))
