@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
-from extension.language.spreads import ON_FOLD, THROUGH_BOTH
+from extension.language.spreads import ON_FOLD, THROUGH_BOTH, spread_name
 from extension.language.words import listed
 from extension.language.working_order import lay_text, lies_text
 from nesting.model import LaidSection, Layout, Placement, Section
@@ -27,11 +27,19 @@ def cloth_text(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
 def working_order(plan: Plan, options: LayOutOptions, layout: Layout) -> tuple[str, ...]:
     """Return what to do with the cloth of a layout, a sentence for each section on which parts lie.
 
-    Nothing for cloth that lies open all over.
+    Nothing for cloth that lies open all over; where it was to be folded, that it came to lie so.
     """
-    if all(section.is_open for section in layout.sections):
-        return ()
     fabric, done = plan.job.fabric, 0
+    if not layout.sections:
+        return ()
+    if all(section.is_open or not section.length for section in layout.sections):
+        asked = [one for one in fabric.sections if not one.is_open]
+        if not asked:
+            return ()
+        words = spread_name(asked[0], layout.width, options.system)
+        return (
+            f"Cloth {words} was asked for, but no part came to lie there: all of it lies open.",
+        )
     told = []
     for number, section in enumerate(layout.sections, start=1):
         own = [one for one in layout.placements if one.section == number]

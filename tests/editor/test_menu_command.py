@@ -12,6 +12,7 @@ from lxml import etree
 
 from extension.job.reading import ReadRequest, read_pieces
 from extension.language.errors import DrawingError
+from extension.operations.check import check_layouts
 from extension.pieces.fingerprint import fingerprint
 from extension.pieces.model import Reading
 from extension.svg.document import parse
@@ -95,6 +96,18 @@ def test_the_menu_command_lays_out_a_sample(
     assert counts is None or laid.counts == Counter(counts)
     assert sum(laid.counts.values()) == json.loads(laid.settings)["result"]["parts"]
     assert originals(saved) == originals(profile.run(samples / sample, []))
+
+
+def test_cloth_is_folded_as_the_dialog_says(profile: Profile, samples: Path) -> None:
+    profile.prefer(seconds=4, spread="depth", depths="60 cm", sides="apart", fabric_width="140 cm")
+    saved = profile.run(samples / "first-apron.svg", [RUN])
+    (laid,) = read_layouts(saved)
+    stored = json.loads(laid.settings)
+    assert (stored["options"]["spread"], stored["options"]["sides"]) == ("depth 60 cm", "apart")
+    said = " ".join("".join(map(str, one.itertext())) for one in etree.fromstring(saved).iter())
+    assert "Fold the cloth in by 60 cm from the lower selvedge, right sides apart" in said
+    assert "fold of the cloth" in said
+    assert check_layouts(parse(saved)).is_clean
 
 
 def test_only_what_is_selected_is_laid(profile: Profile, samples: Path) -> None:

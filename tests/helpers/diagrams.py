@@ -30,6 +30,12 @@ LAYOUTS: dict[str, tuple[tuple[str, dict[str, str]], ...]] = {
     "apron, allowance in inches": (
         ("first-apron", {"fabric_width": "45in", "allowance": "5/8in", "nap": "no"}),
     ),
+    "skirt, folded lengthwise": (
+        ("wrap-skirt", {"fabric_width": "140cm", "spread": "lengthwise", "allowance": "15mm"}),
+    ),
+    "apron in inches, folded to a depth": (
+        ("first-apron", {"fabric_width": "55in", "spread": "depth=23in", "sides": "apart"}),
+    ),
     "two materials": (
         ("lined-jacket", {"fabric_width": "90cm"}),
         ("lined-jacket", {"fabric_width": "150cm", "material": "lining"}),

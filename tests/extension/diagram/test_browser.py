@@ -38,6 +38,8 @@ def printed(folder: Path, name: str, paper: Paper, scale: str = "fit") -> list[P
         "two materials",
         "skirt, allowance added",
         "apron, allowance in inches",
+        "skirt, folded lengthwise",
+        "apron in inches, folded to a depth",
     ],
 )
 def test_all_is_on_the_paper(tmp_path: Path, name: str, paper: Paper) -> None:

@@ -117,9 +117,9 @@ def test_no_words_lie_on_others(name: str, scale: str) -> None:
 
 @every_layout
 def test_dimension_lines_are_as_long_as_they_say(name: str) -> None:
-    for picture in pictures(name):
-        _, shown = lettered(picture)
-        assert shown
+    every = [(picture, lettered(picture)[1]) for picture in pictures(name)]
+    assert any(shown for _, shown in every)
+    for picture, shown in every:
         unit = 10.0 if picture.cloth.system == "metric" else float(INCH)
         finest = 0.05 if picture.cloth.system == "metric" else 1 / 64
         for one in shown:

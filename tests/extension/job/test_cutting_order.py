@@ -67,12 +67,24 @@ def test_a_folded_layout_tells_in_working_order_what_is_cut() -> None:
 
 
 def test_what_occurs_more_than_once_is_counted_and_empty_sections_are_not_told() -> None:
-    sections = LaidSection(700.0), LaidSection(length=400.0)
+    sections = LaidSection(700.0), LaidSection(length=400.0), LaidSection(300.0, length=90.0)
     again = [replace(ALONE, piece="front", copies=(number,), x=9.0 * number) for number in (1, 2)]
-    plan, layout = laid(*again, sections=sections)
+    plan, layout = laid(*again, replace(PAIR, piece="tab", section=3), sections=sections)
     assert working_order(plan, FOLDED, layout) == (
         f"Lay 40.0 cm of it open, right side up; lay and cut {names(plan)['front']} (2 times).",
+        "Fold the rest in by 30 cm from the lower selvedge, right sides together, for 9.0 cm; lay "
+        f"and cut through both layers: {names(plan)['tab']}.",
     )
+
+
+def test_where_all_came_to_lie_on_open_cloth_that_is_said() -> None:
+    spot = replace(ALONE, piece="front")
+    plan, layout = laid(spot, sections=(LaidSection(700.0), LaidSection(length=400.0)))
+    assert working_order(plan, FOLDED, layout) == (
+        "Cloth folded lengthwise was asked for, but no part came to lie there: all of it lies "
+        "open.",
+    )
+    assert "Single layer, cloth open, right side up." in " ".join(told(plan, layout))
 
 
 def test_open_cloth_has_no_order_and_no_cautions_of_folds() -> None:
