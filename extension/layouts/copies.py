@@ -36,8 +36,12 @@ class Assigned:
 
     @property
     def cuts_too_many(self) -> bool:
-        """Whether it lies on more layers than copies are needed of it."""
-        return not self.part.on_fold and len(self.copies) < self.part.spot.layers
+        """Whether it lies on more layers than copies are needed of it.
+
+        Of what is not recognised nobody knows whether it is a half, which is cut once on the fold.
+        """
+        is_half = self.part.on_fold or self.pose is None
+        return not is_half and len(self.copies) < self.part.spot.layers
 
     @property
     def label(self) -> str:

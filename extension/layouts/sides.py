@@ -25,6 +25,14 @@ def is_flipped_whole(situation: Situation) -> bool:
     return len(told) >= FEWEST and all(map(_is_over, told))
 
 
+def is_folded_cloth_flipped(situation: Situation) -> bool:
+    """Return whether folded cloth was flipped as a whole: its folds then lie at the other side.
+
+    Nothing can be said of where its parts lie before it is flipped back.
+    """
+    return bool(situation.frame.lying) and is_flipped_whole(situation)
+
+
 def is_right_hand(one: Assigned) -> bool:
     """Return whether a part whose outline is known lies in the hand of a copy that it cuts.
 

@@ -27,7 +27,12 @@ from extension.layouts.folds import (
     why_cut_once,
 )
 from extension.layouts.recognise import LaidPart
-from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
+from extension.layouts.sides import (
+    is_flipped_whole,
+    is_folded_cloth_flipped,
+    is_right_hand,
+    turned_over,
+)
 from extension.layouts.situation import Finding, Names, Situation
 from extension.layouts.spots import ROUNDING
 from extension.layouts.troubles import of_cloth, of_outlines, of_parts
@@ -134,11 +139,14 @@ def _gaps(view: _View, rule: Rule) -> Iterator[Finding]:
         sentence = f"{_both(view.names, one, other)} {how}, the gap is {small_mm(gap)}"
         between = shapely.shortest_line(one.polygon, other.polygon)
         yield _found(violation, view, sentence, [one, other], between)
-    yield from too_near_to_folds(view.situation, view.names, gap)
+    if not is_folded_cloth_flipped(view.situation):
+        yield from too_near_to_folds(view.situation, view.names, gap)
 
 
 def _off(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts that reach beyond the cloth."""
+    if is_folded_cloth_flipped(view.situation):
+        return
     if view.situation.frame.lying:
         yield from off_sections(view.situation, view.names)
         return
@@ -261,6 +269,8 @@ def _each_once(view: _View, rule: Rule) -> Iterator[tuple[Violation, LaidPart]]:
 
 def _zones(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts that leave their zone of folded cloth, in the judge's words."""
+    if is_folded_cloth_flipped(view.situation):
+        return
     for finding in _plainly(view, rule):
         if math.isfinite(finding.amount):
             yield finding

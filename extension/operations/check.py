@@ -22,6 +22,7 @@ from extension.layouts.found import leaves_on
 from extension.layouts.layers import chosen_layers, damaged_layers, layout_layers
 from extension.layouts.marks import List, draw_marks, sweep
 from extension.layouts.renew import renew, store
+from extension.layouts.sides import is_folded_cloth_flipped
 from extension.layouts.signs import renew_signs
 from extension.layouts.situation import Situation
 from extension.pieces.objects import draws
@@ -126,7 +127,7 @@ def _write_down(document: Document, leaves: Sequence[Leaf], checked: Checked, ro
     )
     fits = abs(situation.frame.drawn_width - situation.frame.width) < 0.01
     if layout.length > 0.0:
-        with_cloth = situation.frame.is_drawn and fits
+        with_cloth = situation.frame.is_drawn and fits and not is_folded_cloth_flipped(situation)
         renew(document, layer, situation.frame, sheet, with_cloth=with_cloth)
     place = _beside(leaves, checked, sheet)
     beside = List(place, sheet.letters, "Check", f"{checked.verdict}.", checked.notes, rows)

@@ -319,6 +319,38 @@ def test_parts_without_their_groups_and_notes_are_known_by_their_outlines() -> N
     assert edited.violations() == []
 
 
+@pytest.mark.parametrize(
+    "flip", ["translate(3000, 0) scale(-1, 1)", "translate(0, 1500) scale(1, -1)"]
+)
+def test_folded_cloth_flipped_as_a_whole_is_told_for_that_alone_and_comes_back_clean(
+    flip: str,
+) -> None:
+    edited = EditedFolded(LENGTHWISE, OPEN, drawing=with_a_single())
+    before = edited.layer.get("transform", "")
+    edited.layer.set("transform", f"{flip} {before}")
+    outcome = edited.check()
+    assert [one["kind"] for one in outcome.report["violations"]] == ["flipped"]
+    edited.root = parse(outcome.drawing).root
+    edited.layer.set("transform", f"{flip} {edited.layer.get('transform')}")
+    again = edited.check()
+    assert again.is_clean
+    assert again.report["length"] == pytest.approx(edited.sheet.layout.length, abs=0.01)
+
+
+def test_an_edited_original_of_a_half_is_told_for_that_alone() -> None:
+    edited = EditedFolded(LENGTHWISE, OPEN, drawing=with_a_single())
+    outline = edited.find("back-outline")
+    outline.set("d", outline.get("d", "").replace("240", "246"))
+    assert [one["kind"] for one in edited.violations()] == ["edited"]
+
+
+def test_without_any_original_the_table_can_still_be_judged() -> None:
+    edited = EditedFolded(TWICE, OPEN, drawing=with_a_single())
+    for name in ("pieces", "pocket"):
+        edited.delete(edited.find(name))
+    assert {one["kind"] for one in edited.violations()} == {"original"}
+
+
 def test_damaged_sections_are_told_and_nothing_else_is_guessed() -> None:
     edited = EditedFolded(LENGTHWISE, OPEN)
     text = edited.layer.get(lay("settings"), "").replace('"lower_mm": 450.0', '"lower_mm": 950.0')
