@@ -368,3 +368,11 @@ def test_a_searched_fold_may_be_as_shallow_as_it_likes(depth: float) -> None:
     layout = layout_on(found, [put(TABS, 0.0, 100.0)])
     lies = LaidSection(depth, 0.0, length=layout.length)
     assert check(job, replace(layout, sections=(lies,))) == ()
+
+
+@pytest.mark.parametrize("grain", [90.0, -90.0])
+def test_a_half_that_was_drawn_upright_has_its_fold_edge_on_the_fold(grain: float) -> None:
+    upright = ((50.0, 0.0), (74.0, 0.0), (74.0, 80.0), (50.0, 80.0))
+    half = Piece("yoke", upright, fold=((50.0, 0.0), (50.0, 80.0)), grain=grain)
+    assert asked(half, DEEP, 120.0 - 24.0, on_fold=True) == ()
+    assert kinds(asked(half, DEEP, 120.0 - 23.0, on_fold=True)) == ["zone"]
