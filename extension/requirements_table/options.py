@@ -243,11 +243,15 @@ def _replay(text: str) -> tuple[int, ...]:
 
 
 def replay_text(rounds: Sequence[int]) -> str:
-    """Return the rounds of each length in short, `12*40,30`, or one number when all are alike."""
-    if len(set(rounds)) == 1:
+    """Return the rounds of each length in short, `12*40,30`, or one number when all are alike.
+
+    None at all for any of them is no number of rounds, but may stand in a list: `0*24`.
+    """
+    if len(set(rounds)) == 1 and rounds[0] > 0:
         return str(rounds[0])
     runs = [(number, len(list(same))) for number, same in groupby(rounds)]
-    return ",".join(f"{number}*{times}" if times > 1 else str(number) for number, times in runs)
+    words = (f"{one}*{times}" if times > 1 or not one else str(one) for one, times in runs)
+    return ",".join(words)
 
 
 def _yes_or_no(subject: str, text: str) -> bool:

@@ -225,7 +225,7 @@ def run_note(table: Table) -> str:
     """Return how the table was made, and what makes the same one again."""
     base = table.options.base
     had = [entry.rounds for entry in table.every if not entry.planned.why_not]
-    unfinished = sum(not entry.finished for entry in table.every)
+    unfinished = sum(not entry.finished for entry in table.every if entry.layout is not None)
     rest = f" {_unfinished(unfinished)}" if unfinished else ""
     least, most = min(had), max(had)
     rounds = counted(most, "round") if least == most else f"{least} to {most} rounds"

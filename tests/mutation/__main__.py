@@ -115,6 +115,17 @@ CAMPAIGNS = {
         ),
         DRAWING,
     ),
+    "recognise": Campaign(
+        "extension.layouts.recognise",
+        (
+            "tests/extension/layouts/test_recognise.py",
+            "tests/extension/layouts/test_sources.py",
+            "tests/extension/layouts/test_wrecks.py",
+            "tests/extension/layouts/test_troubles.py",
+            "tests/extension/layouts/test_verdicts.py",
+        ),
+        DRAWING,
+    ),
     "copies": Campaign(
         "extension.layouts.copies",
         (

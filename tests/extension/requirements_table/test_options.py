@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from extension.language.errors import OptionError
-from extension.requirements_table.options import TableOptions, Width, table_options
+from extension.requirements_table.options import TableOptions, Width, replay_text, table_options
 from extension.requirements_table.sizes import SizeSet
 
 
@@ -133,3 +133,9 @@ def test_a_width_that_the_selvedges_use_up_is_told() -> None:
     wanted = options("30cm; lining=30mm")
     with pytest.raises(OptionError, match="between the selvedges"):
         wanted.cell(SizeSet(), "lining", wanted.widths_of("lining")[0], True, "open")
+
+
+@pytest.mark.parametrize("rounds", [[0, 0, 0], [0], [7, 7], [12, 12, 40], [0, 5]])
+def test_what_a_table_says_of_its_rounds_can_be_typed(rounds: list[int]) -> None:
+    wanted = options(rounds=replay_text(rounds))
+    assert (list(wanted.replay) or [wanted.base.rounds] * len(rounds)) == rounds

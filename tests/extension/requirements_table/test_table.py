@@ -185,8 +185,9 @@ def test_the_run_can_be_made_again_from_what_is_said() -> None:
     assert "Seam allowance: included in the drawing." in pattern_notes(table)
 
 
-def test_lengths_that_were_stopped_are_counted() -> None:
+def test_lengths_that_were_stopped_are_counted_but_no_holes() -> None:
     question, options = question_of(squares(), widths="90cm", nap="with")
-    worked = Worked([None, None], [False, False], ["", ""], [20, 20])
+    first = solve(question.possible[0].job, stop=AfterRounds(0), clock=no_time)
+    worked = Worked([first, None], [False, False], ["", ""], [20, 0])
     table = table_of("", question, worked, options)
-    assert "2 lengths were stopped before that" in run_note(table)
+    assert "1 length was stopped before that" in run_note(table)
