@@ -130,6 +130,7 @@ CAMPAIGNS = {
         "extension.layouts.copies",
         (
             "tests/extension/layouts/test_copies.py",
+            "tests/extension/layouts/test_tally.py",
             "tests/extension/layouts/test_verdicts.py",
             "tests/extension/layouts/test_ways_of_lying.py",
         ),
