@@ -12,6 +12,7 @@ from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import read_pieces
 from extension.language.names import RESULT_LAYERS
 from extension.layouts.copies import tally
+from extension.layouts.flaws import flaws_drawn, is_flaw
 from extension.layouts.found import FoundPart, astray, found_on, leaves_on, noted_parts
 from extension.layouts.frame import Frame, frame_of
 from extension.layouts.gone import gone_since
@@ -53,8 +54,10 @@ class Checked:
 
 def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> Checked:
     """Return what lies on one layout, judged; `leaves` are everything drawn in the document."""
-    own = leaves_on(leaves, layer)
-    frame = frame_of(document, layer, own)
+    drawn = leaves_on(leaves, layer)
+    frame = frame_of(document, layer, drawn)
+    flaws = (*layer.options.flaws, *flaws_drawn(drawn, frame))
+    own = [leaf for leaf in drawn if not is_flaw(leaf)]
     plan = plan_for(leaves, layer)
     found = found_on(own)
     ids = {str(one.get("id")) for one in document.root.iter(etree.Element) if one.get("id")}
@@ -76,7 +79,7 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
         tuple(wrecks),
         gone_since(document, plan, layer),
         layer.sections,
-        layer.options.flaws,
+        flaws,
     )
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from nesting.cloth.problem import build_problem
 from nesting.errors import JobError
 from nesting.jobs.jobfile import job_from_json, job_to_json
 from nesting.jobs.validation import validated
@@ -79,6 +80,20 @@ def test_a_piece_that_is_called_like_a_flaw_is_no_flaw() -> None:
     flaws = (box(0.0, 0.0, 20.0, 300.0),)
     named = replace(SQUARE, id="flaw 1")
     assert lay(replace(CLOTH, flaws=flaws), named).length == pytest.approx(220.0, abs=1e-3)
+
+
+def test_many_different_parts_go_round_flaws_wherever_these_reach() -> None:
+    """What is laid in bulk at first is laid round flaws as well."""
+    pieces = tuple(
+        Piece(f"p{k}", ((0.0, 0.0), (60.0 + k, 0.0), (50.0, 40.0 + k)), cut=2) for k in range(45)
+    )
+    flaws = (box(-30.0, -30.0, 60.0, 60.0), box(400.0, 250.0, 9.0, 90.0), box(90.0, 90.0, 2.0, 2.0))
+    job = Job(replace(CLOTH, gap=2.0, flaws=flaws), pieces)
+    assert build_problem(job).is_long
+    for rounds in (0, 1):
+        layout = solve(job, stop=AfterRounds(rounds), clock=lambda: 0.0)
+        assert check(job, layout) == ()
+        assert faults(job, layout) == []
 
 
 def placed(fabric: Fabric, *spots: tuple[float, float]) -> tuple[Job, Layout]:

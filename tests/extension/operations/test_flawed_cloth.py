@@ -8,6 +8,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from extension.commands.command_line import run
@@ -19,9 +20,12 @@ from extension.job.settings import options_of, settings_text
 from extension.job.wishes import wishes_from_text
 from extension.language.errors import OptionError
 from extension.language.names import lay
+from extension.layouts.layers import chosen_layers, layout_layers
+from extension.operations.again import orders_again
 from extension.operations.check import check_layouts
-from extension.operations.lay_out import Outcome, lay_out
+from extension.operations.lay_out import Outcome, lay_out, lay_out_again
 from extension.operations.running import Run
+from extension.svg.building import element, inkscape
 from extension.svg.document import parse, serialise
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.diagrams import sections_of
@@ -100,6 +104,40 @@ def test_the_diagram_shows_the_flaw(flawed: Outcome) -> None:
     made = page(sections_of(parse(flawed.drawing)))
     assert made.count('class="flaw"') == 1
     assert "Dark grey: flaws of the cloth, over which nothing is laid." in made
+
+
+@pytest.mark.parametrize("says", [{lay("role"): "flaw"}, {inkscape("label"): "Flaw"}], ids=str)
+def test_a_shape_drawn_on_the_cloth_is_a_flaw_for_check_and_the_next_layout(
+    says: dict[str, str],
+) -> None:
+    sound = lay_out(squares().document(), cloth(flaws=()), Run(no_time, never))
+    document = parse(sound.drawing)
+    (layer,) = layout_layers(document)
+    # The sheet counts from the upper selvedge: 300 - 160 mm.
+    box = {"x": "90", "y": "140", "width": "20", "height": "20", "id": "hole"}
+    layer.element.append(element("rect", {**box, **says}))
+    found = check_layouts(document)
+    assert {one["kind"] for one in found.report["violations"]} == {"flaw"}
+    assert not [line for line in found.summary if "hole" in line]
+
+    document = parse(serialise(document))
+    (order,) = orders_again(document, chosen_layers(document, ["hole"]), {})
+    (drawn,) = order.options.flaws
+    assert np.allclose(sorted(drawn), sorted(BOX), atol=1e-4)
+    again = lay_out_again(document, [order], Run(no_time, never))
+    assert again.report["length"] == pytest.approx(300.0, abs=1e-3)
+
+
+def test_a_flaw_drawn_on_folded_cloth_is_refused() -> None:
+    folded = lay_out(
+        squares().document(), cloth(flaws=(), spread="lengthwise"), Run(no_time, never)
+    )
+    document = parse(folded.drawing)
+    (layer,) = layout_layers(document)
+    box = {"x": "90", "y": "140", "width": "20", "height": "20", "id": "hole"}
+    layer.element.append(element("rect", {**box, lay("role"): "flaw"}))
+    with pytest.raises(OptionError, match="lies open and has no design"):
+        orders_again(document, [layer], {})
 
 
 def test_a_typed_flaw_is_a_box_from_the_cut_end_and_the_lower_selvedge() -> None:
