@@ -9,8 +9,8 @@ from extension.dialogs.menu_command import MenuCommand
 from extension.operations.details import set_details
 from extension.pieces.attributes import SETTABLE
 
-FIELDS = tuple(name.replace("-", "_") for name in SETTABLE if name != "match")
-"""Fields of the dialog. Stripes are not matched yet, so it does not ask for match points."""
+FIELDS = tuple(name.replace("-", "_") for name in SETTABLE)
+"""Fields of the dialog."""
 
 
 class Details(MenuCommand):

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from extension.job.matched import match_notes
 from extension.job.materials import materials_in, not_cut_from
 from extension.job.options import LayOutOptions
 from extension.job.reading import ReadRequest
@@ -18,7 +19,7 @@ from extension.svg.identities import described
 from extension.svg.model import LeftOut
 from nesting.cloth.hands import hands_of
 from nesting.cloth.problem import allowed_turns
-from nesting.model import Fabric, Job, Piece
+from nesting.model import Fabric, Job, Piece, Repeat
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -104,7 +105,7 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
     for drawn in reading.pieces:
         demands = [demand for demand in drawn.demands if demand.material == wanted]
         for demand in demands:
-            cut = _cut(drawn, demand, _garments(drawn, options))
+            cut = _cut(drawn, demand, _garments(drawn, options), options.design)
             cuts[cut.piece.id] = cut
         if not demands:
             others.append(LeftOut(drawn.id, "other material", drawn.name))
@@ -116,7 +117,7 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
         cuts,
         wanted,
         (*reading.left_out, *(left for left in others if left.object_id not in known)),
-        _all_notes(reading, cuts),
+        (*_all_notes(reading, cuts), *match_notes(_drawn_of(cuts), options.design)),
     )
 
 
@@ -157,7 +158,7 @@ def uncertain_tops(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
+def _cut(drawn: DrawnPiece, demand: Demand, garments: int, design: Repeat | None) -> Cut:
     """Return the piece of the job that meets one demand.
 
     Copies of a symmetric piece have no hand: none need be flipped, so none may be.
@@ -174,6 +175,7 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int) -> Cut:
         handed=drawn.handed,
         grain=drawn.grain,
         fold=drawn.fold,
+        match=tuple(one.match for one in drawn.matched) if design is not None else (),
         **said.for_engine,
     )
     return Cut(piece, drawn, demand)
@@ -206,6 +208,11 @@ def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:
         for rest, pieces in said_of.items()
     )
     return tuple(dict.fromkeys((*reading.notes, *together)))
+
+
+def _drawn_of(cuts: Mapping[str, Cut]) -> dict[str, DrawnPiece]:
+    """Return the drawn pieces that are cut, by their titles."""
+    return {cut.title: cut.drawn for cut in cuts.values()}
 
 
 def _titles(cuts: list[Cut]) -> str:

@@ -102,7 +102,6 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
             *notes,
             *told,
             *_said_nothing(drafts),
-            *_not_used(drafts),
         ),
         screened.sizes,
     )
@@ -251,16 +250,3 @@ def _strange_size(pieces: Sequence[DrawnPiece], squares: Sequence[Square]) -> li
 def _said_nothing(drafts: Sequence[Draft]) -> list[str]:
     names = list(dict.fromkeys(draft.name for draft in drafts if draft.details.cut is None))
     return [f"Cut once, since no count is given: {listed(names, 12)}."] if names else []
-
-
-def _not_used(drafts: Sequence[Draft]) -> list[str]:
-    names = list(
-        dict.fromkeys(
-            draft.name
-            for draft in drafts
-            if draft.details.match or any("match" in mark.leaf.attributes for mark in draft.marks)
-        )
-    )
-    if not names:
-        return []
-    return [f"Stripes are not matched: lay:match is kept but not used on {listed(names, 12)}."]

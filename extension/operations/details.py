@@ -23,6 +23,7 @@ from extension.language.names import lay
 from extension.language.words import folded, listed
 from extension.markings.proposals import NewLine
 from extension.markings.remembering import READ, is_ours, remember, remembered
+from extension.operations.match_points import CLEAR, Marks, marks_to_match, write_match
 from extension.pieces.attributes import (
     DIRECTIONS,
     SETTABLE,
@@ -51,8 +52,6 @@ from extension.svg.model import Group, Leaf
 from extension.svg.transforms import IDENTITY
 from nesting.geometry.shapes import unit_vector
 
-CLEAR = "-"
-"""What is typed to take a detail away."""
 SELECTED = "line"
 """What is typed to mean the selected line as grainline or fold."""
 LINES: Mapping[str, Role] = {"grain": "grainline", "fold": "fold"}
@@ -98,14 +97,27 @@ def set_details(
         raise OptionError("There is nothing to set: fill in at least one field.")
     if not selected:
         raise OptionError("Select the pieces to set details on: nothing is selected.")
-    setter = _Setter(document, selected)
+    marks = marks_to_match(document, selected, changes["match"]) if "match" in changes else None
+    of_pieces = {name: value for name, value in changes.items() if name != "match"}
+    told = _set_on_pieces(document, selected, of_pieces, marks) if of_pieces else ()
+    if marks is not None:
+        told = (*told, write_match(document, marks, changes["match"]))
+    return DetailsOutcome(serialise(document), told)
+
+
+def _set_on_pieces(
+    document: Document, selected: Sequence[str], changes: Mapping[str, str], marks: Marks | None
+) -> tuple[str, ...]:
+    """Set details on the selected pieces, without the marks that are selected with them."""
+    beside = marks.ids if marks else ()
+    setter = _Setter(document, [id_ for id_ in selected if id_ not in beside])
     for shape, groups in setter.pieces:
         _check(shape, groups, changes)
     lines = [setter.lines(shape, changes) for shape, _ in setter.pieces]
     for (shape, groups), new in zip(setter.pieces, lines, strict=True):
         setter.write(shape, groups, changes, new)
     names = listed([called(shape.leaf) for shape, _ in setter.pieces], 8)
-    return DetailsOutcome(serialise(document), (f"Set {listed(list(changes), 12)} on {names}.",))
+    return (f"Set {listed(list(changes), 12)} on {names}.",)
 
 
 def _check(shape: ClosedShape, groups: Sequence[Group], changes: Mapping[str, str]) -> None:

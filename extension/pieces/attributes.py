@@ -19,6 +19,7 @@ from extension.language.names import RESULT_ATTRIBUTES
 from extension.language.units import parse_angle, parse_length
 from extension.language.words import folded
 from extension.pieces.cutlist import HANDS, ONCE, Demand, cut_list
+from extension.pieces.matchwords import Matching, match_words
 from nesting.model import MOST_OFF_GRAIN, MOST_PRIORITY
 
 Role = Literal["outline", "grainline", "fold", "notch", "mark", "label", "stitching", "bracket"]
@@ -41,10 +42,10 @@ PIECE_ATTRIBUTES = {
     "off-grain": "2deg",
     "side-up": "face",
     "priority": "1",
-    "match": "shoulder 120mm 80mm",
     "drawn": "(a fingerprint of the outline, written by Set Cutting Details)",
     "role": "grainline",
     "one-side": "yes",
+    "match": "side seam along",
     "read": '{"cut": "2", "name": "Front"}',
 }
 """Every attribute that may stand on a piece or on a mark of it, with an example, in the order in
@@ -55,7 +56,7 @@ which the dialog asks for them.
 SETTABLE = tuple(
     name for name in PIECE_ATTRIBUTES if name not in ("drawn", "role", "one-side", "read")
 )
-"""What she can set on a piece; the rest is written by commands, or said of marks."""
+"""What she can set on a piece, or, `match`, on a mark; the rest is written by commands."""
 
 FREE_STEP = 15.0
 """Degrees between the turns of a piece that may lie in any direction (`lay:turns="free"`)."""
@@ -72,7 +73,7 @@ DIRECTIONS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
 DRAWN_WHOLE = "none"
 """What `lay:fold` says of a piece that lies on no fold of the cloth: its outline is all of it."""
 
-MARK_ATTRIBUTES = frozenset({"role", "one-side", "read"})
+MARK_ATTRIBUTES = frozenset({"role", "one-side", "match", "read"})
 SHARED_ATTRIBUTES = frozenset({"size", "leave-out"})
 """Attributes that a group or layer hands down to all that is in it without making it a piece."""
 
@@ -83,7 +84,14 @@ PART_NOTES = {
     "held": "hold parts with Hold or Release Parts",
 }
 """What is noted on the parts of a layout, and what to do instead where it stands on a piece."""
-_MARK_EXTRAS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES | {"name", "match"}
+_OF_MARKS = {
+    "one-side": "the mark that is on one side only",
+    "match": "a small mark at the point that is to match, or to the grainline",
+}
+"""What is said of marks, and where it belongs when it stands on a piece."""
+IN_GROUPS = frozenset({"one-side", "match"})
+"""What a group round a piece is not refused here: it may be said of the marks in it."""
+_MARK_EXTRAS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES | {"name"}
 
 _MOST_ALLOWANCE = 500.0
 MOST_NOTE = 160
@@ -130,7 +138,6 @@ class PieceDetails:
     turns_on_nap: bool = False
     off_grain: float = 0.0
     allowance: float | None = None
-    match: str | None = None
     note: str | None = None
     """What the designer tells whoever cuts it, in her own words."""
 
@@ -152,10 +159,11 @@ class PieceDetails:
 
 @dataclass(frozen=True, slots=True)
 class MarkDetails:
-    """What stands on a mark: its role, None when not said, and whether it is on one side only."""
+    """What stands on a mark: its role, whether it is on one side only, what it is to match."""
 
     role: Role | None = None
     one_side: bool = False
+    match: Matching | None = None
 
 
 def makes_piece(attributes: Mapping[str, str]) -> bool:
@@ -191,12 +199,13 @@ def check_place(attributes: Mapping[str, str], owner: str, object_id: str) -> No
                 f"a piece: {PART_NOTES[name]}, and remove it.",
                 object_id,
             )
-    if "one-side" in attributes:
-        raise DrawingError(
-            f"{owner} has lay:one-side, which is said of a mark, not of a piece: give it to the "
-            "mark that is on one side only, or remove it.",
-            object_id,
-        )
+    for name, where in _OF_MARKS.items():
+        if name in attributes:
+            raise DrawingError(
+                f"{owner} has lay:{name}, which is said of a mark, not of a piece: give it to "
+                f"{where}, or remove it.",
+                object_id,
+            )
 
 
 def check_mark(attributes: Mapping[str, str], role: str, owner: str, object_id: str) -> None:
@@ -244,7 +253,6 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
         allowance=reader.value(
             "allowance", _allowance, None, "a length with its unit from 0 to 50 cm"
         ),
-        match=reader.text("match"),
         note=reader.value("note", _note, None, f"a few words, {MOST_NOTE} letters at most"),
     )
 
@@ -265,9 +273,11 @@ def mark_details(attributes: Mapping[str, str], owner: str, object_id: str) -> M
     return MarkDetails(
         role=reader.word("role", _ROLES, None),
         one_side=reader.word("one-side", _YES_NO, False),
+        match=reader.value("match", match_words, None, _MATCH_WORDS),
     )
 
 
+_MATCH_WORDS = "the name of a group, and “on line”, “between lines”, “along” or “across” behind it"
 _SIDES_UP: dict[str, SideUp] = {"face": "face", "either": "either"}
 _ENDS: dict[str, End | None] = {"start": "start", "end": "end"}
 _ROLES: dict[str, Role | None] = {role: role for role in get_args(Role)}

@@ -10,6 +10,7 @@ from extension.language.errors import DrawingError
 from extension.language.words import folded
 from extension.pieces.allowance import with_allowance
 from extension.pieces.attributes import (
+    IN_GROUPS,
     MARK_ATTRIBUTES,
     PIECE_ATTRIBUTES,
     SHARED_ATTRIBUTES,
@@ -22,6 +23,7 @@ from extension.pieces.containment import unexplained_inside
 from extension.pieces.grain import Axis
 from extension.pieces.lines import LineFinder, PieceLines, read_lines
 from extension.pieces.marks import mark_of
+from extension.pieces.matching import match_points
 from extension.pieces.model import DrawnPiece, Mark
 from extension.pieces.objects import carriers, size_of
 from extension.pieces.outlines import SMALL, ClosedShape, closed_shape
@@ -91,7 +93,7 @@ def read_draft(
     details = piece_details(attributes, label, piece)
     check_place(shape.leaf.attributes, label, piece)
     for group in _claiming(structure.own_groups(index)):
-        check_place({k: v for k, v in group.attributes.items() if k != "one-side"}, label, piece)
+        check_place({k: v for k, v in group.attributes.items() if k not in IN_GROUPS}, label, piece)
     fault = shape.fault or (_nested_path(shape) if unexplained_inside(shape) else None)
     if fault:
         raise fault
@@ -115,6 +117,7 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
     ends = (_up(edge.start), _up(edge.end)) if edge else None
     upward = tuple(_up(point) for point in outline)
     allowance, why = _allowance(draft, default_allowance)
+    matched = match_points(draft.shape, draft.marks, edge, allowance, draft.label)
     cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label)
     symmetric = fold is None and is_symmetric((cutting, upward), draft.marks, top.degrees)
     odd = () if symmetric else _odd(draft)
@@ -133,6 +136,7 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
         marks=draft.marks,
         notes=tuple(filter(None, (*draft.notes, top.note, why, *grown, *odd))),
         symmetric=symmetric,
+        matched=matched,
         handed=not symmetric
         and marks_give_hand(cutting, draft.marks, top.degrees, half=fold is not None),
     )

@@ -14,7 +14,7 @@ from typing import Literal
 from extension.pieces.attributes import PieceDetails, Role
 from extension.pieces.cutlist import Demand
 from extension.svg.model import Leaf, LeftOut
-from nesting.model import Outline, Point
+from nesting.model import Match, Outline, Point
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -27,6 +27,19 @@ class Mark:
     leaf: Leaf
     role: Role
     one_side: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MatchPoint:
+    """A point that has to lie in the design as its group does, in piece coordinates.
+
+    `lies`: where a mark is, on the stitching line or the cutting line beside it, or on the
+    grainline or fold edge; `moved` is how far it is from the cutting line there, mm.
+    """
+
+    match: Match
+    lies: Literal["mark", "stitching", "cutting", "line"]
+    moved: float = 0.0
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -59,6 +72,9 @@ class DrawnPiece:
     """Whether it is its own mirror image about the grain, marks and all: copies have no hand."""
     handed: bool = False
     """Whether marks alone give it a left and a right: what is cut of it, opened out, has none."""
+
+    matched: tuple[MatchPoint, ...] = ()
+    """What has to lie in the design of the cloth as other points do."""
 
     @property
     def demands(self) -> tuple[Demand, ...]:

@@ -57,7 +57,9 @@ def keyed_groups(leaf: Leaf) -> Iterator[tuple[GroupKey, Group]]:
 
 
 def has_mark_role(leaf: Leaf) -> bool:
-    """Return whether a leaf is said to be a mark: it has a role, and not that of an outline."""
+    """Return whether a leaf is said to be a mark: by its role, or because it is to match."""
+    if "match" in leaf.attributes and not makes_piece(leaf.attributes):
+        return True
     carrier = role_carrier(leaf)
     return carrier is not None and folded(carrier.attributes["role"]) != "outline"
 

@@ -344,14 +344,6 @@ class TestClones:
         assert len(read(drawing).pieces) == 2
 
 
-def test_stripes_that_are_not_matched_are_told() -> None:
-    drawing = sheet()
-    drawing.add_rect(0, 0, 200, 300, id="a", lay={"cut": "1", "match": "hem 0mm 0mm", "name": "A"})
-    assert read(drawing).notes[-1] == (
-        "Stripes are not matched: lay:match is kept but not used on A."
-    )
-
-
 def test_a_missing_count_is_told_once_for_all() -> None:
     drawing = sheet()
     for number in range(3):

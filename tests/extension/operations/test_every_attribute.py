@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -62,13 +63,15 @@ def outcome(
     nap: bool = False,
     length: float | None = None,
     sizes: tuple[tuple[str, int], ...] = (),
+    repeat: str = "",
 ) -> str:
     """Return all that a run says and draws, without the attributes of ours; or what it refuses.
 
     The layout is the first one, and the settings and ids on it are left out.
     """
     made = drawing(piece or {}, line or {}, mark or {}, label)
-    options = between_selvedges(1000.0, nap=nap, fabric_length=length, rounds=1, sizes=sizes)
+    cloth = between_selvedges(1000.0, nap=nap, fabric_length=length, rounds=1, sizes=sizes)
+    options = replace(cloth, repeat=repeat)
     try:
         done = lay_out(made.document(), options, Run(no_time, lambda rounds: True))
     except ThriftlayError as error:
@@ -83,6 +86,7 @@ def outcome(
 
 
 GRAIN = {"role": "grainline"}
+CHECKS = "along 80mm, across 60mm"
 SIZED = {"sizes": (("38", 1),)}
 CASES: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "name": (("", "Left sleeve", "Cuff"), {}),
@@ -99,14 +103,13 @@ CASES: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "turns-on-nap": (("no", "allow"), {"line": GRAIN, "nap": True}),
     "off-grain": (("0deg", "2deg", "5"), {"line": GRAIN}),
     "allowance": (("0", "15mm", "5/8in"), {}),
-    "match": (("", "shoulder 120mm 80mm"), {}),
     "note": (("", "cut last", "mind the nap"), {}),
 }
 """For each attribute of a piece values that all differ, and the circumstances in which they do."""
 
 
 def test_no_attribute_is_forgotten_here() -> None:
-    elsewhere = {"role", "one-side", "drawn", "read"}
+    elsewhere = {"role", "one-side", "match", "drawn", "read"}
     assert set(CASES) | elsewhere == set(PIECE_ATTRIBUTES)
 
 
@@ -169,7 +172,7 @@ def test_a_fingerprint_of_another_outline_is_refused() -> None:
 WRONG = {
     "name": (),
     "size": (),
-    "match": (),
+    "match": ("", "on line", "along", "side on line between lines"),
     "note": ("x" * 161,),
     "leave-out": ("perhaps", ""),
     "priority": ("0", "-1", "first", "nan", "inf", ""),
@@ -192,7 +195,7 @@ WRONG = {
     ("name", "value"), [(name, value) for name, values in WRONG.items() for value in values]
 )
 def test_a_value_that_means_nothing_is_refused_by_name(name: str, value: str) -> None:
-    on_mark = name in ("role", "one-side")
+    on_mark = name in ("role", "one-side", "match")
     found = outcome(mark={"role": "notch", name: value}) if on_mark else outcome({name: value})
     assert found.startswith("refused: ")
     assert f"lay:{name}=“{value}”" in found
@@ -223,7 +226,7 @@ def test_what_is_noted_on_parts_says_nothing_on_a_piece_and_is_refused(name: str
     assert f"lay:{name}" in found
 
 
-@pytest.mark.parametrize("name", sorted(set(CASES) - {"name", "size", "leave-out", "match"}))
+@pytest.mark.parametrize("name", sorted(set(CASES) - {"name", "size", "leave-out"}))
 @pytest.mark.parametrize("role", ["notch", "mark", "grainline"])
 def test_a_detail_of_a_piece_on_a_mark_is_refused(name: str, role: str) -> None:
     if (name, role) == ("top", "grainline"):
@@ -233,8 +236,23 @@ def test_a_detail_of_a_piece_on_a_mark_is_refused(name: str, role: str) -> None:
     assert f"lay:{name} says nothing on it" in found
 
 
-def test_stripes_on_a_mark_are_told_as_well() -> None:
-    assert "Stripes are not matched" in outcome(mark={"role": "mark", "match": "side"})
+def test_a_match_point_makes_a_difference_on_cloth_with_a_design_and_is_told_on_any_other() -> None:
+    mark = {"role": "mark", "match": "side"}
+    assert "match points of front are not used: this cloth has no repeat" in outcome(
+        {"grain": "up"}, mark=mark
+    )
+    words = ("side on line", "side between lines", "side along")
+    found = [outcome({"grain": "up"}, mark={"match": said}, repeat=CHECKS) for said in words]
+    assert len(set(found)) == len(words)
+    assert not any(text.startswith("refused") for text in found)
+    across = outcome({"grain": "up"}, mark={"match": "side across"}, repeat="along 80mm")
+    assert " of front is not used: the cloth has no repeat in that direction" in across
+    without = outcome({"grain": "up"}, mark={}, repeat=CHECKS)
+    assert "No piece has a match point" in without
+
+
+def test_match_on_a_piece_is_refused() -> None:
+    assert "lay:match, which is said of a mark" in outcome({"match": "side"})
 
 
 def test_one_side_on_a_piece_is_refused() -> None:

@@ -60,7 +60,7 @@ HERS = (
     {"turns": "Four way", "off-grain": "2deg"},
     {"cut": "3 lining", "side-up": "either"},
     {"priority": "2", "allowance": "1cm", "turns-on-nap": "allow"},
-    {"match": "side", "name": "Back"},
+    {"note": "cut last", "name": "Back"},
 )
 
 

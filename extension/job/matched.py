@@ -1,0 +1,106 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What is said of the match points of a layout before anything is laid: where they count, or not.
+
+No attribute is dropped in silence: a point on cloth without a repeat in its direction is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from extension.language.words import listed
+from extension.pieces.model import DrawnPiece, MatchPoint
+from nesting.model import Repeat
+
+_MOST = 12
+"""Pieces that a sentence names."""
+
+
+def match_notes(pieces: Mapping[str, DrawnPiece], design: Repeat | None) -> tuple[str, ...]:
+    """Return what is to be told of the match points of pieces, which come by their titles."""
+    if not any(drawn.matched for drawn in pieces.values()):
+        return () if design is None else (NO_POINTS,)
+    if design is None:
+        names = [title for title, drawn in pieces.items() if drawn.matched]
+        return (
+            f"The match points of {listed(names, _MOST)} are not used: this cloth has no repeat.",
+        )
+    return (
+        *_places(pieces, design),
+        *_halves(pieces, design),
+        *_idle(pieces, design),
+    )
+
+
+NO_POINTS = (
+    "No piece has a match point, so nothing is laid by the design: give small marks of the pieces "
+    "lay:match (Set Cutting Details)."
+)
+
+
+def counts(point: MatchPoint, design: Repeat) -> bool:
+    """Return whether the repeat runs in a direction in which a point is to match."""
+    sizes = {"along": design.along, "across": design.across}
+    return design.half_drop or any(
+        size and point.match.axes in ("both", way) for way, size in sizes.items()
+    )
+
+
+def _places(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
+    """Return on which line of the pieces the points lie that are marked on their edges."""
+    said: dict[str, list[str]] = {}
+    for title, drawn in pieces.items():
+        for point in drawn.matched:
+            if counts(point, design) and point.lies in ("cutting", "stitching"):
+                name = f"“{point.match.group}” of {title}"
+                words = _CUTTING if point.lies == "cutting" else _stitching(point.moved)
+                said.setdefault(words, []).append(name)
+    return [
+        f"{listed(list(dict.fromkeys(names)), _MOST)} {words}." for words, names in said.items()
+    ]
+
+
+_CUTTING = (
+    "matches at the cutting line, where it is marked, since no stitching line is drawn there; what "
+    "meets in the seam may be off"
+)
+
+
+def _stitching(moved: float) -> str:
+    """Return that points lie on the stitching line, `moved` mm inside the cutting line."""
+    inside = f", {moved:.1f} mm inside the cutting line" if moved else ""
+    return f"matches at the stitching line{inside}"
+
+
+def _halves(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
+    """Return that only the drawn half of pieces on the fold is matched across."""
+    names = [
+        title
+        for title, drawn in pieces.items()
+        if drawn.fold is not None and design.across and any(map(_is_beside, drawn.matched))
+    ]
+    if not names:
+        return []
+    return [
+        f"Across the cloth the drawn half of {listed(names, _MOST)} is matched: the other half "
+        "does so as well where its centre lies on a line or midway, on an even design."
+    ]
+
+
+def _is_beside(point: MatchPoint) -> bool:
+    """Return whether a point is to match across and lies on one half only."""
+    return point.lies != "line" and point.match.axes != "along"
+
+
+def _idle(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
+    """Return the points that would match in a direction in which the cloth has no repeat."""
+    names = [
+        f"“{point.match.group}” of {title}"
+        for title, drawn in pieces.items()
+        for point in drawn.matched
+        if not counts(point, design)
+    ]
+    if not names:
+        return []
+    listing = listed(list(dict.fromkeys(names)), _MOST)
+    return [f"{listing} is not used: the cloth has no repeat in that direction."]

@@ -1,0 +1,135 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Layouts on checks: what is marked to match lies alike in the repeat, by plain arithmetic."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from extension.language.errors import DrawingError
+from extension.operations.details import changes_from, set_details
+from extension.operations.lay_out import Outcome, lay_out
+from extension.operations.running import Run
+from extension.svg.document import parse
+from nesting.errors import JobError
+from tests.helpers.cloth import between_selvedges
+from tests.helpers.drawn import sheet
+from tests.helpers.layouts import no_time
+from tests.helpers.svg_builder import SvgBuilder
+
+CHECKS = "along 80mm, across 60mm"
+FRONT, BACK = (30.0, 140.0), (300.0, 90.0)
+"""Where the side notches are, mm from the left and from the top of the drawing."""
+
+
+def shirt(front: str = "side along", back: str = "side along", cut: str = "2") -> SvgBuilder:
+    """Return two pieces of a garment that is made up, each with a notch at its side."""
+    made = sheet()
+    for name, (x, y), said, count in (("front", FRONT, front, cut), ("back", BACK, back, "1")):
+        group = made.add_group(id=name)
+        made.add_path(
+            f"M {x} 20 h 190 v 330 h -190 z", group, id=f"{name}-line", lay={"cut": count}
+        )
+        made.add_path(
+            f"M {x + 90} 300 V 60",
+            group,
+            id=f"{name}-grain",
+            lay={"role": "grainline", "top": "end"},
+        )
+        made.add_path(f"M {x} {y} h 8", group, id=f"{name}-notch", lay={"match": said})
+    return made
+
+
+def laid(drawing: SvgBuilder, rounds: int = 2, **options: Any) -> Outcome:
+    """Return a layout on checked cloth 500 mm wide."""
+    chosen = replace(between_selvedges(500.0, rounds=rounds, workers=1), **options)
+    return lay_out(drawing.document(), chosen, Run(no_time, lambda rounds: False))
+
+
+def heights(outcome: Outcome) -> list[float]:
+    """Return how far along the cloth the notch of every part is from its far end, mm.
+
+    Tops lie one way, towards the cut end or away from it; a flip keeps what is along.
+    """
+    grain_up = {"front-line": -FRONT[1], "back-line": -BACK[1]}
+    return [spot["x"] + grain_up[spot["piece"]] for spot in outcome.report["placements"]]
+
+
+def test_notches_of_one_group_lie_whole_repeats_apart() -> None:
+    found = heights(laid(shirt(), repeat=CHECKS))
+    assert len(found) == 3
+    for one in found:
+        off = (one - found[0]) / 80.0
+        assert off == pytest.approx(round(off), abs=0.5 / 80.0)
+
+
+def test_plain_cloth_needs_no_more_than_checks_and_says_that_it_matches_nothing() -> None:
+    plain, checked = laid(shirt()), laid(shirt(), repeat=CHECKS)
+    assert plain.report["length"] <= checked.report["length"] + 1e-6
+    assert any("this cloth has no repeat" in line for line in plain.summary)
+    assert not any("this cloth has no repeat" in line for line in checked.summary)
+    assert any("matches at the cutting line" in line for line in checked.summary)
+
+
+def test_the_design_is_told() -> None:
+    lines = laid(shirt(), repeat=CHECKS, first_line=20.0).summary
+    words = "Design: repeat 8 cm along and 6 cm across, even, its first line 2 cm above"
+    assert any(line.startswith(words) for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("drawing", "options", "words"),
+    [
+        (shirt(back="other", cut="1"), {}, "alone in its group"),
+        (shirt("side on line", "side between lines"), {}, "cannot lie on its line"),
+    ],
+)
+def test_what_cannot_match_is_one_sentence(
+    drawing: SvgBuilder, options: dict[str, Any], words: str
+) -> None:
+    with pytest.raises(JobError, match=words):
+        laid(drawing, repeat=CHECKS, **options)
+
+
+def test_set_cutting_details_makes_match_points_of_selected_marks(tmp_path: Path) -> None:
+    drawing = shirt()
+    for node in drawing.root.iter("{*}path"):
+        for name in [key for key in node.attrib if str(key).endswith("}match")]:
+            del node.attrib[name]
+    made = set_details(
+        drawing.document(),
+        ["front-notch", "back-notch", "back"],
+        changes_from(["match=side along"]),
+    )
+    assert made.summary == ("Set match on “front-notch” and “back-notch”.",)
+    again = set_details(
+        parse(made.drawing), ["front", "front-notch"], changes_from(["cut=4", "match="])
+    )
+    assert again.summary == ("Set cut on “front-line”.", "Took match from “front-notch”.")
+    marks = {
+        node.get("id"): [value for key, value in node.attrib.items() if str(key).endswith("}match")]
+        for node in parse(again.drawing).root.iter("{*}path")
+        if str(node.get("id")).endswith("notch")
+    }
+    assert marks == {"front-notch": [], "back-notch": ["side along"]}
+
+
+@pytest.mark.parametrize(
+    ("selected", "typed", "words"),
+    [
+        (["front"], "match=side", "No mark of a piece is selected"),
+        (["nothing"], "match=side", "No mark of a piece is selected"),
+        (["front-notch"], "match=on line", "names no group"),
+    ],
+)
+def test_what_makes_no_match_point_is_refused_and_nothing_changes(
+    selected: list[str], typed: str, words: str
+) -> None:
+    document = shirt("side", "side").document()
+    before = [dict(node.attrib) for node in document.root.iter("{*}path")]
+    with pytest.raises(DrawingError, match=words):
+        set_details(document, selected, changes_from([typed]))
+    assert [dict(node.attrib) for node in document.root.iter("{*}path")] == before
