@@ -54,6 +54,8 @@ class Compared:
             return f"{words} (all parts came to lie on the open cloth behind it)"
         if None not in asked.depths:
             return words
+        if spread_name(used[0], self.layout.width, options.system) == "folded lengthwise":
+            return f"{words}, half of the width"
         return f"{words}, {depth_text(sum(map(_deep, used[0].depths)), options.system)}"
 
 
@@ -72,7 +74,7 @@ def compared_text(ways: Sequence[Compared], taken: int) -> tuple[str, ...]:
     if ways[taken].options.fabric_length is not None:
         least = "most parts on this cloth; of those that lay the same, the fewest outlines to cut"
     return (
-        "Compared, the same pieces within one time limit:",
+        "Compared, the same pieces in one run:",
         *lines,
         f"Drawn: {ways[taken].name} ({least}). Any other one is drawn when it is chosen alone.",
     )

@@ -52,7 +52,7 @@ TWICE = way("twice", 2300.0, 8, LaidSection(350.0, 350.0), LaidSection(length=23
 
 def test_each_way_has_a_line_beside_that_on_open_cloth() -> None:
     assert compared_text((OPEN, LENGTHWISE, DEPTH, TWICE), 2) == (
-        "Compared, the same pieces within one time limit:",
+        "Compared, the same pieces in one run:",
         "Open: needs 1.84 m, buy 1.90 m / 2 1/8 yd; 14 outlines to cut.",
         "Folded lengthwise: needs 1.85 m, 10 mm more, buy 1.90 m / 2 1/8 yd; 8 outlines to cut "
         "instead of 14.",
@@ -94,6 +94,11 @@ def test_a_trial_tells_what_folding_would_need() -> None:
         "outline to cut instead of 14."
     )
     assert "needs 1.84 m, as much, buy" in folded_text(OPEN, way("lengthwise", 1833.0, 14))
+
+
+def test_where_the_best_depth_is_half_of_the_width_that_is_said() -> None:
+    half = way("depth", 1500.0, 10, LaidSection(700.0, length=1500.0))
+    assert half.name == "folded to the best depth, half of the width"
 
 
 def test_the_report_has_the_figures() -> None:
