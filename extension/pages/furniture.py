@@ -25,6 +25,12 @@ SMALL = 40.0
 """mm; a mark for putting together is no larger."""
 LARGE = 0.6
 """Share of a side of the paper from which on a line along it may be a side of a frame."""
+LETTERS = 2
+"""So many letters or digits a matching mark has at most."""
+WIDTHS = 1.5
+"""mm by which the middles of letters of different widths may be off."""
+OF_LETTERS = 3
+"""Pages on which letters stand in one place before they are taken for marks: not by chance."""
 ROW = 60.0
 """mm within which another dash of the same line lies."""
 STRAIGHT = 0.05
@@ -134,7 +140,31 @@ def _words(pages: Sequence[Page]) -> set[object]:
             needed = 2.0 if _near_edge(words.box, pages[number]) else most
             if len(places) >= needed:
                 gone.add(words)
-    return gone
+    return gone | _letters(pages)
+
+
+def _letters(pages: Sequence[Page]) -> set[object]:
+    """Return the letters of matching marks: other ones on every page, but all in one place of it.
+
+    Where a neighbour is missing, being empty, there is no like of it beyond the edge.
+    """
+    short = [
+        (number, words)
+        for number, page in enumerate(pages)
+        for words in page.words
+        if len(words.text) <= LETTERS and _near_edge(words.box, page)
+    ]
+    if not short:
+        return set()
+    # Letters are of one height, but not of one width.
+    places = np.array([words.middle for _, words in short]) / (WIDTHS, SAME_PLACE)
+    numbers = np.array([number for number, _ in short])
+    near = cKDTree(places).query_ball_point(places, 1.0, p=np.inf)
+    return {
+        words
+        for (_, words), found in zip(short, near, strict=True)
+        if len(set(numbers[found].tolist())) >= OF_LETTERS
+    }
 
 
 def _on_pages(

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from extension.joining.segments import BoolArray, FloatArray
+from extension.pages.furniture import LETTERS
 from extension.pages.model import Box, Patch, SheetLine, Words
 
 LARGEST = 25.0
@@ -26,8 +27,6 @@ AT_HEAD = 0.5
 """mm beside an arrow head at which its line may end."""
 SAME_LINE = 3.0
 """mm by which the letters of two pages may be off: how wide they are is guessed."""
-LETTERS = 2
-"""So many letters or digits a matching mark has at most."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -28,6 +28,7 @@ WORDS = {
     "hold": ["--id=thriftlay-1-part-1"],
     "join-lines": ["--tolerance=x"],
     "lay-out": ["--fabric_width=nan"],
+    "put-together": ["--rows=x"],
     "read-markings": [],
     "requirements": ["--widths=wide"],
     "tighten": ["--id=front"],

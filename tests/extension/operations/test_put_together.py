@@ -16,6 +16,7 @@ from extension.language.names import lay
 from extension.operations.put_together import put_together
 from extension.svg.document import parse, serialise
 from extension.svg.leaves import read_leaves
+from tests.benchmarks.pages import drawn
 from tests.helpers import truths
 from tests.helpers.paged import A4, LETTER, Paging, as_drawing, as_files, cut
 from tests.helpers.sheets import AUTO, SHEET, assert_is_sheet, lines_of, sheet_leaves, together
@@ -127,6 +128,13 @@ def test_dashes_of_a_line_that_lie_alike_on_several_pages_are_no_marks() -> None
     )
     truth = replace(SHEET, lines=(*SHEET.lines, *dashes))
     assert_is_sheet(together(truth, Paging()), truth)
+
+
+@pytest.mark.parametrize("number", [30, 47])
+def test_letters_at_the_edge_of_a_page_that_is_missing_go_as_well(number: int) -> None:
+    truth, paging, shuffled = drawn(number)
+    assert (paging.marks, paging.empty) == ("letters", False)
+    assert_is_sheet(together(truth, paging, shuffled=shuffled), truth)
 
 
 def test_an_arrow_head_on_an_edge_is_no_matching_mark() -> None:
