@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -14,6 +15,8 @@ from extension.pages.seams import Fit, Seams, lying
 
 COST = 1.5
 """How many lines that go on it takes to make up for one that does not."""
+OTHERWISE = 7.3
+"""mm more of overlap, with which nothing goes together as well if the overlap is known."""
 LOST = 0.15
 """Share of the lines at edges that may go on nowhere in an arrangement that is believed."""
 UNCLEAR = (
@@ -36,6 +39,8 @@ class Arrangement:
     lost: int
     told: tuple[bool, bool] = (True, True)
     """Whether lines tell of the overlap across and down, or it was typed."""
+    is_blind: bool = False
+    """Whether lines go on over edges so squarely that they fit any overlap."""
     parts: int = 1
     """Of how many parts that no line joins the sheet is."""
 
@@ -113,6 +118,9 @@ def _check(best: Arrangement, ways: int) -> None:
     if not best.is_sure:
         why = f"{best.lost} of {best.ends} ends of lines at their edges go on nowhere"
         raise DrawingError(UNCLEAR.format(why=why))
+    if best.is_blind:
+        why = "the lines that go on cross the edges so squarely that they fit any overlap"
+        raise DrawingError(UNCLEAR.format(why=why))
     if ways > 1:
         raise DrawingError(UNCLEAR.format(why=f"there are {ways} ways that fit equally well"))
 
@@ -135,24 +143,34 @@ class _Table:
         chosen = [self._best(seams, overlap) for seams in self._seams]
         self.overlap = chosen[0][0], chosen[1][0]
         self.fits = chosen[0][1], chosen[1][1]
+        self.certain = tuple(
+            overlap is not None
+            or self._worth(best) > self._worth(self._all_fits(seams, apart + OTHERWISE))
+            for seams, (apart, best) in zip(self._seams, chosen, strict=True)
+        )
 
     def _best(self, seams: Seams, typed: float | None) -> tuple[float, dict[tuple[int, int], Fit]]:
         """Return the overlap that most pages go together with, and how well they do."""
         best: tuple[float, float, dict[tuple[int, int], Fit]] | None = None
         for overlap in [typed] if typed is not None else seams.overlaps():
-            fits = {
-                (one, two): seams.fit(one, two, overlap)
-                for one in range(self.count)
-                for two in range(self.count)
-                if one != two
-            }
-            worths = [0.0] * self.count
-            for (one, _), fit in fits.items():
-                worths[one] = max(worths[one], fit.found - COST * fit.lost)
-            if best is None or sum(worths) > best[0] + 1e-9:
-                best = sum(worths), overlap, fits
+            fits = self._all_fits(seams, overlap)
+            worth = self._worth(fits)
+            if best is None or worth > best[0] + 1e-9:
+                best = worth, overlap, fits
         assert best is not None
         return best[1], best[2]
+
+    def _all_fits(self, seams: Seams, overlap: float) -> dict[tuple[int, int], Fit]:
+        """Return how well any two pages go together."""
+        pairs = itertools.permutations(range(self.count), 2)
+        return {(one, two): seams.fit(one, two, overlap) for one, two in pairs}
+
+    def _worth(self, fits: Mapping[tuple[int, int], Fit]) -> float:
+        """Return how well every page goes together with the one that suits it best."""
+        worths = [0.0] * self.count
+        for (one, _), fit in fits.items():
+            worths[one] = max(worths[one], fit.found - COST * fit.lost)
+        return sum(worths)
 
     def judged(self, places: Mapping[int, Place], by: str) -> Arrangement:
         """Return an arrangement with how many lines go on in it, counted from both sides."""
@@ -173,9 +191,12 @@ class _Table:
                     lost += 2 * len(seams.at_right(page))
                 if before not in at:
                     lost += 2 * len(seams.at_left(page))
-        told = self._typed or goes_on[0] > 0, self._typed or goes_on[1] > 0
+        told = [self._typed or (self.certain[a] and goes_on[a] > 0) for a in (0, 1)]
+        blind = any(goes_on[a] > 0 and not told[a] for a in (0, 1))
         found = sum(goes_on) // 4
-        return Arrangement(places, by, self.overlap, found, math.ceil(lost / 2), told)
+        return Arrangement(
+            places, by, self.overlap, found, math.ceil(lost / 2), (told[0], told[1]), blind
+        )
 
     def pairs(self) -> list[tuple[float, int, int, int]]:
         """Return pairs that go together, the best first: worth, axis, page, the one after it."""

@@ -28,8 +28,8 @@ ANGLE = np.radians(6.0)
 """By how much a line may turn where it goes on: a curve between two points of it."""
 LEAST_SLOPE = np.sin(np.radians(3.0))
 """A line that crosses an edge more flatly than so tells nothing of where it goes on."""
-FOR_VOTES = np.sin(np.radians(10.0))
-"""A line that runs more nearly across the edge than so tells nothing of the overlap."""
+FOR_VOTES = np.sin(np.radians(1.5))
+"""A line that crosses the edge more squarely than so fits any overlap, and tells of none."""
 CANDIDATES = 6
 """How many overlaps are looked at closely."""
 BIN = 0.25

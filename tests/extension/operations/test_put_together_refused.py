@@ -89,6 +89,23 @@ def test_what_cannot_be_decided_is_said_in_one_sentence() -> None:
     assert "\n" not in str(refusal.value)
 
 
+def test_edges_that_fit_any_overlap_are_asked_about() -> None:
+    """Straps whose long sides alone go over the edges would come out too long by each overlap."""
+    straps = tuple(
+        truths.TrueLine(((x, 20.0), (x + 60.0, 20.0), (x + 60.0, 700.0), (x, 700.0)))
+        for x in (10.0, 100.0)
+    )
+    paging = Paging(overlap=(0.0, 10.0), numbers="")
+    drawing = as_drawing(cut(Truth(180.0, 720.0, straps), paging), paging)
+    with pytest.raises(DrawingError, match="so squarely that they fit any overlap"):
+        put_together([parse(drawing)], AUTO)
+    outcome = put_together([parse(drawing)], pages_options("3", "1", "10mm"))
+    assert_is_sheet(outcome, Truth(180.0, 720.0, straps))
+    assert outcome.warnings == ()
+    unsure = put_together([parse(drawing)], pages_options("3", "1", ""))
+    assert unsure.warnings[0].startswith("No line tells by how much the pages overlap down")
+
+
 def test_rows_columns_and_overlap_by_hand() -> None:
     paging = Paging(LETTER, overlap=(12.7, 12.7), clip=True, frame="", numbers="")
     drawing = parse(as_drawing(cut(WHOLE, paging), paging))
