@@ -2,7 +2,8 @@
 """Compiles the search into its cache, so that the first real run need not wait for it.
 
 Loops are compiled when they are first called, so this calls all of them: it lays out a small
-invented job, once on cloth without an end and once on cloth that is too short.
+invented job, once on cloth without an end and once on cloth that is too short, and then many parts
+that all differ.
 """
 
 from __future__ import annotations
@@ -23,9 +24,15 @@ PIECES = (
 )
 LONG = Job(Fabric(width=200.0, gap=2.0, nap=False), PIECES)
 SHORT = replace(LONG, fabric=replace(LONG.fabric, length=150.0))
+MANY = Job(
+    Fabric(width=400.0, gap=2.0, nap=True),
+    tuple(
+        Piece(f"wedge {k}", ((0, 0), (60, 0), (40 + k, 20 + k), (0, 30)), cut=2) for k in range(22)
+    ),
+)
 
 
 def prepare() -> None:
     """Run the search just far enough that all its loops are compiled."""
-    for job in (LONG, SHORT):
+    for job in (LONG, SHORT, MANY):
         solve(job, stop=AfterRounds(ROUNDS), clock=lambda: 0.0)

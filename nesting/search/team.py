@@ -21,7 +21,7 @@ from typing import TypeVar
 from nesting.cloth.problem import Problem, Spot, needed_length
 from nesting.compiled import IS_COMPILED
 from nesting.construct import bottomleft
-from nesting.construct.bulk import ORDERS, lay_in_bulk
+from nesting.construct.bulk import lay_in_bulk
 from nesting.construct.puzzle import put_together
 from nesting.search.chain import Chain, Found
 from nesting.search.table import build_table
@@ -33,6 +33,9 @@ CONSTRUCTED = 2
 CONSTRUCTED_PARTS = 12
 """With more parts the chains start from the first layout at once: constructing takes too long.
 Where loops are not compiled it is the quicker way."""
+WHOLE, STALE = 100, 6
+"""With more shapes long layouts are searched in windows from the start, with fewer after so many
+rounds of whole chains without a better one: whole chains are quicker as long as cells are fine."""
 ASKED_EVERY = 0.05
 """Seconds between two questions to the stop rule."""
 SHORTER = 1e-6
@@ -50,6 +53,8 @@ class Standing:
     best: tuple[Spot, ...]
     found: int
     """The round in which the best was found."""
+    since: int | None = None
+    """The rounds done when windows began to be searched, if they were; then there are no chains."""
 
 
 class Search:
@@ -95,32 +100,40 @@ class Search:
             return rounds
         cancelled = threading.Event()
         begin = partial(_begin, problem, best, seed, workers, before, cancelled.is_set)
+        in_windows = takes_windows(problem)
+        since = before.since if before else None
+        if in_windows and len(problem.shapes) > WHOLE and since is None:
+            since = rounds
         try:
-            if takes_windows(problem):
-                while not stopped():
-                    joined = _go_round_in_windows(
-                        problem, best, rounds, seed, workers, cancelled.is_set, stopped
-                    )
-                    if joined is None:
+            if since is None:
+                begun = _together([begin], stopped)
+                chains = () if begun is None else begun[0]
+                while chains and not stopped():
+                    if in_windows and rounds - found >= STALE:
+                        # Nothing holds their maps any more.
+                        begun, chains, since = None, (), rounds
+                        break
+                    shared = _go_round(chains, cancelled.is_set, stopped)
+                    if shared is None:
                         return rounds
                     rounds += 1
-                    if needed_length(problem, joined) < needed_length(problem, best) - SHORTER:
-                        keep(joined, rounds)
-                self.standing = Standing((), rounds, best, found)
-                return rounds
-            begun = _together([begin], stopped)
-            chains = () if begun is None else begun[0]
-            while chains and not stopped():
-                shared = _go_round(chains, cancelled.is_set, stopped)
-                if shared is None:
+                    if shared.length < needed_length(problem, best) - SHORTER:
+                        keep(shared.spots, rounds)
+                    if all(chain.is_done for chain in chains):
+                        break
+                if chains:
+                    self.standing = Standing(chains, rounds, best, found)
+            while since is not None and not stopped():
+                joined = _go_round_in_windows(
+                    problem, best, rounds, since, seed, workers, cancelled.is_set, stopped
+                )
+                if joined is None:
                     return rounds
                 rounds += 1
-                if shared.length < needed_length(problem, best) - SHORTER:
-                    keep(shared.spots, rounds)
-                if all(chain.is_done for chain in chains):
-                    break
-            if chains:
-                self.standing = Standing(chains, rounds, best, found)
+                if needed_length(problem, joined) < needed_length(problem, best) - SHORTER:
+                    keep(joined, rounds)
+            if since is not None:
+                self.standing = Standing((), rounds, best, found, since)
         finally:
             cancelled.set()
         return rounds
@@ -168,16 +181,17 @@ def _go_round_in_windows(
     problem: Problem,
     spots: tuple[Spot, ...],
     rounds: int,
+    since: int,
     seed: int,
     workers: int,
     is_cancelled: Callable[[], bool],
     should_stop: Callable[[], bool],
 ) -> tuple[Spot, ...] | None:
-    """Search a window for each worker and return the layout with what they gain, all of it one.
+    """Search a window for each worker and return the layout with all that they gain.
 
-    None when told to stop before.
+    Windows are searched `since` a round. None when told to stop before.
     """
-    windows, chained = windows_of(problem, spots, max(0, rounds - ORDERS), workers)
+    windows, chained = windows_of(problem, spots, rounds - since, workers)
 
     def task(window: Window, number: int) -> Callable[[], tuple[Spot, ...]]:
         return lambda: searched(

@@ -29,7 +29,7 @@ from nesting.search.windows import (
 from nesting.stop import AfterRounds
 from tests.helpers.curves import curves
 from tests.helpers.spots import faults
-from tests.nesting.search.test_team import run
+from tests.nesting.search.test_team import Better, run
 
 
 @cache
@@ -37,11 +37,17 @@ def long_problem(parts: int = 50) -> Problem:
     return build_problem(curves(parts, seed=2, points=24))
 
 
+@pytest.fixture
+def windows_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(team, "WHOLE", 0)
+
+
 @cache
 def laid_in_bulk() -> tuple[Spot, ...]:
     return run(long_problem(), ORDERS)[1][-1][0]
 
 
+@pytest.mark.usefixtures("windows_at_once")
 def test_long_layouts_become_shorter_round_by_round_and_stay_valid() -> None:
     problem = long_problem()
     assert takes_windows(problem)
@@ -54,6 +60,7 @@ def test_long_layouts_become_shorter_round_by_round_and_stay_valid() -> None:
         assert faults(problem, spots) == []
 
 
+@pytest.mark.usefixtures("windows_at_once")
 @pytest.mark.parametrize(("workers", "before"), [(1, ORDERS + 1), (2, ORDERS + 1)])
 def test_a_search_in_windows_goes_on_as_if_there_had_been_no_break(
     workers: int, before: int
@@ -67,6 +74,33 @@ def test_a_search_in_windows_goes_on_as_if_there_had_been_no_break(
     assert went_on == done
     assert first + then[1:] == whole
     assert then[0] == first[-1]
+
+
+@pytest.mark.parametrize("before", [ORDERS + 2, ORDERS + 5])
+def test_whole_chains_come_first_and_windows_when_they_find_nothing_more(
+    before: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Laid aside before that, or after, it goes on as it would have."""
+    monkeypatch.setattr(team, "STALE", 1)
+    problem = long_problem()
+    search = team.Search()
+    _, whole = run(problem, ORDERS + 6, search=search)
+    assert search.standing is not None
+    since = search.standing.since
+    assert since is not None
+    assert since > ORDERS
+    found = [number for _, number in better_until(whole, since)]
+    assert since == found[-1] + 1
+    search = team.Search()
+    run(problem, before, search=search)
+    assert search.standing is not None
+    assert bool(search.standing.chains) == (before <= since)
+    later = team.Search(pickle.loads(pickle.dumps(search.standing)))
+    assert run(problem, ORDERS + 6, search=later)[1][-1] == whole[-1]
+
+
+def better_until(better: Better, rounds: int) -> Better:
+    return [(spots, number) for spots, number in better if number <= rounds]
 
 
 def test_what_is_right_of_a_window_moves_as_one_and_what_is_left_lies_still() -> None:
