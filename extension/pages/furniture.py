@@ -11,8 +11,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
-from scipy.spatial import cKDTree
 
+from extension.joining.nearest import tree_of
 from extension.joining.segments import FloatArray, length_of
 from extension.pages.labels import MOST, Labelling, same_spot
 from extension.pages.model import Box, Page, Patch, Stroke, Words, box_round
@@ -175,7 +175,7 @@ def _on_pages(
         return []
     features = np.array([told(thing) for _, thing in drawn])
     pages = np.array([number for number, _ in drawn])
-    tree = cKDTree(features)
+    tree = tree_of(features)
     near = tree.query_ball_point(features, SAME_PLACE, p=np.inf)
     return [len(set(pages[found].tolist())) for found in near]
 

@@ -8,13 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from extension.joining.open_lines import look_of
 from extension.joining.segments import FloatArray
 from extension.language.units import user_units
 from extension.pages.clips import Region, Regions, seen
+from extension.pages.groups import groups_of
 from extension.pages.model import Box, Page, Patch, Stroke, Words, box_of, box_round, meets, within
 from extension.pages.texts import parted
 from extension.svg.identities import kind_of
@@ -194,8 +193,7 @@ def _apart(rings: Sequence[FloatArray]) -> list[list[FloatArray]]:
         return [list(rings)] if rings else []
     boxes = shapely.box(*np.array([box_of(ring) for ring in rings]).T)
     one, two = shapely.STRtree(boxes).query(boxes, "intersects")
-    shape = (len(rings), len(rings))
-    count, group = connected_components(coo_array((np.ones(len(one)), (one, two)), shape=shape))
+    count, group = groups_of(one, two, len(rings))
     found: list[list[FloatArray]] = [[] for _ in range(count)]
     for ring, number in zip(rings, group, strict=True):
         found[int(number)].append(ring)

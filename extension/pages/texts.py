@@ -14,9 +14,8 @@ from dataclasses import replace
 import numpy as np
 import shapely
 from lxml import etree
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
+from extension.pages.groups import groups_of
 from extension.svg.identities import kind_of
 from extension.svg.model import Leaf
 from extension.svg.styles import font_size
@@ -44,8 +43,7 @@ def parted(leaf: Leaf, *, by_rows: bool = False) -> list[Leaf]:
     shapes = np.array([shapely.Polygon(box) for box in known])
     size = min(np.hypot(*np.subtract(box[1], box[2])) for box in known) / (ASCENT + DESCENT)
     one, two = shapely.STRtree(shapes).query(shapes, "dwithin", NEAR * size)
-    table = coo_array((np.ones(len(one)), (one, two)), shape=(len(runs), len(runs)))
-    count, group = connected_components(table)
+    count, group = groups_of(one, two, len(runs))
     if by_rows:
         count, group = len(runs), np.arange(len(runs))
     if count < 2:

@@ -10,10 +10,10 @@ from functools import reduce
 
 import numpy as np
 import shapely
-from scipy.spatial import cKDTree
 
 from extension.joining.lines import Line as JoinedLine
 from extension.joining.lines import ends_of, put_together
+from extension.joining.nearest import tree_of
 from extension.joining.segments import FloatArray, Look
 from extension.pages.arranging import Arrangement
 from extension.pages.clips import Region, seen
@@ -184,7 +184,7 @@ def _made_whole(lines: Sequence[SheetLine], layout: _Layout) -> tuple[list[Sheet
     free = np.flatnonzero(layout.seams.on(ends.place))
     links: dict[int, int] = {}
     if len(free) > 1:
-        tree = cKDTree(ends.place[free])
+        tree = tree_of(ends.place[free])
         pairs = tree.query_pairs(REACH, output_type="ndarray")
         one, two = free[pairs[:, 0]], free[pairs[:, 1]]
         gap = np.hypot(*(ends.place[one] - ends.place[two]).T)

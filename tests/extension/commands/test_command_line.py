@@ -340,7 +340,7 @@ def test_commands_are_ready_before_heavy_libraries_are_loaded() -> None:
     code = (
         "import sys, extension.commands.command_line\n"
         "from extension.dialogs.hosted import command_names, command_of\n"
-        "assert len([command_of(name) for name in command_names()]) == 9\n"
+        "assert len([command_of(name) for name in command_names()]) == 10\n"
         "assert not {'numba', 'scipy', 'highspy'} & set(sys.modules)"
     )
     subprocess.run([sys.executable, "-c", code], check=True, timeout=60, cwd=PROJECT)
