@@ -104,7 +104,8 @@ def assert_nothing_is_left_to_compile(computer: Computer) -> None:
     assert b"38 parts" in done.stdout
     done = subprocess.run(
         [sys.executable, "-m", "extension", "lay-out", str(sample), "--fabric-width", "140cm",
-         "--garments", "2", "--rounds", "2", "--output", str(computer.root / "out.svg")],
+         "--garments", "2", "--material", "main", "--rounds", "2",
+         "--output", str(computer.root / "out.svg")],
         cwd=program,
         env={**os.environ, "NUMBA_CACHE_DIR": str(computer.data / "kernels")},
         capture_output=True,
