@@ -159,7 +159,7 @@ def _letters(pages: Sequence[Page]) -> set[object]:
     # Letters are of one height, but not of one width.
     places = np.array([words.middle for _, words in short]) / (WIDTHS, SAME_PLACE)
     numbers = np.array([number for number, _ in short])
-    near = cKDTree(places).query_ball_point(places, 1.0, p=np.inf)
+    near = tree_of(places).query_ball_point(places, 1.0, p=np.inf)
     return {
         words
         for (_, words), found in zip(short, near, strict=True)
