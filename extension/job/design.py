@@ -114,6 +114,19 @@ def design_text(repeat: Repeat, kept_off: float, system: System) -> str:
     return f"Design: repeat {size}, {kind}{drop}, {first}."
 
 
+def trimmed_text(repeat: Repeat, *, is_there: bool) -> list[str]:
+    """Return what becomes of a cut end that falls between two lines, where the repeat is along.
+
+    `is_there`: the cloth is in hand, and nothing is added to it.
+    """
+    if not repeat.along:
+        return []
+    where = "The cut end may fall anywhere in the repeat, and the cloth is trimmed to a dominant"
+    if is_there:
+        return [f"{where} line: measure the length of the cloth from such a line."]
+    return [f"{where} line: one repeat is added to the length to buy for that."]
+
+
 def _taken_apart(text: str) -> dict[str, str]:
     """Return the lengths of a repeat as typed, by way. Raises OptionError."""
     if not isinstance(text, str):

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from extension.language.rounding import less_text
+from extension.language.units import System
 from extension.language.words import listed
 from extension.pieces.model import DrawnPiece, MatchPoint
 from nesting.model import Repeat
@@ -29,6 +31,7 @@ def match_notes(pieces: Mapping[str, DrawnPiece], design: Repeat | None) -> tupl
         *_places(pieces, design),
         *_halves(pieces, design),
         *_idle(pieces, design),
+        CAUTION,
     )
 
 
@@ -36,6 +39,38 @@ NO_POINTS = (
     "No piece has a match point, so nothing is laid by the design: give small marks of the pieces "
     "lay:match (Set Cutting Details)."
 )
+
+
+COST_NOT_TRIED = "What the matching costs was not tried: the time was too short."
+RULES = (
+    "Published rules of thumb for matching: one repeat for each piece that lies behind another "
+    "along the cloth (Gala Fabrics, 2010), one for each main piece (Marcy Tilton), a quarter more "
+    "cloth at least (The Sewtionary, p. 257)."
+)
+CAUTION = (
+    "Before you cut what matches: check each point against the lines of the cloth itself, which "
+    "may run askew; darts, eased seams and shoulders often cannot match."
+)
+
+
+def cost_text(needed: float, plain: float | str, system: System) -> tuple[str, ...]:
+    """Return what the matching of a layout that needs `needed` mm costs, and the usual rules.
+
+    `plain` is what a short run on plain cloth needs, mm, or why there is no figure.
+    """
+    if isinstance(plain, str):
+        return (plain, RULES) if plain else ()
+    more = less_text(needed, plain, system)
+    if not more:
+        return ("On plain cloth a short run found nothing shorter.", RULES)
+    share = _share(needed, plain)
+    return f"Matching takes {more} ({share} %) more than a short run on plain cloth.", RULES
+
+
+def _share(needed: float, plain: float) -> str:
+    """Return by which share of it a length is more than another, in whole per cent."""
+    share = 100.0 * (needed / plain - 1.0)
+    return "less than 1" if share < 1.0 else f"{share:.0f}"
 
 
 def counts(point: MatchPoint, design: Repeat) -> bool:

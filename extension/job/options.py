@@ -152,7 +152,8 @@ class LayOutOptions:
     def bought(self, needed: float) -> Purchase:
         """Return what to buy for a layout that needs a length, mm, under these choices.
 
-        On a piece of cloth that is there nothing is bought, and no length is added to it.
+        A repeat along the cloth is added once: common practice, since a cut end may fall anywhere
+        in it. On a piece of cloth that is there nothing is bought, and nothing is added to it.
         """
         if self.fabric_length is not None:
             there = purchase(needed, system=self.system, rounding="none")
@@ -163,6 +164,7 @@ class LayOutOptions:
             rounding=self.round_up,
             end_allowance=self.end_allowance,
             shrinkage=self.shrinkage,
+            repeat=0.0 if self.design is None else self.design.along,
         )
 
     def cost(self, bought: Purchase) -> Cost | None:

@@ -36,6 +36,7 @@ def report_of(
     *,
     layer: str,
     without_nap_mm: float | None,
+    plain_mm: float | None = None,
     is_draft: bool = False,
     all_need_mm: float | None = None,
     fitting: Sequence[Tried] | None = (),
@@ -44,6 +45,7 @@ def report_of(
     """Return the report: the keys of the engine's result, and beside them what led to it.
 
     `layer` is the id of the drawn layer; `without_nap_mm` the length of the trial without nap,
+    `plain_mm` that of the trial on plain cloth, where something matches,
     `all_need_mm` that of the trial with what does not fit on the cloth that is there,
     `is_draft` whether the run ended before it could look for anything shorter, `beside` the ways
     in which the cloth was laid besides, and this one.
@@ -64,6 +66,7 @@ def report_of(
         "top_not_certain": list(uncertain_tops(plan)),
         "buy": _purchase(bought, options),
         "without_nap_mm": without_nap_mm,
+        "plain_mm": plain_mm,
         "all_need_mm": all_need_mm,
         "left_in_one_piece_mm": rest_of(options, layout),
         "would_fit": [_tried(one) for one in fitting or ()],
@@ -142,6 +145,7 @@ def _purchase(bought: Purchase, options: LayOutOptions) -> dict[str, Any]:
     return {
         "needed_mm": bought.needed,
         "end_allowance_mm": bought.end_allowance,
+        "repeat_mm": bought.repeat,
         "round_up": bought.round_up,
         "metric_mm": float(bought.metric),
         "yards_mm": float(bought.yards),

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from extension.job.changes import Tried
 from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
-from extension.job.design import design_text
+from extension.job.design import design_text, trimmed_text
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
 from extension.job.short_cloth import short_cloth
@@ -164,7 +164,8 @@ def _design_line(options: LayOutOptions) -> list[str]:
     """Return the design of the cloth, where it has one."""
     if options.design is None:
         return []
-    return [design_text(options.design, options.kept_off, options.system)]
+    line = design_text(options.design, options.kept_off, options.system)
+    return [line, *trimmed_text(options.design, is_there=options.fabric_length is not None)]
 
 
 def _flaws_line(options: LayOutOptions) -> list[str]:

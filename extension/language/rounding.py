@@ -61,6 +61,8 @@ class Purchase:
     yards: Fraction
     cloth: float | None = None
     """Length of the piece of cloth that is there, of which nothing is bought; None: it is."""
+    repeat: float = 0.0
+    """What is added because a cut end may fall anywhere in the repeat of the design, mm."""
 
     @property
     def length(self) -> float:
@@ -88,14 +90,17 @@ def purchase(
     rounding: RoundUp,
     end_allowance: float = 0.0,
     shrinkage: float = 0.0,
+    repeat: float = 0.0,
 ) -> Purchase:
     """Return what to buy for a layout that needs `needed` mm.
 
-    `end_allowance` mm are added in all; `shrinkage` is the share lost in the wash (0.05 for 5 %),
-    and what is bought is the length divided by what remains, so that enough is left afterwards.
+    `end_allowance` mm are added in all, and `repeat` mm to trim to a line of the design.
+    `shrinkage` is the share lost in the wash (0.05 for 5 %), and what is bought is the length
+    divided by what remains, so that enough is left afterwards.
     """
     kept = 1 - _told_share(shrinkage)
-    exact = (told(needed, system) + _told_small(end_allowance, system)) / kept
+    more = _told_small(end_allowance, system) + _told_small(repeat, system)
+    exact = (told(needed, system) + more) / kept
     yards = _least_multiple(exact, _YARD_STEP[rounding])
     return Purchase(
         needed,
@@ -106,6 +111,7 @@ def purchase(
         _least_multiple(exact, _METRIC_STEP[rounding]),
         # Cloth is sold by the eighth: no step must not come to more than one.
         min(yards, _least_multiple(exact, YARD / 8)),
+        repeat=repeat,
     )
 
 
@@ -191,6 +197,8 @@ def purchase_text(bought: Purchase) -> str:
         needs += f" + {small_text(bought.end_allowance, bought.system)} end allowance"
     else:
         needs += ", no end allowance"
+    if bought.repeat:
+        needs += f" + {small_text(bought.repeat, bought.system)} for one repeat"
     if bought.shrinkage:
         needs += f", {share_text(bought.shrinkage)} lost in the wash"
     return f"{needs} – buy {buy_text(bought)}"

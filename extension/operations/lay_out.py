@@ -15,6 +15,7 @@ from typing import Any
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
 from extension.job.compared import compared_text, compared_values, folded_text
+from extension.job.matched import cost_text
 from extension.job.materials import MOST, materials_in
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
@@ -293,13 +294,14 @@ def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
 
 
 def _beside(found: Found) -> tuple[str, ...]:
-    """Return what is told of other ways to lay the same cloth."""
-    taken = found.taken
+    """Return what is told of plain cloth, and of other ways to lay the same cloth."""
+    taken, system = found.taken, found.options.system
+    matching = cost_text(found.layout.length, found.plain, system)
     if taken.is_compared:
-        return compared_text(taken.laid, taken.place)
+        return (*matching, *compared_text(taken.laid, taken.place))
     if found.folded is not None:
-        return (folded_text(taken.best, found.folded),)
-    return ()
+        return (*matching, folded_text(taken.best, found.folded))
+    return matching
 
 
 def _outcome(document: Document, laid: Sequence[_Laid], notes: tuple[str, ...]) -> Outcome:
@@ -332,6 +334,7 @@ def _report(laid: _Laid) -> dict[str, Any]:
         laid.lines,
         layer=laid.layer,
         without_nap_mm=found.without_nap_mm,
+        plain_mm=found.plain_mm,
         is_draft=is_first_draft(planned.plan, found.layout),
         all_need_mm=found.all_need,
         fitting=found.fitting,

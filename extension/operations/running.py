@@ -23,6 +23,7 @@ from extension.job.changes import (
 )
 from extension.job.compared import Compared
 from extension.job.design import runs_one_way
+from extension.job.matched import COST_NOT_TRIED
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.job.shares import shares
@@ -30,6 +31,7 @@ from extension.job.summary import NapTrial
 from extension.operations.progress import ProgressOfAll
 from extension.operations.turns import in_turns
 from extension.operations.ways import Taken, Way, folding_may_matter, laid_as, taken_of, ways_of
+from nesting.cloth.repeats import has_match
 from nesting.errors import BrokenLayout, JobError
 from nesting.judge.check import check
 from nesting.model import Job, Layout
@@ -65,7 +67,8 @@ class Found:
     """What was found for one plan: the way that was taken of those that there were.
 
     `folded`: what a short run on cloth folded lengthwise came to, where there was one.
-    `without_nap`: what a short run without nap needs, or why there is no figure. `all_need`: the
+    `without_nap`: what a short run without nap needs, or why there is no figure; `plain`: the same
+    of one on plain cloth, where something matches. `all_need`: the
     length, mm, on which a short run laid all parts where not all fit on the cloth; else None.
     `fitting` are the changes that were tried to make them fit, or were not for want of time; None
     where nothing of the kind can, since the parts alone are larger than the cloth.
@@ -75,6 +78,7 @@ class Found:
     without_nap: NapTrial = ""
     all_need: float | None = None
     folded: Compared | None = None
+    plain: NapTrial = ""
     fitting: tuple[Tried, ...] | None = ()
 
     @property
@@ -96,6 +100,11 @@ class Found:
     def without_nap_mm(self) -> float | None:
         """The length that a short run without nap needs, mm, where there was one."""
         return self.without_nap if isinstance(self.without_nap, float) else None
+
+    @property
+    def plain_mm(self) -> float | None:
+        """The length that a short run on plain cloth needs, mm, where there was one."""
+        return self.plain if isinstance(self.plain, float) else None
 
 
 def find(
@@ -235,7 +244,8 @@ def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
     """Return how many things there may be to try beside the search for a layout."""
     if options.fabric_length is not None:
         return 1 + len(changes_of(plan, options, is_compared=options.compares))
-    return nap_may_matter(plan) + folding_may_matter(plan, options)
+    found = nap_may_matter(plan) + folding_may_matter(plan, options)
+    return found + has_match(plan.job.fabric, plan.job.pieces)
 
 
 def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
@@ -244,7 +254,8 @@ def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
     if taken.best.left_over:
         all_need = _needed_by_all(plan, options, run, trials)
         return Found(taken, all_need=all_need, fitting=_fitting(taken, all_need, run, trials))
-    return Found(taken, _without_nap(plan, options, taken.best.layout, run, trials))
+    without_nap = _without_nap(plan, options, taken.best.layout, run, trials)
+    return Found(taken, without_nap, plain=_on_plain(plan, options, taken.best.layout, run, trials))
 
 
 def _folded(found: Found, run: Run, trials: _Trials) -> Compared | None:
@@ -276,6 +287,20 @@ def _without_nap(
     free = replace(plan.job, fabric=replace(plan.job.fabric, nap=False, length=None))
     # A layout with nap is one without as well: no nap never needs more.
     return min(_trial(free, options, run, trials).length, layout.length)
+
+
+def _on_plain(
+    plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: _Trials
+) -> NapTrial:
+    """Return the length that a short run on cloth without a design needs, or why there is none."""
+    fabric = plan.job.fabric
+    if not has_match(fabric, plan.job.pieces):
+        return ""
+    if not trials.may_begin(options) or run.stop(0):
+        return COST_NOT_TRIED
+    plain = replace(plan.job, fabric=replace(fabric, repeat=None, length=None))
+    # What matches is a layout on plain cloth as well: that never needs more.
+    return min(_trial(plain, options, run, trials).length, layout.length)
 
 
 def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, trials: _Trials) -> float | None:

@@ -74,6 +74,52 @@ def test_plain_cloth_needs_no_more_than_checks_and_says_that_it_matches_nothing(
     assert any("matches at the cutting line" in line for line in checked.summary)
 
 
+def test_what_matching_costs_is_told_beside_rules_of_thumb() -> None:
+    outcome = laid(shirt(), repeat=CHECKS)
+    assert outcome.report["plain_mm"] <= outcome.report["length"]
+    assert any("short run" in line and "on plain cloth" in line.lower() for line in outcome.summary)
+    assert any(line.startswith("Published rules of thumb") for line in outcome.summary)
+    without = laid(shirt())
+    assert without.report["plain_mm"] is None
+    assert not any("Published rules" in line for line in without.summary)
+
+
+def test_pieces_one_behind_the_other_need_whole_repeats() -> None:
+    """Pieces 330 mm long on a repeat of 80 mm take ceil(330 / 80) = 5 repeats each, 400 mm along.
+
+    So does the published rule, which adds one repeat for each piece stacked along the length (Gala
+    Fabrics, 2010), at its least: 330 + 80 mm are enough for each.
+    """
+    made = sheet()
+    group = made.add_group(id="front")
+    outline = "M 30 20 h 190 v 330 h -190 z"
+    made.add_path(outline, group, id="line", lay={"cut": "3", "hand": "same"})
+    grain = {"role": "grainline", "top": "end"}
+    made.add_path("M 120 300 V 60", group, id="grain", lay=grain)
+    made.add_path("M 30 140 h 8", group, id="notch", lay={"match": "side along"})
+    chosen = replace(between_selvedges(200.0, rounds=2), gap=0.0, repeat="along 80mm")
+    found = lay_out(made.document(), chosen, Run(no_time, lambda rounds: False))
+    assert found.report["length"] == pytest.approx(400.0 + 400.0 + 330.0, abs=1.0)
+    assert found.report["length"] <= 3 * (330.0 + 80.0)
+    assert found.report["plain_mm"] == pytest.approx(3 * 330.0, abs=1.0)
+    assert any("Matching takes 14 cm (14 %) more" in line for line in found.summary)
+
+
+def test_one_repeat_is_added_to_what_is_bought_and_every_text_says_so() -> None:
+    plain, checked = laid(shirt()), laid(shirt(), repeat=CHECKS)
+    assert plain.report["buy"]["repeat_mm"] == 0.0
+    buy = checked.report["buy"]
+    assert buy["repeat_mm"] == 80.0
+    assert buy["metric_mm"] >= buy["needed_mm"] + buy["end_allowance_mm"] + 80.0
+    assert "+ 8 cm for one repeat" in checked.summary[0]
+    assert any("one repeat is added to the length to buy" in line for line in checked.summary)
+    there = laid(shirt(), repeat=CHECKS, fabric_length=2000.0)
+    assert there.report["buy"]["repeat_mm"] == 0.0
+    assert any("measure the length of the cloth from such a line" in x for x in there.summary)
+    across = laid(shirt("side across", "side across"), repeat="across 60mm")
+    assert across.report["buy"]["repeat_mm"] == 0.0
+
+
 def test_the_design_is_told() -> None:
     lines = laid(shirt(), repeat=CHECKS, first_line=20.0).summary
     words = "Design: repeat 8 cm along and 6 cm across, even, its first line 2 cm above"
