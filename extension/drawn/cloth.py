@@ -10,6 +10,7 @@ from extension.drawn.flaws import flaws
 from extension.drawn.folded import folded_cloth
 from extension.drawn.ink import CLOTH, MEASURE_LINE, SELVEDGE, SELVEDGE_LINE, THIN_LINE
 from extension.drawn.lettering import ASCENT, text
+from extension.drawn.repeat import repeat_lines
 from extension.drawn.sheet import Sheet
 from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
 
@@ -23,6 +24,9 @@ def _plain_cloth(sheet: Sheet) -> list[etree._Element]:
     """Return cloth that lies open, in one section."""
     length, width, edge = sheet.cloth_length, sheet.width, sheet.selvedge
     found = [area("usable cloth", 0.0, 0.0, length, width, CLOTH)]
+    design = sheet.plan.job.fabric.repeat
+    if design is not None:
+        found += repeat_lines(design, (0.0, 0.0, length, width), width)
     for inner, outer in ((0.0, -edge), (width, width + edge)):
         found.append(area("selvedge", 0.0, min(inner, outer), length, edge, SELVEDGE))
         found += [edge_line((0.0, y), (length, y)) for y in (inner, outer)]

@@ -30,6 +30,7 @@ from extension.drawn.ink import (
 )
 from extension.drawn.lettering import ASCENT, text
 from extension.drawn.lying import Edge, Lying, Zone
+from extension.drawn.repeat import repeat_lines
 from extension.drawn.sheet import Sheet
 from extension.language.edges import CUT_END, FAR_END
 from extension.language.names import lay
@@ -66,6 +67,7 @@ def _section(sheet: Sheet, one: Lying) -> list[etree._Element]:
     """Return zones, edges and words of a section."""
     return [
         *(_zone(sheet, one, zone) for zone in one.zones if zone.layers == 2),
+        *_design(sheet, one),
         *_side(sheet, one, one.upper_edge, -1.0),
         *_side(sheet, one, one.lower_edge, 1.0),
         *(line for edge in one.edges_within for line in _within(sheet, one, edge)),
@@ -77,6 +79,15 @@ def _zone(sheet: Sheet, one: Lying, zone: Zone) -> etree._Element:
     """Return the tint of a zone."""
     top, height = sheet.width - zone.high, zone.high - zone.low
     return area("two layers", one.start, top, one.length, height, zone_colour(zone.layers))
+
+
+def _design(sheet: Sheet, one: Lying) -> list[etree._Element]:
+    """Return the lines of the design on a section, of its lower layer."""
+    design = sheet.plan.job.fabric.repeat
+    if design is None:
+        return []
+    box = (one.start, sheet.width - one.high, one.end, sheet.width - one.low)
+    return repeat_lines(design, box, sheet.width)
 
 
 def _side(sheet: Sheet, one: Lying, edge: Edge, out: float) -> list[etree._Element]:

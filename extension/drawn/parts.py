@@ -15,6 +15,7 @@ from extension.drawn.ink import AS_DRAWN, FLIPPED
 from extension.drawn.kept import Kept
 from extension.drawn.labels import Face, Labels, caption_of
 from extension.drawn.marks import DrawnMark, drawn_marks
+from extension.drawn.repeat import match_signs
 from extension.drawn.seen import seen_from_above
 from extension.drawn.sheet import Sheet
 from extension.language.names import lay
@@ -49,7 +50,7 @@ def _part(
     seen = seen_from_above(sheet, placement)
     drawn, to_sheet = seen.drawn, seen.to_sheet
     outline = mapped(to_sheet, tuple(map(page_point, seen.outline)))
-    marks = _marks(drawn, outline, to_sheet, viewport)
+    marks = _marks(sheet, drawn, outline, to_sheet, viewport)
     copies = (placement.piece, placement.copies)
     nap, called = sheet.plan.job.fabric.nap, sheet.numbers.get(copies, "")
     caption = replace(caption_of(cut, placement, nap, called), flipped=seen.flipped)
@@ -86,11 +87,15 @@ def _body_again(
 
 
 def _marks(
-    drawn: DrawnPiece, outline: Outline, to_sheet: Matrix, viewport: Viewport
+    sheet: Sheet, drawn: DrawnPiece, outline: Outline, to_sheet: Matrix, viewport: Viewport
 ) -> tuple[DrawnMark, ...]:
     """Return all that is drawn inside a part but its label."""
     part = shapely.Polygon(outline).buffer(0)
-    marks = (*stitching_line(drawn, to_sheet, viewport), *drawn_marks(drawn, part, to_sheet))
+    marks = (
+        *stitching_line(drawn, to_sheet, viewport),
+        *drawn_marks(drawn, part, to_sheet),
+        *match_signs(drawn, part, to_sheet, sheet.plan.job.fabric.repeat),
+    )
     return (*centre_line(drawn, part, marks, to_sheet), *marks)
 
 

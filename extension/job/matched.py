@@ -88,23 +88,22 @@ def _places(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
         for point in drawn.matched:
             if counts(point, design) and point.lies in ("cutting", "stitching"):
                 name = f"“{point.match.group}” of {title}"
-                words = _CUTTING if point.lies == "cutting" else _stitching(point.moved)
-                said.setdefault(words, []).append(name)
+                said.setdefault(_place(point), []).append(name)
     return [
-        f"{listed(list(dict.fromkeys(names)), _MOST)} {words}." for words, names in said.items()
+        f"Matched at the {where}: {listed(list(dict.fromkeys(names)), _MOST)}."
+        for where, names in said.items()
     ]
 
 
-_CUTTING = (
-    "matches at the cutting line, where it is marked, since no stitching line is drawn there; what "
-    "meets in the seam may be off"
-)
-
-
-def _stitching(moved: float) -> str:
-    """Return that points lie on the stitching line, `moved` mm inside the cutting line."""
-    inside = f", {moved:.1f} mm inside the cutting line" if moved else ""
-    return f"matches at the stitching line{inside}"
+def _place(point: MatchPoint) -> str:
+    """Return on which line a point lies that is marked on the edge of a piece."""
+    if point.lies == "cutting":
+        return (
+            "cutting line, where no stitching line is drawn, so that what meets in the seam may be "
+            "off"
+        )
+    inside = f", {point.moved:.1f} mm inside the cutting line" if point.moved else ""
+    return f"stitching line{inside}"
 
 
 def _halves(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:

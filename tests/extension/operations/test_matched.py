@@ -10,9 +10,13 @@ from typing import Any
 import pytest
 
 from extension.language.errors import DrawingError
+from extension.language.names import lay
+from extension.operations.check import check_layouts
 from extension.operations.details import changes_from, set_details
 from extension.operations.lay_out import Outcome, lay_out
 from extension.operations.running import Run
+from extension.svg.building import inkscape
+from extension.svg.decoration import decoration_of
 from extension.svg.document import parse
 from nesting.errors import JobError
 from tests.helpers.cloth import between_selvedges
@@ -71,7 +75,7 @@ def test_plain_cloth_needs_no_more_than_checks_and_says_that_it_matches_nothing(
     assert plain.report["length"] <= checked.report["length"] + 1e-6
     assert any("this cloth has no repeat" in line for line in plain.summary)
     assert not any("this cloth has no repeat" in line for line in checked.summary)
-    assert any("matches at the cutting line" in line for line in checked.summary)
+    assert any("Matched at the cutting line" in line for line in checked.summary)
 
 
 def test_what_matching_costs_is_told_beside_rules_of_thumb() -> None:
@@ -138,6 +142,33 @@ def test_what_cannot_match_is_one_sentence(
 ) -> None:
     with pytest.raises(JobError, match=words):
         laid(drawing, repeat=CHECKS, **options)
+
+
+def test_a_part_that_was_moved_off_the_design_is_told_by_how_many_mm() -> None:
+    drawing = parse(laid(shirt("side along", "side along"), repeat=CHECKS).drawing)
+    assert not [x for x in check_layouts(drawing).summary if "off the design" in x]
+    (part,) = [
+        node
+        for node in drawing.root.iter("{*}g")
+        if node.get(lay("of")) == "back-line" and node.get(lay("called"))
+    ]
+    part.set("transform", "translate(-7,0)")
+    told = [line for line in check_layouts(drawing).summary if "match point" in line]
+    assert len(told) == 1
+    assert "7 mm off the design along the cloth at its match point “side”" in told[0]
+
+
+def test_lines_of_the_repeat_and_match_points_are_drawn_and_are_ours() -> None:
+    drawn = parse(laid(shirt(), repeat=CHECKS).drawing).root
+    (along,) = [n for n in drawn.iter("{*}path") if n.get(inkscape("label")) == "repeat along"]
+    (across,) = [n for n in drawn.iter("{*}path") if n.get(inkscape("label")) == "repeat across"]
+    assert all(decoration_of(one) == "cloth" for one in (along, across))
+    assert across.get("d", "").count("M") == 9  # at 0, 60 .. 480 mm of 500
+    circles = [n for n in drawn.iter("{*}circle") if decoration_of(n) == "part"]
+    assert len(circles) == 3
+    plain = parse(laid(shirt()).drawing).root
+    assert not [n for n in plain.iter("{*}path") if "repeat" in n.get(inkscape("label"), "")]
+    assert not list(plain.iter("{*}circle"))
 
 
 def test_set_cutting_details_makes_match_points_of_selected_marks(tmp_path: Path) -> None:
