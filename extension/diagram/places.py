@@ -27,7 +27,7 @@ from extension.svg.model import Matrix
 from extension.svg.transforms import multiply
 from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import whole_outline
-from nesting.model import Outline, Placement, Point
+from nesting.model import Match, Outline, Placement, Point
 
 LineName = Literal["grainline", "centre", "paper’s edge", "fold edge"]
 """What is measured to across the cloth: the best of these that is on the paper, and of a half that
@@ -69,6 +69,8 @@ class Place:
     line: LineName
     edge: Selvedge
     ends: tuple[End, ...]
+    matched: tuple[tuple[Match, Point], ...] = ()
+    """Its match points, and where they lie."""
 
     @property
     def rim(self) -> Rim:
@@ -193,6 +195,7 @@ def _place(cut: Cut, spot: Placement, cloth: Cloth, width: float) -> Place:
         name,
         edge,
         told,
+        tuple((one, laid((page_point(one.point),))[0]) for one in cut.piece.match),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from extension.diagram.captions import TWICE
 from extension.diagram.cloth import Cloth, cloths_of
+from extension.diagram.matching import match_head, match_note, match_text
 from extension.diagram.paper import Leaf, Paper
 from extension.diagram.places import Place, places
 from extension.diagram.shapes import Picture
@@ -32,6 +33,7 @@ from extension.layouts.checked import Checked, examined, layout_now
 from extension.layouts.layers import LayoutLayer
 from extension.svg.document import Document
 from extension.svg.leaves import read_leaves
+from nesting.model import Repeat
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +123,7 @@ def _section(
         " ".join(filter(None, said)),
         pictures,
         _notes(laid, pictures),
-        (_pieces(laid), _placing(laid, cloth)),
+        (_pieces(laid), _placing(laid, cloth, layer.options.design)),
         leaf,
         cautions_of(cloths),
     )
@@ -218,11 +220,12 @@ def _ways(own: Sequence[Place]) -> list[str]:
     return [words for words, is_so in ways.items() if is_so]
 
 
-def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
+def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Table:
     """Return the placing table, in cutting order."""
     system = cloth.system
     unit = UNITS[system][0]
     is_grown = any(place.allowance for place in laid)
+    is_matched = design is not None and any(place.matched for place in laid)
     edge = "the paper’s leading edge" if is_grown else "the leading edge"
     head = (
         "number",
@@ -230,6 +233,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
         "lay",
         *(["cut all round"] if is_grown else []),
         "grainline",
+        *([match_head(system)] if is_matched else []),
         f"{CUT_END} to {edge}, {unit}",
         f"{nearer_text(cloth)} to the grainline, {unit}",
     )
@@ -240,10 +244,13 @@ def _placing(laid: Sequence[Place], cloth: Cloth) -> Table:
             side_text(place),
             *([cut_text(place, system)] if is_grown else []),
             grain_text(place),
+            *([match_text(place, design, system)] if design is not None and is_matched else []),
             tape_text(place.leading, system),
             across_text(place, system),
         )
         for place in laid
     )
     note = distances_text(laid, cloth)
+    if design is not None and is_matched:
+        note = f"{note} {match_note(design)}"
     return Table("Placing table, in cutting order", head, rows, figures=2, note=note)
