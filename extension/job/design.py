@@ -44,7 +44,7 @@ def repeat_text(text: str) -> str:
     return ", ".join(f"{way} {length}" for way, length in _taken_apart(text).items())
 
 
-def repeat_of(text: str, *, uneven: bool, half_drop: bool, first_line: float) -> Repeat | None:
+def repeat_of(text: str, first_line: float, *, uneven: bool, half_drop: bool) -> Repeat | None:
     """Return the repeat of a kept text, None without one; `first_line` in mm.
 
     Raises OptionError where it cannot be.

@@ -11,6 +11,7 @@ from typing import Any, Literal, get_args
 
 from extension.job.design import check_design, one_way_up, repeat_of, repeat_text
 from extension.job.flaws import check_flaws, flaws_of
+from extension.job.folded_design import on_design
 from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
 from extension.language.prices import Cost, parse_price
@@ -186,17 +187,13 @@ class LayOutOptions:
     @property
     def sections(self) -> tuple[Section, ...]:
         """How the cloth lies; open where several ways are still to be compared."""
-        return sections_of(self.spread, width=self.usable_width, nap=self.nap, system=self.system)
+        told = sections_of(self.spread, width=self.usable_width, nap=self.nap, system=self.system)
+        return on_design(told, self.design, self.usable_width)
 
     @property
     def design(self) -> Repeat | None:
         """The repeat of the cloth, None where it has none."""
-        return repeat_of(
-            self.repeat,
-            uneven=self.uneven,
-            half_drop=self.half_drop,
-            first_line=self.first_line,
-        )
+        return repeat_of(self.repeat, self.first_line, uneven=self.uneven, half_drop=self.half_drop)
 
     @property
     def compares(self) -> bool:

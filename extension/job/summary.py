@@ -4,11 +4,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from extension.job.changes import Tried
 from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
 from extension.job.design import design_text, trimmed_text
+from extension.job.folded_design import moved_text
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
 from extension.job.short_cloth import short_cloth
@@ -165,7 +167,9 @@ def _design_line(options: LayOutOptions) -> list[str]:
     if options.design is None:
         return []
     line = design_text(options.design, options.kept_off, options.system)
-    return [line, *trimmed_text(options.design, is_there=options.fabric_length is not None)]
+    trimmed = trimmed_text(options.design, is_there=options.fabric_length is not None)
+    asked = replace(options, repeat="", uneven=False, half_drop=False, first_line=0.0).sections
+    return [line, *trimmed, *moved_text(asked, options.sections, options.system)]
 
 
 def _flaws_line(options: LayOutOptions) -> list[str]:

@@ -1,0 +1,73 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Folds of cloth with a design lie on a dominant line or midway, near where it is asked.
+
+That is common practice in laying out checks: folded so, the lines of both layers meet.
+"""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from extension.job.folded_design import moved_text, on_design
+from extension.job.options import options_from_text
+from nesting.model import OPEN, Repeat, Section
+
+WIDTH = 1100.0
+CHECKS = Repeat(80.0, 60.0, first=20.0)
+
+
+@pytest.mark.parametrize(
+    ("asked", "lies"),
+    [
+        (Section(550.0), Section(530.0)),  # 20 + 17 x 30: beyond half of it nothing can lie
+        (Section(350.0), Section(350.0)),  # 20 + 11 x 30
+        (Section(340.0), Section(350.0)),
+        (Section(330.0), Section(320.0)),
+        (Section(0.0, 340.0), Section(0.0, 330.0)),  # 1100 - 330 = 770 = 20 + 25 x 30
+        (Section(275.0, 275.0), Section(260.0, 270.0)),
+        (Section(None), Section(None)),
+        (Section(crosswise=True), Section(crosswise=True)),
+        (OPEN, OPEN),
+    ],
+)
+def test_a_fold_goes_to_the_nearest_line_or_midway(asked: Section, lies: Section) -> None:
+    assert on_design([asked], CHECKS, WIDTH) == (lies,)
+
+
+@pytest.mark.parametrize(
+    "design", [None, Repeat(along=80.0), Repeat(80.0, 60.0, even=False), Repeat(0.0, 3000.0)]
+)
+def test_other_cloth_is_folded_as_it_is_asked(design: Repeat | None) -> None:
+    assert on_design([Section(345.0), OPEN], design, WIDTH) == (Section(345.0), OPEN)
+
+
+@given(
+    st.floats(20.0, 275.0),
+    st.floats(20.0, 275.0),
+    st.floats(5.0, 400.0),
+    st.floats(0.0, 400.0),
+)
+def test_both_layers_are_there_and_show_the_design_alike(
+    lower: float, upper: float, across: float, first: float
+) -> None:
+    design = Repeat(0.0, across, first=first)
+    (found,) = on_design([Section(lower, upper)], design, WIDTH)
+    assert found.lower is not None
+    assert found.upper is not None
+    assert found.lower + found.upper <= WIDTH / 2.0 + 1e-6
+    asked = {found.lower: lower, found.upper: upper}
+    for fold, depth in ((found.lower, found.lower), (WIDTH - found.upper, found.upper)):
+        mirrored = (2.0 * (fold - first)) / across
+        right = abs(mirrored - round(mirrored)) * across <= 1.0 + 1e-6
+        assert right or depth == asked[depth]
+
+
+def test_that_a_fold_was_moved_is_told() -> None:
+    typed = {"fabric_width": "110cm", "width_is": "usable", "spread": "lengthwise"}
+    options = options_from_text({**typed, "repeat": "across=6cm", "first_line": "2cm"})
+    assert options.sections == (Section(530.0), OPEN)
+    (said,) = moved_text((Section(550.0), OPEN), options.sections, "metric")
+    assert said.startswith("Folded in 53 cm deep instead of 55 cm, so that the fold of the cloth")
+    assert moved_text(options.sections, options.sections, "metric") == ()
