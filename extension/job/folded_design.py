@@ -67,7 +67,8 @@ def _nearest(depth: float, line: float, design: Repeat, most: float) -> float:
 
     A dominant line is `line` mm from the selvedge that is folded in.
     """
-    half = design.across / 2.0
+    # Midway between two lines of a half-drop its rows change places.
+    half = design.across if design.half_drop else design.across / 2.0
     step = (depth - line) / half
     if abs(step - round(step)) * half <= ALIKE:
         return depth

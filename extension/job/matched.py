@@ -31,6 +31,7 @@ def match_notes(pieces: Mapping[str, DrawnPiece], design: Repeat | None) -> tupl
         *_places(pieces, design),
         *_halves(pieces, design),
         *_idle(pieces, design),
+        *_both_ways(pieces, design),
         CAUTION,
     )
 
@@ -124,6 +125,20 @@ def _halves(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
 def _is_beside(point: MatchPoint) -> bool:
     """Return whether a point is to match across and lies on one half only."""
     return point.lies != "line" and point.match.axes != "along"
+
+
+def _both_ways(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
+    """Return the points that match both ways in a half-drop, though one way was asked for."""
+    names = [
+        f"“{point.match.group}” of {title}"
+        for title, drawn in pieces.items()
+        for point in drawn.matched
+        if design.half_drop and point.match.axes != "both"
+    ]
+    if not names:
+        return []
+    listing = listed(list(dict.fromkeys(names)), _MOST)
+    return [f"In a half-drop all points match along and across alike: {listing} as well."]
 
 
 def _idle(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:

@@ -83,13 +83,14 @@ class Design:
     def goes_double(self, piece: Piece, fold: float | None) -> bool:
         """Return whether both layers show the design alike where a fold of the cloth is, mm.
 
-        Only even designs do, where the fold lies on a dominant line or midway.
+        Only even designs do, where the fold lies on a dominant line or midway; in a half-drop not
+        midway, since rows change places there.
         """
         if not self.is_tied(piece):
             return True
         if fold is None or not self.repeat.even:
             return False
-        across = self.repeat.across
+        across = self.repeat.across * (2.0 if self.repeat.half_drop else 1.0)
         off = 2.0 * (fold - self.repeat.first)
         return not across or abs(off - across * round(off / across)) <= ALIKE
 
@@ -106,6 +107,9 @@ class Design:
                 continue
             phase = phases[number] + self.ties[number].shifts[match.group]
             spots[axis].append(self._spot(axis, lying, phase, at))
+        if self.repeat.half_drop and all(spots):
+            yield from self._rows(*spots)
+            return
         for axis, found in enumerate(spots):
             if found and max(self.off(axis, one - found[0]) for one in found) > ALIKE:
                 return
@@ -113,15 +117,25 @@ class Design:
             Axis(period=period, phase=found[0] % period) if found else ANYWHERE
             for period, found in zip(self.periods, spots, strict=True)
         ]
-        if self.repeat.half_drop and all(spots):
-            along, across = axes
-            for row in (0.0, 1.0):
-                yield Room(
-                    Axis(period=along.period, phase=along.phase + row * along.period / 2.0),
-                    Axis(period=2.0 * across.period, phase=across.phase + row * across.period),
-                )
-        else:
-            yield Room(axes[0], axes[1])
+        yield Room(axes[0], axes[1])
+
+    def _rows(self, xs: Sequence[float], ys: Sequence[float]) -> Iterator[Room]:
+        """Yield where a spot may be in a half-drop: in rows like the one of its points, and others.
+
+        `xs` and `ys` are where each point would have it. They are not reduced to one repeat: which
+        row a point is in says how far along it is.
+        """
+        along, across = self.periods
+        for x, y in zip(xs, ys, strict=True):
+            row = round((y - ys[0]) / across)
+            lies = x - xs[0] - (row % 2) * along / 2.0
+            if self.off(0, lies) > ALIKE or self.off(1, y - ys[0]) > ALIKE:
+                return
+        for row in (0, 1):
+            yield Room(
+                Axis(period=along, phase=(xs[0] + row * along / 2.0) % along),
+                Axis(period=2.0 * across, phase=(ys[0] + row * across) % (2.0 * across)),
+            )
 
     def phase_at(self, tie: int, piece: Piece, lying: Orientation, spot: float) -> float | None:
         """Return the phase of a tie that a piece has when its spot on that axis is at `spot` mm."""
@@ -137,21 +151,37 @@ class Design:
     def phases_in(self, placements: Sequence[Placement]) -> tuple[float, ...]:
         """Return the phase of each tie, mm, on which most of the parts lie that hang on it."""
         pieces = {piece.id: piece for piece in self._pieces}
-        found = []
-        for number, tie in enumerate(self.ties):
+        found = list(self.first_phases)
+        # Across first: in a half-drop that says in which row a part is.
+        for number, tie in reversed(list(enumerate(self.ties))):
+            if tie.fixed is not None:
+                continue
             seen = [
-                self.phase_at(
-                    number,
-                    pieces[spot.piece],
-                    Orientation(spot.turn % 360.0, spot.flip),
-                    (spot.x, spot.y)[tie.axis],
-                )
+                self._phase_of(number, pieces[spot.piece], spot, found)
                 for spot in placements
                 if spot.piece in pieces
             ]
-            phases = [phase for phase in seen if phase is not None]
-            found.append(self._commonest(tie, phases) if tie.fixed is None else tie.fixed)
+            found[number] = self._commonest(tie, [phase for phase in seen if phase is not None])
         return tuple(found)
+
+    def _phase_of(
+        self, tie: int, piece: Piece, spot: Placement, phases: Sequence[float]
+    ) -> float | None:
+        """Return the phase of a tie that a part has; `phases` are those known by now."""
+        lying = Orientation(spot.turn % 360.0, spot.flip)
+        if self.ties[tie].axis:
+            return self.phase_at(tie, piece, lying, spot.y)
+        shift = self._row(piece, lying, spot.y, phases) % 2 * self.repeat.along / 2.0
+        return self.phase_at(tie, piece, lying, spot.x - shift)
+
+    def _row(self, piece: Piece, lying: Orientation, y: float, phases: Sequence[float]) -> int:
+        """Return in which row of a half-drop a piece's spot is, from the one its phase gives."""
+        for axis, match, at in self._points[piece.id] if self.repeat.half_drop else ():
+            number = self._tie_of.get((axis, match.group))
+            if axis and number is not None:
+                phase = phases[number] + self.ties[number].shifts[match.group]
+                return round((y - self._spot(axis, lying, phase, at)) / self.repeat.across)
+        return 0
 
     def _commonest(self, tie: Tie, phases: Sequence[float]) -> float:
         """Return that of some phases with which most of the others agree."""

@@ -188,6 +188,14 @@ class TestFolded:
         assert laid(Job(on_line, (half,))).placements[0].on_fold
         assert not laid(Job(midway, (half,))).placements[0].on_fold
 
+    def test_rows_of_a_half_drop_change_places_midway(self) -> None:
+        piece = matched("pair", TRIANGLE, Match((10.0, 20.0), "side"), cut=2)
+        repeat = Repeat(along=40.0, across=50.0, half_drop=True)
+        for depth, layers in ((200.0, [2]), (225.0, [1, 1])):
+            fabric = Fabric(500.0, repeat=repeat, sections=(Section(depth), OPEN))
+            layout = laid(Job(fabric, (piece,)))
+            assert [spot.layers for spot in layout.placements] == layers
+
 
 class TestTighten:
     PIECE = matched("pair", TRIANGLE, Match((10.0, 20.0), "side"), cut=6, turns=(0.0,))
@@ -279,3 +287,24 @@ def test_match_points_on_plain_cloth_change_nothing() -> None:
     bare = replace(piece, match=())
     with_points, without = (laid(Job(Fabric(170.0), (one,)), 5) for one in (piece, bare))
     assert with_points.placements == without.placements
+
+
+@pytest.mark.parametrize("first", [0.0, 25.0])
+@pytest.mark.parametrize("even", [True, False])
+@pytest.mark.parametrize("spread", [OPEN, Section(270.0)])
+def test_rows_of_a_half_drop_are_counted_from_the_groups_own_place(
+    first: float, even: bool, spread: Section
+) -> None:
+    """Wherever on its piece a point is: one repeat farther across is another row."""
+    repeat = Repeat(80.0, 60.0, first=first, even=even, half_drop=True)
+    pieces = (
+        matched("front", rectangle(300.0, 110.0), Match((40.0, 3.0), "side"), cut=2),
+        matched("back", rectangle(300.0, 130.0), Match((70.0, 70.0), "side"), cut=2),
+    )
+    fabric = Fabric(540.0, repeat=repeat, sections=(spread, OPEN) if spread != OPEN else (OPEN,))
+    job = Job(fabric, pieces)
+    layout = laid(job, 3)
+    assert plain_judge.faults(job, layout) == []
+    again = tighten(job, layout.placements, stop=AfterRounds(5), clock=lambda: 0.0)
+    assert not check(job, again)
+    assert again.length <= layout.length + 1e-6

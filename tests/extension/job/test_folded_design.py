@@ -36,6 +36,11 @@ def test_a_fold_goes_to_the_nearest_line_or_midway(asked: Section, lies: Section
     assert on_design([asked], CHECKS, WIDTH) == (lies,)
 
 
+def test_in_a_half_drop_a_fold_lies_on_a_line_alone() -> None:
+    design = Repeat(80.0, 60.0, first=20.0, half_drop=True)
+    assert on_design([Section(340.0)], design, WIDTH) == (Section(320.0),)
+
+
 @pytest.mark.parametrize(
     "design", [None, Repeat(along=80.0), Repeat(80.0, 60.0, even=False), Repeat(0.0, 3000.0)]
 )

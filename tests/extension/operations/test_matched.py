@@ -124,6 +124,13 @@ def test_one_repeat_is_added_to_what_is_bought_and_every_text_says_so() -> None:
     assert across.report["buy"]["repeat_mm"] == 0.0
 
 
+def test_a_half_drop_is_laid_and_says_that_it_matches_both_ways() -> None:
+    found = laid(shirt("side along", "side along"), repeat=CHECKS, half_drop=True)
+    assert any("half-drop, its first line" in line for line in found.summary)
+    words = "In a half-drop all points match along and across alike: “side” of front"
+    assert any(line.startswith(words) for line in found.summary)
+
+
 def test_the_design_is_told() -> None:
     lines = laid(shirt(), repeat=CHECKS, first_line=20.0).summary
     words = "Design: repeat 8 cm along and 6 cm across, even, its first line 2 cm above"
