@@ -33,7 +33,7 @@ CONSTRUCTED = 2
 CONSTRUCTED_PARTS = 12
 """With more parts the chains start from the first layout at once: constructing takes too long.
 Where loops are not compiled it is the quicker way."""
-WHOLE, STALE = 100, 6
+WHOLE, STALE = 100, 20
 """With more shapes long layouts are searched in windows from the start, with fewer after so many
 rounds of whole chains without a better one: whole chains are quicker as long as cells are fine."""
 ASKED_EVERY = 0.05
@@ -99,7 +99,9 @@ class Search:
         if not _has_chains(problem) or best is None or stopped():
             return rounds
         cancelled = threading.Event()
-        begin = partial(_begin, problem, best, seed, workers, before, cancelled.is_set)
+        # From columns whole chains come farther than from a layout in bulk.
+        first = (_complete(start) or best) if problem.is_long else best
+        begin = partial(_begin, problem, first, seed, workers, before, cancelled.is_set)
         in_windows = takes_windows(problem)
         since = before.since if before else None
         if in_windows and len(problem.shapes) > WHOLE and since is None:
