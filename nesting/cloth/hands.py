@@ -4,7 +4,6 @@
 from __future__ import annotations
 
 from nesting.geometry.shapes import oriented, whole_outline
-from nesting.geometry.symmetry import is_own_mirror
 from nesting.model import Fabric, Piece, Placement
 
 
@@ -26,6 +25,10 @@ def has_no_hand(piece: Piece) -> bool:
 
     So does what is opened out from a fold along the grainline.
     """
+    from nesting.geometry.symmetry import (
+        is_own_mirror,
+    )  # a library that a first layout can wait for
+
     if piece.handed:
         return False
     return is_own_mirror(oriented(whole_outline(piece), piece.grain, 0.0, False))

@@ -159,7 +159,7 @@ def test_a_bad_job_is_one_sentence(tmp_path: Path, capsys: pytest.CaptureFixture
     path.write_text(json.dumps({**JOB, "fabric": {"width": 50}}), encoding="utf-8")
     assert in_process(path, "--output", tmp_path / "out.json") == 2
     shown = capsys.readouterr().err
-    assert shown.startswith("Piece “Ärmel” needs fabric at least 10.0 cm wide")
+    assert shown.startswith("Piece “Ärmel” needs fabric at least 10 cm wide")
     assert shown.count("\n") == 1
     assert not (tmp_path / "out.json").exists()
 
