@@ -46,17 +46,20 @@ def editor(*words: object) -> None:
 def opened_at_once(pdf: Path) -> list[Path]:
     """Return the drawing that the editor's own reader makes of all pages."""
     drawing = pdf.with_suffix(".all.svg")
-    # Seen: 1.2 takes -1 for all pages, 1.4 the word.
-    every = "-1" if editor_version() < (1, 3) else "all"
-    editor(f"--pdf-page={every}", pdf, "-o", drawing)
+    editor(pages_option("-1", "all"), pdf, "-o", drawing)
     return [drawing]
+
+
+def pages_option(older: str, newer: str) -> str:
+    """Return the word for the pages to open: 1.2 takes `--pdf-page`, 1.4 takes `--pages`."""
+    return f"--pdf-page={older}" if editor_version() < (1, 3) else f"--pages={newer}"
 
 
 def opened_one_by_one(pdf: Path, count: int) -> list[Path]:
     """Return the drawings that the editor's other reader makes, a page each."""
     drawings = [pdf.with_suffix(f".{number}.svg") for number in range(1, count + 1)]
     for number, drawing in enumerate(drawings, start=1):
-        editor("--pdf-poppler", f"--pdf-page={number}", pdf, "-o", drawing)
+        editor("--pdf-poppler", pages_option(f"{number}", f"{number}"), pdf, "-o", drawing)
     return drawings
 
 
