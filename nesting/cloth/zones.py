@@ -33,11 +33,6 @@ class Zone:
     row: int = 0
 
     @property
-    def across(self) -> float:
-        """How much lies between its ends, mm."""
-        return self.high - self.low
-
-    @property
     def kind(self) -> Kind:
         """What tells it from the other zones of its section."""
         return self.layers, self.fold is not None, self.from_low, self.row

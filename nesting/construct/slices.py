@@ -44,11 +44,6 @@ class Slices(NamedTuple):
     tallest: Ints
 
 
-def sliced(outline: Points, anchor: tuple[float, float], raster: Raster) -> Slices:
-    """Return the slices of a closed outline, counted from an anchor left of and below it, mm."""
-    return slices_of(covered(outline, anchor, raster))
-
-
 def slices_of(mask: Mask) -> Slices:
     """Return cells that are covered (slices, rows) as slices."""
     edges = np.diff(np.pad(mask, ((0, 0), (1, 1))).astype(np.int8), axis=1)

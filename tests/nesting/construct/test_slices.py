@@ -8,7 +8,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.construct.slices import Raster, covered, sliced, slices_of
+from nesting.construct.slices import Raster, covered, slices_of
 from nesting.geometry.shapes import counter_clockwise
 from nesting.model import Outline
 from tests.helpers import strategies as some
@@ -57,6 +57,6 @@ def test_slices_hold_the_cells_that_are_covered(bits: int) -> None:
 def test_a_square_on_the_cells_covers_them_and_touches_the_next() -> None:
     """A line that lies on the edge of a cell belongs to both: the safe side."""
     square = np.array([(0.0, 0.0), (20.0, 0.0), (20.0, 10.0), (0.0, 10.0)])
-    found = sliced(square + 0.5, (0.0, 0.0), Raster(5.0, 2.0))
+    found = slices_of(covered(square + 0.5, (0.0, 0.0), Raster(5.0, 2.0)))
     assert found.tallest.tolist() == [6] * 5
     assert found.spans.tolist() == [[0, 6]] * 5
