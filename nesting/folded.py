@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""From a job on folded cloth, or with a design, to a judged layout; `nesting.solve` does the others.
+"""From a job on folded cloth, or with a design, to a judged layout; `nesting.solve` does the rest.
 
 On cloth of a fixed length lots are laid one after the other, by priority and then by size, each
 beside those before it: what cannot be made to fit within some rounds is left over, until all has
