@@ -34,6 +34,8 @@ PACKAGES = (
     "python3-gi", "python3-tk", "python3-venv", "xdotool", "xvfb",
 )  # fmt: skip
 TOOLS = ("debootstrap", "unshare", "setpriv", "mount", "chroot", "apt-get")
+BROWSER = {"debian": ("chromium",), "ubuntu": ()}
+"""What prints pages there; Ubuntu has it as a snap alone, which cannot run in a folder."""
 READY = "thriftlay-ready.txt"
 """Written into a root as the last step: without it, it is half made."""
 INSIDE = "--inside"
@@ -171,6 +173,7 @@ def make(root: Path) -> None:
     share_devices(root)
     quietly(["chroot", str(root), "apt-get", "update"])
     install = ["apt-get", "install", "--yes", "--no-install-recommends", *PACKAGES]
+    install += BROWSER[kind]
     quietly(["chroot", str(root), *install])
     quietly(["chroot", str(root), "apt-get", "clean"])
     (root / READY).write_text("complete\n", encoding="utf-8")
