@@ -64,9 +64,7 @@ def draws(leaf: Leaf) -> bool:
 
 def shown_by(leaf: Leaf) -> str:
     """Return the id of what shows a leaf: its own, or that of the outermost clone it is part of."""
-    above = {element.get("id") for element in leaf.element.iterancestors("{*}g", "{*}symbol")}
-    clones = (group.id for group in leaf.groups if group.id not in above)
-    return leaf.id if is_original(leaf) else next(clones, leaf.id)
+    return next((group.id for group in leaf.groups if group.is_clone), leaf.id)
 
 
 def is_original(leaf: Leaf) -> bool:

@@ -225,7 +225,7 @@ class _Reader:
         clone = inner.clone
         attributes = own if clone is None else {**own, **clone.attributes}
         layer = clone is None and is_layer(element)
-        group = Group(object_id, label, layer, attributes)
+        group = Group(object_id, label, layer, attributes, clone is not None)
         context = replace(
             inner, matrix=matrix, viewport=viewport, groups=(*inner.groups, group), clone=None
         )

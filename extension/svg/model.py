@@ -39,13 +39,14 @@ class Group:
 
     For a clone `id` is the clone's, and `attributes` are those of what it shows with the clone's
     own on top. `attributes` are the `lay:` attributes by name without prefix; `label` is the name
-    the editor shows for it.
+    the editor shows for it. `is_clone`: whether it stands for a clone of a group.
     """
 
     id: str
     label: str
     is_layer: bool
     attributes: Mapping[str, str]
+    is_clone: bool = False
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -160,6 +160,16 @@ class TestAnyDrawing:
             assert not set(ids(reading)) & set(reasons(reading))
         assert all(each.endswith((".", ")")) and "\n" not in each for each in said)
 
+    def test_a_hidden_clone_is_named_itself_not_after_the_group_it_lies_in(self) -> None:
+        drawing = sheet()
+        drawing.add_rect(10, 10, 200, 300, id="a")
+        group = drawing.add_group(id="g", lay={"cut": "2"})
+        drawing.hide(drawing.add_use("a", group, id="unseen", x=300))
+        drawing.add_use("a", group, id="seen", x=600)
+        found = read(drawing, no_grain="lay")
+        assert ids(found) == ["g"]
+        assert reasons(found) == {"a": "unmarked", "unseen": "hidden"}
+
     def test_most_drawings_at_random_can_be_read(self) -> None:
         """Or else the law above would be about refusals alone."""
         read_well = 0
