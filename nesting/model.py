@@ -116,7 +116,8 @@ class Fabric:
     kept between parts only. With `nap` every top lies the same way. `sections` are how the cloth
     lies, one after the other along it; where it is folded its right `sides` are together or apart.
     `repeat` is that of its design. `flaws` are outlines on the cloth, mm from the first cut end and
-    from the lower selvedge, over which nothing lies; the search keeps the gap round them as well.
+    from the lower selvedge, over which nothing but hidden pieces lies; the search keeps the gap
+    round them as well.
     """
 
     width: float
@@ -146,7 +147,8 @@ class Piece:
     that are no half of a pair may be flipped or not. `turns` are allowed on top of laying the
     grainline along x. On cloth of a fixed length a piece of smaller `priority` is laid before one
     of larger, one without (None) last; it changes nothing on cloth without an end. `match` are the
-    points that lie alike in the repeat of the cloth.
+    points that lie alike in the repeat of the cloth. A `hidden` piece, such as a facing, may lie
+    over a flaw.
     """
 
     id: Annotated[str, Limits("id", 1)]
@@ -163,6 +165,7 @@ class Piece:
     grain: Annotated[float, Limits("grain", -360, 360, "°")] = 0.0
     fold: tuple[Point, Point] | None = None
     match: tuple[Match, ...] = ()
+    hidden: Annotated[bool, Limits("hidden")] = False
     priority: Annotated[float | None, Limits("priority", -MOST_PRIORITY, MOST_PRIORITY)] = None
 
     @property

@@ -14,6 +14,7 @@ import numpy as np
 
 from nesting.cloth.frame import Frame
 from nesting.cloth.problem import Problem, Spot, needed_length
+from nesting.geometry.lying import passing_pairs
 from nesting.geometry.simplify import bases_of
 from nesting.judge.check import check_placed
 from nesting.judge.verdict import part_key
@@ -116,7 +117,8 @@ class Presser:
         bases = bases_of(problem.shapes, problem.fabric.gap, 0.0)
         parts = cut_up(problem.shapes, bases)
         sizes = [shape.size for shape in problem.shapes]
-        self._press = Press(parts, sizes, self._frame.across, len(problem.parts))
+        passing = passing_pairs(problem.shapes)
+        self._press = Press(parts, sizes, self._frame.across, len(problem.parts), passing)
         # Every shape is a kind of its own here.
         self._ways = Ways(self._frame, np.arange(len(problem.shapes)), sizes)
 

@@ -173,7 +173,9 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
     if pictures[0].cloth.is_folded:
         said.append("Tinted cloth: two layers.")
     if pictures[0].cloth.flaws:
-        said.append("Dark grey: flaws of the cloth, over which nothing is laid.")
+        is_hidden = any(place.cut.piece.hidden for place in laid)
+        what = "only hidden pieces may lie" if is_hidden else "nothing is laid"
+        said.append(f"Dark grey: flaws of the cloth, over which {what}.")
     if any(place.allowance for place in laid):
         said.append("Dashed: edge of the paper. Solid: cut here.")
     first = pictures[0]

@@ -138,6 +138,9 @@ def consents(plan: Plan) -> tuple[str, ...]:
     cuts = [cut for cut in plan.cuts.values() if _may_be_flipped(cut.piece)]
     if cuts:
         found.append(f"By consent {_titles(cuts)} may be cut with either side up.")
+    cuts = [cut for cut in plan.cuts.values() if cut.piece.hidden]
+    if cuts and fabric.flaws:
+        found.append(f"By consent {_titles(cuts)} may lie over a flaw.")
     for degrees in sorted({cut.piece.off_grain for cut in plan.cuts.values()} - {0.0}):
         cuts = [cut for cut in plan.cuts.values() if cut.piece.off_grain == degrees]
         found.append(f"By consent {_titles(cuts)} may lie up to {degrees:g}° off the grain.")

@@ -10,6 +10,7 @@ from extension.job.changes import Tried
 from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
 from extension.job.design import design_text, trimmed_text
+from extension.job.flawed import flaw_lines
 from extension.job.folded_design import moved_text
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
@@ -24,7 +25,7 @@ from extension.language.rounding import (
     purchase_text,
     small_text,
 )
-from extension.language.words import listed
+from extension.language.words import counted, listed
 from extension.language.working_order import fold_cautions
 from extension.svg.model import LeftOut
 from nesting.model import Layout
@@ -85,7 +86,7 @@ def summary(
         *_draft_line(layout, is_draft),
         _width_line(options),
         *_design_line(options),
-        *_flaws_line(options),
+        *flaw_lines(plan, layout),
         f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
         *working_order(plan, options, layout),
         *beside,
@@ -170,18 +171,6 @@ def _design_line(options: LayOutOptions) -> list[str]:
     trimmed = trimmed_text(options.design, is_there=options.fabric_length is not None)
     asked = replace(options, repeat="", uneven=False, half_drop=False, first_line=0.0).sections
     return [line, *trimmed, *moved_text(asked, options.sections, options.system)]
-
-
-def _flaws_line(options: LayOutOptions) -> list[str]:
-    """Return that the cloth has flaws."""
-    if not options.flaws:
-        return []
-    count = counted(len(options.flaws), "flaw")
-    return [f"{count} of the cloth, hatched on it: no part lies over {_them(options.flaws)}."]
-
-
-def _them(several: Sequence[object]) -> str:
-    return "it" if len(several) == 1 else "them"
 
 
 def between_text(options: LayOutOptions) -> str:
@@ -299,8 +288,3 @@ def _run_line(layout: Layout) -> str:
     """Return what is needed to repeat the run exactly."""
     rounds, workers = counted(layout.rounds, "round"), counted(layout.workers, "worker")
     return f"Seed {layout.seed}, {rounds}, {workers}, engine {layout.engine}."
-
-
-def counted(count: int, noun: str) -> str:
-    """Return a count with its noun: `1 part`, `28 parts`."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

@@ -32,6 +32,11 @@ def rising(sizes: Iterable[str]) -> list[str]:
     return sorted(given, key=lambda size: float(size.replace(",", ".")))
 
 
+def counted(count: int, noun: str) -> str:
+    """Return a count with its noun: `1 part`, `28 parts`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def listed(words: list[str], most: int = 5) -> str:
     """Return a short list for a sentence: `a, b and c`, with the rest counted beyond `most`."""
     if len(words) > most:

@@ -8,6 +8,7 @@ the judge, who unfolds the cloth.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import shapely
 from shapely import affinity
@@ -29,7 +30,7 @@ def on_table(situation: Situation, names: Names) -> list[Laid]:
         if one.pose is not None:
             laid, start = names.laid(one.part), one.part.spot.start
             polygon = affinity.translate(laid.polygon, -start) if start else laid.polygon
-            found.append(Laid(laid.key, laid.label, polygon))
+            found.append(replace(laid, polygon=polygon))
     return found
 
 

@@ -206,7 +206,9 @@ class Names:
 
     def laid(self, part: LaidPart) -> Laid:
         """Return a part for the judge."""
-        return Laid(self._keys[id(part)], self.label(part), sound(part.polygon))
+        is_hidden = part.cut is not None and part.cut.piece.hidden
+        polygon = sound(part.polygon)
+        return Laid(self._keys[id(part)], self.label(part), polygon, is_hidden=is_hidden)
 
     def _key_and_label(self, part: LaidPart) -> tuple[str, str]:
         if part.cut is None:

@@ -5,9 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from extension.job.summary import counted
 from extension.language.rounding import figures, small_text
-from extension.language.words import listed
+from extension.language.words import counted, listed
 from extension.layouts.frame import Frame
 from extension.layouts.recognise import LaidPart
 from extension.layouts.situation import Finding, Names, Own, Situation

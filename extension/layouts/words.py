@@ -5,10 +5,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extension.job.summary import counted
 from extension.language.rounding import length_text
 from extension.language.units import System
-from extension.language.words import listed
+from extension.language.words import counted, listed
 from extension.layouts.found import FoundPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.situation import Finding, Situation

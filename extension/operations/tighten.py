@@ -76,7 +76,8 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
     assert plan is not None
     held = held_parts(document, leaves, plan, HoldRequest(layer.id))
     straight, straightened = _straightened(before, plan, held.placements)
-    plan = replace(plan, job=replace(plan.job, held=held.placements))
+    cloth = replace(plan.job.fabric, flaws=before.situation.flaws)
+    plan = replace(plan, job=replace(plan.job, fabric=cloth, held=held.placements))
     layout = tighten(
         plan.job, straight, stop=run.stop, clock=run.clock, on_progress=run.on_progress
     )
@@ -194,7 +195,9 @@ def _drawn(
     document: Document, before: Checked, plan: Plan, layout: Layout, said: Sequence[str]
 ) -> Sheet:
     """Return what is drawn for the tightened layout; what was done comes first."""
-    layer, options = before.layer, before.layer.options
+    # Flaws that were drawn since the layout was made are flaws of its cloth from now on.
+    layer, flaws = before.layer, before.situation.flaws
+    options = replace(layer.options, flaws=flaws)
     bought = options.bought(layout.length)
     lines = (*said, *summary(plan, options, layout, bought))
     figures = figures_of(plan, layout, bought)

@@ -42,6 +42,7 @@ PIECE_ATTRIBUTES = {
     "off-grain": "2deg",
     "side-up": "face",
     "priority": "1",
+    "hidden": "yes",
     "drawn": "(a fingerprint of the outline, written by Set Cutting Details)",
     "role": "grainline",
     "one-side": "yes",
@@ -113,7 +114,7 @@ class Typed:
 Pointer = Typed | str
 """A grain or fold as given by attribute: a typed direction, or the id of a line."""
 
-FOR_ENGINE = ("turns", "turns_on_nap", "off_grain", "priority")
+FOR_ENGINE = ("turns", "turns_on_nap", "off_grain", "priority", "hidden")
 """Details that the engine is told as they stand, under the same names (`nesting.model.Piece`)."""
 
 
@@ -138,6 +139,8 @@ class PieceDetails:
     turns_on_nap: bool = False
     off_grain: float = 0.0
     allowance: float | None = None
+    hidden: bool = False
+    """Not seen in the garment, as a facing or a pocket bag: it may lie over a flaw."""
     note: str | None = None
     """What the designer tells whoever cuts it, in her own words."""
 
@@ -253,6 +256,7 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
         allowance=reader.value(
             "allowance", _allowance, None, "a length with its unit from 0 to 50 cm"
         ),
+        hidden=reader.word("hidden", _YES_NO, False),
         note=reader.value("note", _note, None, f"a few words, {MOST_NOTE} letters at most"),
     )
 

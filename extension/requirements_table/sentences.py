@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from extension.job.plan import consents, uncertain_tops
-from extension.job.summary import counted, left_out_text
+from extension.job.summary import left_out_text
 from extension.language.rounding import (
     INCH,
     Purchase,
@@ -19,7 +19,7 @@ from extension.language.rounding import (
 )
 from extension.language.spreads import sides_text, spread_name
 from extension.language.units import System
-from extension.language.words import listed
+from extension.language.words import counted, listed
 from extension.pieces.model import DrawnPiece
 from extension.requirements_table.cells import Cell
 from extension.requirements_table.options import TableOptions, Width, replay_text

@@ -37,7 +37,7 @@ def clump_of(shapes: Sequence[Shape], spots: Sequence[Spot]) -> Clump:
         points,
         (float(low[0]), float(low[1])),
         (float(high[0]), float(high[1])),
-        members,
+        members=members,
     )
 
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Flaws of the cloth as shapes that do not move, over which nothing lies."""
+"""Flaws of the cloth as shapes that do not move, over which only hidden pieces lie."""
 
 from __future__ import annotations
 
@@ -26,4 +26,4 @@ def _shape(flaw: Piece) -> Shape:
     points = whole_outline(flaw)
     low, high = points.min(axis=0), points.max(axis=0)
     ends = (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
-    return Shape(flaw.id, Orientation(0.0, False), points, *ends)
+    return Shape(flaw.id, Orientation(0.0, False), points, *ends, gives_way=True)

@@ -159,6 +159,7 @@ def build_problem(job: Job) -> Problem:
                     points,
                     (float(low[0]), float(low[1])),
                     (float(high[0]), float(high[1])),
+                    is_hidden=piece.hidden,
                 )
             )
         return index[key]

@@ -21,7 +21,8 @@ from numpy.typing import NDArray
 from nesting.cloth.problem import Part, Problem, Spot, needed_length, room_of
 from nesting.cloth.rooms import Room
 from nesting.construct.leftmost import Barrier, barrier_of, leftmost_in
-from nesting.geometry.lying import Shape
+from nesting.geometry.clip import NO_SLITS, Region
+from nesting.geometry.lying import Shape, keep_apart
 from nesting.geometry.nofit import NoFits
 from nesting.geometry.shapes import key_of
 from nesting.geometry.simplify import bases_of
@@ -45,6 +46,8 @@ EVEN = 1e-6
 """mm: right ends nearer than that are equally far left, so that the lower position wins."""
 FIRST = 1e12
 """mm or mm2 that make a part larger than all others."""
+NOTHING = Region((), (), NO_SLITS)
+"""The no-fit polygon of shapes that may lie over each other."""
 SAME = 1e-9
 """mm within which two outlines are the same, moved."""
 
@@ -172,15 +175,17 @@ class Constructor:
 class _Barriers:
     """The no-fit polygons of all pairs of a problem's shapes, as arrays, when first asked for."""
 
-    def __init__(self, nofits: NoFits) -> None:
-        self._nofits = nofits
+    def __init__(self, shapes: Sequence[Shape], nofits: NoFits) -> None:
+        self._shapes, self._nofits = shapes, nofits
         self._known: dict[tuple[int, int], Barrier] = {}
 
     def between(self, fixed: int, moving: int) -> Barrier:
         """Return the no-fit polygon of two shapes, given by index."""
         pair = fixed, moving
         if pair not in self._known:
-            self._known[pair] = barrier_of(self._nofits.region(fixed, moving))
+            apart = keep_apart(self._shapes[fixed], self._shapes[moving])
+            region = self._nofits.region(fixed, moving) if apart else NOTHING
+            self._known[pair] = barrier_of(region)
         return self._known[pair]
 
     def different(self, part: Part) -> list[int]:
@@ -202,7 +207,7 @@ def _barriers_of(shapes: tuple[Shape, ...], gap: float, tolerance: float) -> _Ba
 
     They hold nothing but what follows from the shapes, so sharing changes no result.
     """
-    return _Barriers(NoFits(shapes, bases_of(shapes, gap, tolerance)))
+    return _Barriers(shapes, NoFits(shapes, bases_of(shapes, gap, tolerance)))
 
 
 @dataclass(frozen=True, slots=True)

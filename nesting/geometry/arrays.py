@@ -6,4 +6,5 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]

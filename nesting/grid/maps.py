@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
@@ -85,13 +85,15 @@ def build_grid(
     is_cancelled: Callable[[], bool] = never,
     workers: int = 1,
     half_turns: Sequence[int] | None = None,
+    passing: Collection[tuple[int, int]] = (),
 ) -> Grid:
     """Return the maps of shapes, each given as convex parts in mm from the low corner of its box.
 
     `sizes` are the extents of the boxes, mm; the parts may reach beyond by a little. `step` mm is
     the cell wished for; it is made larger when the maps would not fit into memory.
     `half_turns` names for each shape the one whose outline is the same turned by 180 degrees, whose
-    half turn it is in its turn, or -1.
+    half turn it is in its turn, or -1. `passing` pairs of shapes, named both ways round, may lie
+    over each other: their maps are empty.
     `workers` threads build the maps, each of two shapes once: which of the two is fixed only turns
     a map round. Raises Stopped when cancelled.
     """
@@ -111,6 +113,8 @@ def build_grid(
 
     def fill(pair: int, reverse: int) -> None:
         go_on_unless(is_cancelled)
+        if divmod(pair, count) in passing:
+            return
         row, back = table[pair], table[reverse]
         build_map(*fixed[pair // count], *moving[pair % count], row, cells)
         build_pools(row, cells, pools)

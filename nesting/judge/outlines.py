@@ -75,7 +75,8 @@ class Laid:
 
     Parts on different sheets never meet. What one placement cuts through two layers is the same
     `part` (-1: nothing is known of that). What `is_stray` has left its zone, which is told by
-    itself: it is not asked for the selvedges, nor for its distance from its own other copy.
+    itself: it is not asked for the selvedges, nor for its distance from its own other copy. What
+    `is_hidden` may lie over a flaw.
     """
 
     key: str
@@ -84,6 +85,7 @@ class Laid:
     sheet: Sheet = ONLY_SHEET
     part: int = -1
     is_stray: bool = False
+    is_hidden: bool = False
 
 
 # --- from placements to outlines ----------------------------------------------------------------
@@ -116,7 +118,8 @@ def lay(pieces: Mapping[str, Piece], placements: Iterable[Placement]) -> list[La
         piece, ring = pieces[spot.piece], _placed(rings[spot.piece], spot)
         polygon = sound(shapely.Polygon(np.column_stack([ring.real, ring.imag])))
         copy = spot.copies[0] if spot.copies else 0
-        laid.append(Laid(part_key(piece.id, copy), f"copy {copy} of {piece.label}", polygon))
+        label = f"copy {copy} of {piece.label}"
+        laid.append(Laid(part_key(piece.id, copy), label, polygon, is_hidden=piece.hidden))
     return laid
 
 

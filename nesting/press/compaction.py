@@ -10,7 +10,7 @@ of `nesting.press.contacts`.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -62,6 +62,7 @@ class Press:
 
     `shapes` are convex parts in mm from the low corner of the shape's box, `sizes` the extents of
     the boxes, `width` mm the room across; the first `movable` parts of an arrangement may move.
+    `passing` pairs of shapes, named both ways round, may lie over each other.
     """
 
     def __init__(
@@ -70,6 +71,7 @@ class Press:
         sizes: Sequence[tuple[float, float]],
         width: float,
         movable: int,
+        passing: Collection[tuple[int, int]] = (),
     ) -> None:
         self.scale = SCALE / width
         flat = [part * self.scale for parts in shapes for part in parts]
@@ -88,6 +90,9 @@ class Press:
             ]
         )
         self._movable = movable
+        self._passing = np.zeros((len(shapes), len(shapes)), dtype=np.bool_)
+        for one, other in passing:
+            self._passing[one, other] = True
         angles = np.arange(16) * (math.tau / 16)
         self._ways = np.column_stack([np.cos(angles), np.sin(angles)])
         self._rows = np.empty((MOST_ROWS, 3), dtype=np.int64)
@@ -173,8 +178,8 @@ class Press:
         separate = most_slack is not None
         rows, pairs = half_planes(
             laid.shapes, laid.xs, laid.ys, self._movable, self._points, self._starts,
-            self._firsts, self._boxes, self._whole, trust, separate, self._ways, self._rows,
-            self._values,
+            self._firsts, self._boxes, self._whole, self._passing, trust, separate, self._ways,
+            self._rows, self._values,
         )  # fmt: skip
         if rows == MOST_ROWS:
             return None

@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from nesting.compiled import compiled, compiled_or
-from nesting.geometry.arrays import Ints
+from nesting.geometry.arrays import Bools, Ints
 from nesting.geometry.clip import following
 from nesting.geometry.shapes import Points
 
@@ -224,6 +224,7 @@ def half_planes(
     firsts: Ints,
     boxes: Points,
     sizes: Points,
+    passing: Bools,
     reach: float,
     separate: bool,
     ways: Points,
@@ -232,10 +233,11 @@ def half_planes(
 ) -> tuple[int, int]:
     """List the half-planes of all pairs of parts that can meet when each moves up to `reach`.
 
-    `rows` gets (part, part, pair) and `values` (ux, uy, c) with u . (p2 - p1) >= c. With
-    `separate`, parts that overlap get the half-planes of where they come apart soonest, among
-    the directions `ways` and the normal of their deepest overlap. Returns the number of rows and
-    of pairs; as many rows as there is room for when there are more.
+    `passing` (shapes, shapes) says which may lie over each other. `rows` gets (part, part, pair)
+    and `values` (ux, uy, c) with u . (p2 - p1) >= c. With `separate`, parts that overlap get the
+    half-planes of where they come apart soonest, among the directions `ways` and the normal of
+    their deepest overlap. Returns the number of rows and of pairs; as many rows as there is room
+    for when there are more.
     """
     found = pairs = 0
     far = 2.0 * reach
@@ -244,7 +246,7 @@ def half_planes(
         for q in range(p + 1, len(shapes)):
             dx, dy = xs[q] - xs[p], ys[q] - ys[p]
             a, b = shapes[p], shapes[q]
-            if _beside(sizes, a, b, dx, dy, far):
+            if _beside(sizes, a, b, dx, dy, far) or passing[a, b]:
                 continue
             at_x, at_y = dx, dy
             if separate:

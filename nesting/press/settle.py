@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from nesting.cloth.problem import Problem, Spot, room_of
 from nesting.geometry.clip import TOUCH, following
-from nesting.geometry.lying import Shape
+from nesting.geometry.lying import Shape, keep_apart
 from nesting.geometry.shapes import Points, oriented
 from nesting.geometry.simplify import ARC_TOLERANCE, bases_of
 from nesting.stop import never
@@ -81,11 +81,12 @@ class Settler:
         at = (spot.x, spot.y)[axis]
         way = at - room.low
         moving = self._side(spot.shape, axis, facing=True)
+        shapes = self._problem.shapes
         others = [*self._problem.fixed, *(s for k, s in enumerate(spots) if k != part)]
         for other in others:
             if way <= 0.0:
                 return spot, 0.0
-            if other is not None:
+            if other is not None and keep_apart(shapes[spot.shape], shapes[other.shape]):
                 fixed = self._side(other.shape, axis, facing=False)
                 offset = spot.x - other.x, spot.y - other.y
                 along, across = offset[axis], offset[1 - axis]

@@ -18,7 +18,7 @@ from nesting.cloth.frame import Frame
 from nesting.cloth.problem import Problem, needed_length
 from nesting.geometry.arrays import Ints
 from nesting.geometry.convex import cut_up
-from nesting.geometry.lying import Shape
+from nesting.geometry.lying import Shape, passing_pairs
 from nesting.geometry.shapes import Points, key_of
 from nesting.geometry.simplify import bases_of
 from nesting.grid.maps import Grid, build_grid
@@ -42,6 +42,7 @@ class Table:
     `kinds` gives the kind of each of the problem's shapes, `rough` and `true` the convex parts of
     each kind (simplified, and on the true outline), `sizes` the extents of its box, `ways` what
     each part may take. No layout is shorter than `least_length`, mm, the margins not counted.
+    `passing` are the pairs of kinds, either way round, that may lie over each other.
     """
 
     frame: Frame
@@ -52,6 +53,7 @@ class Table:
     grid: Grid
     ways: Ways
     least_length: float
+    passing: frozenset[tuple[int, int]]
 
     @property
     def problem(self) -> Problem:
@@ -87,8 +89,9 @@ def build_table(
     held = frame.along(needed_length(problem, ())) if problem.held else 0.0
     least = max(ways.least_length, problem.area / frame.across, held)
     half_turns = _half_turns(problem.shapes, kinds)
-    grid = build_grid(rough, sizes, cell, is_cancelled, workers, half_turns)
-    return Table(frame, kinds, rough, true, sizes, grid, ways, least)
+    passing = passing_pairs(chosen)
+    grid = build_grid(rough, sizes, cell, is_cancelled, workers, half_turns, passing)
+    return Table(frame, kinds, rough, true, sizes, grid, ways, least, passing)
 
 
 def _convex(
@@ -113,11 +116,11 @@ def _convex(
 
 def _kinds_of(shapes: Sequence[Shape]) -> tuple[Ints, list[int]]:
     """Return the kind of each shape, and an example of each kind."""
-    known: dict[bytes, int] = {}
+    known: dict[tuple[bytes, bool, bool], int] = {}
     examples: list[int] = []
     kinds = np.zeros(len(shapes), dtype=np.int64)
     for index, shape in enumerate(shapes):
-        key = key_of(shape.points, SAME)
+        key = key_of(shape.points, SAME), shape.is_hidden, shape.gives_way
         if key not in known:
             known[key] = len(examples)
             examples.append(index)

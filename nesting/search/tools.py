@@ -88,9 +88,11 @@ def tools_for(table: Table) -> Tools:
     return Tools(
         table=table,
         movable=movable,
-        rough=Press(table.rough, table.sizes, across, movable),
+        rough=Press(table.rough, table.sizes, across, movable, table.passing),
         fine=(
-            None if table.true is table.rough else Press(table.true, table.sizes, across, movable)
+            None
+            if table.true is table.rough
+            else Press(table.true, table.sizes, across, movable, table.passing)
         ),
         by_area=tuple(sorted(range(movable), key=lambda k: (-problem.parts[k].area, k))),
         heaviest=heaviest(table.grid.cells, count, 2 * MOST_FIRST),

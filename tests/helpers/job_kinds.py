@@ -257,7 +257,10 @@ def held(draw: st.DrawFn) -> Job:
 
 @st.composite
 def flawed(draw: st.DrawFn) -> Job:
-    """Cloth with one to four flaws: specks, streaks across it, and some that reach beyond it."""
+    """Cloth with one to four flaws: specks, streaks across it, and some that reach beyond it.
+
+    Every fourth piece is hidden in the garment and may lie over them.
+    """
     job = draw(st.one_of(concave(), pairs(), gaps_and_margins(), fixed_length()))
     width = job.fabric.width
     flaws = []
@@ -272,7 +275,8 @@ def flawed(draw: st.DrawFn) -> Job:
     if draw(st.booleans()):
         streak = draw(some.lengths(0, 300))
         flaws.append(((streak, -5.0), (streak + 9.0, -5.0), (streak, width + 5.0)))
-    return replace(job, fabric=replace(job.fabric, flaws=tuple(flaws)))
+    pieces = tuple(replace(piece, hidden=draw(st.integers(0, 3)) == 0) for piece in job.pieces)
+    return replace(job, fabric=replace(job.fabric, flaws=tuple(flaws)), pieces=pieces)
 
 
 KINDS: Mapping[str, Callable[[], Jobs]] = {

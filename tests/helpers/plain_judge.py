@@ -140,10 +140,10 @@ def _edges(job: Job, layout: Layout, copies: Iterable[Copy]) -> Iterator[str]:
 
 
 def _flaws(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
-    """No copy lies over a flaw."""
+    """No copy lies over a flaw, unless its piece is hidden in the garment."""
     for number, outline in enumerate(job.fabric.flaws, 1):
         flaw = shapely.Polygon(outline).buffer(0.0)
-        for copy in copies:
+        for copy in (one for one in copies if not one.piece.hidden):
             common = shapely.intersection(copy.shape, flaw, grid_size=GRID)
             thin = common.area <= THIN * common.length / 2.0
             if not thin or common.area > SHARE * min(flaw.area, copy.shape.area):

@@ -15,6 +15,7 @@ from nesting.judge.check import check
 from nesting.model import OPEN, Fabric, Job, Layout, Outline, Piece, Placement, Section
 from nesting.solve import solve
 from nesting.stop import AfterRounds
+from nesting.tighten import tighten
 from tests.helpers.plain_judge import faults, rules_of
 
 
@@ -165,3 +166,50 @@ def test_a_part_that_is_held_over_a_flaw_is_refused() -> None:
     fabric = replace(CLOTH, flaws=(box(50.0, 50.0, 5.0, 5.0),))
     with pytest.raises(JobError, match="Among the held parts: Copy 1 of piece “a” lies over a"):
         validated(Job(fabric, (SQUARE,), held))
+
+
+# --- hidden pieces ------------------------------------------------------------------------------
+
+HIDDEN = replace(SQUARE, hidden=True)
+
+
+@pytest.mark.parametrize("rounds", [2, 12])
+def test_hidden_squares_lie_over_a_flaw_that_others_go_round(rounds: int) -> None:
+    """The streak costs 20 mm, or nothing: what is hidden is laid as on sound cloth."""
+    for flaw in (box(100.0, 0.0, 20.0, 300.0), box(90.0, 140.0, 20.0, 20.0)):
+        fabric = replace(CLOTH, flaws=(flaw,))
+        assert lay(fabric, HIDDEN, rounds).length == pytest.approx(200.0, abs=1e-3)
+
+
+def test_only_what_is_hidden_lies_over_a_flaw() -> None:
+    """Three hidden squares take the flawed end of the cloth, three others the sound one."""
+    pieces = (replace(SQUARE, cut=3), replace(HIDDEN, id="facing", cut=3))
+    job = Job(replace(CLOTH, flaws=(box(40.0, 0.0, 20.0, 300.0),)), pieces)
+    layout = solve(job, stop=AfterRounds(40), clock=lambda: 0.0)
+    assert check(job, layout) == ()
+    assert faults(job, layout) == []
+    assert layout.length == pytest.approx(200.0, abs=1e-3)
+    over = {spot.piece for spot in layout.placements if spot.x < 50.0}
+    assert over == {"facing"}
+
+
+def test_two_alike_of_which_one_is_hidden_are_told_apart() -> None:
+    job, layout = placed(replace(CLOTH, flaws=(box(50.0, 50.0, 9.0, 9.0),)), (0.0, 0.0))
+    hidden = replace(job, pieces=(replace(job.pieces[0], hidden=True),))
+    assert [one.kind for one in check(job, layout)] == ["flaw"]
+    assert check(hidden, layout) == ()
+    assert faults(hidden, layout) == []
+
+
+def test_pressing_leaves_a_hidden_part_over_a_flaw_and_moves_another_off_it() -> None:
+    fabric = replace(CLOTH, gap=2.0, flaws=(box(40.0, 0.0, 30.0, 300.0),))
+    for piece, x in ((HIDDEN, 0.0), (SQUARE, 72.0)):
+        job = validated(Job(fabric, (replace(piece, cut=1),)))
+        layout = tighten(
+            job,
+            [Placement("a", (1,), 1, 0.0, False, 5.0, 10.0)],
+            stop=AfterRounds(20),
+            clock=lambda: 0.0,
+        )
+        assert layout.placements[0].x == pytest.approx(x, abs=0.02)
+        assert faults(job, layout) == []

@@ -10,9 +10,10 @@ import pytest
 
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
-from extension.job.summary import NapTrial, counted, left_out_text, summary
+from extension.job.summary import NapTrial, left_out_text, summary
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import purchase
+from extension.language.words import counted
 from extension.svg.model import LeftOut
 from nesting.model import LeftOver, Placement
 from tests.helpers.cloth import between_selvedges, typed_between_selvedges

@@ -28,6 +28,7 @@ from extension.pieces.fingerprint import fingerprint
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
 from nesting.errors import ThriftlayError
+from nesting.model import Outline
 from nesting.stop import AfterRounds
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.layouts import no_time
@@ -64,6 +65,7 @@ def outcome(
     length: float | None = None,
     sizes: tuple[tuple[str, int], ...] = (),
     repeat: str = "",
+    flaws: tuple[Outline, ...] = (),
 ) -> str:
     """Return all that a run says and draws, without the attributes of ours; or what it refuses.
 
@@ -71,7 +73,7 @@ def outcome(
     """
     made = drawing(piece or {}, line or {}, mark or {}, label)
     cloth = between_selvedges(1000.0, nap=nap, fabric_length=length, rounds=1, sizes=sizes)
-    options = replace(cloth, repeat=repeat)
+    options = replace(cloth, repeat=repeat, flaws=flaws)
     try:
         done = lay_out(made.document(), options, Run(no_time, lambda rounds: True))
     except ThriftlayError as error:
@@ -102,6 +104,7 @@ CASES: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "turns": (tuple(TURNS), {"line": GRAIN}),
     "turns-on-nap": (("no", "allow"), {"line": GRAIN, "nap": True}),
     "off-grain": (("0deg", "2deg", "5"), {"line": GRAIN}),
+    "hidden": (("no", "yes"), {"flaws": (((0.0, 0.0), (5.0, 0.0), (0.0, 5.0)),)}),
     "allowance": (("0", "15mm", "5/8in"), {}),
     "note": (("", "cut last", "mind the nap"), {}),
 }
@@ -187,6 +190,7 @@ WRONG = {
     "off-grain": ("90deg", "-1deg", "much", ""),
     "allowance": ("15", "-1mm", "2m", "much", ""),
     "role": ("cut", "edge", "cloth", "flaw", "border", ""),
+    "hidden": ("partly", ""),
     "one-side": ("left", ""),
 }
 

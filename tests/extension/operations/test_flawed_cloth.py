@@ -25,8 +25,11 @@ from extension.operations.again import orders_again
 from extension.operations.check import check_layouts
 from extension.operations.lay_out import Outcome, lay_out, lay_out_again
 from extension.operations.running import Run
+from extension.operations.tighten import tighten_layout
 from extension.svg.building import element, inkscape
-from extension.svg.document import parse, serialise
+from extension.svg.document import Document, parse, serialise
+from nesting.errors import ThriftlayError
+from nesting.stop import AfterRounds
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.diagrams import sections_of
 from tests.helpers.layouts import no_time
@@ -195,3 +198,60 @@ def test_the_terminal_takes_several_flaws(tmp_path: Path) -> None:
     assert "2 flaws of the cloth, hatched on it: no part lies over them." in told.getvalue()
     report = json.loads((tmp_path / "r.json").read_text())
     assert len(report["options"]["flaws"]) == 2
+
+
+# --- hidden pieces, and flaws that are drawn afterwards -----------------------------------------
+
+
+def test_what_is_hidden_lies_over_a_flaw_and_is_named() -> None:
+    made = squares()
+    for node in made.root.iter("{*}rect"):
+        node.set(lay("hidden"), "yes")
+    outcome = lay_out(made.document(), cloth(), Run(no_time, never))
+    assert outcome.report["length"] == pytest.approx(200.0, abs=1e-3)
+    (line,) = [line for line in outcome.summary if "hatched on it" in line]
+    assert line.startswith("1 flaw of the cloth, hatched on it: ")
+    assert "of 6), " in line
+    assert line.endswith("over it; no other part does.")
+    assert any(said.startswith("By consent ") and "over a flaw" in said for said in outcome.summary)
+    assert not check_layouts(parse(outcome.drawing)).report["violations"]
+
+
+def with_flaw(outcome: Outcome, x: float, y: float, wide: float, high: float) -> Document:
+    """Return the drawing with a flaw drawn on its cloth, mm from the cut end and upper selvedge."""
+    document = parse(outcome.drawing)
+    (layer,) = layout_layers(document)
+    sides = {"x": f"{x:g}", "y": f"{y:g}", "width": f"{wide:g}", "height": f"{high:g}"}
+    layer.element.append(element("rect", {**sides, "id": "stain", lay("role"): "flaw"}))
+    return parse(serialise(document))
+
+
+@pytest.fixture(scope="module")
+def sound() -> Outcome:
+    """Return six squares in two rows of three on sound cloth."""
+    return lay_out(squares().document(), cloth(flaws=()), Run(no_time, never))
+
+
+def test_tighten_moves_parts_off_a_flaw_that_was_drawn_since_and_keeps_it(sound: Outcome) -> None:
+    document = with_flaw(sound, 120.0, 10.0, 30.0, 30.0)
+    (broken,) = check_layouts(document).report["violations"]
+    assert (broken["kind"], len(broken["parts"])) == ("flaw", 1)
+    made = tighten_layout(document, layout_layers(document)[0].id, Run(no_time, AfterRounds(5)))
+    assert made.report["length"] == pytest.approx(250.0, abs=0.01)
+    assert any("1 part over a flaw had to be put right" in line for line in made.summary)
+    assert made.drawing is not None
+    after = parse(made.drawing)
+    (new,) = [layer for layer in layout_layers(after) if layer.id == made.report["layer"]]
+    assert len(new.options.flaws) == 1
+    checked = check_layouts(after, [new.id]).report
+    assert not checked["violations"]
+
+
+def test_tighten_refuses_a_held_part_over_a_flaw_in_one_sentence(sound: Outcome) -> None:
+    document = with_flaw(sound, 20.0, 10.0, 3.0, 3.0)
+    (broken,) = check_layouts(document).report["violations"]
+    for id_ in broken["objects"]:
+        (group,) = document.root.xpath(f"//*[@id='{id_}']")
+        group.set(lay("held"), "yes")
+    with pytest.raises(ThriftlayError, match=r"lies over a flaw of the cloth"):
+        tighten_layout(document, layout_layers(document)[0].id, Run(no_time, AfterRounds(5)))

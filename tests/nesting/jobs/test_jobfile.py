@@ -36,7 +36,7 @@ EXAMPLE = """{"format": "thriftlay-job", "version": 1, "unit": "mm",
              "cut": 2, "garments": 1, "hand": "mirrored", "either_side": false,
              "handed": false, "turns": [0, 180],
              "turns_on_nap": false, "off_grain": 0, "grain": 0, "fold": null,
-             "priority": null}]}"""
+             "hidden": false, "priority": null}]}"""
 
 LEAST = """{"format": "thriftlay-job", "version": 1, "fabric": {"width": 1400},
  "pieces": [{"id": "front", "outline": [[0, 0], [300, 0], [300, 500], [0, 500]]}]}"""

@@ -84,6 +84,7 @@ def test_sizes_of_the_fabric_have_limits(field: str, good: list[Any], bad: list[
         ("hand", "hand", ["mirrored", "same"], ["Mirrored", "", None, True, 1]),
         ("either_side", "either side", [True, False], [1, 0, "yes", None]),
         ("turns", "turn", [(0,), (0, -90, 360)], [(), (0, 361), (0, "a"), (True,), 0, "0", None]),
+        ("hidden", "hidden", [True, False], [1, 0, "yes", None]),
         ("turns_on_nap", "turns on nap", [True, False], [1, 0, "yes", None]),
         ("priority", "priority", [None, 1, -2.5, 1e6], [math.nan, math.inf, 2e6, True, "1"]),
         ("name", "name", ["", "Ärmel 😀"], [1, None, "\ud800"]),
