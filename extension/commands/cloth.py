@@ -13,6 +13,7 @@ TYPED = (
     "round_up",
     "end_allowance",
     "shrinkage",
+    "shrinkage_across",
     "allowance",
     "no_grain",
     "seconds",
@@ -83,7 +84,15 @@ def add_buying_arguments(group: _ArgumentGroup) -> None:
         default="",
         help="added in all for uneven ends, 5cm or 2in unless told; 0cm for none",
     )
-    group.add_argument("--shrinkage", metavar="PERCENT", default="", help="lost in the wash")
+    group.add_argument(
+        "--shrinkage", metavar="PERCENT", default="", help="lost in the wash along the cloth"
+    )
+    group.add_argument(
+        "--shrinkage-across",
+        metavar="PERCENT",
+        default="",
+        help="the same across it: less of the width can be used",
+    )
 
 
 def add_reading_arguments(group: _ArgumentGroup) -> None:

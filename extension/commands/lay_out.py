@@ -17,7 +17,7 @@ from extension.commands.cloth import (
 )
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
-from extension.job.options import time_limit
+from extension.job.limits import time_limit
 from extension.job.wishes import wishes_from_text
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import chosen_layers
@@ -42,6 +42,7 @@ _TYPED = (
     "first_line",
     "flaws",
     "price",
+    "advice",
     "material",
     "sizes",
     "garments",
@@ -145,6 +146,14 @@ def add_arguments(parser: ArgumentParser) -> None:
     limit.add_argument("--seconds", metavar="S", default="", help="time limit, 20 unless told")
     limit.add_argument(
         "--rounds", metavar="N", default="", help="a fixed amount of work instead, for all"
+    )
+    run_group.add_argument(
+        "--advice",
+        metavar="yes|no",
+        nargs="?",
+        default="",
+        const="yes",
+        help="look for what would save cloth, in half of the time: single changes, each measured",
     )
     run_group.add_argument("--seed", metavar="K", default="")
     run_group.add_argument("--workers", metavar="N", default="")

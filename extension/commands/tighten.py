@@ -8,7 +8,7 @@ from pathlib import Path
 
 from extension.commands.targets import check_targets, write_report
 from extension.commands.terminal import Terminal
-from extension.job.options import time_limit
+from extension.job.limits import time_limit
 from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.svg.document import parse, serialise, write_atomically

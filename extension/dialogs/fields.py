@@ -27,6 +27,7 @@ def add_cloth_fields(pars: ArgumentParser) -> None:
     pars.add_argument("--gap", default="3 mm")
     pars.add_argument("--end_allowance", default="")
     pars.add_argument("--shrinkage", default="0 %")
+    pars.add_argument("--shrinkage_across", default="0 %")
     pars.add_argument("--round_up", default="auto")
     pars.add_argument("--allowance_is", default="included")
     pars.add_argument("--allowance", default="1.5 cm")
@@ -84,6 +85,7 @@ def cloth_options(values: Namespace) -> dict[str, str]:
         "gap": values.gap,
         "end_allowance": values.end_allowance,
         "shrinkage": values.shrinkage,
+        "shrinkage_across": values.shrinkage_across,
         "round_up": "" if values.round_up == "auto" else values.round_up,
         "allowance": _added_allowance(values),
         "no_grain": "lay" if values.lay_without_grain else "leave-out",

@@ -58,6 +58,7 @@ class LayOut(MenuCommand):
         pars.add_argument("--sizes", default="")
         add_cloth_fields(pars)
         pars.add_argument("--seconds", type=int, default=20)
+        pars.add_argument("--advice", type=yes_or_no, default=False)
         pars.add_argument("--again", type=yes_or_no, default=False)
         pars.add_argument("--keep", default="held")
 
@@ -72,6 +73,7 @@ class LayOut(MenuCommand):
             **design_options(values),
             "material": values.material,
             "price": values.price,
+            "advice": "yes" if values.advice else "",
             "garments": str(values.garments),
             "sizes": values.sizes,
             **cloth_options(values),

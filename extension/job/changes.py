@@ -7,7 +7,7 @@ Nothing of this is done unasked: a short run measures it, and it is told beside 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from extension.job.design import runs_one_way
@@ -16,6 +16,7 @@ from extension.job.plan import Cut, Plan, fabric_of
 from extension.language.rounding import small_text
 from extension.language.spreads import spread_name
 from extension.language.words import listed
+from nesting.cloth.hands import hands_of
 from nesting.cloth.lots import lots_of
 from nesting.cloth.problem import allowed_turns, lying_turns
 from nesting.model import Fabric, Job, Layout, Piece
@@ -26,6 +27,7 @@ QUARTERS = (90.0, 270.0)
 MOST = 12
 """Pieces that a sentence names."""
 NO_NAP = "without nap"
+FOLDED = "on cloth folded lengthwise instead of open"
 OPEN = "open"
 _NOISE = 1e-6
 
@@ -35,7 +37,7 @@ class Change:
     """A plan with one thing changed. `before` is the plan as it was.
 
     `words` and `gives_up` are parts of a sentence; of a consent that pieces would give, `{}` is
-    where those are named that made use of it.
+    where those are named that made use of it. `times`: how many times as much it lays as before.
     """
 
     words: str
@@ -43,27 +45,42 @@ class Change:
     before: Plan
     plan: Plan
     options: LayOutOptions
+    times: int = 1
 
     def told(self, layout: Layout | None = None) -> str:
         """Return what is changed; with a layout by it, for which pieces, and what is given up."""
         if layout is None:
             return self.words.format("pieces")
         used = self.used_by(layout)
-        if "{}" in self.words and not used:
+        if self.is_consent and not used:
             return "with nothing changed (a longer run should find it)"
-        named = listed([self.before.cuts[id_].title for id_ in used], MOST)
-        return f"{self.words.format(named)} (given up: {self.gives_up})"
+        return f"{self.named(used)} (given up: {self.gives_up})"
+
+    @property
+    def is_consent(self) -> bool:
+        """Whether pieces would give it."""
+        return "{}" in self.words
+
+    def named(self, used: Sequence[str]) -> str:
+        """Return what is changed, for the pieces of these ids."""
+        titles = dict.fromkeys(self.before.cuts[id_].title for id_ in used)
+        return self.words.format(listed(list(titles), MOST) or "pieces")
 
     def used_by(self, layout: Layout) -> list[str]:
         """Return the ids of the pieces that lie on a layout as they might not have before."""
         job = self.before.job
+        pieces = {piece.id: piece for piece in job.pieces}
         allowed = {piece.id: lying_turns(piece, job.fabric) for piece in job.pieces}
-        turned = {
+        used = {
             spot.piece
             for spot in layout.placements
             if all(_apart(spot.turn, turn) > _NOISE for turn in allowed[spot.piece])
+            or (
+                len(spot.copies) == 1
+                and spot.flip not in hands_of(pieces[spot.piece], *spot.copies)
+            )
         }
-        return [piece.id for piece in job.pieces if piece.id in turned]
+        return [piece.id for piece in job.pieces if piece.id in used]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -92,7 +109,7 @@ def changes_of(plan: Plan, options: LayOutOptions, *, is_compared: bool) -> list
     """
     spreads = () if is_compared else tuple(_other_spread(plan, options))
     made = [*_less_gap(plan, options), *spreads, *_no_nap(plan, options)]
-    return [*made, *_off_grain(plan, options), *_across(plan, options)]
+    return [*made, *off_grain(plan, options), *across(plan, options)]
 
 
 def nap_may_matter(plan: Plan) -> bool:
@@ -138,9 +155,14 @@ def _apart(one: float, other: float) -> float:
     return abs((one - other + 180.0) % 360.0 - 180.0)
 
 
-def _with_options(plan: Plan, options: LayOutOptions) -> Plan:
+def _on(plan: Plan, fabric: Fabric) -> Plan:
+    """Return a plan on other cloth."""
+    return replace(plan, job=replace(plan.job, fabric=fabric))
+
+
+def with_options(plan: Plan, options: LayOutOptions) -> Plan:
     """Return a plan on the cloth of other options."""
-    return replace(plan, job=replace(plan.job, fabric=fabric_of(options)))
+    return _on(plan, fabric_of(options))
 
 
 def _less_gap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
@@ -152,7 +174,7 @@ def _less_gap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
             f"the {small_text(options.gap, options.system)} between them, so that one cut parts "
             "two",
             plan,
-            _with_options(plan, other),
+            _on(plan, replace(plan.job.fabric, gap=0.0)),
             other,
         )
 
@@ -167,11 +189,11 @@ def _other_spread(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
         words, gives_up = f"on open cloth instead of {asked}", "cutting two at once"
     elif may_be_cut_double(plan.job):
         other = replace(options, spread="lengthwise")
-        words = "on cloth folded lengthwise instead of open"
+        words = FOLDED
         gives_up = "seeing each part on one layer; what lies on two is cut through both"
     else:
         return
-    yield Change(words, gives_up, plan, _with_options(plan, other), other)
+    yield Change(words, gives_up, plan, with_options(plan, other), other)
 
 
 def _no_nap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
@@ -179,32 +201,35 @@ def _no_nap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     if nap_may_matter(plan) and not runs_one_way(options.design):
         other = replace(options, nap=False)
         gives_up = "all tops one way, which shows on cloth that has a nap or a one-way print"
-        yield Change(NO_NAP, gives_up, plan, _with_options(plan, other), other)
+        free = with_options(plan, other)
+        if plan.job.held:  # which lie as the cloth lies now
+            free = _on(plan, replace(plan.job.fabric, nap=False))
+        yield Change(NO_NAP, gives_up, plan, free, other)
 
 
-def _off_grain(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+def off_grain(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     """Yield a consent to lie a little off the grain, of all pieces that give none."""
 
     def leaning(piece: Piece, fabric: Fabric) -> Piece:
         return replace(piece, off_grain=max(piece.off_grain, OFF_GRAIN))
 
     words = f"with {{}} up to {OFF_GRAIN:g}° off the grain"
-    yield from _consent(plan, options, words, "their exact grain", leaning)
+    yield from consent(plan, options, words, "the exact grain", leaning)
 
 
-def _across(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+def across(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     """Yield a consent to be turned across the grain, of all pieces that give none."""
 
-    def across(piece: Piece, fabric: Fabric) -> Piece:
+    def turned(piece: Piece, fabric: Fabric) -> Piece:
         turns = allowed_turns(piece, fabric)
         return replace(piece, turns=tuple(dict.fromkeys((*turns, *QUARTERS))), turns_on_nap=True)
 
     nap = ", and all tops one way" if plan.job.fabric.nap else ""
-    gives_up = f"their grain: cloth gives and hangs otherwise across{nap}"
-    yield from _consent(plan, options, "with {} turned across the grain", gives_up, across)
+    gives_up = f"the grain: cloth gives and hangs otherwise across{nap}"
+    yield from consent(plan, options, "with {} turned across the grain", gives_up, turned)
 
 
-def _consent(
+def consent(
     plan: Plan,
     options: LayOutOptions,
     words: str,
@@ -215,12 +240,21 @@ def _consent(
     fabric = plan.job.fabric
     pieces = tuple(given(piece, fabric) for piece in plan.job.pieces)
     if all(
-        lying_turns(new, fabric) == lying_turns(old, fabric)
+        _ways_to_lie(new, fabric) == _ways_to_lie(old, fabric)
         for new, old in zip(pieces, plan.job.pieces, strict=True)
     ):
         return
+    yield Change(words, gives_up, plan, with_pieces(plan, pieces), options)
+
+
+def with_pieces(plan: Plan, pieces: tuple[Piece, ...]) -> Plan:
+    """Return a plan whose pieces are cut otherwise."""
     cuts: Mapping[str, Cut] = {
         piece.id: replace(plan.cuts[piece.id], piece=piece) for piece in pieces
     }
-    changed = replace(plan, cuts=cuts, job=replace(plan.job, pieces=pieces))
-    yield Change(words, gives_up, plan, changed, options)
+    return replace(plan, cuts=cuts, job=replace(plan.job, pieces=pieces))
+
+
+def _ways_to_lie(piece: Piece, fabric: Fabric) -> tuple[object, ...]:
+    """Return in which turns a piece may lie, and with which side up its copies may."""
+    return lying_turns(piece, fabric), [hands_of(piece, copy + 1) for copy in range(piece.cut)]

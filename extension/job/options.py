@@ -12,6 +12,7 @@ from typing import Any, Literal, get_args
 from extension.job.design import check_design, one_way_up, repeat_of, repeat_text
 from extension.job.flaws import check_flaws, flaws_of
 from extension.job.folded_design import on_design
+from extension.job.limits import check_seconds, check_shrinkage, time_limit, typed_share
 from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
 from extension.language.prices import Cost, parse_price
@@ -31,9 +32,6 @@ SELVEDGE: dict[System, float] = {"metric": 12.5, "imperial": MM_PER_INCH / 2}
 
 COUNT_LIMIT = 999
 SEED_LIMIT = 2**31 - 1
-SECONDS_LIMIT = 86_400.0
-SHRINKAGE_LIMIT = 0.5
-_NO_SHRINKAGE = f"The shrinkage must be between 0 and {100.0 * SHRINKAGE_LIMIT:g} %"
 _WIDTH_LIMITS = (10.0, 10_000.0)
 
 _LIMITS: dict[str, tuple[str, float]] = {
@@ -65,6 +63,7 @@ YES_OR_NO = dict.fromkeys(_YES, True) | dict.fromkeys(_NO, False)
 """What a typed answer means."""
 _QUESTIONS = {
     "nap": "Whether the fabric has a nap",
+    "advice": "Whether to look for what would save cloth",
     "uneven": "Whether the design is uneven",
     "half_drop": "Whether the design is a half-drop",
 }
@@ -85,13 +84,14 @@ class LayOutOptions:
     cloth that is there, None when as much as needed is bought; `allowance` None means that the seam
     allowance is included in the drawing. `sizes` pairs each chosen size with its number of
     garments; `garments` is the number where no sizes are chosen. `select` holds ids, none for
-    every piece. `shrinkage` is the share lost in the wash, `price` what a metre or yard costs, as
+    every piece. `shrinkage` is the share lost in the wash along the cloth, `shrinkage_across` that
+    across it, by which less of its width can be used. `price` is what a metre or yard costs, as
     typed, "" where it is not told. `spread` is how the cloth lies, as `job.spread.spread_text` has
     it, `sides` how its right sides face where it is folded. `repeat` is that of the design, as
     `job.design.repeat_text` has it, `first_line` how far behind the lower selvedge a dominant line
-    runs; an uneven one along the cloth has one way up, as a nap has. `flaws`
-    are outlines on the cloth over which nothing is to lie. A run stops after `rounds`
-    when given, else after `seconds`.
+    runs; an uneven one along the cloth has one way up, as a nap has. `flaws` are outlines on the
+    cloth over which nothing is to lie. `advice`: what would save cloth is looked for behind the
+    layout. A run stops after `rounds` when given, else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -123,6 +123,8 @@ class LayOutOptions:
     half_drop: bool = False
     first_line: float = 0.0
     flaws: tuple[Outline, ...] = ()
+    advice: bool = False
+    shrinkage_across: float = 0.0
 
     def __post_init__(self) -> None:
         for name in _WORDS:
@@ -136,15 +138,11 @@ class LayOutOptions:
             _check_count(*limits, getattr(self, name))
         if self.fabric_length == 0.0:
             raise OptionError("The length of the cloth must be more than nothing: type 1.2m, say.")
-        if self.fabric_length is not None and self.shrinkage:
-            raise OptionError(
-                "Shrinkage is for cloth that is bought: measure the piece that is there after it "
-                "has been washed, and leave the shrinkage out."
-            )
         for size, count in self.sizes:
             _check_count(f"The number of garments in size {size}", 1, COUNT_LIMIT, count)
-        _check_shrinkage(self.shrinkage)
-        _check_seconds(self.seconds)
+        shares = (self.shrinkage, self.shrinkage_across)
+        check_shrinkage(shares, is_there=self.fabric_length is not None)
+        check_seconds(self.seconds)
         if self.price:
             parse_price(self.price)
         if not self.material.strip():
@@ -181,8 +179,9 @@ class LayOutOptions:
 
     @property
     def usable_width(self) -> float:
-        """The width between the selvedges, mm."""
-        return self.fabric_width - 2.0 * self.kept_off
+        """The width between the selvedges, mm, after the wash."""
+        width = self.fabric_width - 2.0 * self.kept_off
+        return width * (1.0 - self.shrinkage_across) if self.shrinkage_across else width
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -263,8 +262,8 @@ def _typed_value(name: str, text: str) -> Any:
         return _typed_yes_or_no(name, text)
     if name == "seconds":
         return time_limit(text)
-    if name == "shrinkage":
-        return _typed_share(text)
+    if name in ("shrinkage", "shrinkage_across"):
+        return typed_share(text)
     if (name, text.casefold()) in (("allowance", "included"), ("fabric_length", "none")):
         return None
     if name in _LIMITS or name == "fabric_width":
@@ -288,35 +287,6 @@ def _typed_count(subject: str, text: str) -> int:
     if not (text.removeprefix("-").isascii() and text.removeprefix("-").isdigit()):
         raise OptionError(f"{subject} must be a whole number, but it is “{text}”.")
     return int(text) if len(text) < 12 else 10**12
-
-
-def time_limit(text: str) -> float:
-    """Return a typed time limit in seconds. Raises OptionError."""
-    try:
-        seconds = float(text)
-    except ValueError:
-        raise OptionError(
-            f"The time limit must be a number of seconds, but it is “{text}”: type 20, say."
-        ) from None
-    _check_seconds(seconds)
-    return seconds
-
-
-def _check_seconds(seconds: float) -> None:
-    """Raise for a time limit that is none."""
-    if not 0.0 < seconds <= SECONDS_LIMIT:
-        raise OptionError(
-            "The time limit must be more than 0 seconds and at most a day: type 20, say."
-        )
-
-
-def _typed_share(text: str) -> float:
-    """Return a typed percentage as a share."""
-    plain = text.removesuffix("%").strip().replace(",", ".")
-    try:
-        return float(plain) / 100.0
-    except ValueError:
-        raise OptionError(f"{_NO_SHRINKAGE}, but it is “{text}”: write it like “5%”.") from None
 
 
 def _typed_yes_or_no(name: str, text: str) -> bool:
@@ -371,12 +341,6 @@ def _check_spread(options: LayOutOptions) -> None:
         raise TypeError(options.spread)
     check_flaws(options.flaws, options.spread, options.repeat)
     _ = options.sections
-
-
-def _check_shrinkage(share: float) -> None:
-    """Raise when cloth would grow, or lose more than cloth does."""
-    if not 0.0 <= share <= SHRINKAGE_LIMIT:
-        raise OptionError(f"{_NO_SHRINKAGE}, but it is “{100.0 * share:g} %”: write it like “5%”.")
 
 
 def _check_length(name: str, value: float | None) -> None:

@@ -36,6 +36,8 @@ _UNSAID: dict[str, object] = {
     "uneven": False,
     "half_drop": False,
     "first_line": 0.0,
+    "advice": False,
+    "shrinkage_across": 0.0,
 }
 """Values that are not stored."""
 _WIDTH_WAS = "usable"
@@ -144,7 +146,7 @@ def options_of(text: str) -> LayOutOptions:
         plain["select"] = tuple(map(str, plain.get("select", ())))
         plain["flaws"] = stored_flaws(plain.get("flaws", ()))
         plain.setdefault("width_is", _WIDTH_WAS)
-        for name in ("nap", "uneven", "half_drop"):
+        for name in ("nap", "uneven", "half_drop", "advice"):
             if name in plain:
                 plain[name] = {True: True, False: False}[plain[name]]
         return LayOutOptions(**plain)

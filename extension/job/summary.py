@@ -23,6 +23,7 @@ from extension.language.rounding import (
     length_text,
     less_text,
     purchase_text,
+    share_text,
     small_text,
 )
 from extension.language.words import counted, listed
@@ -156,11 +157,16 @@ def _cost_line(options: LayOutOptions, bought: Purchase) -> list[str]:
 def _width_line(options: LayOutOptions) -> str:
     """Return the width as typed, and the usable one."""
     width = small_text(options.fabric_width, options.system)
-    if options.width_is == "usable":
-        return f"Width {width} between the selvedges."
     usable = small_text(options.usable_width, options.system)
-    edge = small_text(options.kept_off, options.system)
-    return f"Width {width} as on the bolt, {usable} usable: {edge} of selvedge off each side."
+    lost = options.shrinkage_across
+    washed = f"{share_text(lost)} of it lost across in the wash" if lost else ""
+    if options.width_is == "usable":
+        rest = f", {usable} usable: {washed}" if washed else ""
+        return f"Width {width} between the selvedges{rest}."
+    off = f"{small_text(options.kept_off, options.system)} of selvedge off each side"
+    return (
+        f"Width {width} as on the bolt, {usable} usable: {'; '.join(filter(None, (off, washed)))}."
+    )
 
 
 def _design_line(options: LayOutOptions) -> list[str]:
@@ -179,9 +185,11 @@ def between_text(options: LayOutOptions) -> str:
     `137.5 cm between the selvedges (140 cm as on the bolt)`.
     """
     words = f"{small_text(options.usable_width, options.system)} between the selvedges"
+    typed = small_text(options.fabric_width, options.system)
+    washed = ", before the wash" if options.shrinkage_across else ""
     if options.width_is == "usable":
-        return words
-    return f"{words} ({small_text(options.fabric_width, options.system)} as on the bolt)"
+        return f"{words} ({typed}{washed})" if washed else words
+    return f"{words} ({typed} as on the bolt{washed})"
 
 
 def _nap_line(plan: Plan, options: LayOutOptions, layout: Layout, without: NapTrial) -> str:

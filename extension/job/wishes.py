@@ -39,6 +39,7 @@ BY_MATERIAL: dict[str, str] = {
     "first_line": "type it like “2cm” or “main=2cm, contrast=5mm”",
     "gap": "type it like “3mm” or “main=3mm, lining=5mm”",
     "shrinkage": "type it like “5%” or “main=5%, lining=2%”",
+    "shrinkage_across": "type it like “3%” or “main=3%, lining=1%”",
     "price": "type it like “12.50” or “main=12.50, lining=6”",
     "rounds": "type it like “40” or “main=30, lining=10”",
     "nap": "type yes or no, the materials that have one, like “main, contrast”, or both, like "

@@ -14,6 +14,7 @@ from typing import Any
 
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.sheet import Sheet
+from extension.job.advice import advice_text, advice_values
 from extension.job.compared import compared_text, compared_values, folded_text
 from extension.job.matched import cost_text
 from extension.job.materials import MOST, materials_in
@@ -296,12 +297,12 @@ def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
 def _beside(found: Found) -> tuple[str, ...]:
     """Return what is told of plain cloth, and of other ways to lay the same cloth."""
     taken, system = found.taken, found.options.system
-    matching = cost_text(found.layout.length, found.plain, system)
+    told = cost_text(found.layout.length, found.plain, system)
     if taken.is_compared:
-        return (*matching, *compared_text(taken.laid, taken.place))
-    if found.folded is not None:
-        return (*matching, folded_text(taken.best, found.folded))
-    return matching
+        told = (*told, *compared_text(taken.laid, taken.place))
+    elif found.folded is not None:
+        told = (*told, folded_text(taken.best, found.folded))
+    return (*told, *advice_text(found.advice))
 
 
 def _outcome(document: Document, laid: Sequence[_Laid], notes: tuple[str, ...]) -> Outcome:
@@ -325,7 +326,7 @@ def _outcome(document: Document, laid: Sequence[_Laid], notes: tuple[str, ...]) 
 def _report(laid: _Laid) -> dict[str, Any]:
     """Return the report of one layout."""
     planned, found = laid.planned, laid.found
-    return report_of(
+    report = report_of(
         planned.reading,
         planned.plan,
         planned.options,
@@ -340,6 +341,8 @@ def _report(laid: _Laid) -> dict[str, Any]:
         fitting=found.fitting,
         beside=_ways(found),
     )
+    advice = advice_values(found.advice)
+    return report if advice is None else {**report, "advice": advice}
 
 
 def _ways(found: Found) -> list[dict[str, Any]]:

@@ -3,10 +3,12 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from nesting.search.keeper import Progress
+from nesting.search.keeper import OnProgress, Progress
+from nesting.stop import Clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,43 @@ class ProgressOfAll(Progress):
             sum(one.lower_bound for one in all_of_them),
             tuple(each),
         )
+
+
+class Hears:
+    """Tells whoever listens how far all layouts are, whichever of them has got farther."""
+
+    def __init__(self, names: Sequence[str], tell: OnProgress | None, clock: Clock) -> None:
+        self._names = list(names)
+        self._tell = tell
+        self._clock = clock
+        self._each: dict[int, Progress] = {}
+        self._last: Progress | None = None
+        self._lock = threading.Lock()
+
+    def of(self, number: int) -> OnProgress | None:
+        """Return who hears of one layout."""
+        if self._tell is None:
+            return None
+
+        def hear(now: Progress) -> None:
+            with self._lock:
+                self._each[number] = now
+                if len(self._names) > 1:
+                    each = [(self._names[one], self._each[one]) for one in sorted(self._each)]
+                    now = ProgressOfAll.of(each, self._clock())
+                self._last = now
+                self._told(now)
+
+        return hear
+
+    def time_passes(self, now: Progress) -> None:
+        """Tell once more how far the layouts are: something is tried beside them."""
+        if self._last is not None:
+            self._told(replace(self._last, seconds=self._clock()))
+
+    def _told(self, now: Progress) -> None:
+        if self._tell is not None:
+            self._tell(now)
 
 
 def progress_text(progress: Progress) -> str:

@@ -9,12 +9,14 @@ missing of cloth that is too short, and what would make the parts fit on it.
 from __future__ import annotations
 
 import math
-import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from extension.job.advice import Advice
 from extension.job.changes import (
+    FOLDED,
+    NO_NAP,
     Change,
     Tried,
     area_of_cloth_is_too_small,
@@ -28,7 +30,9 @@ from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.job.shares import shares
 from extension.job.summary import NapTrial
-from extension.operations.progress import ProgressOfAll
+from extension.operations.advising import SHARE as ADVICE_SHARE
+from extension.operations.advising import Bench, advice_on
+from extension.operations.progress import Hears
 from extension.operations.turns import in_turns
 from extension.operations.ways import Taken, Way, folding_may_matter, laid_as, taken_of, ways_of
 from nesting.cloth.repeats import has_match
@@ -71,7 +75,8 @@ class Found:
     of one on plain cloth, where something matches. `all_need`: the
     length, mm, on which a short run laid all parts where not all fit on the cloth; else None.
     `fitting` are the changes that were tried to make them fit, or were not for want of time; None
-    where nothing of the kind can, since the parts alone are larger than the cloth.
+    where nothing of the kind can, since the parts alone are larger than the cloth. `advice`: what
+    would save cloth, where that was asked for.
     """
 
     taken: Taken
@@ -80,6 +85,7 @@ class Found:
     folded: Compared | None = None
     plain: NapTrial = ""
     fitting: tuple[Tried, ...] | None = ()
+    advice: Advice | None = None
 
     @property
     def layout(self) -> Layout:
@@ -115,11 +121,13 @@ def find(
     Raises JobError for a plan that cannot be laid, BrokenLayout when the judge refuses what came.
     """
     ways = [ways_of(plan, one) for plan, one in zip(plans, options, strict=True)]
+    asked = [one.advice for one in options]
+    limit, seconds = seconds, seconds * (1.0 - ADVICE_SHARE * any(asked))
     share = TRIAL_SHARE if all(one.fabric_length is None for one in options) else SHORT_SHARE
     trials = _Trials(share * seconds, seconds, sum(map(_trials_wanted, plans, options)))
     end = trials.begin if trials.count else seconds
     every = [way for some in ways for way in some]
-    hears = _Hears([_called(way, ways) for way in every], run)
+    hears = Hears([_called(way, ways) for way in every], run.on_progress, run.clock)
     searches = [
         partial(_laid, way, run, hears.of(number), len(every) > len(plans))
         for number, way in enumerate(every)
@@ -131,7 +139,12 @@ def find(
     results = iter(in_turns(searches, each, rules, run.clock))
     taken = [taken_of(some, [next(results) for _ in some]) for some in ways]
     first = [_tried(one, run, trials) for one in taken]
-    return [replace(one, folded=_folded(one, run, trials)) for one in first]
+    tried = [replace(one, folded=_folded(one, run, trials)) for one in first]
+    weights = [weight * one for weight, one in zip(shares(plans), asked, strict=True)]
+    return [
+        replace(one, advice=_advice(one, run, hears, limit, weights[place:]))
+        for place, one in enumerate(tried)
+    ]
 
 
 def _called(way: Way, ways: Sequence[Sequence[Way]]) -> str:
@@ -151,30 +164,6 @@ def _laid(
         if not is_one_of_several:
             raise
         return fault
-
-
-class _Hears:
-    """Tells whoever listens how far all layouts are, whichever of them has got farther."""
-
-    def __init__(self, names: Sequence[str], run: Run) -> None:
-        self._names = list(names)
-        self._run = run
-        self._last: dict[int, Progress] = {}
-        self._lock = threading.Lock()
-
-    def of(self, number: int) -> OnProgress | None:
-        """Return who hears of one layout."""
-        tell = self._run.on_progress
-        if tell is None or len(self._names) == 1:
-            return tell
-
-        def hear(now: Progress) -> None:
-            with self._lock:
-                self._last[number] = now
-                each = [(self._names[one], self._last[one]) for one in sorted(self._last)]
-                tell(ProgressOfAll.of(each, self._run.clock()))
-
-        return hear
 
 
 def _own_limit(options: LayOutOptions, end: float, run: Run) -> StopRule:
@@ -346,6 +335,31 @@ def _with_change(change: Change, cloth: float, run: Run, trials: _Trials) -> Tri
         return Tried(change, None, is_possible=False)
     there = replace(job, fabric=replace(job.fabric, length=cloth))
     return Tried(change, laid, fits=not check(there, laid))
+
+
+def _advice(
+    found: Found, run: Run, hears: Hears, limit: float, weights: Sequence[float]
+) -> Advice | None:
+    """Return what would save cloth of a layout: its share of the time until the `limit`.
+
+    `weights` are those of the layouts that are still to be looked at, its own first.
+    """
+    plan, options, layout = found.plan, found.options, found.layout
+    if not options.advice:
+        return None
+    known: dict[str, Layout | float] = {}
+    if found.without_nap_mm is not None:
+        known[NO_NAP] = found.without_nap_mm
+    if found.folded is not None:
+        known[FOLDED] = found.folded.layout
+    begin = run.clock()
+
+    def solve(job: Job, options: LayOutOptions, rule: StopRule) -> Layout:
+        return _solved(job, options, run, hears.time_passes, AnyOf(rule, run.stop))
+
+    end = begin + (limit - begin) * weights[0] / sum(weights)
+    bench = Bench(solve, run.clock, run.stop, end)
+    return advice_on(plan, options, layout, bench, known=known, is_compared=found.taken.is_compared)
 
 
 def _trial(job: Job, options: LayOutOptions, run: Run, trials: _Trials) -> Layout:

@@ -123,9 +123,10 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     """Return the options of values as typed; what is missing or blank takes its default.
 
     Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `width_is`, `selvedge`,
-    `gap`, `allowance`, `shrinkage`, `no_grain`, `seconds`, `rounds`, `seed`, `workers`. `spread` is
-    like `longer` or `main=lengthwise, lining=open`, `sides` together or apart; `widths` is
-    like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
+    `gap`, `allowance`, `shrinkage`, `shrinkage_across`, `no_grain`, `seconds`, `rounds`, `seed`,
+    `workers`. `spread` is like `longer` or `main=lengthwise, lining=open`, `sides` together or
+    apart; `widths` is like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`,
+    `shrinkage` like `5%`.
     Raises OptionError.
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
@@ -161,6 +162,7 @@ _SHARED = (
     "end_allowance",
     "round_up",
     "shrinkage",
+    "shrinkage_across",
     "seconds",
     "rounds",
     "seed",

@@ -72,7 +72,8 @@ def usable_text(width: Width, options: TableOptions) -> str:
 
 def bracket_text(width: Width, options: TableOptions) -> str:
     """Return in brackets what is left of a width, nothing where that is all of it."""
-    return f"({usable_text(width, options)})" if options.selvedge_of(width) else ""
+    differs = options.selvedge_of(width) or options.base.shrinkage_across
+    return f"({usable_text(width, options)})" if differs else ""
 
 
 def lengths_text(entry: Entry) -> tuple[str, str]:
@@ -260,12 +261,17 @@ def _cell_title(cell: Cell) -> str:
 def _width_notes(table: Table) -> list[str]:
     """Return what the widths mean."""
     widths = _widths(table)
+    lost = table.options.base.shrinkage_across
+    washed = f"; {share_text(lost)} of the width is lost in the wash" if lost else ""
+    used = ", and the width in brackets is what is used."
     if not any(table.options.selvedge_of(width) for width in widths):
+        if washed:
+            return [f"Widths are between the selvedges{washed}{used}"]
         return ["Widths are between the selvedges: nothing was taken off."]
     off = {small_text(table.options.selvedge_of(width), width.system): None for width in widths}
     return [
-        f"Widths are as on the bolt: {' or '.join(off)} of selvedge comes off each side, and the "
-        "width in brackets is what is used."
+        f"Widths are as on the bolt: {' or '.join(off)} of selvedge comes off each side"
+        f"{washed}{used}"
     ]
 
 

@@ -246,8 +246,9 @@ def _jump(
         and entry.layout is not None
         and entry.layout.length <= wide.bought.needed
     )
-    off = wide.cell.width.typed - wide.planned.options.usable_width
-    return Jump(wide.cell, narrow.cell.width, usable + off, narrow.bought, wide.bought, proven)
+    options = wide.planned.options
+    typed = usable / (1.0 - options.shrinkage_across) + 2.0 * options.kept_off
+    return Jump(wide.cell, narrow.cell.width, typed, narrow.bought, wide.bought, proven)
 
 
 def _row(entry: Entry) -> tuple[str, SizeSet, bool, str]:

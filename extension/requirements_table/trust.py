@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from extension.job.options import SECONDS_LIMIT
+from extension.job.limits import SECONDS_LIMIT
 from extension.requirements_table.budget import AMPLE, FOR_ALL, PREPARING, Cost
 from extension.requirements_table.cells import Planned
 from extension.requirements_table.laws import shortest

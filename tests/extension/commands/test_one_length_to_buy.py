@@ -99,6 +99,36 @@ def test_what_the_width_is_stands_beside_it_in_both(squares: Path) -> None:
     assert ">137.5 cm between the selvedges (140 cm as on the bolt)<" in drawn
 
 
+def test_what_is_lost_across_in_the_wash_means_the_same_to_both(squares: Path) -> None:
+    """Four squares lie side by side on 1375.5 mm; 3 % less of the width has room for three."""
+    wide, lost = ("--selvedge", "1mm"), ("--shrinkage-across", "3%")
+    one, table = laid(squares, "140cm", *wide, *lost), told(squares, "140cm", *wide, *lost)
+    assert to_buy(one) == to_buy(table) != to_buy(laid(squares, "140cm", *wide))
+    assert (
+        "Width 140 cm as on the bolt, 135.606 cm usable: 1 mm of selvedge off each side; 3 % of "
+        "it lost across in the wash." in one
+    )
+    assert (
+        "1 mm of selvedge comes off each side; 3 % of the width is lost in the wash, and" in table
+    )
+    laid(squares, "140cm", *wide, *lost)  # the layer of the run before is without
+    drawn = (squares.parent / "laid.svg").read_text(encoding="utf-8")
+    assert "135.606 cm between the selvedges (140 cm as on the bolt, before the wash)" in drawn
+    target = squares.parent / "page.html"
+    words = ["diagram", str(squares.parent / "laid.svg"), "--output", str(target)]
+    assert run(words, Terminal(io.StringIO(), io.StringIO()), lambda: 0.0) == 0
+    page = target.read_text(encoding="utf-8")
+    assert "135.606 cm between the selvedges (140 cm as on the bolt, before the wash)" in page
+    assert to_buy(one) in page
+    between = ("--width-is", "usable", *lost)
+    assert "Width 140 cm between the selvedges, 135.8 cm usable: 3 %" in laid(
+        squares, "140cm", *between
+    )
+    assert "Widths are between the selvedges; 3 % of the width is" in told(
+        squares, "140cm", *between
+    )
+
+
 def test_both_dialogs_ask_in_the_same_words() -> None:
     asked = []
     for name in ("lay_out", "requirements"):

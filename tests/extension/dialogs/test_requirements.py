@@ -39,6 +39,7 @@ def test_every_field_reaches_the_options() -> None:
         "--selvedge=1in",
         "--end_allowance=4in",
         "--shrinkage=3 %",
+        "--shrinkage_across=2 %",
         "--round_up=none",
         "--sizes=38,40",
         "--raise_sizes=false",
@@ -55,6 +56,7 @@ def test_every_field_reaches_the_options() -> None:
     assert found.base.sides == "apart"
     assert found.naps == {"": (True,), "lining": (False,), "interfacing": (False,)}
     assert (found.base.selvedge, found.ends, found.base.shrinkage) == (25.4, 4 * 25.4, 0.03)
+    assert found.base.shrinkage_across == 0.02
     assert (found.round_up, found.sizes, found.raise_sizes) == ("none", "38,40", False)
     assert (found.base.gap, found.base.allowance, found.base.no_grain) == (3.175, 10.0, "lay")
     assert (found.base.seconds, found.base.seed, found.base.select) == (60.0, 7, ("b",))

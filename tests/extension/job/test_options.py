@@ -7,11 +7,11 @@ import math
 
 import pytest
 
+from extension.job.limits import time_limit
 from extension.job.options import (
     LayOutOptions,
     changed_options,
     options_from_text,
-    time_limit,
     usual_workers,
 )
 from extension.language.errors import OptionError
@@ -213,6 +213,18 @@ def test_the_end_allowance_follows_the_unit_typed_and_is_nothing_by_choice() -> 
     assert options_from_text({"fabric_width": "45in"}).end_allowance == pytest.approx(50.8)
     assert typed().end_allowance == 50.0
     assert typed(end_allowance="0cm").end_allowance == 0.0
+
+
+def test_shrinkage_across_leaves_less_of_the_width() -> None:
+    assert typed(shrinkage_across="4 %").usable_width == pytest.approx(0.96 * 1375.0)
+    between = typed(shrinkage_across="4", width_is="usable")
+    assert between.usable_width == pytest.approx(0.96 * 1400.0)
+    # What is bought is divided by what remains along the cloth alone.
+    assert typed(shrinkage_across="4 %").bought(900.0) == typed().bought(900.0)
+    with pytest.raises(OptionError, match="The shrinkage must be between 0 and 50 %"):
+        typed(shrinkage_across="60%")
+    with pytest.raises(OptionError, match="Shrinkage is for cloth that is bought"):
+        typed(shrinkage_across="4%", fabric_length="2m")
 
 
 def test_shrinkage_is_a_percentage_within_reason() -> None:

@@ -27,6 +27,7 @@ options = st.builds(
     round_up=st.sampled_from(get_args(RoundUp)),
     end_allowance=st.floats(0.0, 1000.0),
     shrinkage=st.floats(0.0, 0.5),
+    advice=st.booleans(),
     allowance=st.none() | st.floats(0.0, 50.0),
     material=st.sampled_from(["main", "lining", "Spitze “weiß”"]),
     sizes=st.dictionaries(st.text(min_size=1, max_size=4), st.integers(1, 9), max_size=3).map(

@@ -52,7 +52,9 @@ def buys(nodes: Iterable[etree._Element]) -> list[str]:
     return sorted({text for text in said if re.fullmatch(r"needs [^\n]* – buy [^\n]*", text)})
 
 
-@pytest.mark.parametrize("extra", [{}, {"shrinkage": "4 %", "end_allowance": "0cm"}])
+@pytest.mark.parametrize(
+    "extra", [{}, {"shrinkage": "4 %", "shrinkage_across": "3 %", "end_allowance": "0cm"}]
+)
 @pytest.mark.parametrize("width", ["90cm", "36in"])
 def test_for_one_cloth_there_is_one_length_to_buy(width: str, extra: dict[str, str]) -> None:
     drawing = parse(SAMPLES / "first-apron.svg")
