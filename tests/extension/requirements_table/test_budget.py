@@ -98,6 +98,17 @@ def test_a_cell_far_above_its_bound_is_pulled_more_and_rounds_still_it() -> None
     assert pulls(jobs, [laid(500.0, 495.0), laid(500.0, 250.0)], [4, 40])[1] < near
 
 
+def test_what_was_only_constructed_and_lies_far_above_its_bound_goes_on_before_contradictions() -> (
+    None
+):
+    jobs = [on(900.0, True), on(900.0, False), on(500.0, True)]
+    layouts = [laid(500.0, 420.0), laid(550.0, 420.0), laid(800.0, 460.0)]
+    contradicted, failed = pulls(jobs, layouts, [2, 2, 2])[1:]
+    assert failed > contradicted
+    contradicted, failed = pulls(jobs, layouts, [9, 9, 9])[1:]
+    assert failed < contradicted
+
+
 def test_when_time_is_short_the_first_pass_is_quick() -> None:
     assert first_rounds(24, 180.0, 2) == FIRST_ROUNDS
     assert first_rounds(24, 180.0, 1) == QUICK_ROUNDS
