@@ -17,7 +17,7 @@ from nesting.solve import solve
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
 from tests.helpers.folded_jobs import folded
-from tests.helpers.matched_jobs import matched
+from tests.helpers.matched_jobs import chained, matched
 
 Jobs = st.SearchStrategy[Job]
 
@@ -295,6 +295,7 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "gaps and margins": gaps_and_margins,
     "folded": folded,
     "matched": matched,
+    "matched in a chain": chained,
     "flawed": flawed,
 }
 """The kinds of jobs by name."""

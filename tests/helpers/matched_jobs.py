@@ -7,8 +7,11 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from nesting.model import OPEN, Fabric, Job, Match, Piece, Repeat, Section
+from nesting.model import OPEN, Fabric, Hand, Job, Match, On, Piece, Repeat, Section
 from tests.helpers import strategies as some
+
+ON: tuple[On, ...] = ("", "", "", "line", "between")
+"""Where the points of a group lie: mostly anywhere alike."""
 
 
 @st.composite
@@ -65,7 +68,39 @@ def matched(draw: st.DrawFn) -> Job:
         sections=(Section(depth), OPEN) if is_folded else (OPEN,),
         repeat=repeat,
     )
-    return Job(fabric, tuple(_with_partner(pieces, piece) for piece in pieces))
+    return Job(fabric, _lined(draw, tuple(_with_partner(pieces, piece) for piece in pieces)))
+
+
+@st.composite
+def chained(draw: st.DrawFn) -> Job:
+    """Pieces that hang together one by one, each by points of two groups, as a garment's do.
+
+    On an uneven design all copies are alike: two points of a mirrored one could not both match.
+    """
+    job = draw(matched())
+    repeat = job.fabric.repeat
+    hands: tuple[Hand, ...] = ("same", "mirrored") if repeat and repeat.even else ("same",)
+    pieces = [
+        replace(
+            piece,
+            hand=draw(st.sampled_from(hands)),
+            match=tuple(
+                Match(draw(st.sampled_from(piece.outline)), f"seam {number + end}")
+                for end in (0, 1)
+            ),
+        )
+        for number, piece in enumerate(job.pieces)
+    ]
+    return replace(job, pieces=tuple(_with_partner(tuple(pieces), piece) for piece in pieces))
+
+
+def _lined(draw: st.DrawFn, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """Return pieces with some of their groups on a dominant line, or midway between two."""
+    where: dict[str, On] = {name: draw(st.sampled_from(ON)) for name in "abc"}
+    return tuple(
+        replace(piece, match=tuple(replace(one, on=where[one.group]) for one in piece.match))
+        for piece in pieces
+    )
 
 
 def _with_partner(pieces: tuple[Piece, ...], piece: Piece) -> Piece:

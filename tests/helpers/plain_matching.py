@@ -2,17 +2,19 @@
 """The second judge's word on stripes: a garment is put on its design, and compared by pairs.
 
 Two copies match when the design round a match point of the one, carried over to the other, falls on
-itself. It is tried with the design's own lattice of dominant lines as points, moved by shapely.
+itself. It is tried with the design's own lattice of dominant lines as points, moved by shapely. A
+point that is to be on a line, or midway, has a crossing there, or half a repeat before and below.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 
 import shapely
 from shapely import affinity
 
-from nesting.model import Job, Layout, Match, Piece, Placement
+from nesting.model import Job, Layout, Match, Piece, Placement, Repeat
 
 NEAR = 2.0
 """mm: looser than the judge, which forgives 1 mm to either side."""
@@ -30,7 +32,11 @@ def faults(job: Job, layout: Layout) -> list[str]:
         for match in pieces[spot.piece].match
         for flipped, mirror in _layers(job, layout, spot)
     ]
-    found = []
+    found = [
+        f"match: {match.group} of {spot.piece} is not on its line"
+        for match, spot, _, window in seen
+        if match.on and not _is_on_line(job, match, window)
+    ]
     for (one, spot, _, near), (other, place, _, far) in combinations(seen, 2):
         if one.group == other.group and not _alike(job, (one, other), near, far):
             found.append(f"match: {one.group} of {spot.piece} and {place.piece}")
@@ -85,16 +91,30 @@ def _alike(
     """Return whether the crossing nearest to one match point is one round the other as well."""
     repeat = job.fabric.repeat
     assert repeat is not None
-    nearest = min(near.geoms, key=shapely.Point(0, 0).distance)
+    return _gap(repeat, matches, min(near.geoms, key=shapely.Point(0, 0).distance), far) <= NEAR
+
+
+def _is_on_line(job: Job, match: Match, window: shapely.MultiPoint) -> bool:
+    """Return whether a crossing is where a match point has to lie on a line, or between two."""
+    repeat = job.fabric.repeat
+    assert repeat is not None
+    share = 0.5 if match.on == "between" else 0.0
+    crossing = shapely.Point(-share * repeat.along, -share * repeat.across)
+    return _gap(repeat, (match,), crossing, window) <= NEAR
+
+
+def _gap(
+    repeat: Repeat, matches: Sequence[Match], wanted: shapely.Point, window: shapely.MultiPoint
+) -> float:
+    """Return how far, mm, the nearest of some crossings is from one, where points have to match."""
     if repeat.half_drop:
-        return bool(nearest.distance(far) <= NEAR)
+        return float(wanted.distance(window))
     along = repeat.along and all(match.axes != "across" for match in matches)
     across = repeat.across and all(match.axes != "along" for match in matches)
-    gaps = [
+    return min(
         max(
-            abs(nearest.x - other.x) if along else 0.0,
-            abs(nearest.y - other.y) if across else 0.0,
+            abs(wanted.x - other.x) if along else 0.0,
+            abs(wanted.y - other.y) if across else 0.0,
         )
-        for other in far.geoms
-    ]
-    return min(gaps) <= NEAR
+        for other in window.geoms
+    )
