@@ -19,6 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from nesting.cloth.hands import hands_of
 from nesting.cloth.rooms import ANYWHERE, Axis, Room
 from nesting.errors import JobError
 from nesting.geometry.lying import Orientation
@@ -64,6 +65,8 @@ class Design:
             for number, tie in enumerate(self.ties)
             for group in tie.shifts
         }
+        for piece in self._pieces:
+            self._check_mirrored(piece)
 
     @property
     def first_phases(self) -> tuple[float, ...]:
@@ -83,12 +86,12 @@ class Design:
     def goes_double(self, piece: Piece, fold: float | None) -> bool:
         """Return whether both layers show the design alike where a fold of the cloth is, mm.
 
-        Only even designs do, where the fold lies on a dominant line or midway; in a half-drop not
-        midway, since rows change places there.
+        Any design does without a repeat across. Else only even ones do, where the fold lies on a
+        dominant line or midway; in a half-drop not midway, since rows change places there.
         """
         if not self.is_tied(piece):
             return True
-        if fold is None or not self.repeat.even:
+        if fold is None or (self.repeat.across and not self.repeat.even):
             return False
         across = self.repeat.across * (2.0 if self.repeat.half_drop else 1.0)
         off = 2.0 * (fold - self.repeat.first)
@@ -261,6 +264,31 @@ class Design:
             for piece in self._pieces
             if any(k == axis and match.group in groups for k, match, _ in self._points[piece.id])
         )
+
+    def _check_mirrored(self, piece: Piece) -> None:
+        """Raise JobError for points that mirrored copies cannot have where the others have them.
+
+        On an uneven design a copy in the mirror has them the other way round, but not the design.
+        """
+        if self.repeat.even or self.repeat.half_drop:
+            return
+        if (True,) not in (hands_of(piece, copy) for copy in range(1, piece.cut + 1)):
+            return
+        points = [
+            (match, at)
+            for axis, match, at in self._points[piece.id]
+            if axis and (axis, match.group) in self._tie_of
+        ]
+        for match, at in points[1:]:
+            off = self.off(1, 2.0 * (at - points[0][1]))
+            if off > ALIKE:
+                raise JobError(
+                    f"The match points “{points[0][0].group}” and “{match.group}” of {piece.label} "
+                    "cannot both match across on its mirrored copies: an uneven design is not "
+                    f"mirrored with them, and they come to lie {off:.1f} mm off. Let one of them "
+                    "match along alone, or cut all copies alike.",
+                    piece.id,
+                )
 
     # --- signs ----------------------------------------------------------------------------------
 

@@ -92,9 +92,11 @@ def group_faults(job: Job) -> Iterator[str]:
                     f"The match point “{match.group}” of {piece.label} is alone in its group: give "
                     "the point that it meets the same name, or take it away."
                 )
-    folded = any(not section.is_open for section in job.fabric.sections)
-    is_all = not any(section.is_open for section in job.fabric.sections)
-    if folded and is_all and not job.fabric.repeat.even and any(one.match for one in job.pieces):
+    sections, repeat = job.fabric.sections, job.fabric.repeat
+    is_all = not any(section.is_open for section in sections)
+    # A lengthwise fold turns nothing round along the cloth.
+    turns_round = repeat.across or any(section.crosswise for section in sections)
+    if is_all and turns_round and not repeat.even and any(one.match for one in job.pieces):
         yield (
             "An uneven design runs the other way on the upper layer, so what has to match cannot "
             "be cut double: lay the cloth open, or leave a length of it open."

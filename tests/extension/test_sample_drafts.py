@@ -10,11 +10,21 @@ from pathlib import Path
 
 import pytest
 import svgelements
+from lxml import etree
 from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import TextPath
 from shapely import LineString, Point, Polygon, box
 
-from tests.helpers.drafting import apron, jacket, jacket_block, skirt, smock, trousers
+from tests.helpers.drafting import (
+    apron,
+    jacket,
+    jacket_block,
+    shirt,
+    skirt,
+    smock,
+    striped_top,
+    trousers,
+)
 from tests.helpers.drafting.catalogue import SAMPLES
 from tests.helpers.drafting.curves import (
     Chain,
@@ -31,6 +41,7 @@ from tests.helpers.drafting.curves import (
 )
 from tests.helpers.drafting.draft import Draft, Label
 from tests.helpers.drafting.place import label_box, line_sizes, settled
+from tests.helpers.drafting.sheet import Page, Sheet
 from tests.helpers.drafting.through_pdf import IMPORTED
 
 GARMENTS: dict[str, Callable[[], Sequence[Draft]]] = {
@@ -38,6 +49,8 @@ GARMENTS: dict[str, Callable[[], Sequence[Draft]]] = {
     "skirt": skirt.drafts,
     "jacket": jacket.drafts,
     "trousers": trousers.drafts,
+    "shirt": shirt.drafts,
+    "top": striped_top.drafts,
     "smock": lambda: (
         smock.front(), smock.back(), smock.sleeve(), smock.pocket(), smock.strap(),
         smock.binding(), smock.collar(),
@@ -235,6 +248,10 @@ def by_id(drafts: Sequence[Draft]) -> dict[str, Draft]:
         ("trousers", "front-leg", "inseam", "back-leg", "inseam"),
         ("trousers", "front-leg", "outseam", "back-leg", "outseam"),
         ("smock", "smock-front", "side", "smock-back", "side"),
+        ("shirt", "shirt-front", "side", "shirt-back", "side"),
+        ("shirt", "shirt-front", "shoulder", "shirt-back", "shoulder"),
+        ("top", "top-front", "side", "top-back", "side"),
+        ("top", "top-front", "shoulder", "top-back", "shoulder"),
     ],
 )
 def test_seams_that_meet_are_equally_long(
@@ -318,6 +335,32 @@ def test_the_pocket_is_placed_where_the_jacket_front_marks_it() -> None:
     mark = by_id(jacket.drafts())["front"].lines[0]
     opening = seam(by_id(jacket.drafts())["pocket"], "opening")
     assert length(mark) == pytest.approx(opening, abs=6.0)
+
+
+@pytest.mark.parametrize(("drafts", "name"), [(shirt.drafts, "shirt"), (striped_top.drafts, "top")])
+def test_the_notches_of_a_box_sleeve_meet_those_of_the_front(
+    drafts: Callable[[], Sequence[Draft]], name: str
+) -> None:
+    """From the underarm up, sleeve and front have their notches at the same distance."""
+    pieces = by_id(drafts())
+    front, sleeve = pieces[f"{name}-front"], pieces[f"{name}-sleeve"]
+    body = seam(front, "armhole") - front.notches[1].at
+    # The cap begins at its top, runs to the back underarm, and ends at the top from the front.
+    assert sleeve.notches[0].at - seam(sleeve, "cap") / 2.0 == pytest.approx(body, abs=MATCH)
+    ease = seam(sleeve, "cap") - 2.0 * seam(front, "armhole")
+    assert 0.0 <= ease <= 10.0
+
+
+def test_every_match_point_that_a_draft_names_is_drawn() -> None:
+    for draft in (*shirt.drafts(), *striped_top.drafts()):
+        drawing = sheet_of(draft)
+        said = [e for e in drawing.iter() if e.get("{urn:thriftlay:1}match")]
+        assert len(said) == len(draft.match), draft.id
+
+
+def sheet_of(draft: Draft) -> etree._Element:
+    page = Sheet(Page(1500, 1000), draft.name, "alone")
+    return page.draw(page.root, draft)
 
 
 def test_a_label_that_does_not_fit_is_refused() -> None:

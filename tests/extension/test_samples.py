@@ -13,7 +13,7 @@ from extension.job.reading import ReadRequest, read_pieces
 from extension.pieces.model import DrawnPiece, Reading
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
-from tests.helpers.drafting import apron, jacket, skirt, smock, trousers
+from tests.helpers.drafting import apron, jacket, shirt, skirt, smock, striped_top, trousers
 from tests.helpers.drafting.curves import ring
 from tests.helpers.drafting.draft import Draft
 from tests.helpers.places import PROJECT
@@ -82,6 +82,20 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         Row("strap", "Strap", "2 main"),
         Row("loop", "Loop", "1 main", grain=0.0),
     ),
+    "checked-shirt.svg": (
+        Row("shirt-front", "Front", "2 main"),
+        Row("shirt-back", "Back", "1 main", fold=True),
+        Row("shirt-sleeve", "Sleeve", "2 main"),
+        Row("shirt-pocket", "Pocket", "1 main"),
+        Row("shirt-collar", "Collar", "2 main", fold=True),
+    ),
+    "striped-top.svg": (
+        Row("top-front", "Front", "1 main", fold=True),
+        Row("top-back", "Back", "1 main", fold=True),
+        Row("top-sleeve", "Sleeve", "2 main"),
+        Row("top-pocket", "Pocket", "1 main"),
+        Row("top-neckband", "Neckband", "1 main"),
+    ),
 }
 
 LEFT_OUT = {
@@ -101,6 +115,8 @@ DRAFTS: dict[str, dict[str, Draft]] = {
     "wrap-skirt.svg": {draft.id: draft for draft in skirt.drafts()},
     "lined-jacket.svg": {draft.id: draft for draft in jacket.drafts()},
     "inch-trousers.svg": {draft.id: draft for draft in trousers.drafts()},
+    "checked-shirt.svg": {draft.id: draft for draft in shirt.drafts()},
+    "striped-top.svg": {draft.id: draft for draft in striped_top.drafts()},
     "untidy-smock.svg": {
         "smock-front": smock.front(),
         "smock-back-outline": smock.back(),

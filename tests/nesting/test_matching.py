@@ -160,6 +160,31 @@ def test_points_that_contradict_each_other_are_named() -> None:
         laid(Job(Fabric(450.0, repeat=Repeat(along=70.0)), (front, back)))
 
 
+def test_two_points_of_a_mirrored_copy_cannot_match_across_uneven_stripes() -> None:
+    """There the second point lies on the other side of the first one, where the design differs."""
+    front = matched(
+        "front",
+        rectangle(300.0, 150.0),
+        Match((50.0, 0.0), "centre", on="line"),
+        Match((60.0, 92.0), "pocket"),
+        cut=2,
+    )
+    pocket = matched("pocket", rectangle(90.0, 80.0), Match((30.0, 0.0), "pocket"))
+    uneven = Repeat(across=60.0, even=False)
+    fabric = Fabric(400.0, repeat=uneven)
+    words = r"“centre” and “pocket” of piece “front” .* mirrored .* 4\.0 mm off"
+    with pytest.raises(JobError, match=words):
+        laid(Job(fabric, (front, pocket)))
+    # An even design has both; so have copies that are all alike, and points half a repeat apart.
+    laid(Job(replace(fabric, repeat=replace(uneven, even=True)), (front, pocket)), 1)
+    for other in (
+        replace(front, hand="same"),
+        replace(front, cut=1, either_side=True),
+        replace(front, match=(front.match[0], Match((60.0, 90.0), "pocket"))),
+    ):
+        laid(Job(fabric, (other, pocket)), 1)
+
+
 def test_a_half_drop_begins_half_a_repeat_farther_in_every_second_row() -> None:
     piece = matched(
         "piece", rectangle(35.0, 50.0), Match((5.0, 5.0), "side"), cut=6, hand="same", turns=(0.0,)
@@ -280,6 +305,19 @@ def test_uneven_stripes_cannot_be_cut_double() -> None:
         laid(Job(fabric, (piece,)))
     behind = replace(fabric, sections=(Section(250.0), OPEN))
     assert [spot.layers for spot in laid(Job(behind, (piece,))).placements] == [1, 1]
+
+
+def test_uneven_stripes_round_the_wearer_are_the_same_on_both_layers() -> None:
+    """A lengthwise fold turns nothing round along the cloth: pairs are cut double."""
+    piece = matched("pair", TRIANGLE, Match((10.0, 20.0), "side"), cut=2)
+    fabric = Fabric(500.0, repeat=Repeat(along=50.0, even=False), sections=(Section(250.0),))
+    job = Job(fabric, (piece,))
+    layout = laid(job)
+    assert [spot.layers for spot in layout.placements] == [2]
+    assert plain_judge.faults(job, layout) == []
+    across = replace(fabric, sections=(Section(crosswise=True),))
+    with pytest.raises(JobError, match="uneven design runs the other way"):
+        laid(Job(across, (piece,)))
 
 
 def test_match_points_on_plain_cloth_change_nothing() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from tests.helpers.drafting import apron, jacket, skirt, trousers, worktable
+from tests.helpers.drafting import apron, jacket, shirt, skirt, striped_top, trousers, worktable
 from tests.helpers.drafting.sheet import Sheet
 
 SAMPLES: Mapping[str, Callable[[], Sheet]] = {
@@ -14,4 +14,6 @@ SAMPLES: Mapping[str, Callable[[], Sheet]] = {
     "lined-jacket.svg": jacket.sheet,
     "inch-trousers.svg": trousers.sheet,
     "untidy-smock.svg": worktable.sheet,
+    "checked-shirt.svg": shirt.sheet,
+    "striped-top.svg": striped_top.sheet,
 }

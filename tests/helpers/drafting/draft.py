@@ -67,6 +67,8 @@ class Draft:
     drills: tuple[complex, ...] = ()
     more: Mapping[str, str] = field(default_factory=dict)
     """Further attributes of the piece by name without prefix."""
+    match: Mapping[str, str] = field(default_factory=dict)
+    """`lay:match` of marks, by what their ids have behind that of the piece: `notch-1`, `fold`."""
 
     @cached_property
     def cutting(self) -> Chain:

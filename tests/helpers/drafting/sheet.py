@@ -190,6 +190,10 @@ class Sheet:
             self.stroke(group, f"{draft.id}-notch-{index + 1}", notch, 1.0, role="notch")
         if draft.grain is not None:
             self.grainline(group, f"{draft.id}-grain", *draft.grain)
+        for mark in group:
+            said = draft.match.get(str(mark.get("id")).removeprefix(f"{draft.id}-"))
+            if said is not None:
+                describe(mark, match=said)
         return self.text(group, f"{draft.id}-label", settled(draft), lay__role="label")
 
     def stroke(
