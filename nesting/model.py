@@ -17,6 +17,15 @@ Hand = Literal["mirrored", "same"]
 Sides = Literal["together", "apart"]
 Axes = Literal["both", "along", "across"]
 On = Literal["", "line", "between"]
+Edge = Literal["", "hem", "top", "left", "right"]
+"""An edge of a piece as one looks at it with its top up; "" for none."""
+EDGE_WORDS: Mapping[Edge, str] = {
+    "hem": "hem",
+    "top": "top edge",
+    "left": "left side",
+    "right": "right side",
+}
+"""How sentences call the edges."""
 
 
 MOST_COPIES = 999
@@ -108,6 +117,24 @@ class LaidSection(Section):
 
 
 @dataclass(frozen=True, slots=True)
+class Band:
+    """A border of the cloth: a strip along it, in mm above the lower selvedge.
+
+    It reaches from its `line` to `to`: edges that ask for a border lie on the line, and their
+    pieces reach over the strip and beyond.
+    """
+
+    name: str
+    line: float
+    to: float
+
+    @property
+    def is_lower(self) -> bool:
+        """Whether pieces reach upwards from its line."""
+        return self.line < self.to
+
+
+@dataclass(frozen=True, slots=True)
 class Fabric:
     """The cloth and its rules.
 
@@ -117,7 +144,7 @@ class Fabric:
     lies, one after the other along it; where it is folded its right `sides` are together or apart.
     `repeat` is that of its design. `flaws` are outlines on the cloth, mm from the first cut end and
     from the lower selvedge, over which nothing but hidden pieces lies; the search keeps the gap
-    round them as well.
+    round them as well. `bands` are its borders.
     """
 
     width: float
@@ -129,6 +156,7 @@ class Fabric:
     sides: Sides = "together"
     repeat: Repeat | None = None
     flaws: tuple[Outline, ...] = ()
+    bands: tuple[Band, ...] = ()
 
     @property
     def is_plain(self) -> bool:
@@ -148,7 +176,7 @@ class Piece:
     grainline along x. On cloth of a fixed length a piece of smaller `priority` is laid before one
     of larger, one without (None) last; it changes nothing on cloth without an end. `match` are the
     points that lie alike in the repeat of the cloth. A `hidden` piece, such as a facing, may lie
-    over a flaw.
+    over a flaw. `band` is the edge that lies on the line of a border, on cloth that has one.
     """
 
     id: Annotated[str, Limits("id", 1)]
@@ -166,6 +194,7 @@ class Piece:
     fold: tuple[Point, Point] | None = None
     match: tuple[Match, ...] = ()
     hidden: Annotated[bool, Limits("hidden")] = False
+    band: Annotated[Edge, Limits("edge on the border")] = ""
     priority: Annotated[float | None, Limits("priority", -MOST_PRIORITY, MOST_PRIORITY)] = None
 
     @property

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from nesting.cloth.bands import ways_on_bands
 from nesting.cloth.flaws import flaw_shapes
 from nesting.cloth.hands import hands_of
 from nesting.cloth.rooms import WHOLE, Room, on_cloth
@@ -179,8 +180,9 @@ def build_problem(job: Job) -> Problem:
                     piece, [shape_of(piece, way) for way in ways], shapes, job.fabric
                 )
                 garment = (copy - 1) // piece.cut + 1
+                lying, rooms = ways_on_bands(piece, job.fabric, fitting, shapes)
                 rank = ranks[piece.id]
-                parts.append(Part(piece.id, (copy,), garment, area, fitting, rank))
+                parts.append(Part(piece.id, (copy,), garment, area, lying, rank, rooms))
         except JobError as error:
             faults.append(error)
     if faults:

@@ -10,9 +10,9 @@ from typing import Any
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.jobs.matches import clean_repeat, repeat_faults
 from nesting.jobs.outlines import clean_outline, points_faults, shape_faults
-from nesting.jobs.values import flag_faults, is_list, number_faults, said
+from nesting.jobs.values import flag_faults, is_list, number_faults, said, text_faults
 from nesting.judge.verdict import capital
-from nesting.model import Fabric, Section
+from nesting.model import Band, Fabric, Section
 
 WIDTHS = (10.0, 10_000.0)
 """Narrowest and widest fabric, mm."""
@@ -46,6 +46,9 @@ def fabric_faults(fabric: Fabric) -> Iterator[str]:
             "Flaws are known of cloth that lies open in one layer and has no repeat, not of folded "
             "cloth: lay it open, or leave the flaws out."
         )
+    yield from _bands_faults(
+        fabric.bands, is_plain=bool(is_plain), width=None if sizes else fabric.width
+    )
     yield from repeat_faults(fabric)
     if not sizes:
         sides = {"width": fabric.width, "length": fabric.length}
@@ -101,6 +104,32 @@ def _flaws_faults(flaws: Any) -> Iterator[str]:
         yield from wrong or shape_faults(capital(what), clean_outline(flaw), "flaw")
 
 
+def _bands_faults(bands: Any, *, is_plain: bool, width: float | None) -> Iterator[str]:
+    """Yield what keeps bands from being borders of cloth; its width is None when that is wrong."""
+    if not is_list(bands) or not all(isinstance(band, Band) for band in bands):
+        yield "The bands of the cloth must be a list of borders."
+        return
+    wrong: list[str] = []
+    for number, band in enumerate(bands, 1):
+        what = f"border {number}"
+        wrong += text_faults(f"The name of {what}", band.name)
+        for end, at in (("beginning", band.line), ("end", band.to)):
+            most = WIDTHS[1] if width is None else width
+            wrong += number_faults(f"The {end} of {what}", at, 0.0, most, " mm")
+    yield from wrong
+    if wrong or not bands:
+        return
+    if any(band.line == band.to for band in bands):
+        yield "A border of the cloth is without extent: say where it begins and where it ends."
+    elif len({band.is_lower for band in bands}) < len(bands):
+        yield "Cloth has one border at each selvedge at most: leave the others out."
+    if not is_plain:
+        yield (
+            "Borders are known of cloth that lies open in one layer and has no repeat: lay it "
+            "open, or leave the borders out."
+        )
+
+
 def clean_fabric(fabric: Fabric) -> Fabric:
     """Return the fabric with plain floats."""
     return replace(
@@ -112,6 +141,7 @@ def clean_fabric(fabric: Fabric) -> Fabric:
         sections=tuple(_clean_section(section) for section in fabric.sections),
         repeat=clean_repeat(fabric.repeat),
         flaws=tuple(clean_outline(flaw) for flaw in fabric.flaws),
+        bands=tuple(Band(band.name, float(band.line), float(band.to)) for band in fabric.bands),
     )
 
 

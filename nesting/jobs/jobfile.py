@@ -17,6 +17,7 @@ from nesting.jobs.validation import validated
 from nesting.jobs.values import is_count, is_number
 from nesting.judge.verdict import capital
 from nesting.model import (
+    Band,
     Fabric,
     Job,
     LaidSection,
@@ -55,6 +56,7 @@ FOLDED: Keys = ("section", "layers", "on_fold")
 SECTION: Keys = tuple(field.name for field in fields(Section))
 LAID_SECTION: Keys = (*SECTION, "length")
 REPEAT: Keys = tuple(field.name for field in fields(Repeat))
+BAND: Keys = ("name", "from", "to")
 MATCH: Keys = tuple(field.name for field in fields(Match))
 LEFT_OVER: Keys = ("piece", "copies")
 FIGURES: Keys = ("width", "length", "utilisation", "lower_bound", "seconds")
@@ -80,6 +82,11 @@ def job_from_json(text: str | bytes) -> Job:
     if fabric.get("repeat") is not None:
         _refuse(*_key_faults("The repeat of the fabric", fabric["repeat"], (), REPEAT))
         fabric["repeat"] = Repeat(**fabric["repeat"])
+    if "bands" in fabric:
+        _refuse(*_list_faults("border", fabric["bands"], ("from", "to"), BAND))
+        fabric["bands"] = tuple(
+            Band(band.get("name", ""), band["from"], band["to"]) for band in fabric["bands"]
+        )
     for piece in pieces:
         if "match" in piece:
             _refuse(*_list_faults("match point", piece["match"], ("point", "group"), MATCH))
@@ -104,6 +111,13 @@ def job_to_json(job: Job) -> str:
             del document["fabric"][key]
     if not job.fabric.flaws:
         del document["fabric"]["flaws"]
+    if job.fabric.bands:
+        document["fabric"]["bands"] = [
+            dict(zip(BAND, (band.name, band.line, band.to), strict=True))
+            for band in job.fabric.bands
+        ]
+    else:
+        del document["fabric"]["bands"]
     if job.fabric.repeat is None:
         del document["fabric"]["repeat"]
     else:

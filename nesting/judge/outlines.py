@@ -115,7 +115,7 @@ def lay(pieces: Mapping[str, Piece], placements: Iterable[Placement]) -> list[La
     rings = {name: lies_upright(piece) for name, piece in pieces.items()}
     laid = []
     for spot in placements:
-        piece, ring = pieces[spot.piece], _placed(rings[spot.piece], spot)
+        piece, ring = pieces[spot.piece], placed(rings[spot.piece], spot)
         polygon = sound(shapely.Polygon(np.column_stack([ring.real, ring.imag])))
         copy = spot.copies[0] if spot.copies else 0
         label = f"copy {copy} of {piece.label}"
@@ -132,10 +132,10 @@ def fold_edge(piece: Piece, spot: Placement) -> NDArray[np.float64] | None:
     """Return the y of both ends of a piece's fold edge as it is placed; None without one."""
     if piece.fold is None:
         return None
-    return _placed(_ring(piece.fold) * _unit(-piece.grain), spot).imag
+    return placed(_ring(piece.fold) * _unit(-piece.grain), spot).imag
 
 
-def _placed(ring: Ring, spot: Placement) -> Ring:
+def placed(ring: Ring, spot: Placement) -> Ring:
     """Return points whose grainline lies along the cloth where a placement puts them."""
     return (ring.conj() if spot.flip else ring) * _unit(spot.turn) + complex(spot.x, spot.y)
 

@@ -23,6 +23,7 @@ from nesting.judge.bookkeeping import (
     wrong_hands,
     wrong_turns,
 )
+from nesting.judge.borders import BORDER, off_borders
 from nesting.judge.flaws import FLAW, over_flaws
 from nesting.judge.matching import MATCH, unmatched
 from nesting.judge.outlines import (
@@ -176,6 +177,13 @@ RULES = (
         "parts",
         lambda case: _against_the_nap(case.fabric, case.pieces, case.flat.cuts),
         ("part against the nap", "parts against the nap"),
+    ),
+    Rule(
+        BORDER,
+        "mm",
+        "parts",
+        lambda case: off_borders(case.fabric, case.pieces, case.placements),
+        ("part off the border", "parts off the border"),
     ),
     Rule(
         MATCH,

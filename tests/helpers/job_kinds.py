@@ -12,7 +12,7 @@ from dataclasses import replace
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from nesting.model import Fabric, Hand, Job, Outline, Piece
+from nesting.model import Band, Fabric, Hand, Job, Outline, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
@@ -279,6 +279,34 @@ def flawed(draw: st.DrawFn) -> Job:
     return replace(job, fabric=replace(job.fabric, flaws=tuple(flaws)), pieces=pieces)
 
 
+@st.composite
+def bordered(draw: st.DrawFn) -> Job:
+    """Cloth with a border at one selvedge or at both, and pieces that ask for it or do not."""
+    job = draw(st.one_of(concave(), pairs(), gaps_and_margins(), fixed_length(), flawed(), folds()))
+    margin = job.fabric.edge_margin
+    widest = max(
+        some.reach(piece.outline) * (1 if piece.fold is None else 2) for piece in job.pieces
+    )
+    below, above = (draw(st.one_of(st.just(0.0), some.lengths(1, 90))) for _ in range(2))
+    width = 2.0 * margin + below + above + widest + draw(some.lengths(1, 150))
+    strip = draw(some.lengths(1, 5))
+    lower, upper = margin + below, width - margin - above
+    bands = draw(
+        st.sampled_from(
+            [(Band("", lower, lower + strip),), (Band("", upper, upper - strip),)]
+            + [(Band("a", lower, lower + strip), Band("b", upper, upper - strip))] * 2
+        )
+    )
+    edges = st.sampled_from(["", "hem", "hem", "top", "left", "right"])
+    asking = [replace(piece, band=draw(edges)) for piece in job.pieces]
+    pieces = tuple(
+        replace(piece, turns=QUARTERS, turns_on_nap=True) if piece.band else piece
+        for piece in asking
+    )
+    fabric = replace(job.fabric, width=max(width, job.fabric.width), bands=bands)
+    return Job(fabric, pieces)
+
+
 KINDS: Mapping[str, Callable[[], Jobs]] = {
     "anything": some.jobs,
     "concave": concave,
@@ -297,5 +325,6 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "matched": matched,
     "matched in a chain": chained,
     "flawed": flawed,
+    "bordered": bordered,
 }
 """The kinds of jobs by name."""

@@ -40,6 +40,7 @@ def faults(job: Job, layout: Layout) -> list[str]:
         *(f"held moved: {spot} has moved" for spot in set(job.held) - set(layout.placements)),
         *_edges(job, layout, copies),
         *_flaws(job, copies),
+        *_borders(job, copies),
         *_pairs(job, copies),
         *plain_matching.faults(job, layout),
         *_figures(job, layout, copies),
@@ -148,6 +149,29 @@ def _flaws(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
             thin = common.area <= THIN * common.length / 2.0
             if not thin or common.area > SHARE * min(flaw.area, copy.shape.area):
                 yield f"flaw: {copy.spot} covers {common.area} mm2 of flaw {number}"
+
+
+def _borders(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
+    """What asks for a border lies with that edge on the line of one, as found by its rings.
+
+    The edge is where the upright outline is lowest, highest, or farthest to a side; turned back
+    upright about the line, it must still be there.
+    """
+    for copy in copies:
+        if not (copy.piece.band and job.fabric.bands):
+            continue
+        low_x, low_y, high_x, high_y = copy.shape.bounds
+        off = []
+        for band in job.fabric.bands:
+            # Which way the edge must face for the piece to lie over the strip: down, or up.
+            away = {"hem": 180.0, "top": 0.0, "left": 90.0, "right": -90.0}[copy.piece.band]
+            faces = copy.turn + (-away if copy.flip else away)
+            wanted, at = (-90.0, low_y) if band.line < band.to else (90.0, high_y)
+            askew = abs((faces - wanted + 180.0) % 360.0 - 180.0)
+            size = max(high_x - low_x, high_y - low_y)
+            off.append(abs(at - band.line) if askew <= TURN else size)
+        if min(off) > EDGE:
+            yield f"border: {copy.spot} is {min(off)} mm off it"
 
 
 def _pairs(job: Job, copies: Iterable[Copy]) -> Iterator[str]:

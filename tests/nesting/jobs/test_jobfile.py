@@ -36,7 +36,7 @@ EXAMPLE = """{"format": "thriftlay-job", "version": 1, "unit": "mm",
              "cut": 2, "garments": 1, "hand": "mirrored", "either_side": false,
              "handed": false, "turns": [0, 180],
              "turns_on_nap": false, "off_grain": 0, "grain": 0, "fold": null,
-             "hidden": false, "priority": null}]}"""
+             "hidden": false, "band": "", "priority": null}]}"""
 
 LEAST = """{"format": "thriftlay-job", "version": 1, "fabric": {"width": 1400},
  "pieces": [{"id": "front", "outline": [[0, 0], [300, 0], [300, 500], [0, 500]]}]}"""
@@ -110,7 +110,9 @@ def test_a_job_with_fold_length_and_held_parts_goes_through_its_file() -> None:
 
 def test_every_field_of_the_model_has_its_key() -> None:
     document = json.loads(job_to_json(job_from_json(EXAMPLE)))
-    plain = {field.name for field in fields(Fabric)} - {"sections", "sides", "repeat", "flaws"}
+    plain = {field.name for field in fields(Fabric)} - {
+        *("sections", "sides", "repeat", "flaws", "bands"),
+    }
     assert set(document["fabric"]) == plain
     assert set(document["pieces"][0]) == {field.name for field in fields(Piece)} - {"match"}
     assert [list(document["pieces"][0])[:3], list(document["pieces"][0])[-1]] == [

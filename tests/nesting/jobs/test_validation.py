@@ -38,7 +38,7 @@ def sentence_of(faulty: Job) -> str:
 class Later(Piece):
     """A piece with a field that validation does not know of."""
 
-    band: str = ""
+    basting: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class LaterFabric(Fabric):
 
 
 def test_a_field_without_numbers_to_be_cleaned_is_never_dropped() -> None:
-    given_ = Job(LaterFabric(1400.0, weave="twill"), (Later("front", SQUARE, band="lower"),))
+    given_ = Job(LaterFabric(1400.0, weave="twill"), (Later("front", SQUARE, basting="lower"),))
     assert validated(given_) == given_
 
 
@@ -84,6 +84,7 @@ def test_sizes_of_the_fabric_have_limits(field: str, good: list[Any], bad: list[
         ("hand", "hand", ["mirrored", "same"], ["Mirrored", "", None, True, 1]),
         ("either_side", "either side", [True, False], [1, 0, "yes", None]),
         ("turns", "turn", [(0,), (0, -90, 360)], [(), (0, 361), (0, "a"), (True,), 0, "0", None]),
+        ("band", "edge on the border", ["", "hem", "left"], ["Hem", "below", None, True]),
         ("hidden", "hidden", [True, False], [1, 0, "yes", None]),
         ("turns_on_nap", "turns on nap", [True, False], [1, 0, "yes", None]),
         ("priority", "priority", [None, 1, -2.5, 1e6], [math.nan, math.inf, 2e6, True, "1"]),

@@ -24,6 +24,7 @@ NAMES = [rule.name for rule in RULES]
 HOMES = {
     "nesting.judge.outlines",
     "nesting.judge.flaws",
+    "nesting.judge.borders",
     "nesting.judge.bookkeeping",
     "nesting.judge.zones",
 }
@@ -50,6 +51,7 @@ def test_names_are_all_different_and_in_the_order_of_the_table() -> None:
             "hand",
             "turn",
             "nap",
+            "border",
             "match",
         ),
         *("held moved", "length"),
@@ -72,7 +74,10 @@ def test_the_judge_asks_the_rules_of_the_table_in_their_order(
     job = Job(Fabric(250.0), (SQUARE,))
     assert [one.kind for one in check(job, NOTHING)] == NAMES
     assert [one.kind for one in check_laid([], job.fabric)] == NAMES[:4]
-    assert [one.kind for one in check_held(job)] == [*NAMES[:5], "turn", "nap", "match"]
+    assert [one.kind for one in check_held(job)] == [
+        *NAMES[:5],
+        *("turn", "nap", "border", "match"),
+    ]
 
 
 def test_a_row_more_is_asked_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -94,7 +99,10 @@ def test_check_counts_by_the_words_of_the_table() -> None:
 
 
 def test_tighten_puts_right_what_moving_and_turning_can() -> None:
-    assert REPAIRED == ("overlap", "gap", "off the cloth", "flaw", "zone", "turn", "nap", "match")
+    assert (
+        *("overlap", "gap", "off the cloth", "flaw", "zone"),
+        *("turn", "nap", "border", "match"),
+    ) == REPAIRED
     assert TURNED == ("turn", "nap")
 
 
