@@ -102,14 +102,26 @@ def _with_number(text: Text, index: int) -> Count | None:
         return Count(index, _end(text, after), 2 * number.value, "mirrored")
     if number.goes_with(text, after, "times") and not _is_dimension(text, after):
         end = _end(text, after)
-        return Count(index, end, number.value, side=_side(text, text.after(end - 1)))
-    if number.goes_with(text, after, "copies"):
-        return Count(index, _end(text, after), number.value)
+        return Count(index, end, number.value, side=_side_of(text, index, end))
+    if number.goes_with(text, after, "copies") or _is_one_copy(text, number, after):
+        end = _end(text, after)
+        return Count(index, end, number.value, side=_side_of(text, index, end))
     if text.means(after, "size") and text.is_free(after):
         return None  # CUT 2 SIZES SMALLER
     if _is_told(text, number):
-        return Count(index, number.end, number.value, side=_side(text, after))
+        return Count(index, number.end, number.value, side=_side_of(text, index, number.end))
     return None
+
+
+def _is_one_copy(text: Text, number: _Number, after: int | None) -> bool:
+    """Return whether *one piece* stands here, and no number of a piece: `1 pièce`."""
+    if number.value != 1 or after is None or after not in text.line(number.start):
+        return False
+    behind = text.after(_end(text, after) - 1) if text.at(after) else None
+    numbered = behind is not None and text.tokens[behind].kind == "number"
+    return number.goes_with(text, after, "one copy") and not (
+        numbered and behind in text.line(number.start)
+    )
 
 
 def _is_told(text: Text, number: _Number) -> bool:
@@ -129,7 +141,7 @@ def _is_told(text: Text, number: _Number) -> bool:
         return not _begins_count(text, beside)
     if number.languages is not None:
         return False
-    if _side(text, after) is not None and _names_both_sides(text, number.start):
+    if _side_of(text, number.start, number.end) and _names_both_sides(text, number.start):
         return True
     in_item = beside is not None and beside in text.item(number.start)
     return (in_item and is_cloth(text, beside)) or _is_behind_colon(text, number.start)
@@ -163,6 +175,7 @@ def _skipped(
     *,
     cloth: bool = False,
     sides: bool = False,
+    elsewhere: bool = False,
 ) -> int | None:
     """Return the first word in a line from here on that is no filler (or material, or side)."""
     while index is not None and index in line:
@@ -171,6 +184,7 @@ def _skipped(
         else:
             passes = text.means(index, "filler", "each") or text.key(index) == "x"
             passes = passes or (sides and text.means(index, "left", "right"))
+            passes = passes or (elsewhere and text.means(index, "elsewhere"))
         if not passes:
             return index
         phrase = text.at(index)
@@ -208,6 +222,19 @@ def _side(text: Text, index: int | None) -> Side | None:
     if text.means(index, "left"):
         return "left"
     return "right" if text.means(index, "right") else None
+
+
+def _side_of(text: Text, start: int, end: int) -> Side | None:
+    """Return the side a count is of: the word behind it, or before where sides lead the line."""
+    line = text.line(start)
+    first = next(
+        (one for one in line if _side(text, one) or text.tokens[one].kind == "number"), end
+    )
+    if _side(text, first) and _names_both_sides(text, start):
+        before = text.before(start)
+        return _side(text, before) if before is not None and before in line else None
+    behind = text.after(end - 1)
+    return _side(text, behind) or _side(text, _skipped(text, behind, 1, line, elsewhere=True))
 
 
 def _names_both_sides(text: Text, index: int) -> bool:

@@ -7,6 +7,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from extension.labels.counts import Count, count_at
+from extension.labels.cloths import (
+    Cloth,
+    about_neighbours,
+    about_with,
+    about_without,
+    denied_mirror,
+    is_and,
+    number_of,
+    qualified,
+)
 from extension.labels.phrases import MATERIAL, Phrase, Text
 from extension.language.words import folded
 from extension.pieces.cutlist import Demand
@@ -14,17 +24,8 @@ from nesting.model import Hand
 
 
 @dataclass(frozen=True, slots=True)
-class Cloth:
-    """A material named in a label: its tokens from `start` up to `end`."""
-
-    start: int
-    end: int
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
 class _Hand:
-    phrase: Phrase
+    phrase: Phrase | range
     hand: Hand
 
 
@@ -46,6 +47,8 @@ class Item:
     count: Count
     cloths: list[Cloth] = field(default_factory=list)
     hand: Hand | None = None
+    sides: tuple[int, int] | None = None
+    """How many were counted of two sides."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,12 @@ def read_demands(text: Text) -> Demands:
         demands = _one_pair(text, gatherer)
     if demands:
         text.read(*gatherer.hands)
+    cloths = [item.cloths for item in items]
+    questions += [
+        *about_without(text, demands),
+        *about_with(text, cloths),
+        *about_neighbours(text, cloths),
+    ]
     if _says_twice(text, gatherer.items):
         questions.append("The label counts the same twice: is it for two pieces?")
     if doubled or _lies_double(text):
@@ -100,7 +109,7 @@ class _Gatherer:
         self.pending: list[Cloth] = []
         """Materials named before any count of theirs."""
         self.hand: Hand | None = None
-        self.hands: list[Phrase] = []
+        self.hands: list[Phrase | range] = []
         """What said so, away from any count."""
 
     def add(self, events: Sequence[Event]) -> None:
@@ -194,7 +203,7 @@ def _event_at(text: Text, index: int) -> tuple[Event | None, int]:
     if count is not None:
         return count, count.end
     sign = text.tokens[index].text
-    if text.means(index, "and") or sign in "+&":
+    if sign in "+&" or is_and(text, index):
         return _Part(adds=True), index + 1
     if sign in ",/()[]":
         return _Part(adds=False), index + 1
@@ -202,24 +211,18 @@ def _event_at(text: Text, index: int) -> tuple[Event | None, int]:
     if phrase is None or phrase.start != index or not text.is_free(index):
         return None, index + 1
     for name in phrase.values(MATERIAL):
-        end, number = _number_of(text, phrase)
-        return Cloth(index, end, f"{name} {number}" if number > 1 else name), end
+        if name == "main" and (end := qualified(text, phrase)):
+            return None, end
+        end, number = number_of(text, phrase)
+        return Cloth(index, end, f"{name} {number}".strip()), end
+    denied = denied_mirror(text, phrase)
+    if denied is not None:
+        return _Hand(denied, "same"), denied.stop
     if phrase.means("same"):
         return _Hand(phrase, "same"), phrase.end
     if phrase.means("mirrored"):
         return _Hand(phrase, "mirrored"), phrase.end
     return None, phrase.end
-
-
-def _number_of(text: Text, phrase: Phrase) -> tuple[int, int]:
-    """Return the token behind a material and its number: `CONTRAST 2` is a second contrast."""
-    if not phrase.means(MATERIAL + "contrast", MATERIAL + "main") or phrase.end >= len(text.tokens):
-        return phrase.end, 1
-    number = text.tokens[phrase.end].count
-    is_own = number is not None and 1 <= number <= 9 and text.is_free(phrase.end)
-    if number is None or not is_own or count_at(text, phrase.end) is not None:
-        return phrase.end, 1
-    return phrase.end + 1, number
 
 
 def _count_first(events: Sequence[Event]) -> list[Item]:
@@ -291,7 +294,8 @@ def _pair_of(first: Item, second: Item) -> Item | None:
         return None
     total = sum(values) if sides or values[0] == values[1] else values[0]
     cloths = first.cloths or second.cloths
-    return Item(replace(first.count, value=total, side=None), cloths, "mirrored")
+    counted = values if sides else None
+    return Item(replace(first.count, value=total, side=None), cloths, "mirrored", counted)
 
 
 def _without_totals(items: Sequence[Item]) -> list[Item]:
@@ -319,6 +323,11 @@ def _told(items: Sequence[Item], hand: Hand | None) -> tuple[tuple[Demand, ...],
         "A single copy cannot be a mirrored pair: how many are cut?"
         for item in items
         if item.hand == "mirrored" and item.count.value == 1
+    ]
+    questions += [
+        f"The label counts {item.sides[0]} of one side and {item.sides[1]} of the other: is it so?"
+        for item in items
+        if item.sides is not None and item.sides[0] != item.sides[1]
     ]
     agreed = tuple(demands[0] for demands in found.values() if len(demands) == 1)
     return agreed, questions

@@ -13,6 +13,8 @@ Grain = Literal["straight", "cross", "bias"]
 
 ASKS_IF_INCLUDED = "Is the seam allowance included in the outline?"
 """Asked of a label that names a width and does not say whether it is in the outline or to add."""
+MOST_CUT = 12
+"""The most that *taglia 2* may mean to cut; sizes for grown people are larger."""
 SAME_LENGTH = 1.0
 """mm by which one length may differ in two units: 5/8 in is printed as 1.5 cm."""
 
@@ -162,15 +164,27 @@ def read_size(text: Text) -> str | None:
         text.bar(phrase)
         return None
     named: list[str] = []
+    several = sum(phrase.means("size") for phrase in text.phrases) > 1
     for phrase in list(text.find("size")):
         start = text.after(phrase.end - 1)
         if start is None or not _may_name_size(text, phrase, start):
+            continue
+        if phrase.means("size or cut") and _is_verb(text, start, several):
             continue
         end = _end_of_sizes(text, start)
         if end > start:
             text.read(phrase, range(start, end))
             named.append(text.slice(start, end))
     return ", ".join(dict.fromkeys(named)) or _bare_size(text)
+
+
+def _is_verb(text: Text, value: int, several: bool) -> bool:
+    """Return whether Italian *taglia* is *cut*, not *size*: *taglia 2 volte*, or a second one."""
+    count = text.tokens[value].count
+    following = text.after(value)
+    if count is None or count > MOST_CUT:
+        return False
+    return several or text.means(following, "times", "copies", "pair", "on fold", "mirrored")
 
 
 def _may_name_size(text: Text, phrase: Phrase, value: int) -> bool:
@@ -318,19 +332,29 @@ def _number_of_many(text: Text) -> str | None:
 def read_grain(text: Text) -> tuple[Grain | None, list[str]]:
     """Return the grain a label names; the bias before the cross grain before the straight one."""
     for phrase in text.find("not a grain"):
-        text.bar(phrase)
+        if not phrase.means("part"):
+            text.bar(phrase)
     found: list[Grain] = []
+    names_straight = False
     kinds: tuple[Grain, ...] = ("bias", "cross", "straight")
     for kind in kinds:
         for phrase in list(text.find(kind)):
+            if phrase.means("not a grain"):
+                continue
             before = text.before(phrase.start)
             while before is not None and text.means(before, "filler"):
                 before = text.before(before)
             place = [one for one in text.find("place") if one.end - 1 == before]
             text.read(phrase, *place)
             found.append(kind)
-    asks = {"bias", "cross"} <= set(found)
-    questions = ["The label names the bias and the cross grain: which is meant?"] if asks else []
+            # A word like *grainline* only names the arrow, which on a bias piece may lean.
+            names_straight |= kind == "straight" and not phrase.means("names the line")
+    questions = []
+    if {"bias", "cross"} <= set(found):
+        questions = ["The label names the bias and the cross grain: which is meant?"]
+    elif names_straight and len(set(found)) > 1:
+        other = "bias" if found[0] == "bias" else "cross grain"
+        questions = [f"The label names the {other} and the straight grain: which is meant?"]
     return (found[0] if found else None), questions
 
 

@@ -3,6 +3,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from extension.labels.cloths import denied_mirror
 from extension.labels.phrases import MATERIAL, Phrase, Text
 
 _ALLOWED = ("filler", "place", "cut", "straight", "centre")
@@ -11,16 +14,94 @@ _POSTPOSED = frozenset({"de", "nl"})
 """Languages that put *not* behind: Bruchkante nicht abschneiden."""
 
 
-def bar_negations(text: Text) -> None:
-    """Bar `do not cut on the fold line` and the like, before counts are looked for."""
+def bar_negations(text: Text) -> bool:
+    """Bar `do not cut on the fold line` and the like, before counts are looked for.
+
+    Returns whether the fold itself is denied: *do not fold* is, *do not cut on the fold line* says
+    where the fold is.
+    """
+    denied = False
     for phrase in list(text.find("not")):
         item = text.item(phrase.start)
+        if denied_mirror(text, phrase) is not None:
+            continue
         if _forbids(text, phrase, item):
-            text.bar(range(phrase.start, item.stop))
+            rest = range(phrase.start, item.stop)
+            says_fold = any(text.means(index, "fold", "on fold") for index in rest)
+            denied |= says_fold and not any(text.means(index, "cut") for index in rest)
+            text.bar(rest)
+        elif (cloth := _denied_cloth(text, phrase)) is not None:
+            text.bar(cloth)
         elif phrase.languages("not") & _POSTPOSED:
             folds = [one for one in text.find("on fold", "fold") if one.start in item]
             if any(one.end <= phrase.start for one in folds) and not _counts(text, item):
                 text.bar(item)
+    return denied
+
+
+def about_fold(text: Text, fold: Sequence[Phrase], denied: bool) -> list[str]:
+    """Return what is to be asked about a fold that has been read."""
+    questions: list[str] = []
+    if fold and denied:
+        questions.append("The label puts the piece on the fold and denies it: which is right?")
+    marks = [one for one in fold if one.means("fold", "on fold")]
+    counted = any(one.kind == "number" and text.is_read(i) for i, one in enumerate(text.tokens))
+    for one in marks:
+        words = text.slice(one.start, one.end)
+        line = text.line(one.start)
+        if _is_of_allowance(text, one) or (
+            any(text.means(i, "allowance") for i in line) and not _counts_fold(text, line)
+        ):
+            questions.append(f"“{text.slice(line.start, line.stop)}”: is the piece on the fold?")
+        elif one.means("on fold") or any(text.means(i, "place", "cut", "centre") for i in line):
+            continue
+        elif counted and not _counts(text, line) and _may_be_another(text, one):
+            questions.append(f"Is “{words}” the fold of the cloth, or that of a pleat or hem?")
+    return questions
+
+
+def _is_of_allowance(text: Text, fold: Phrase) -> bool:
+    """Return whether a fold stands right behind the allowance: *ohne Nahtzugabe am Bruch*."""
+    before = text.before(fold.start)
+    while before is not None and text.means(before, "filler"):
+        before = text.before(before)
+    return before in text.item(fold.start) and text.means(before, "allowance")
+
+
+def _counts_fold(text: Text, line: range) -> bool:
+    """Return whether a line puts the piece on the fold by a count or verb of its own."""
+    said = any(text.means(index, "cut", "place") for index in line)
+    return said or any(
+        text.is_read(index)
+        and text.tokens[index].kind == "number"
+        and text.means(text.after(index), "times", "on fold")
+        for index in line
+    )
+
+
+def _may_be_another(text: Text, fold: Phrase) -> bool:
+    """Return whether a bare fold may be a pleat by its word, or others are named beside it."""
+    others = any(phrase.means("another fold") for phrase in text.phrases)
+    return others or fold.means("pleat or fold")
+
+
+def _denied_cloth(text: Text, phrase: Phrase) -> range | None:
+    """Return the tokens that deny a material: *ohne Futter*, but Portuguese *no forro* is *in*."""
+    if phrase.means("filler"):
+        return None
+    following = text.after(phrase.end - 1)
+    while following is not None and text.means(following, "filler"):
+        if _is_cloth(text, following):
+            break
+        following = text.after(following)
+    cloth = text.at(following)
+    if (
+        cloth is None
+        or cloth.start not in text.item(phrase.start)
+        or not _is_cloth(text, following)
+    ):
+        return None
+    return range(phrase.start, cloth.end)
 
 
 def read_fold(text: Text) -> tuple[Phrase, ...]:
@@ -107,7 +188,7 @@ def _forbids(text: Text, phrase: Phrase, item: range) -> bool:
         if text.means(following, "cut", "on fold", "fold"):
             return True
         skips = text.means(following, "filler", "place") and not _is_cloth(text, following)
-        if not skips:
+        if not skips and not text.means(following, "elsewhere"):
             return False
         following = text.after(following)
     return False

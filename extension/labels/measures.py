@@ -9,7 +9,7 @@ from extension.labels.phrases import MATERIAL, UNIT, Phrase, Text
 from extension.language.errors import OptionError
 from extension.language.units import parse_length
 
-_INCH_SIGNS = frozenset('"″”')
+_INCH_SIGNS = frozenset({'"', "″", "”", "''", "’’", "′′"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +67,14 @@ def _unit_behind(text: Text, index: int) -> tuple[str, int]:
 
 
 def _closes_a_quotation(text: Text, index: int) -> bool:
-    before = [token for token in text.tokens[:index] if token.text in _INCH_SIGNS | {"“", "„"}]
-    return len(before) % 2 == 1
+    """Return whether a sign closes what one opened that stands behind no number: `"CUT 2"`."""
+    opened = False
+    for place, token in enumerate(text.tokens[:index]):
+        if token.text in _INCH_SIGNS | {"“", "„"}:
+            before = text.tokens[place - 1] if place else None
+            is_inch = before is not None and before.kind == "number" and before.end == token.start
+            opened = not opened and not is_inch
+    return opened
 
 
 def _is_inch(text: Text, phrase: Phrase) -> bool:
@@ -110,7 +116,7 @@ def bar_other_numbers(text: Text) -> None:
 def _bar_value(text: Text, phrase: Phrase) -> None:
     """Bar a noun with the number or single letter behind it (`page 2 of 12`, `View B`)."""
     value = text.after(phrase.end - 1)
-    if value is None or not _is_value(text, value):
+    if value is None or value not in text.line(phrase.start) or not _is_value(text, value):
         return
     text.bar(phrase, value)
     of = text.after(value)
@@ -125,7 +131,7 @@ def _bar_dimensions(text: Text) -> None:
         first, last = index - 1, index + 1
         if token.key != "x" or last >= len(text.tokens):
             continue
-        while first >= 0 and text.means(first, *_UNITS):
+        while first >= 0 and (text.means(first, *_UNITS) or text.tokens[first].text in _INCH_SIGNS):
             first -= 1
         if first >= 0 and _is_number(text, first) and _is_number(text, last):
             text.bar(range(first, last + 1))

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from extension.labels.phrases import MATERIAL, Text
 
@@ -11,6 +11,8 @@ _NAMING = (f"{MATERIAL}lining", f"{MATERIAL}interfacing", f"{MATERIAL}contrast")
 """Materials that may be part of a name: the front lining."""
 _WORDS = ("part", "which", "link", "notion")
 """What a name is made of; a notion only beside a part: the button placket."""
+_LETTERS = frozenset("abcdefgh")
+"""Letters that tell pieces of one name from each other; S, M and L are sizes."""
 _INSIDE = frozenset("-‐‑'’.")
 """Signs that may stand inside a name."""
 
@@ -24,9 +26,76 @@ def read_name(text: Text) -> str | None:
         if _is_elsewhere(text, run.start):
             text.bar(run)
             continue
+        run = _extended(text, run)
         text.read(run)
         return text.slice(run.start, run.stop)
     return None
+
+
+def about_name(name: str | None, size: str | None, unread: Sequence[str]) -> list[str]:
+    """Ask about a single letter that may be a size or a side: `Front L`, or `Sleeve` and `M`."""
+    last = name.split()[-1].upper() if name and " " in name else ""
+    if size is not None or name is None:
+        return []
+    letters = [last, *(words.upper() for words in unread)]
+    return [
+        f"Is “{letter}” behind “{name}” the size?"
+        for letter in dict.fromkeys(letters)
+        if letter in ("S", "M", "L")
+    ]
+
+
+def _extended(text: Text, run: range) -> range:
+    """Return a name with what tells it from its like: `Front A`, `Yoke (outer)`, `Back, view C`."""
+    stop = run.stop
+    while True:
+        more = _bracketed(text, stop) or _lettered(text, stop) or _of_view(text, stop)
+        if more is None:
+            return range(run.start, stop)
+        stop = more
+
+
+def _bracketed(text: Text, index: int) -> int | None:
+    """Return the token behind a bracket that holds words of a name, or a letter."""
+    tokens = text.tokens
+    if index >= len(tokens) or tokens[index].text != "(":
+        return None
+    for place in range(index + 1, min(index + 8, len(tokens))):
+        if tokens[place].text == ")":
+            return place + 1 if place > index + 1 else None
+        said = text.means(place, *_WORDS, *_NAMING, f"{MATERIAL}main", "view")
+        if tokens[place].kind != "word" or not (said or len(tokens[place].key) == 1):
+            return None
+    return None
+
+
+def _lettered(text: Text, index: int) -> int | None:
+    """Return the token behind a letter that ends the name: the A of `Front A, cut 2`."""
+    if index >= len(text.tokens) or text.tokens[index].key not in _LETTERS:
+        return None
+    phrase = text.at(index)
+    if phrase is not None and phrase.end > index + 1:
+        return None
+    following = index + 1
+    ends = following >= len(text.tokens) or following not in text.item(index)
+    if not ends and not text.is_read(following) and not text.means(following, "cut"):
+        return None
+    return following
+
+
+def _of_view(text: Text, index: int) -> int | None:
+    """Return the token behind a view with its letter or number, on the line of the name."""
+    start = index + 1 if index < len(text.tokens) and text.tokens[index].text in ",-–(" else index
+    if start >= len(text.tokens) or not text.means(start, "view"):
+        return None
+    phrase = text.at(start)
+    value = start + 1 if phrase is None else phrase.end
+    if start not in text.line(index - 1) or value >= len(text.tokens):
+        return None
+    token = text.tokens[value]
+    named = token.kind == "number" or (token.kind == "word" and len(token.key) == 1)
+    closes = value + 1 < len(text.tokens) and text.tokens[value + 1].text == ")"
+    return (value + 2 if closes else value + 1) if named else None
 
 
 def read_centre_as_name(text: Text) -> str | None:
@@ -65,6 +134,8 @@ def _runs(text: Text) -> Iterator[range]:
 def _belongs(text: Text, index: int) -> bool:
     if text.is_free(index) and text.means(index, *_WORDS):
         return True
+    if text.means(index, "part") and text.means(index, *_NAMING):
+        return True  # Futterärmel
     # The lining that a name gives to the demand is part of the name as well.
     return text.means(index, *_NAMING) and not _behind_count(text, index)
 

@@ -43,13 +43,13 @@ NUMBERING: Table = {
         "nl": "t/m, tot, tm",
     },
     "piece": {
-        "en": "piece, pattern piece, part, no, number, nr",
-        "de": "Teil, Schnittteil, Schnitteil, Nr, Nummer",
-        "fr": "pièce, no, n°, numéro, num",
-        "es": "pieza, no, n°, núm, número",
-        "it": "pezzo, n°, numero, num",
-        "pt": "peça, no, n°, número, num",
-        "nl": "deel, patroondeel, nr, nummer",
+        "en": "piece, pattern piece, part, no, number, nr, piece no, piece number, piece nr",
+        "de": "Teil, Schnittteil, Schnitteil, Nr, Nummer, Teil Nr, Schnittteil Nr, Teilnummer",
+        "fr": "pièce, no, n°, numéro, num, pièce n°, pièce no, pièce numéro",
+        "es": "pieza, no, n°, núm, número, pieza n°, pieza n.º, pieza núm, pieza número, n.º",
+        "it": "pezzo, n°, numero, num, pezzo n°, pezzo numero, pezzo nr, nr",
+        "pt": "peça, no, n°, número, num, peça n°, peça n.º, peça número, n.º",
+        "nl": "deel, patroondeel, nr, nummer, deel nr, patroondeel nr, deelnummer",
     },
     "of": {
         "en": "of",
@@ -62,15 +62,20 @@ NUMBERING: Table = {
     },
     "another number": {
         "en": "page, pages, p, sheet, view, version, style, model, step, notch, figure, fig, "
-        "level, tile, row, copyright, tel, pattern, age, height",
+        "level, tile, row, copyright, tel, pattern, age, height, test square, "
+        "control square, check square, gauge square",
         "de": "Seite, Blatt, Bogen, Ansicht, Modell, Schritt, Abb, Stufe, Variante, Alter, "
-        "Körpergröße, Schnitt",
-        "fr": "page, feuille, vue, modèle, étape, figure, variante, âge, stature, patron",
-        "es": "página, pág, hoja, modelo, paso, figura, versión, edad, altura, patrón",
+        "Körpergröße, Schnitt, Kontrollquadrat, Testquadrat, Prüfquadrat",
+        "fr": "page, feuille, vue, modèle, étape, figure, variante, âge, stature, patron, "
+        "carré de contrôle, carré test, carré témoin",
+        "es": "página, pág, hoja, modelo, paso, figura, versión, edad, altura, patrón, "
+        "cuadro de prueba, cuadrado de prueba, cuadrado de control, cuadro de control",
         "it": "pagina, pag, foglio, modello, passo, figura, versione, variante, età, altezza, "
-        "cartamodello",
-        "pt": "página, pág, folha, modelo, passo, figura, versão, idade, altura, molde",
-        "nl": "pagina, blad, model, stap, figuur, versie, variant, leeftijd, lengte, patroon",
+        "cartamodello, quadrato di controllo, quadrato di prova",
+        "pt": "página, pág, folha, modelo, passo, figura, versão, idade, altura, molde, "
+        "quadrado de teste, quadrado de controle",
+        "nl": "pagina, blad, model, stap, figuur, versie, variant, leeftijd, lengte, patroon, "
+        "controlevierkant, testvierkant",
     },
 }
 """A number behind `piece` is the number of the piece; behind `another number` it is of no use.
@@ -121,69 +126,122 @@ NOT_CLOTH: Table = {
 NAMES: Table = {
     "part": {
         "en": "front, back, bodice, sleeve, sleeves, collar, collar stand, stand, cuff, cuffs, "
-        "yoke, pocket, pockets, pocket bag, pocketing, flap, facing, facings, waistband, band, "
-        "hood, skirt, leg, legs, trouser, trousers, pants, gusset, placket, belt, tie, ties, "
-        "strap, straps, loop, loops, tab, panel, neckband, neckline, binding, bib, apron, peplum, "
-        "ruffle, frill, flounce, crown, brim, lapel, undercollar, godet, casing, dress, shirt, "
-        "jacket, waistcoat, vest, coat, shorts, cape, sash, bow, tail, hem band, welt, epaulette, "
-        "body, handle, base, underlap, overlap, fly, fly shield, cap",
+        "yoke, pocket, pockets, pocket bag, pocketing, flap, facing, facings, waistband, "
+        "band, hood, skirt, leg, legs, trouser, trousers, pants, gusset, placket, belt, tie, "
+        "ties, strap, straps, loop, loops, tab, panel, neckband, neckline, binding, bib, "
+        "apron, peplum, ruffle, frill, flounce, crown, brim, lapel, undercollar, godet, "
+        "casing, dress, shirt, jacket, waistcoat, vest, coat, shorts, cape, sash, bow, tail, "
+        "hem band, welt, epaulette, body, handle, base, underlap, overlap, fly, fly shield, "
+        "cap, carrier, belt carrier, belt loop, belt loops, zip guard, zipper guard, guard, "
+        "leaf, pot holder, guide, bias binding, bodice front, bodice back, "
+        "insert, gore, pleat panel, pocket facing, pocket lining, sleeve head, sleeve band, "
+        "undersleeve, top sleeve, top collar, jacket front, keeper, button stand, "
+        "drawstring, waist stay, pocket stay, inset, cowl, skirt panel, corset, cup, sole, "
+        "upper, tongue, wing, ear",
         "de": "Vorderteil*, Rückenteil*, Ärmel*, Kragen, Oberkragen, Unterkragen, Kragensteg, "
-        "Steg, Manschette, Passe, Schulterpasse, Tasche, Taschenbeutel, Taschenklappe, Patte, "
-        "Klappe, Beleg, Besatz, Bund, Bündchen, Kapuze, Rock, Hose, Vorderhose, Hinterhose, "
-        "Zwickel, Leiste, Knopfleiste, Gürtel, Träger, Schlaufe, Blende, Seitenteil, Latz, "
-        "Schürze, Rüsche, Volant, Schirm, Revers, Kleid, Hemd, Bluse, Jacke, Weste, Mantel, "
-        "Oberteil, Unterteil, Vorderrock, Rückenrock, Oberärmel, Unterärmel, Armbündchen, "
-        "Halsbündchen, Streifen, Schleife, Riegel, Rückwärtiges Teil, Vorderes Teil",
+        "Steg, Manschette, Passe, Schulterpasse, Tasche, Taschenbeutel, Taschenklappe, "
+        "Patte, Klappe, Beleg, Besatz, Bund, Bündchen, Kapuze, Rock, Hose, Vorderhose, "
+        "Hinterhose, Zwickel, Leiste, Knopfleiste, Gürtel, Träger, Schlaufe, Blende, "
+        "Seitenteil, Latz, Schürze, Rüsche, Volant, Schirm, Revers, Kleid, Hemd, Bluse, "
+        "Jacke, Weste, Mantel, Oberteil, Unterteil, Vorderrock, Rückenrock, Oberärmel, "
+        "Unterärmel, Armbündchen, Halsbündchen, Streifen, Schleife, Riegel, "
+        "Rückwärtiges Teil, Vorderes Teil, Hinterteil, Mittelteil, Untertritt, Übertritt, "
+        "Schlitzbeleg, Taschenbesatz, Paspel, Tunnelzug, Einsatz, Gürtelschlaufen, "
+        "Gürtelschlaufe, Bindeband, Bindebänder, Eingriff, Tascheneingriff, Bahn, Rockbahn, "
+        "Godet, Blatt, Kellerfalte, Halsblende, Schößchen, Schlitzleiste, Formbund, "
+        "Stehkragen, Paspeltasche, Zipfel, Schlüpfer, Cup, Sohle, Flügel, Ohr",
         "fr": "devant*, dos*, manche*, manches, col, pied de col, poignet, poignets, empiècement, "
         "poche, poches, fond de poche, rabat, parementure, enforme, ceinture, capuche, jupe, "
-        "jambe, pantalon, soufflet, patte, patte de boutonnage, bretelle, bretelles, lien, liens, "
-        "passant, bande, côté, bavette, tablier, volant, basque, revers, robe, chemise, veste, "
-        "gilet, manteau, corsage, biais d'encolure, bande d'encolure",
+        "jambe, pantalon, soufflet, patte, patte de boutonnage, bretelle, bretelles, lien, "
+        "liens, passant, bande, côté, bavette, tablier, volant, basque, revers, robe, "
+        "chemise, veste, gilet, manteau, corsage, biais d'encolure, bande d'encolure, "
+        "sous-patte, encolure, gousset, godet, dessus de col, dessous de col, sous col, "
+        "feuille, empiècement dos, empiècement devant, passants, bande de taille, "
+        "sac de poche, parement, parements, milieu dos, bord, doublure de poche, "
+        "patte de poche, patte de serrage, bandes, coulisse, corsage devant, corsage dos, "
+        "panneau, bonnet, semelle, aile, oreille, chapeau",
         "es": "delantero*, delanteros, espalda*, manga*, mangas, cuello, pie de cuello, puño, "
-        "puños, canesú, bolsillo, bolsillos, fondo de bolsillo, tapeta, cartera, vista, pretina, "
-        "cinturilla, capucha, falda, pierna, pantalón, trasero, fuelle, cinturón, tirante, "
-        "tirantes, trabilla, lazo, banda, costado, peto, delantal, volante, solapa, vestido, "
-        "camisa, chaqueta, chaleco, abrigo, blusa, corpiño",
+        "puños, canesú, bolsillo, bolsillos, fondo de bolsillo, tapeta, cartera, vista, "
+        "pretina, cinturilla, capucha, falda, pierna, pantalón, trasero, fuelle, cinturón, "
+        "tirante, tirantes, trabilla, lazo, banda, costado, peto, delantal, volante, solapa, "
+        "vestido, camisa, chaqueta, chaleco, abrigo, blusa, corpiño, bolsa de bolsillo, "
+        "tapa de bolsillo, tapa, tira, tiras, refuerzo, escote, sisa, hoja, vistas, falso, "
+        "trabillas, cuello camisero, bajo cuello, godet, nesga, cuchilla, manguito, "
+        "sobremanga, cartera de bolsillo, contorno, forro de bolsillo, lateral, panel, "
+        "copa, suela, ala, oreja, entrepierna, bragueta, presilla, presillas",
         "it": "davanti*, dietro*, manica*, maniche, colletto, collo, solino, listino, polsino, "
-        "polsini, carré, sprone, tasca, tasche, sacco tasca, pattina, paramontura, ripiego collo, "
-        "cinturino, cintura, cappuccio, gonna, gamba, pantalone, pantaloni, tassello, "
-        "abbottonatura, bretella, bretelle, passante, laccio, fascia, fianco, pettorina, "
-        "grembiule, volant, balza, rever, vestito, camicia, giacca, gilet, cappotto, corpetto",
-        "pt": "frente*, costas*, manga*, mangas, gola, colarinho, pé de gola, punho, punhos, "
-        "pala, bolso, bolsos, fundo de bolso, forro de bolso, lapela, revel, cós, capuz, saia, "
-        "perna, calça, calças, gavião, carcela, cinto, alça, alças, passador, passante, faixa, "
-        "laço, lateral, peitilho, avental, babado, vestido, camisa, casaco, colete, blusa, corpo",
+        "polsini, carré, sprone, tasca, tasche, sacco tasca, pattina, paramontura, "
+        "ripiego collo, cinturino, cintura, cappuccio, gonna, gamba, pantalone, pantaloni, "
+        "tassello, abbottonatura, bretella, bretelle, passante, laccio, fascia, fianco, "
+        "pettorina, grembiule, volant, balza, rever, vestito, camicia, giacca, gilet, "
+        "cappotto, corpetto, sottocollo, sopracollo, striscia, strisce, foglia, passanti, "
+        "scollo, scollatura, ripiego davanti, ripiego dietro, ripiego scollo, "
+        "ripiego manica, fondo tasca, sacchetto tasca, filetto, patta, finta, "
+        "listino del collo, fettuccia, rinforzo, pannello, telo, teli, godet, soffietto, "
+        "coppa, suola, ala, orecchio, copritasca, cannoncino, spallina, spalline, coulisse, "
+        "sottomanica, soprammanica",
+        "pt": "frente*, costas*, manga*, mangas, gola, colarinho, pé de gola, punho, punhos, pala, "
+        "bolso, bolsos, fundo de bolso, forro de bolso, lapela, revel, cós, capuz, saia, "
+        "perna, calça, calças, gavião, carcela, cinto, alça, alças, passador, passante, "
+        "faixa, laço, lateral, peitilho, avental, babado, vestido, camisa, casaco, colete, "
+        "blusa, corpo, decote, cava, folha, pestana, reforço, tira, tiras, tampa, "
+        "tampa do bolso, bolso chapado, passantes, godê, nesga, vista, vistas, "
+        "limpeza, limpeza do decote, painel, recorte, forro do bolso, entrepernas, "
+        "braguilha, bandeira, presilha, presilhas, copa, sola, asa, orelha, aba, golas, "
+        "cintura, barra",
         "nl": "voorpand*, achterpand*, mouw*, mouwen, kraag, staander, manchet, manchetten, "
         "schouderstuk, pas, zak, zakken, zakdeel, zakklep, klep, beleg, tailleband, band, "
         "capuchon, rok, been, pijp, voorbroek, achterbroek, broek, kruisje, split, riem, "
-        "schouderband, lus, strik, zijpand, slab, schort, strook, revers, jurk, hemd, jas, gilet, "
-        "mantel, boord, voorkant, achterkant, voorrok, achterrok",
+        "schouderband, lus, strik, zijpand, slab, schort, strook, revers, jurk, hemd, jas, "
+        "gilet, mantel, boord, voorkant, achterkant, voorrok, achterrok, blad, riemlussen, "
+        "riemlus, lussen, hals, halsboord, kraagstaander, onderslag, overslag, ondermouw, "
+        "bovenmouw, voorbeleg, achterbeleg, baan, zakbeleg, rijgkoord, inzet, "
+        "paspel, paneel, godet, spie, cup, zool, vleugel, oor, tunnel, strikband, sluitband, "
+        "knooplijst, gulp, polsband",
     },
     "which": {
         "en": "left, right, upper, lower, under, top, bottom, inner, outer, side, center, centre, "
         "middle, small, large, big, half, short, long, first, second, inside, outside, mini, "
-        "gathered, pleated, puff, patch, shoulder, waist, neck, arm, armhole, hip, knee, head, "
-        "front, back, lining, cut away",
+        "gathered, pleated, puff, patch, shoulder, waist, neck, arm, armhole, hip, knee, "
+        "head, front, back, lining, cut away, facing, zip, welt, sleeve, appliqué, princess, "
+        "trouser, belt, button, panel, bodice, elasticated, kangaroo, cargo, stand up, "
+        "shawl, peter pan, raglan, kimono, wrap, high, low, back neck, front neck",
         "de": "linkes, linker, linke, rechtes, rechter, rechte, oberes, oberer, obere, unteres, "
-        "unterer, untere, inneres, innerer, innere, äußeres, äußerer, äußere, vorderes, vorderer, "
-        "vordere, vorn, hinteres, hinterer, hintere, hinten, seitliches, seitlicher, seitliche, "
-        "mittleres, mittlerer, mittlere, kleine, kleiner, großer, große, rückwärtiges, "
-        "rückwärtiger, rückwärtige, kurz, kurzer, langer, lange",
+        "unterer, untere, inneres, innerer, innere, äußeres, äußerer, äußere, vorderes, "
+        "vorderer, vordere, vorn, hinteres, hinterer, hintere, hinten, seitliches, "
+        "seitlicher, seitliche, mittleres, mittlerer, mittlere, kleine, kleiner, großer, "
+        "große, rückwärtiges, rückwärtiger, rückwärtige, kurz, kurzer, langer, lange, außen, "
+        "innen, oben, unten, links, rechts, aufgesetzte, aufgesetzter, aufgesetztes, seitl, "
+        "hint, vord, unt, ob, schmale, schmaler, breite, breiter, eingesetzte, "
+        "angeschnittene, gerade, mitte, mittig, kleines, großes",
         "fr": "gauche, droit, droite, haut, bas, dessus, dessous, supérieur, supérieure, "
         "inférieur, inférieure, intérieur, intérieure, extérieur, extérieure, milieu, petit, "
-        "petite, grand, grande, latéral, latérale, court, courte, long, longue",
+        "petite, grand, grande, latéral, latérale, court, courte, long, longue, plaquée, "
+        "plaquées, appliquée, raglan, avant, arrière, dos, devant, encolure, col, inf, sup, "
+        "centre, droits, gauches, extérieurs, intérieurs, passepoilée, italienne, montante, "
+        "étroite, large, zippée, cavalière",
         "es": "izquierdo, izquierda, derecho, derecha, superior, inferior, interior, exterior, "
-        "central, centro, lateral, pequeño, pequeña, grande, corto, corta, largo, larga, alto, "
-        "bajo",
+        "central, centro, lateral, pequeño, pequeña, grande, corto, corta, largo, larga, "
+        "alto, bajo, de parche, plaqué, arriba, abajo, delantera, delanteras, trasera, "
+        "traseras, escote, sup, inf, medio, media, delant, int, ext, raglán, ribeteado, "
+        "interna, externa, derechos, izquierdos, pequeños, ancho, ancha, estrecho, estrecha, "
+        "dentro, fuera",
         "it": "sinistro, sinistra, destro, destra, superiore, inferiore, interno, interna, "
-        "esterno, esterna, centrale, centro, laterale, piccolo, piccola, grande, sopra, sotto, "
-        "corto, corta, lungo, lunga",
+        "esterno, esterna, centrale, centro, laterale, piccolo, piccola, grande, sopra, "
+        "sotto, corto, corta, lungo, lunga, applicata, applicate, sup, inf, davanti, dietro, "
+        "medio, media, raglan, a filetto, alto, basso, alta, bassa, stretto, stretta, largo, "
+        "larga, int, est, anteriore, posteriore, sin, des, destri, sinistri, dentro, fuori, "
+        "scollo",
         "pt": "esquerdo, esquerda, direito, direita, superior, inferior, interno, interna, "
-        "externo, externa, central, centro, pequeno, pequena, grande, curto, curta, longo, longa, "
-        "traseiro, dianteiro, traseira, dianteira",
+        "externo, externa, central, centro, pequeno, pequena, grande, curto, curta, longo, "
+        "longa, traseiro, dianteiro, traseira, dianteira, cima, baixo, exterior, exteriores, "
+        "interior, interiores, decote, chapado, chapados, embutido, aplicado, meio, lateral, "
+        "sup, inf, raglã, alto, baixa, largo, larga, estreito, estreita, frente, costas, "
+        "fora, dentro, canguru, de trás, da frente",
         "nl": "linker, links, rechter, rechts, boven, onder, bovenste, onderste, binnen, buiten, "
         "binnenste, buitenste, midden, zij, klein, kleine, groot, grote, voor, achter, kort, "
-        "korte, lang, lange",
+        "korte, lang, lange, opgestikte, opgezette, zijkant, smalle, brede, hoge, lage, "
+        "buitenkant, binnenkant, raglan, hals, voorste, achterste, middelste, rechte, schuine",
     },
     "link": {
         "en": "of, the, and, for",
@@ -196,6 +254,16 @@ NAMES: Table = {
     },
 }
 """A name is a `part`, with the words beside it that say `which`, held together by `link`."""
+
+ENDINGS = {
+    "de": "vorderteil, rückenteil, seitenteil, mittelteil, oberteil, unterteil, hinterteil, ärmel, "
+    "kragen, beleg, belege, tasche, taschen, beutel, bund, bündchen, passe, manschette, klappe, "
+    "patte, leiste, blende, besatz, kapuze, rock, hose, bahn, träger, schlaufe, schlaufen, riegel, "
+    "steg, volant, zwickel, einsatz, tritt, gürtel, latz, schößchen, streifen",
+    "nl": "pand, mouw, mouwen, kraag, beleg, zak, zakken, klep, manchet, boord, pas, rok, broek, "
+    "strook, staander, lus, lussen, stuk, riem, capuchon, split",
+}
+"""Ends of words that are a part of a garment however they begin: *Hosenvorderteil*."""
 
 UNITS: Table = {
     "unit mm": {"en": "mm, millimetres, millimeters", "de": "Millimeter", "fr": "millimètres"},

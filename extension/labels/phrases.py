@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
 
-from extension.labels import nouns, vocabulary
+from extension.labels import cloth_words, doubts, nouns, vocabulary
 from extension.labels.tokens import Token, tokens_of
-from extension.language.vocabulary import MATERIALS
+from extension.language.vocabulary import MATERIAL_WORDS
+from extension.language.words import folded
 
 MATERIAL = "material "
 """Start of the idea of a material, as in `material lining`."""
@@ -86,6 +87,11 @@ class Text:
         """Return whether a token belongs to a phrase with one of these meanings."""
         phrase = self.at(index)
         return phrase is not None and phrase.means(*ideas)
+
+    def speaks(self, languages: frozenset[str]) -> int:
+        """Return how many phrases of the label are of one of these languages and no other."""
+        spoken = (frozenset().union(*phrase.meanings.values()) for phrase in self.phrases)
+        return sum(len(each) == 1 and each <= languages for each in spoken)
 
     def find(self, *ideas: str) -> Iterator[Phrase]:
         """Yield the free phrases with one of these meanings, in order."""
@@ -185,7 +191,7 @@ def _phrases_in(tokens: tuple[Token, ...]) -> Iterator[Phrase]:
     known, longest = _vocabulary()
     index = 0
     while index < len(tokens):
-        phrase = _longest_at(tokens, index, known, longest)
+        phrase = _longest_at(tokens, index, known, longest) or _compound(tokens[index], index)
         if phrase is None:
             index += 1
         else:
@@ -221,6 +227,35 @@ def _longest_at(
     return found
 
 
+def _compound(token: Token, index: int) -> Phrase | None:
+    """Return a word that ends in a part of a garment: *Hosenvorderteil*, *achterhalsbeleg*.
+
+    One that begins with a material is cut from it: *Futterärmel*.
+    """
+    if token.kind != "word":
+        return None
+    for language, end in _endings():
+        first = token.key.removesuffix(end)
+        if first != token.key and len(first) >= 2:
+            meanings = {"part": frozenset({language})}
+            for name in ("lining", "interfacing", "contrast"):
+                words = MATERIAL_WORDS[name].get(language, "").split(", ")
+                if any(first.startswith(folded(word)) for word in words):
+                    meanings[MATERIAL + name] = frozenset({language})
+            return Phrase(index, index + 1, meanings)
+    return None
+
+
+@cache
+def _endings() -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (language, spelling)
+        for language, row in nouns.ENDINGS.items()
+        for end in row.split(", ")
+        for spelling in sorted({folded(end), folded(end.translate(_PLAIN_UMLAUTS))})
+    )
+
+
 @cache
 def _vocabulary() -> tuple[dict[str, _Entry], int]:
     """Return every phrase as it is compared, and the length of the longest."""
@@ -240,16 +275,18 @@ def _vocabulary() -> tuple[dict[str, _Entry], int]:
 
 
 def _rows() -> Iterator[tuple[str, str, str]]:
-    """Yield every phrase of all tables with its idea and language, "" for a material."""
-    for table in (*vocabulary.TABLES, *nouns.TABLES):
+    """Yield every phrase of all tables with its idea and language."""
+    modules = (vocabulary, cloth_words, nouns, doubts)
+    for table in (table for module in modules for table in module.TABLES):
         for idea, rows in table.items():
             for language, row in rows.items():
                 for phrase in row.split(","):
                     yield phrase.strip().removesuffix("*"), idea, language
-    for material, phrases in MATERIALS.items():
-        for phrase in phrases:
-            if phrase not in _NOT_IN_LABELS:
-                yield phrase, MATERIAL + material, ""
+    for material, by_language in MATERIAL_WORDS.items():
+        for language, row in by_language.items():
+            for phrase in row.split(", "):
+                if phrase not in _NOT_IN_LABELS:
+                    yield phrase, MATERIAL + material, language
     for idea, words in ((NUMBER, nouns.NUMBERS), (TIMES, nouns.TIMES)):
         for language, row_of_words in words.items():
             for value, forms in enumerate(row_of_words, start=1):

@@ -19,9 +19,10 @@ from extension.labels.facts import (
     read_size,
     read_stretch,
 )
-from extension.labels.folds import bar_negations, read_fold
+from extension.labels.folds import about_fold, bar_negations, read_fold
+from extension.labels.leftover import about_leftover, alternatives
 from extension.labels.measures import bar_numbered, bar_other_numbers
-from extension.labels.names import read_centre_as_name, read_name
+from extension.labels.names import about_name, read_centre_as_name, read_name
 from extension.labels.phrases import Phrase, Text
 from extension.pieces.cutlist import Demand
 
@@ -65,7 +66,7 @@ def read_label(text: str) -> LabelReading:
     label = Text(text)
     allowance, about_allowance = read_allowance(label)
     size = read_size(label)
-    number, cut, of_fold = _until_fold(label)
+    number, cut, of_fold, about = _until_fold(label)
     fold = bool(of_fold)
     demands = cut.demands
     if fold and not demands and not cut.questions:
@@ -75,6 +76,9 @@ def read_label(text: str) -> LabelReading:
     stretch = read_stretch(label)
     name = read_name(label) or (read_centre_as_name(label) if demands else None)
     _read_fillers(label)
+    unread = tuple(_unread(label))
+    if demands:
+        about += about_leftover(label) + about_name(name, size, unread)
     return LabelReading(
         demands=demands,
         fold=fold,
@@ -85,9 +89,10 @@ def read_label(text: str) -> LabelReading:
         stretch=stretch,
         allowance=allowance,
         number=number,
-        unread=tuple(_unread(label)),
+        unread=unread,
         questions=(
             *cut.questions,
+            *dict.fromkeys(about),
             *_strange(label, cut.bare),
             *about_grain,
             *about_nap,
@@ -107,14 +112,16 @@ def words_of_fold(text: str) -> tuple[tuple[int, int], ...]:
     return tuple((tokens[p.start].start, tokens[p.end - 1].end) for p in _until_fold(label)[2])
 
 
-def _until_fold(label: Text) -> tuple[str | None, Demands, tuple[Phrase, ...]]:
-    """Read number, counts and fold; allowance and size have been read before."""
+def _until_fold(label: Text) -> tuple[str | None, Demands, tuple[Phrase, ...], list[str]]:
+    """Read number, counts and fold, and what is to be asked; allowance and size come before."""
     bar_numbered(label)
+    about = alternatives(label)
     number = read_number(label)
     bar_other_numbers(label)
-    bar_negations(label)
+    denied = bar_negations(label)
     cut = read_demands(label)
-    return number, cut, read_fold(label)
+    fold = read_fold(label)
+    return number, cut, fold, about + about_fold(label, fold, denied)
 
 
 def _one_on_fold(label: Text, cloths: Sequence[Cloth]) -> tuple[Demand, ...]:
@@ -157,6 +164,8 @@ def _read_fillers(label: Text) -> None:
 
 def _is_filler(label: Text, index: int, first: int) -> bool:
     is_small = label.is_free(index) and label.means(index, "filler", "and")
+    if label.key(index) in ("l", "d"):  # l', d'; by itself a letter may be a size
+        is_small = label.text[label.tokens[index].end :][:1] in tuple("'’´")
     return is_small and index in label.line(first)
 
 

@@ -23,7 +23,7 @@ _TOKEN = re.compile(
     | (?P<times>(?<=\d)[xX](?=[^\W\d_]{{3}}) | [×✕✖*])  # 2xOberstoff (but 2XL), 2×
     | (?P<word>(?:[^\W\d_][\u0300-\u036f]*)+(?:\((?:s|es|n|en)\))?)  # also marge(s)
     | (?P<line>[\n\r\v\f\u2028\u2029]+)
-    | (?P<sign>\S)
+    | (?P<sign>''|’’|′′|\S)                            # 5/8''
     """,
     re.VERBOSE | re.IGNORECASE,
 )

@@ -6,8 +6,8 @@ pt Portuguese, nl Dutch. Phrases are parted by commas. Case, accents, hyphens, a
 spaces make no difference: `grain line` also stands for `GRAINLINE`, `droit fil` for `droit-fil`.
 An asterisk behind a phrase says that it was seen in print (teaching pages of fabric shops and
 pattern makers); the others are common practice from memory, no source: a native reader should
-check them. The words for names, sizes and numbers are in `extension.labels.nouns`, those for
-materials in `extension.language.vocabulary`.
+check them. The words for names, sizes and numbers are in `nouns`, for grain, nap and allowance in
+`cloth_words`, those that turn a meaning in `doubts`, materials in `extension.language.vocabulary`.
 """
 
 from __future__ import annotations
@@ -17,21 +17,22 @@ Table = dict[str, dict[str, str]]
 ACTIONS: Table = {
     "cut": {
         "en": "cut*, cut out, cutting",
-        "de": "zuschneiden*, schneiden, ausschneiden, zuschnitt",
-        "fr": "couper*, coupez, à couper, découper, tailler",
-        "es": "cortar*, corte, corta, cortad, cortan",
-        "it": "tagliare*, tagliate, da tagliare, ritagliare",
-        "pt": "cortar*, corte, corta, cortam",
-        "nl": "knippen*, knip*, snijden",
+        "de": "zuschneiden*, schneiden, ausschneiden, zuschnitt, schneide, zuschneiden aus, "
+        "zuzuschneiden",
+        "fr": "couper*, coupez, à couper, découper, tailler, taillez, découpez, coupe",
+        "es": "cortar*, corte, corta, cortad, cortan, recortar",
+        "it": "tagliare*, taglia, tagliate, da tagliare, ritagliare",
+        "pt": "cortar*, corte, corta, cortam, recortar",
+        "nl": "knippen*, knip*, snijden, uitknippen, te knippen",
     },
     "place": {
-        "en": "place",
-        "de": "legen, anlegen, auflegen",
-        "fr": "placer*, placez, poser",
-        "es": "colocar, poner",
-        "it": "disporre, appoggiare, mettere",
-        "pt": "colocar, pôr",
-        "nl": "leggen, leg",
+        "en": "place, lay, put, align",
+        "de": "legen, anlegen, auflegen, platzieren, stellen",
+        "fr": "placer*, placez, poser, mettre, positionner",
+        "es": "colocar, poner, situar, disponer, ubicar, posicionar",
+        "it": "disporre, appoggiare, mettere, posizionare, posizionate, porre, collocare",
+        "pt": "colocar, pôr, posicionar",
+        "nl": "leggen, leg, plaatsen, neerleggen, aanleggen",
     },
     "not": {
         "en": "not, don't, no, never, without",
@@ -55,12 +56,12 @@ COUNTING: Table = {
         "nl": "x*, keer, maal",
     },
     "copies": {
-        "en": "pieces, pcs, pc, copies",
+        "en": "pieces, pcs, pc, copies, off",
         "de": "Teile, Stück, Stk",
-        "fr": "pièces",
-        "es": "piezas",
-        "it": "pezzi",
-        "pt": "peças",
+        "fr": "pièces, morceaux",
+        "es": "piezas, partes",
+        "it": "pezzi, parti",
+        "pt": "peças, partes",
         "nl": "delen, stuks",
     },
     "quantity": {
@@ -83,71 +84,100 @@ COUNTING: Table = {
     },
     "mirrored": {
         "en": "mirror, mirrored, mirror image, mirror images, opposite, opposites*, reverse, "
-        "reversed, flip, flipped, left and right, right and left, L and R, R and L",
+        "reversed, flip, flipped, left and right, right and left, L and R, R and L, "
+        "cut in mirror image, as a mirrored pair, opposing, right and left side, mirroring",
         "de": "gegengleich*, gespiegelt, spiegelverkehrt, spiegelbildlich, links und rechts, "
-        "rechts und links",
-        "fr": "en miroir*, en symétrie, symétrique, symétriques, en vis à vis, vis à vis, "
-        "inversé, inversée, inversées, gauche et droite, droite et gauche",
+        "rechts und links, spiegelbildlich zuschneiden, gegengleiche, seitenverkehrt, "
+        "gespiegelte, links u rechts, rechts u links, gegeneinander",
+        "fr": "en miroir*, en symétrie, symétrique, symétriques, en vis à vis, vis à vis, inversé, "
+        "inversée, inversées, gauche et droite, droite et gauche, inversés, inverse, "
+        "en symétrique, symétriquement, miroir, retournée, en sens opposé, droit et gauche, "
+        "gauche et droit, opposés, opposées",
         "es": "enfrentadas, enfrentados, en espejo, simétricas, simétricos, simétrica, invertida, "
-        "izquierda y derecha, derecha e izquierda",
+        "izquierda y derecha, derecha e izquierda, espejo, espejada, espejadas, espejado, "
+        "espejados, simétrico, invertidas, invertidos, invertido, izquierdo y derecho, "
+        "derecho e izquierdo, opuestas, opuestos, enfrentada, enfrentado",
         "it": "speculari, speculare, a specchio, simmetrici, simmetriche, simmetrico, "
-        "destra e sinistra, sinistra e destra",
+        "destra e sinistra, sinistra e destra, simmetrica, specchiati, specchiate, "
+        "specchiato, specchio, destro e sinistro, sinistro e destro, opposti, opposte, "
+        "contrapposti",
         "pt": "espelhado, espelhada, espelhados, espelhadas, em espelho, simétrico, simétricos, "
-        "simétricas, esquerda e direita, direita e esquerda",
-        "nl": "gespiegeld, in spiegelbeeld, spiegelbeeld, links en rechts, rechts en links",
+        "simétricas, esquerda e direita, direita e esquerda, simétrica, espelho, invertido, "
+        "invertida, invertidos, invertidas, esquerdo e direito, direito e esquerdo, opostos, "
+        "opostas, rebatido, rebatida, rebatidos",
+        "nl": "gespiegeld, in spiegelbeeld, spiegelbeeld, links en rechts, rechts en links, "
+        "gespiegelde, tegengesteld, spiegelbeeldig, in spiegel, linker en rechter, "
+        "rechter en linker",
     },
     "same": {
         "en": "same direction, in the same direction, same way, same way up, do not mirror, "
         "don't mirror, not mirrored, no mirror, do not flip, do not reverse, not reversed, "
-        "right side up, right sides up, RS up, RSU, face up, identical",
+        "right side up, right sides up, RS up, RSU, face up, identical, do not turn over, "
+        "don't reverse, don't flip, no mirroring, not in mirror image, all alike, "
+        "not a pair, not opposites, do not cut mirrored, without mirroring",
         "de": "nicht spiegeln, nicht gespiegelt, nicht gegengleich, gleiche Richtung, "
-        "in gleicher Richtung, in die gleiche Richtung, rechte Seite oben, identisch",
+        "in gleicher Richtung, in die gleiche Richtung, rechte Seite oben, identisch, "
+        "nicht wenden, nicht umdrehen, nicht seitenverkehrt, ohne Spiegelung, "
+        "nicht spiegelbildlich, gleichgerichtet, nicht spiegelverkehrt, alle gleich",
         "fr": "même sens, dans le même sens, ne pas inverser, sans inverser, sans symétrie, "
-        "pas en miroir, endroit dessus, endroit vers le haut, identiques",
+        "pas en miroir, endroit dessus, endroit vers le haut, identiques, ne pas retourner, "
+        "sans retourner, non symétrique, non symétriques, ne pas mettre en miroir, "
+        "pas symétriques, pas symétrique, sans miroir, ne pas couper en miroir, "
+        "sans effet miroir",
         "es": "mismo sentido, en el mismo sentido, misma dirección, en la misma dirección, "
-        "no espejar, no invertir, sin espejo, derecho arriba, derecho hacia arriba, iguales",
+        "no espejar, no invertir, sin espejo, derecho arriba, derecho hacia arriba, iguales, "
+        "no voltear, sin voltear, sin invertir, no dar la vuelta, sin espejar, no en espejo, "
+        "no simétricas, no simétricos, todas iguales, no enfrentadas, no reflejar, "
+        "sin reflejar",
         "it": "stesso verso, nello stesso verso, stesso senso, nello stesso senso, non speculari, "
-        "non specchiare, dritto verso l'alto, dritto in alto, identici",
+        "non specchiare, dritto verso l'alto, dritto in alto, identici, non a specchio, "
+        "non simmetrici, non simmetriche, non girare, non capovolgere, senza specchiare, "
+        "tutti uguali, non speculare, non ribaltare, senza ribaltare",
         "pt": "mesmo sentido, no mesmo sentido, mesma direção, na mesma direção, não espelhar, "
-        "sem espelhar, não espelhado, direito para cima, iguais",
+        "sem espelhar, não espelhado, direito para cima, iguais, não virar, sem virar, "
+        "não inverter, sem inverter, não espelhados, não espelhar a peça, não rebater, "
+        "sem rebater, não simétricos, todos iguais, sem espelho, não espelhadas",
         "nl": "niet spiegelen, niet gespiegeld, zelfde richting, in dezelfde richting, "
-        "goede kant boven, identiek",
+        "goede kant boven, identiek, niet omkeren, niet omdraaien, niet in spiegelbeeld, "
+        "zonder spiegelen, allemaal gelijk, allen gelijk, niet draaien, geen spiegelbeeld",
     },
     "each": {
-        "en": "each",
+        "en": "each, of each",
         "de": "je, jeweils",
-        "fr": "chaque, chacun",
-        "es": "cada",
-        "it": "ciascuno, ciascuna, ogni",
-        "pt": "cada",
-        "nl": "elk, ieder, iedere",
+        "fr": "chaque, chacun, de chaque",
+        "es": "cada, de cada",
+        "it": "ciascuno, ciascuna, ogni, per ciascuno, per ogni, di ognuno",
+        "pt": "cada, de cada",
+        "nl": "elk, ieder, iedere, van elk",
     },
     "left": {
-        "en": "left, L",
-        "de": "links, linke, linkes",
-        "fr": "gauche",
-        "es": "izquierda, izquierdo, izq",
-        "it": "sinistra, sinistro, sx",
-        "pt": "esquerda, esquerdo, esq",
-        "nl": "links, linker",
+        "en": "left, L, left hand",
+        "de": "links, linke, linkes, linker",
+        "fr": "gauche, gauches, à gauche",
+        "es": "izquierda, izquierdo, izq, a la izquierda, izquierdas, izquierdos",
+        "it": "sinistra, sinistro, sx, sinistre, sinistri, a sinistra",
+        "pt": "esquerda, esquerdo, esq, à esquerda, esquerdas, esquerdos",
+        "nl": "links, linker, linkse, linkerkant",
     },
     "right": {
-        "en": "right, R",
-        "de": "rechts, rechte, rechtes",
-        "fr": "droite",
-        "es": "derecha, der",
-        "it": "destra, destro, dx",
-        "pt": "direita, dir",
-        "nl": "rechts, rechter",
+        "en": "right, R, right hand",
+        "de": "rechts, rechte, rechtes, rechter",
+        "fr": "droite, droit, droites, droits, à droite",
+        "es": "derecha, der, derecho, a la derecha, derechas, derechos, dcha, dcho",
+        "it": "destra, destro, dx, destre, destri, a destra",
+        "pt": "direita, dir, direito, à direita, direitas, direitos",
+        "nl": "rechts, rechter, rechtse, rechterkant",
     },
     "double": {
-        "en": "double, doubled, on double, doubled fabric",
-        "de": "doppelt, doppelter Stoff, im doppelten Stoff",
-        "fr": "en double, double, tissu double",
-        "es": "doble, en doble, tela doble",
-        "it": "doppio, in doppio, tessuto doppio",
-        "pt": "duplo, em duplo, tecido duplo",
-        "nl": "dubbel, in dubbele stof, dubbele stof",
+        "en": "double, doubled, on double, doubled fabric, on doubled fabric, double layer, "
+        "double fabric",
+        "de": "doppelt, doppelter Stoff, im doppelten Stoff, doppelt gelegt, doppellagig, "
+        "bei doppelter Stofflage",
+        "fr": "en double, double, tissu double, sur tissu double, en tissu double",
+        "es": "doble, en doble, tela doble, tela en doble",
+        "it": "doppio, in doppio, tessuto doppio, a doppio, in tessuto doppio",
+        "pt": "duplo, em duplo, tecido duplo, dobrado, tecido dobrado",
+        "nl": "dubbel, in dubbele stof, dubbele stof, stof dubbel, dubbelgevouwen stof",
     },
 }
 """How many, and how the copies lie to each other. `double` does not say how many: it is asked."""
@@ -155,30 +185,41 @@ COUNTING: Table = {
 FOLDS: Table = {
     "on fold": {
         "en": "on fold*, on the fold*, place on fold line, place on the fold line, against fold, "
-        "against the fold, place on fold of fabric, on fold of fabric, on the fold of the fabric, "
-        "on folded fabric, on a fold, place to fold",
+        "against the fold, place on fold of fabric, on fold of fabric, "
+        "on the fold of the fabric, on folded fabric, on a fold, place to fold, "
+        "on the fold of the cloth, on fold of cloth, on fold of the cloth, "
+        "on the fold of cloth, on cloth fold, on fabric fold, along fold, at fold, "
+        "at the fold, along the fold",
         "de": "im Bruch*, im Stoffbruch*, i. Br.*, in den Bruch, in den Stoffbruch, am Bruch, "
         "am Stoffbruch, an den Bruch, an den Stoffbruch, im Stoffumbruch, zum Stoffbruch, "
-        "Stoffbruch*",
+        "Stoffbruch*, im Umbruch, auf den Bruch, "
+        "auf den Stoffbruch, an Stoffbruch, an Bruch",
         "fr": "au pli*, sur le pli, sur pli, dans le pli*, à la pliure, sur la pliure*, "
         "sur la pliure du tissu, dans la pliure, au pli du tissu, sur le pli du tissu, "
-        "pliure du tissu",
+        "pliure du tissu, en pliure, au bord du pli, contre la pliure, sur le pli de tissu, "
+        "à la pliure du tissu, au pliure",
         "es": "al doblez*, al lomo*, en doblez, en el doblez, sobre el doblez*, sobre doblez, "
         "sobre el lomo, a doblez, al doblez de la tela, sobre el doblez de la tela, "
-        "doblez de la tela, doblez de tela, lomo de la tela",
+        "doblez de la tela, doblez de tela, lomo de la tela, en el lomo, al doblado, "
+        "sobre lomo, en doblez de tela, en el doblez de la tela, en lomo, por el doblez",
         "it": "sulla piega, nella piega, sulla ripiegatura, nella ripiegatura*, sulla piegatura*, "
         "sul ripiego, alla piega, sulla piega del tessuto, piega del tessuto, "
-        "ripiegatura del tessuto",
-        "pt": "na dobra*, na dobra do tecido, à dobra, sobre a dobra, dobra do tecido",
+        "ripiegatura del tessuto, in piega, al ripiego, sulla piega della stoffa, "
+        "lungo la piega, sulla piega di tessuto, alla ripiegatura",
+        "pt": "na dobra*, na dobra do tecido, à dobra, sobre a dobra, dobra do tecido, "
+        "na dobra do pano, sobre a dobra do tecido, em dobra, no dobrado, sobre dobra, "
+        "à dobra do tecido",
         "nl": "aan de stofvouw*, tegen de stofvouw, op de stofvouw, aan stofvouw, tegen stofvouw, "
-        "op stofvouw, op de vouw, aan de vouw, tegen de vouw, op vouw, stofvouw*",
+        "op stofvouw, op de vouw, aan de vouw, tegen de vouw, op vouw, stofvouw*, "
+        "op de vouw van de stof, aan de vouw van de stof, tegen de vouw van de stof, "
+        "langs de vouw, langs de stofvouw, op de vouwlijn van de stof",
     },
     "fold": {
         "en": "fold, fold line, foldline, fold edge, on fold line, on the fold line, "
         "fold of fabric",
         "de": "Bruch, Bruchkante, Bruchlinie, Bruchstelle",
         "fr": "pli, pliure, ligne de pliure, ligne de pli",
-        "es": "doblez, línea de doblez, lomo",
+        "es": "doblez, línea de doblez, lomo, línea de pliegue",
         "it": "piega, ripiegatura, piegatura, ripiego, linea di piega",
         "pt": "dobra, linha de dobra, linha da dobra",
         "nl": "vouw, vouwlijn",
@@ -194,162 +235,23 @@ FOLDS: Table = {
     },
     "another fold": {
         "en": "hem, hems, pleat, pleats, tuck, tucks, dart, darts, stitch, sew, topstitch, press, "
-        "iron, turn, turning, baste, edge stitch, crease, match",
+        "iron, turn, turning, baste, edge stitch, crease, match, fold up, fold under, "
+        "fold back, fold in, fold over",
         "de": "Saum, Falte, Falten, Abnäher, Umschlag, umbügeln, bügeln, steppen, absteppen, "
-        "nähen, umschlagen, umlegen",
+        "nähen, umschlagen, umlegen, Kellerfalte, Faltenbruch, Falz, Faltlinie, umfalten",
         "fr": "ourlet, plis, pince, rempli, piquer, surpiquer, coudre, repasser, replier, "
-        "rabattre, pli creux",
-        "es": "dobladillo, pliegue, pinza, coser, pespuntear, planchar, doblar",
-        "it": "orlo, pince, ripresa, cucire, impunturare, stirare, piegare",
-        "pt": "bainha, prega, pence, costurar, pespontar, passar, dobrar",
-        "nl": "zoom, plooi, figuurnaad, stikken, doorstikken, naaien, strijken, omvouwen, vouwen",
+        "rabattre, pli creux, rentrer, fronce, fronces, rempliage, pli plat, revers",
+        "es": "dobladillo, pliegue, pinza, coser, pespuntear, planchar, doblar, tabla, tablas, "
+        "plisado, plegar",
+        "it": "orlo, pince, ripresa, cucire, impunturare, stirare, piegare, risvolto, cannolo, "
+        "ripiegare",
+        "pt": "bainha, prega, pence, costurar, pespontar, passar, dobrar, vinco, pregas, macho",
+        "nl": "zoom, plooi, figuurnaad, stikken, doorstikken, naaien, strijken, omvouwen, vouwen, "
+        "plooien, omslaan, inslag",
     },
 }
 """`on fold` stands for itself; `fold` only where nothing else in its clause says which fold; with
 `another fold` beside it, neither is: it is the fold of a hem or pleat, or a step of sewing."""
 
-GRAINS: Table = {
-    "straight": {
-        "en": "grain line*, grain*, straight grain*, straight of grain*, lengthwise grain*, "
-        "on grain, on the straight, on the straight grain, on the straight of grain, S.G., "
-        "S.O.G., straight of goods",
-        "de": "Fadenlauf*, im Fadenlauf, im geraden Fadenlauf, gerader Fadenlauf, FL, fadengerade*",
-        "fr": "droit fil*, droit de fil, DF, en droit fil, dans le droit fil, sens du tissu, "
-        "fil droit",
-        "es": "hilo*, recto hilo, al hilo, sentido del hilo, hilo de la tela, al hilo de la tela, "
-        "rectohilo",
-        "it": "dritto filo*, diritto filo*, in dritto filo, in drittofilo, DF, filo dritto",
-        "pt": "fio*, fio reto, sentido do fio, no fio, fio do tecido, ao fio, direção do fio",
-        "nl": "draadrichting, rechte draad, recht van draad, draadlijn, rechtdraads",
-    },
-    "cross": {
-        "en": "cross grain*, crosswise grain*, on the cross grain, on cross grain, cross wise",
-        "de": "Querfadenlauf, im Querfadenlauf, querer Fadenlauf, quer zum Fadenlauf, "
-        "im queren Fadenlauf",
-        "fr": "contre fil, à contre fil, sens de la trame, travers du tissu",
-        "es": "contrahilo, a contrahilo, al contrahilo, al través",
-        "it": "in trama, trama, filo trasversale, controfilo",
-        "pt": "contrafio, no contrafio, contra fio, fio atravessado",
-        "nl": "dwarsdraad, dwars op de draad, dwarsdraads, dwarse draad",
-    },
-    "bias": {
-        "en": "bias*, on bias*, on the bias*, true bias*, bias grain, on the cross, "
-        "bias grain line",
-        "de": "schräger Fadenlauf*, im schrägen Fadenlauf*, schrägen Fadenlauf, "
-        "im Schrägfadenlauf, Schrägfadenlauf, diagonal zum Fadenlauf, schräg zum Fadenlauf",
-        "fr": "biais*, plein biais*, dans le biais, en biais, de biais, dans le plein biais",
-        "es": "al bies, bies, al sesgo, sesgo, en bies",
-        "it": "in sbieco, sbieco, di sbieco",
-        "pt": "no viés, viés, em viés, enviesado, no enviesado",
-        "nl": "schuin van draad, biais, schuine draad, schuindraads",
-    },
-    "not a grain": {
-        "en": "bias tape, bias binding, bias strip, bias facing, against the grain, off grain",
-        "de": "Schrägband, Schrägstreifen",
-        "fr": "ruban de biais, ruban biais, bande de biais",
-        "es": "cinta al bies, cinta de bies",
-        "it": "fettuccia in sbieco, nastro in sbieco",
-        "pt": "fita de viés, tira de viés",
-        "nl": "biaisband",
-    },
-}
-
-CLOTH: Table = {
-    "nap": {
-        "en": "with nap*, nap, one way, one way design, this way up, direction of nap, pile, "
-        "direction of pile, N/O/W",
-        "de": "Strichrichtung, mit Strich, mit dem Strich, Strich, Musterrichtung, Florrichtung, "
-        "Laufrichtung",
-        "fr": "sens du poil, avec sens, avec poil, sens du motif, sens unique",
-        "es": "con pelo, sentido del pelo, dirección del pelo, pelo, dibujo con pie*, "
-        "una dirección",
-        "it": "verso del pelo, senso del pelo, con verso, verso del disegno",
-        "pt": "pé da estampa*, sentido do pelo, com pé, com sentido, estampa com pé",
-        "nl": "vleug, vleugrichting, looprichting, met vleug, patroonrichting",
-    },
-    "no nap": {
-        "en": "without nap*, no nap, two way, either way, N/E/W, without one way design",
-        "de": "ohne Strich, ohne Strichrichtung, ohne Musterrichtung",
-        "fr": "sans sens, sans poil",
-        "es": "sin pelo, sin dirección",
-        "it": "senza verso, senza pelo",
-        "pt": "sem pé, sem sentido, sem pelo",
-        "nl": "zonder vleug, zonder patroonrichting",
-    },
-    "stretch": {
-        "en": "stretch*, DOGS*, direction of greatest stretch*, greatest stretch, most stretch*, "
-        "direction of stretch, one way stretch, two way stretch, 2 way stretch, 4 way stretch, "
-        "four way stretch, maximum stretch",
-        "de": "Dehnrichtung, Dehnungsrichtung, größte Dehnung, dehnbar, bi elastisch",
-        "fr": "sens le plus extensible*, sens de l'élasticité, sens extensible, extensible",
-        "es": "sentido de mayor elasticidad, mayor elasticidad, dirección de mayor elasticidad",
-        "it": "direzione elasticità, direzione dell'elasticità, senso dell'elasticità, "
-        "massima elasticità",
-        "pt": "sentido do maior alongamento, maior alongamento, sentido da elasticidade, "
-        "maior elasticidade",
-        "nl": "rekrichting, meeste rek, richting van de meeste rek",
-    },
-}
-
-ALLOWANCES: Table = {
-    "allowance": {
-        "en": "seam allowance*, seam allowances*, SA*, S/A, seam and hem allowance, "
-        "seam and hem allowances, seams",
-        "de": "Nahtzugabe*, Nahtzugaben*, NZG*, NZ, Naht und Saumzugabe, Naht und Saumzugaben",
-        "fr": "valeur de couture*, valeurs de couture*, valeurs de coutures, marge de couture*, "
-        "marges de couture*, marges de coutures, rentré de couture, rentrés de couture, couture, "
-        "coutures",
-        "es": "margen de costura*, márgenes de costura, margen de costuras, margen, costuras",
-        "it": "margine di cucitura*, margini di cucitura, margine cucitura, margini cucitura, "
-        "cuciture",
-        "pt": "margem de costura, margens de costura, margem, costuras",
-        "nl": "naadtoeslag, naadtoeslagen, naadwaarde*, naadwaarden, naad, naden",
-    },
-    "included": {
-        "en": "included*, includes, include, including, incl",
-        "de": "enthalten, inkl, inklusive, inbegriffen, inclusive",
-        "fr": "comprise*, comprises*, compris, incluse, incluses, inclus, incluant, inclut, "
-        "incluent, comprend",
-        "es": "incluido, incluidos, incluida, incluidas, incluye, incluyen, incluir",
-        "it": "compreso*, compresi, compresa, incluso, inclusi, comprese, incluse, già compreso*, "
-        "già compresi, inclusa, include, includono, comprende",
-        "pt": "incluída, incluídas, incluído, incluídos, inclusa, inclusas, já incluída, inclui, "
-        "incluem",
-        "nl": "inbegrepen*, inclusief, incl",
-    },
-    "excluded": {
-        "en": "not included*, excluded, excluding, excl, not incl, without, no, none",
-        "de": "nicht enthalten, ohne, exkl, exklusive, nicht inbegriffen, keine, kein",
-        "fr": "non comprise*, non comprises*, non compris, non incluse, non incluses, non inclus, "
-        "sans, pas comprises, pas comprise, aucune, aucun, n'inclut pas, n'incluent pas, "
-        "ne comprend pas",
-        "es": "no incluido, no incluidos, no incluida, no incluye, sin, sin incluir, no incluyen, "
-        "ningún, ninguno",
-        "it": "non compreso, non compresi, non incluso, non inclusi, escluso, esclusi, senza, "
-        "non include, non comprende, nessun, nessuno",
-        "pt": "não incluída, não incluídas, não incluído, sem, não inclusa, não inclui, nenhuma",
-        "nl": "niet inbegrepen, exclusief, excl, zonder, niet inclusief, geen",
-    },
-    "add": {
-        "en": "add, adding, plus, must be added, to be added",
-        "de": "zugeben, hinzufügen, zuzüglich, zzgl, plus, dazugeben, anschneiden, "
-        "zugegeben werden",
-        "fr": "ajouter, ajoutez, plus",
-        "es": "añadir, añade, agregar, sumar, más",
-        "it": "aggiungere, aggiungete, più",
-        "pt": "acrescentar, adicionar, somar, mais",
-        "nl": "toevoegen, bijtekenen, plus, extra",
-    },
-    "another allowance": {
-        "en": "hem allowance, hem allowances, hem",
-        "de": "Saumzugabe, Saumzugaben, Saum",
-        "fr": "valeur d'ourlet, marge d'ourlet, ourlet",
-        "es": "dobladillo, margen de dobladillo",
-        "it": "orlo, margine per l'orlo",
-        "pt": "bainha, margem de bainha",
-        "nl": "zoomtoeslag, zoom",
-    },
-}
-
-TABLES = (ACTIONS, COUNTING, FOLDS, GRAINS, CLOTH, ALLOWANCES)
+TABLES = (ACTIONS, COUNTING, FOLDS)
 """All tables of this module."""

@@ -11,72 +11,82 @@ import re
 
 from extension.language.words import folded
 
-MATERIALS: dict[str, tuple[str, ...]] = {
-    "main": (
-        *("main", "main fabric", "main cloth", "self", "self fabric", "fabric", "shell", "outer"),
-        *("outer fabric", "fashion fabric"),
-        *("Stoff", "Oberstoff", "OST", "Hauptstoff", "Außenstoff"),  # seen: Oberstoff (OST)
-        *("tissu", "tissu principal"),
-        *("tela", "tela principal", "tejido", "tejido principal"),
-        *("tessuto", "tessuto principale", "stoffa"),
-        *("tecido", "tecido principal"),
-        *("stof", "buitenstof", "hoofdstof"),
-    ),
-    "contrast": (
-        *("contrast", "contrast fabric", "contrasting fabric", "combo"),
-        *("Kontraststoff", "Kontrast", "Besatz"),
-        *("tissu contrastant", "contrastant", "empiècement"),
-        *("contraste", "tela contraste", "tela de contraste"),  # Spanish, Portuguese, French
-        *("contrasto", "tessuto a contrasto"),
-        *("tecido contraste",),
-        *("contraststof",),
-    ),
-    "lining": (
-        *("lining", "lining fabric"),
-        *("Futter", "Futterstoff"),
-        *("doublure",),
-        *("forro",),  # Spanish, Portuguese
-        *("fodera",),  # seen
-        *("voering", "voeringstof"),
-    ),
-    "interfacing": (
-        *("interfacing", "interf", "fusible", "fusible interfacing", "interlining"),
-        *("Einlage", "Bügeleinlage", "Buegeleinlage"),
-        *("entoilage", "thermocollant"),
-        *("entretela",),  # Spanish, Portuguese
-        *("teletta", "interfodera", "adesivo"),  # seen: teletta
-        *("tussenvoering", "plakvlieseline"),
-    ),
-    "wadding": (
-        *("wadding", "batting"),
-        *("Volumenvlies", "Watte"),
-        *("ouate", "molleton"),
-        *("guata",),
-        *("ovatta", "imbottitura"),
-        *("manta acrílica",),
-        *("volumevlies",),
-    ),
-    "ribbing": (
-        *("ribbing", "rib"),
-        *("Bündchenstoff", "Buendchenstoff"),
-        *("bord-côte",),
-        *("canalé",),
-        *("costina",),
-        *("ribana",),
-        *("boordstof",),
-    ),
+MATERIAL_WORDS: dict[str, dict[str, str]] = {
+    "main": {
+        "en": "main, main fabric, main cloth, cloth, self, self fabric, fabric, shell, outer, "
+        "outer fabric, fashion fabric",
+        "de": "Stoff, Oberstoff, OST, Hauptstoff, Außenstoff",  # seen: Oberstoff (OST)
+        "fr": "tissu, tissu principal",
+        "es": "tela, tela principal, tejido, tejido principal",
+        "it": "tessuto, tessuto principale, stoffa",
+        "pt": "tecido, tecido principal",
+        "nl": "stof, buitenstof, hoofdstof",
+    },
+    "contrast": {
+        "en": "contrast, contrast fabric, contrasting fabric, combo",
+        "de": "Kontraststoff, Kontrast, Besatz",
+        "fr": "tissu contrastant, contrastant, contraste, empiècement",
+        "es": "contraste, tela contraste, tela de contraste",
+        "it": "contrasto, tessuto a contrasto",
+        "pt": "contraste, tecido contraste",
+        "nl": "contraststof",
+    },
+    "lining": {
+        "en": "lining, lining fabric",
+        "de": "Futter, Futterstoff",
+        "fr": "doublure",
+        "es": "forro",
+        "it": "fodera",  # seen
+        "pt": "forro",
+        "nl": "voering, voeringstof",
+    },
+    "interfacing": {
+        "en": "interfacing, interf, fusible, fusible interfacing, fusing, interlining",
+        "de": "Einlage, Bügeleinlage, Buegeleinlage, Vlieseline, Vlieseinlage",
+        "fr": "entoilage, thermocollant, entoilage thermocollant",
+        "es": "entretela, entretela adhesiva",
+        "it": "teletta, interfodera, adesivo, teletta adesiva",  # seen: teletta
+        "pt": "entretela, entretela colante",
+        "nl": "tussenvoering, plakvlieseline, vlieseline",
+    },
+    "wadding": {
+        "en": "wadding, batting",
+        "de": "Volumenvlies, Watte",
+        "fr": "ouate, molleton",
+        "es": "guata",
+        "it": "ovatta, imbottitura",
+        "pt": "manta acrílica",
+        "nl": "volumevlies",
+    },
+    "ribbing": {
+        "en": "ribbing, rib",
+        "de": "Bündchenstoff, Buendchenstoff",
+        "fr": "bord-côte",
+        "es": "canalé",
+        "it": "costina",
+        "pt": "ribana",
+        "nl": "boordstof",
+    },
 }
-"""What a piece is cut from: our word, and the words met on patterns for it."""
+"""What a piece is cut from: our word, and by language the words met on patterns for it."""
+
+MATERIALS: dict[str, tuple[str, ...]] = {
+    name: tuple({folded(w): w for row in rows.values() for w in row.split(", ")}.values())
+    for name, rows in MATERIAL_WORDS.items()
+}
+"""The same words by material, each once."""
 
 _MATERIAL_OF = {folded(word): material for material, words in MATERIALS.items() for word in words}
 _NUMBERED = re.compile(r"\A(.*?)(\d+)\Z", re.DOTALL)
+_LETTERED = re.compile(r"\A(.*)([a-f])\Z", re.DOTALL)
 
 
 def material(word: str) -> str:
     """Return the material a word means: `main`, `lining`, or another key of `MATERIALS`.
 
     A number at its end is kept apart (`Contrast 2` is `contrast 2`, a second contrast fabric; a
-    first one is the same as without a number). Any other word is a material of the drawing's own
+    first one is the same as without a number), and so is a letter (`Fabric B` is `main B`: who
+    letters cloths has several). Any other word is a material of the drawing's own
     and returned as it is compared, so that `Rib-knit` and `rib knit` are one.
     """
     word = folded(word)
@@ -86,4 +96,7 @@ def material(word: str) -> str:
     if numbered and numbered[1] in _MATERIAL_OF:
         known = _MATERIAL_OF[numbered[1]]
         return known if int(numbered[2]) == 1 else f"{known} {int(numbered[2])}"
+    lettered = _LETTERED.match(word)
+    if lettered and lettered[1] in _MATERIAL_OF:
+        return f"{_MATERIAL_OF[lettered[1]]} {lettered[2].upper()}"
     return word

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.labels import nouns, vocabulary
+from extension.labels import cloth_words, doubts, nouns, vocabulary
 from extension.labels.reading import LabelReading, read_label
 from extension.labels.tokens import tokens_of
 from extension.language.vocabulary import MATERIALS
@@ -73,7 +73,8 @@ def test_prose_is_no_label() -> None:
 WORDS = sorted(
     {
         phrase.strip().removesuffix("*")
-        for table in (*vocabulary.TABLES, *nouns.TABLES)
+        for module in (vocabulary, cloth_words, nouns, doubts)
+        for table in module.TABLES
         for rows in table.values()
         for row in rows.values()
         for phrase in row.split(",")

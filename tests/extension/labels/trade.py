@@ -63,7 +63,9 @@ def facts_of(reading: LabelReading) -> set[str]:
     said |= {"nap" if reading.nap else "no nap"} if reading.nap is not None else set()
     if reading.allowance is not None:
         amount = reading.allowance
-        said.add(words_of(f"allowance {amount if isinstance(amount, str) else format(amount, 'g')}"))
+        said.add(
+            words_of(f"allowance {amount if isinstance(amount, str) else format(amount, 'g')}")
+        )
     named = {"name": reading.name, "size": reading.size, "number": reading.number}
     return said | {f"{key} {words_of(value)}" for key, value in named.items() if value}
 
@@ -121,7 +123,9 @@ def main(arguments: list[str]) -> None:
         if found != "right" and not (found == "asked" and row.facts == "asks"):
             if "--rates" not in arguments:
                 line = row.text.replace("\n", "|")
-                print(f"{found}: {line}\n    told {row.facts}\n    read {sorted(facts_of(reading))}")
+                print(
+                    f"{found}: {line}\n    told {row.facts}\n    read {sorted(facts_of(reading))}"
+                )
                 print(f"    unread {reading.unread} asks {reading.questions}")
         counted["of which the trade asks"] += found == "asked" and row.facts == "asks"
     print(dict(counted))

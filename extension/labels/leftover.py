@@ -1,0 +1,75 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What is left unread on a label that counts, but may change what is cut: it is asked about."""
+
+from __future__ import annotations
+
+from extension.labels.phrases import MATERIAL, NUMBER, Text
+from extension.pieces.cutlist import MOST
+
+MOST_LEFT = 12
+"""The largest number that may be a count nobody understood; larger ones are sizes and styles."""
+
+_DECIDING = ("each", "same", "mirrored", "double", "pair", "times", "quantity", "bias", "cross")
+"""What changes the pieces wherever it stands; said of something else it has been barred."""
+
+
+def alternatives(text: Text) -> list[str]:
+    """Bar *2 or 4* beside a word for cutting, and ask which; before `2 of 9` is read as a number.
+
+    Dutch *of* is *or*: the word for cutting says which language it is.
+    """
+    questions: list[str] = []
+    for phrase in [one for one in text.phrases if one.means("or")]:
+        before, after = text.before(phrase.start), text.after(phrase.end - 1)
+        line = text.line(phrase.start)
+        if before not in line or after not in line or before is None or after is None:
+            continue
+        ways = ("cut", "quantity", "times", "copies")
+        spoken = [one.languages(*ways) for one in text.phrases if one.start in line]
+        counts = _is_count(text, before) and _is_count(text, after)
+        if counts and any(phrase.languages("or") & languages for languages in spoken):
+            words = text.slice(before, after + 1)
+            text.bar(range(before, after + 1))
+            questions.append(f"The label says “{words}”: how many are cut?")
+    return questions
+
+
+def _is_count(text: Text, index: int) -> bool:
+    phrase = text.at(index)
+    count = text.tokens[index].count
+    is_word = phrase is not None and bool(phrase.values(NUMBER))
+    return text.is_free(index) and ((count is not None and 1 <= count <= MOST) or is_word)
+
+
+def about_leftover(text: Text) -> list[str]:
+    """Return a question for each item whose unread words may change what is cut."""
+    questions: list[str] = []
+    for index in text.words(range(len(text.tokens))):
+        if text.is_read(index) or not (_decides(text, index) or _alone_on_wrong_side(text, index)):
+            continue
+        item = text.item(index)
+        left = [one for one in text.words(item) if not text.is_read(one)]
+        words = text.slice(left[0], left[-1] + 1)
+        questions.append(f"“{words}” was not understood: does it change what is cut?")
+    return list(dict.fromkeys(questions))
+
+
+def _decides(text: Text, index: int) -> bool:
+    """Return whether a word that nobody took tells how many are cut, of what, or how."""
+    if not text.is_free(index):
+        return False
+    count = text.tokens[index].count
+    if count is not None:
+        return 1 <= count <= MOST_LEFT
+    phrase = text.at(index)
+    if phrase is None or phrase.means("part", "filler", "notion"):
+        return False
+    cloths = [name for name in phrase.values(MATERIAL) if name != "main"]
+    return bool(cloths) or phrase.means(*_DECIDING)
+
+
+def _alone_on_wrong_side(text: Text, index: int) -> bool:
+    """Return whether an item says *wrong side* and nothing else: the cloth lies so."""
+    if not text.means(index, "wrong side"):
+        return False
+    return all(text.means(one, "wrong side", "filler") for one in text.words(text.item(index)))
