@@ -108,14 +108,15 @@ ALLOWANCES: Table = {
         "de": "Nahtzugabe*, Nahtzugaben*, NZG*, NZ, Naht und Saumzugabe, Naht und Saumzugaben, "
         "Nahtzugabe von",
         "fr": "valeur de couture*, valeurs de couture*, valeurs de coutures, marge de couture*, "
-        "marges de couture*, marges de coutures, rentré de couture, rentrés de couture, couture, "
-        "coutures",
+        "marges de couture*, marges de coutures, rentré de couture, rentrés de couture, "
+        "couture, coutures, marges, marge",
         "es": "margen de costura*, márgenes de costura, margen de costuras, margen, costuras, "
-        "costura, margen para costura, margen de la costura",
+        "costura, margen para costura, margen de la costura, márgenes",
         "it": "margine di cucitura*, margini di cucitura, margine cucitura, margini cucitura, "
-        "cuciture, margine di cuciture, margine per cucitura, margini per cucitura",
+        "cuciture, margine di cuciture, margine per cucitura, margini per cucitura, margini, "
+        "margine",
         "pt": "margem de costura, margens de costura, margem, costuras, valor de costura, "
-        "margem para costura",
+        "margem para costura, margens",
         "nl": "naadtoeslag, naadtoeslagen, naadwaarde*, naadwaarden, naad, naden",
     },
     "included": {

@@ -123,15 +123,17 @@ def about_without(text: Text, demands: Sequence[Demand]) -> Iterator[str]:
 
 
 def about_with(text: Text, items: Sequence[Sequence[Cloth]]) -> Iterator[str]:
-    """Ask where a count is *with* lining or interfacing: of it, or of it as well?"""
+    """Ask where a count is *with* lining or interfacing: of it, or of it as well."""
     cloths = {cloth.start: cloth.name for item in items for cloth in item}
     for phrase in text.phrases:
         following = text.after(phrase.end - 1)
         while following is not None and following not in cloths and text.means(following, "filler"):
             following = text.after(following)
-        name = cloths.get(following) if following in text.line(phrase.start) else None
+        if following is None or following not in text.line(phrase.start):
+            continue
+        name = cloths.get(following)
         if phrase.means("with") and name is not None and not name.startswith("main"):
-            words = text.slice(phrase.start, following + 1 if following else phrase.end)
+            words = text.slice(phrase.start, following + 1)
             yield f"Does “{words}” count pieces of {name} as well as of the main fabric?"
 
 

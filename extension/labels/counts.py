@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from extension.labels.phrases import MATERIAL, NUMBER, TIMES, Text
+from extension.language.vocabulary import MATERIAL_WORDS
 from extension.pieces.cutlist import MOST
 from nesting.model import Hand
 
 Side = Literal["left", "right"]
 
+_CLOTHS = tuple(f"{MATERIAL}{name}" for name in MATERIAL_WORDS)
 _BESIDE = ("on fold", "mirrored", "same")
 """A bare number right before one of these, or before a material, is a count."""
 
@@ -139,11 +141,16 @@ def _is_told(text: Text, number: _Number) -> bool:
         return True
     if number.goes_with(text, beside, "cut"):
         return not _begins_count(text, beside)
-    if number.languages is not None:
-        return False
     if _side_of(text, number.start, number.end) and _names_both_sides(text, number.start):
-        return True
+        sides = (phrase for phrase in text.find("left", "right") if phrase.start in line)
+        return number.languages is None or all(
+            number.languages & phrase.languages("left", "right") for phrase in sides
+        )
     in_item = beside is not None and beside in text.item(number.start)
+    if number.languages is not None:
+        # *ein Stoff* is a cloth; English has another word for that.
+        says_one = number.value > 1 or number.languages == {"en"}
+        return in_item and says_one and number.goes_with(text, beside, *_CLOTHS)
     return (in_item and is_cloth(text, beside)) or _is_behind_colon(text, number.start)
 
 
@@ -227,9 +234,7 @@ def _side(text: Text, index: int | None) -> Side | None:
 def _side_of(text: Text, start: int, end: int) -> Side | None:
     """Return the side a count is of: the word behind it, or before where sides lead the line."""
     line = text.line(start)
-    first = next(
-        (one for one in line if _side(text, one) or text.tokens[one].kind == "number"), end
-    )
+    first = next((one for one in line if _side(text, one) or _number_at(text, one)), end)
     if _side(text, first) and _names_both_sides(text, start):
         before = text.before(start)
         return _side(text, before) if before is not None and before in line else None

@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from extension.labels.counts import Count, count_at
 from extension.labels.cloths import (
     Cloth,
     about_neighbours,
@@ -17,6 +16,7 @@ from extension.labels.cloths import (
     number_of,
     qualified,
 )
+from extension.labels.counts import Count, count_at
 from extension.labels.phrases import MATERIAL, Phrase, Text
 from extension.language.words import folded
 from extension.pieces.cutlist import Demand
@@ -59,6 +59,8 @@ class Demands:
     loose: tuple[Cloth, ...]
     bare: tuple[int, ...]
     """The tokens behind counts that name no material."""
+    counted: tuple[tuple[int, int], ...]
+    """Where each count begins, and how many it says."""
     questions: tuple[str, ...]
 
 
@@ -87,7 +89,8 @@ def read_demands(text: Text) -> Demands:
     if doubled or _lies_double(text):
         questions.append("“Double” may mean 2, or 1 on doubled cloth: how many?")
     bare = tuple(item.count.end for item in items if not item.cloths)
-    return Demands(demands, tuple(gatherer.pending), bare, tuple(questions))
+    counted = tuple((item.count.start, item.count.value) for item in items)
+    return Demands(demands, tuple(gatherer.pending), bare, counted, tuple(questions))
 
 
 def _one_pair(text: Text, gatherer: _Gatherer) -> tuple[Demand, ...]:

@@ -30,6 +30,15 @@ DOUBTS: Table = {
         "pt": "com",
         "nl": "met",
     },
+    "of which": {
+        "en": "of which",
+        "de": "davon",
+        "fr": "dont",
+        "es": "de los cuales, de las cuales, de ellos, de ellas",
+        "it": "di cui, dei quali, delle quali",
+        "pt": "dos quais, das quais, sendo",
+        "nl": "waarvan",
+    },
     "without lining": {
         "en": "no lining, without lining, unlined, not lined",
         "de": "kein Futter, ohne Futter, ungefüttert, nicht gefüttert",
@@ -79,7 +88,15 @@ DOUBTS: Table = {
 """Caution: Portuguese *no forro* is *in the lining*, so the negations of materials stand whole."""
 
 OPEN: Table = {
-    "pleat or fold": {"fr": "pli", "es": "línea de pliegue", "it": "piega"},
+    "pleat or fold": {
+        "en": "fold line, foldline",
+        "de": "Bruchlinie, Bruchstelle",
+        "fr": "pli, ligne de pliure, ligne de pli",
+        "es": "línea de pliegue, línea de doblez",
+        "it": "piega, linea di piega",
+        "pt": "linha de dobra, linha da dobra",
+        "nl": "vouwlijn",
+    },
     "size or cut": {"it": "taglia"},
     "names the line": {
         "en": "grain line, grain",
@@ -90,8 +107,8 @@ OPEN: Table = {
         "nl": "draadrichting, draadlijn",
     },
 }
-"""Words of two meanings: a pleat or the fold of the cloth; a size or *cut*; a grain that only names
-the arrow beside it, which on a piece cut on the bias is no contradiction."""
+"""Words of two meanings: the fold of the cloth or of a pleat or waistband; a size or *cut*; a grain
+that only names the arrow beside it, which on a piece cut on the bias is no contradiction."""
 
 TABLES = (DOUBTS, OPEN)
 """All tables of this module."""

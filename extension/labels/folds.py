@@ -39,9 +39,11 @@ def bar_negations(text: Text) -> bool:
     return denied
 
 
-def about_fold(text: Text, fold: Sequence[Phrase], denied: bool) -> list[str]:
-    """Return what is to be asked about a fold that has been read."""
-    questions: list[str] = []
+def about_fold(
+    text: Text, fold: Sequence[Phrase], denied: bool, counts: Sequence[tuple[int, int]]
+) -> list[str]:
+    """Return what is to be asked about a fold that has been read, with the counts and places."""
+    questions = _other_counts(text, fold, counts)
     if fold and denied:
         questions.append("The label puts the piece on the fold and denies it: which is right?")
     marks = [one for one in fold if one.means("fold", "on fold")]
@@ -58,6 +60,18 @@ def about_fold(text: Text, fold: Sequence[Phrase], denied: bool) -> list[str]:
         elif counted and not _counts(text, line) and _may_be_another(text, one):
             questions.append(f"Is “{words}” the fold of the cloth, or that of a pleat or hem?")
     return questions
+
+
+def _other_counts(
+    text: Text, fold: Sequence[Phrase], counts: Sequence[tuple[int, int]]
+) -> list[str]:
+    """Ask where one line cuts on the fold and another a different count: halves, or whole ones."""
+    lines = [text.line(one.start) for one in fold if one.means("on fold", "fold")]
+    on_fold = {value for place, value in counts if any(place in line for line in lines)}
+    others = {value for place, value in counts if not any(place in line for line in lines)}
+    if on_fold and others - on_fold:
+        return ["One count is on the fold and another is not: are all cut on the fold?"]
+    return []
 
 
 def _is_of_allowance(text: Text, fold: Phrase) -> bool:
@@ -95,13 +109,9 @@ def _denied_cloth(text: Text, phrase: Phrase) -> range | None:
             break
         following = text.after(following)
     cloth = text.at(following)
-    if (
-        cloth is None
-        or cloth.start not in text.item(phrase.start)
-        or not _is_cloth(text, following)
-    ):
+    if cloth is None or cloth.start not in text.item(phrase.start):
         return None
-    return range(phrase.start, cloth.end)
+    return range(phrase.start, cloth.end) if _is_cloth(text, cloth.start) else None
 
 
 def read_fold(text: Text) -> tuple[Phrase, ...]:

@@ -9,7 +9,18 @@ from extension.pieces.cutlist import MOST
 MOST_LEFT = 12
 """The largest number that may be a count nobody understood; larger ones are sizes and styles."""
 
-_DECIDING = ("each", "same", "mirrored", "double", "pair", "times", "quantity", "bias", "cross")
+_DECIDING = (
+    "of which",
+    "each",
+    "same",
+    "mirrored",
+    "double",
+    "pair",
+    "times",
+    "quantity",
+    "bias",
+    "cross",
+)
 """What changes the pieces wherever it stands; said of something else it has been barred."""
 
 
@@ -54,6 +65,14 @@ def about_leftover(text: Text) -> list[str]:
     return list(dict.fromkeys(questions))
 
 
+def is_unknown(text: Text, index: int) -> bool:
+    """Return whether nobody understood an unread word: no large number, no small word."""
+    count = text.tokens[index].count
+    if not text.is_free(index) or (count is not None and count > MOST_LEFT):
+        return False
+    return not text.means(index, "to", "filler", "and", "elsewhere")
+
+
 def _decides(text: Text, index: int) -> bool:
     """Return whether a word that nobody took tells how many are cut, of what, or how."""
     if not text.is_free(index):
@@ -62,10 +81,25 @@ def _decides(text: Text, index: int) -> bool:
     if count is not None:
         return 1 <= count <= MOST_LEFT
     phrase = text.at(index)
-    if phrase is None or phrase.means("part", "filler", "notion"):
+    if phrase is None:
+        following = text.after(index)
+        return following in text.item(index) and text.means(following, "on fold", "fold")
+    if phrase.values(NUMBER) and not phrase.means("part"):
+        cloth = text.after(phrase.end - 1)
+        while text.means(cloth, "filler") and not _is_cloth(text, cloth):
+            cloth = text.after(cloth) if cloth is not None else None
+        return cloth in text.item(index) and _is_cloth(text, cloth)
+    if phrase.means("part", "filler", "notion"):
         return False
+    if phrase.means("not"):  # of what? of something that no list knows
+        return any(text.at(one) is None for one in text.words(text.item(index)))
     cloths = [name for name in phrase.values(MATERIAL) if name != "main"]
     return bool(cloths) or phrase.means(*_DECIDING)
+
+
+def _is_cloth(text: Text, index: int | None) -> bool:
+    phrase = text.at(index)
+    return phrase is not None and bool(phrase.values(MATERIAL))
 
 
 def _alone_on_wrong_side(text: Text, index: int) -> bool:

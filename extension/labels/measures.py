@@ -110,7 +110,14 @@ def bar_other_numbers(text: Text) -> None:
     for phrase in list(text.find("notion")):
         beside = (text.before(phrase.start), text.after(phrase.end - 1))
         if not any(text.means(index, "part") for index in beside):  # but a button placket is cloth
-            text.bar(text.item(phrase.start))
+            text.bar(_said_of_notion(text, phrase))
+
+
+def _said_of_notion(text: Text, notion: Phrase) -> range:
+    """Return the item of a notion, behind the part it is sewn to: *sleeve*, cut two notches."""
+    item = text.item(notion.start)
+    parts = [i for i in item if i < notion.start and text.means(i, "part")]
+    return range(parts[-1] + 1 if parts else item.start, item.stop)
 
 
 def _bar_value(text: Text, phrase: Phrase) -> None:

@@ -74,9 +74,10 @@ def _lettered(text: Text, index: int) -> int | None:
     if index >= len(text.tokens) or text.tokens[index].key not in _LETTERS:
         return None
     phrase = text.at(index)
-    if phrase is not None and phrase.end > index + 1:
-        return None
     following = index + 1
+    ends_line = following < len(text.tokens) and text.tokens[following].kind == "line"
+    if phrase is not None and phrase.end > following and not ends_line:  # A|couper is no *à couper*
+        return None
     ends = following >= len(text.tokens) or following not in text.item(index)
     if not ends and not text.is_read(following) and not text.means(following, "cut"):
         return None

@@ -205,7 +205,8 @@ NAMES: Table = {
         "gathered, pleated, puff, patch, shoulder, waist, neck, arm, armhole, hip, knee, "
         "head, front, back, lining, cut away, facing, zip, welt, sleeve, appliqué, princess, "
         "trouser, belt, button, panel, bodice, elasticated, kangaroo, cargo, stand up, "
-        "shawl, peter pan, raglan, kimono, wrap, high, low, back neck, front neck",
+        "shawl, peter pan, raglan, kimono, wrap, high, low, back neck, front neck, puffed, "
+        "bishop, bell, flared",
         "de": "linkes, linker, linke, rechtes, rechter, rechte, oberes, oberer, obere, unteres, "
         "unterer, untere, inneres, innerer, innere, äußeres, äußerer, äußere, vorderes, "
         "vorderer, vordere, vorn, hinteres, hinterer, hintere, hinten, seitliches, "
@@ -213,13 +214,13 @@ NAMES: Table = {
         "große, rückwärtiges, rückwärtiger, rückwärtige, kurz, kurzer, langer, lange, außen, "
         "innen, oben, unten, links, rechts, aufgesetzte, aufgesetzter, aufgesetztes, seitl, "
         "hint, vord, unt, ob, schmale, schmaler, breite, breiter, eingesetzte, "
-        "angeschnittene, gerade, mitte, mittig, kleines, großes",
+        "angeschnittene, gerade, mitte, mittig, kleines, großes, vorne, rückwärts",
         "fr": "gauche, droit, droite, haut, bas, dessus, dessous, supérieur, supérieure, "
         "inférieur, inférieure, intérieur, intérieure, extérieur, extérieure, milieu, petit, "
         "petite, grand, grande, latéral, latérale, court, courte, long, longue, plaquée, "
         "plaquées, appliquée, raglan, avant, arrière, dos, devant, encolure, col, inf, sup, "
         "centre, droits, gauches, extérieurs, intérieurs, passepoilée, italienne, montante, "
-        "étroite, large, zippée, cavalière",
+        "étroite, large, zippée, cavalière, ballon, bouffante",
         "es": "izquierdo, izquierda, derecho, derecha, superior, inferior, interior, exterior, "
         "central, centro, lateral, pequeño, pequeña, grande, corto, corta, largo, larga, "
         "alto, bajo, de parche, plaqué, arriba, abajo, delantera, delanteras, trasera, "

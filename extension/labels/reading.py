@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from extension.labels.demands import Cloth, Demands, read_demands
+from extension.labels.cloths import Cloth
+from extension.labels.demands import Demands, read_demands
 from extension.labels.facts import (
     ASKS_IF_INCLUDED,
     Allowance,
@@ -20,7 +21,7 @@ from extension.labels.facts import (
     read_stretch,
 )
 from extension.labels.folds import about_fold, bar_negations, read_fold
-from extension.labels.leftover import about_leftover, alternatives
+from extension.labels.leftover import about_leftover, alternatives, is_unknown
 from extension.labels.measures import bar_numbered, bar_other_numbers
 from extension.labels.names import about_name, read_centre_as_name, read_name
 from extension.labels.phrases import Phrase, Text
@@ -37,7 +38,8 @@ class LabelReading:
     `demands` is empty when no count is given; a fold without a count is one on the fold. `nap` is
     None when nothing is said, `allowance` a number of mm when the label names a width without
     saying that it is included. `number` is that of the piece. `unread` holds the words that say
-    something else, `questions` what the label leaves open or contradicts.
+    something else, `unknown` those of them that nobody understood (of a page number it is known
+    that it counts nothing), `questions` what the label leaves open or contradicts.
     """
 
     demands: tuple[Demand, ...] = ()
@@ -50,6 +52,7 @@ class LabelReading:
     allowance: Allowance = None
     number: str | None = None
     unread: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
 
     @property
@@ -76,7 +79,7 @@ def read_label(text: str) -> LabelReading:
     stretch = read_stretch(label)
     name = read_name(label) or (read_centre_as_name(label) if demands else None)
     _read_fillers(label)
-    unread = tuple(_unread(label))
+    unread, unknown = _unread(label)
     if demands:
         about += about_leftover(label) + about_name(name, size, unread)
     return LabelReading(
@@ -90,6 +93,7 @@ def read_label(text: str) -> LabelReading:
         allowance=allowance,
         number=number,
         unread=unread,
+        unknown=unknown,
         questions=(
             *cut.questions,
             *dict.fromkeys(about),
@@ -121,7 +125,7 @@ def _until_fold(label: Text) -> tuple[str | None, Demands, tuple[Phrase, ...], l
     denied = bar_negations(label)
     cut = read_demands(label)
     fold = read_fold(label)
-    return number, cut, fold, about + about_fold(label, fold, denied)
+    return number, cut, fold, about + about_fold(label, fold, denied, cut.counted)
 
 
 def _one_on_fold(label: Text, cloths: Sequence[Cloth]) -> tuple[Demand, ...]:
@@ -169,16 +173,18 @@ def _is_filler(label: Text, index: int, first: int) -> bool:
     return is_small and index in label.line(first)
 
 
-def _unread(label: Text) -> Iterator[str]:
-    """Yield what has not been read, words that stand together as one."""
-    start: int | None = None
-    last = 0
+def _unread(label: Text) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return what has not been read, words that stand together as one, and what is not known."""
+    runs: list[list[int]] = []
+    ended = True
     for index, token in enumerate(label.tokens):
         if token.says_something and not label.is_read(index):
-            start = index if start is None else start
-            last = index
-        elif start is not None and (token.kind == "line" or token.says_something):
-            yield label.slice(start, last + 1)
-            start = None
-    if start is not None:
-        yield label.slice(start, last + 1)
+            if ended:
+                runs.append([])
+            runs[-1].append(index)
+            ended = False
+        elif token.kind == "line" or token.says_something:
+            ended = True
+    words = [label.slice(run[0], run[-1] + 1) for run in runs]
+    known = [not any(is_unknown(label, index) for index in run) for run in runs]
+    return tuple(words), tuple(one for one, knows in zip(words, known, strict=True) if not knows)

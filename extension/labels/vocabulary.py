@@ -35,13 +35,13 @@ ACTIONS: Table = {
         "nl": "leggen, leg, plaatsen, neerleggen, aanleggen",
     },
     "not": {
-        "en": "not, don't, no, never, without",
-        "de": "nicht, kein, keine, ohne",
-        "fr": "ne pas, pas, ne, sans, non, aucun, aucune",
-        "es": "no, sin, ningún, ninguno, ninguna",
-        "it": "non, senza, nessun, nessuno, nessuna",
-        "pt": "não, sem, nenhum, nenhuma",
-        "nl": "niet, geen, zonder",
+        "en": "not, don't, no, never, without, not ever",
+        "de": "nicht, kein, keine, ohne, nie, niemals, keinesfalls, auf keinen Fall, nirgends",
+        "fr": "ne pas, pas, ne, sans, non, aucun, aucune, jamais, ne jamais, en aucun cas",
+        "es": "no, sin, ningún, ninguno, ninguna, nunca, jamás, en ningún caso",
+        "it": "non, senza, nessun, nessuno, nessuna, mai, non mai, in nessun caso",
+        "pt": "não, sem, nenhum, nenhuma, nunca, jamais, em nenhum caso",
+        "nl": "niet, geen, zonder, nooit, nimmer, in geen geval",
     },
 }
 
@@ -85,29 +85,31 @@ COUNTING: Table = {
     "mirrored": {
         "en": "mirror, mirrored, mirror image, mirror images, opposite, opposites*, reverse, "
         "reversed, flip, flipped, left and right, right and left, L and R, R and L, "
-        "cut in mirror image, as a mirrored pair, opposing, right and left side, mirroring",
+        "cut in mirror image, as a mirrored pair, opposing, right and left side, mirroring, "
+        "symmetrical, symmetry",
         "de": "gegengleich*, gespiegelt, spiegelverkehrt, spiegelbildlich, links und rechts, "
         "rechts und links, spiegelbildlich zuschneiden, gegengleiche, seitenverkehrt, "
-        "gespiegelte, links u rechts, rechts u links, gegeneinander",
+        "gespiegelte, links u rechts, rechts u links, gegeneinander, Spiegelung, symmetrisch",
         "fr": "en miroir*, en symétrie, symétrique, symétriques, en vis à vis, vis à vis, inversé, "
         "inversée, inversées, gauche et droite, droite et gauche, inversés, inverse, "
         "en symétrique, symétriquement, miroir, retournée, en sens opposé, droit et gauche, "
-        "gauche et droit, opposés, opposées",
+        "gauche et droit, opposés, opposées, symétrie",
         "es": "enfrentadas, enfrentados, en espejo, simétricas, simétricos, simétrica, invertida, "
         "izquierda y derecha, derecha e izquierda, espejo, espejada, espejadas, espejado, "
         "espejados, simétrico, invertidas, invertidos, invertido, izquierdo y derecho, "
-        "derecho e izquierdo, opuestas, opuestos, enfrentada, enfrentado",
+        "derecho e izquierdo, opuestas, opuestos, enfrentada, enfrentado, simetría, "
+        "simétricamente",
         "it": "speculari, speculare, a specchio, simmetrici, simmetriche, simmetrico, "
         "destra e sinistra, sinistra e destra, simmetrica, specchiati, specchiate, "
         "specchiato, specchio, destro e sinistro, sinistro e destro, opposti, opposte, "
-        "contrapposti",
+        "contrapposti, simmetria, specchiatura",
         "pt": "espelhado, espelhada, espelhados, espelhadas, em espelho, simétrico, simétricos, "
         "simétricas, esquerda e direita, direita e esquerda, simétrica, espelho, invertido, "
         "invertida, invertidos, invertidas, esquerdo e direito, direito e esquerdo, opostos, "
-        "opostas, rebatido, rebatida, rebatidos",
+        "opostas, rebatido, rebatida, rebatidos, simetria, espelhamento",
         "nl": "gespiegeld, in spiegelbeeld, spiegelbeeld, links en rechts, rechts en links, "
         "gespiegelde, tegengesteld, spiegelbeeldig, in spiegel, linker en rechter, "
-        "rechter en linker",
+        "rechter en linker, spiegeling, symmetrisch",
     },
     "same": {
         "en": "same direction, in the same direction, same way, same way up, do not mirror, "

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from extension.labels.phrases import Text
-from extension.labels.reading import LabelReading
+from extension.labels.reading import LabelReading, read_label
 from extension.language.words import folded, listed
 from extension.markings.blocks import Block
 from extension.pieces.cutlist import Demand
@@ -48,6 +48,8 @@ def words_of(blocks: Sequence[Block]) -> Words:
     """Return what blocks of text on one piece say together."""
     questions = [question for block in blocks for question in block.reading.questions]
     demands, about_cut = _demands(blocks)
+    if demands and not about_cut:
+        demands, about_cut = _as_one_label(blocks, demands)
     name, unread_name = _name(blocks)
     sizes, naps, allowances = (_values(blocks, field) for field in FIELDS)
     for found in (sizes, naps, allowances):
@@ -68,10 +70,7 @@ def words_of(blocks: Sequence[Block]) -> Words:
         questions=(
             *about_cut,
             *questions,
-            *(
-                f"“{words}” was not understood: is it another count?"
-                for words in lost_counts(blocks)
-            ),
+            *_not_understood(blocks, unread_name, questions),
         ),
     )
 
@@ -151,15 +150,39 @@ def _whole_name(block: Block, name: str) -> tuple[str, str | None]:
     return name, None
 
 
-def lost_counts(blocks: Sequence[Block]) -> list[str]:
-    """Return words like `2 interf.` that may be a count but were not understood as one."""
-    return [
-        words
-        for block in blocks
-        if block.reading.demands
-        for words in block.reading.unread
-        if _LOST.match(words)
+def _as_one_label(
+    blocks: Sequence[Block], demands: tuple[Demand, ...]
+) -> tuple[tuple[Demand, ...], list[str]]:
+    """Return the demands with what the other texts say of them: *Cut 2* here, *Lining* there.
+
+    Where the texts together count otherwise than the one does, that is asked.
+    """
+    if len(blocks) < 2 or any(is_about_fold_alone(block) for block in blocks):
+        return demands, []
+    ordered = sorted(blocks, key=lambda block: (block.middle[1], block.middle[0]))
+    whole = read_label("\n".join(block.text for block in ordered))
+    if whole.demands == demands or not whole.demands:
+        return demands, []
+    if [demand.cut for demand in whole.demands] == [demand.cut for demand in demands]:
+        return whole.demands, []
+    counting = next(block for block in blocks if block.reading.demands)
+    return demands, [
+        f"“{counting.plain}” and the other texts on the piece may be one label: how is it cut?"
     ]
+
+
+def _not_understood(blocks: Sequence[Block], name: str | None, asked: Sequence[str]) -> list[str]:
+    """Ask about the words that nobody understood on labels that count; once about each."""
+    questions: list[str] = []
+    for block in blocks:
+        if not block.reading.demands or is_about_fold_alone(block):
+            continue
+        for words in block.reading.unknown:
+            if words == name or any(words in question for question in asked):
+                continue
+            what = "is it another count?" if _LOST.match(words) else "does it change what is cut?"
+            questions.append(f"“{words}” was not understood: {what}")
+    return questions
 
 
 def _values(blocks: Sequence[Block], field: str) -> list[Block]:

@@ -18,6 +18,8 @@ from extension.labels.reading import LabelReading, read_label
 from extension.language.words import folded
 
 DATA = Path(__file__).with_name("trade_labels.txt")
+LATER = Path(__file__).with_name("later_labels.txt")
+"""Labels that were written when the reader had been mended with the others."""
 EVERY = 4
 """Every fourth label was held back."""
 
@@ -35,11 +37,11 @@ class Row:
     held_back: bool
 
 
-def rows() -> list[Row]:
-    """Return every label of the file, in its order."""
+def rows(file: Path = DATA) -> list[Row]:
+    """Return every label of a file, in its order."""
     found: list[Row] = []
     language = ""
-    for line in DATA.read_text(encoding="utf-8").splitlines():
+    for line in file.read_text(encoding="utf-8").splitlines():
         if line.startswith("["):
             language = line.strip("[]")
         elif " =>" in line and not line.startswith("#"):
@@ -120,13 +122,12 @@ def main(arguments: list[str]) -> None:
         found = verdict(row, reading)
         counted[found] += 1
         counted[f"{found}, traps"] += row.trap
-        if found != "right" and not (found == "asked" and row.facts == "asks"):
-            if "--rates" not in arguments:
-                line = row.text.replace("\n", "|")
-                print(
-                    f"{found}: {line}\n    told {row.facts}\n    read {sorted(facts_of(reading))}"
-                )
-                print(f"    unread {reading.unread} asks {reading.questions}")
+        quiet = "--rates" in arguments or (found == "asked" and row.facts == "asks")
+        if found != "right" and not quiet:
+            line = row.text.replace("\n", "|")
+            print(f"{found}: {line}\n    told {row.facts}")
+            print(f"    read {sorted(facts_of(reading))}, unread {reading.unread}")
+            print(f"    asks {reading.questions}")
         counted["of which the trade asks"] += found == "asked" and row.facts == "asks"
     print(dict(counted))
 
