@@ -25,6 +25,9 @@ from extension.pieces.top import find_top
 from extension.svg.identities import described
 from extension.svg.model import Leaf
 
+LEANS = 20.0
+"""Degrees that a grainline leans on a piece at least to agree with words for the bias."""
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Found:
@@ -69,6 +72,7 @@ class Builder:
         size = self._size()
         edge = self._fold()
         axis = self._grain(edge)
+        self._wants += _about_bias(axis, found.blocks)
         self._demands(edge is not None)
         self._turns()
         grain, certain = self._top(axis)
@@ -273,6 +277,21 @@ class Builder:
                 "Its label says that no seam allowance is included: set how much to add, 0 mm "
                 "where the outline is what is cut."
             )
+
+
+def _about_bias(axis: Axis | None, blocks: Sequence[Block]) -> list[str]:
+    """Ask about a piece that is cut on the bias by its words, but whose grainline does not lean.
+
+    It leans from the way the words are set, which stand upright on the piece.
+    """
+    told = [block for block in blocks if block.reading.grain == "bias"]
+    if axis is None or axis.source != "grainline" or not told:
+        return []
+    x, y = told[0].lines[0].along
+    off = direction((0.0, 0.0), (x, y)) - axis.degrees
+    if abs((off + 45.0) % 90.0 - 45.0) >= LEANS:
+        return []
+    return [f"“{told[0].plain}” says bias, but the grainline is drawn straight: which is right?"]
 
 
 def cut_text(demands: Sequence[Demand]) -> str:

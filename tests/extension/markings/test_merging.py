@@ -1,0 +1,67 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Several texts on one piece as one label, and what in them nobody understood."""
+
+from __future__ import annotations
+
+import pytest
+
+from extension.markings.proposals import Proposal
+from extension.markings.proposing import propose
+from tests.helpers.svg_builder import SvgBuilder
+
+LOOK = "fill:none;stroke:#000000;stroke-width:0.5"
+
+
+def read(*texts: str, arrow: str = "M 100 330 L 100 250") -> Proposal:
+    """Return what is read of a piece with texts far apart, and an arrow."""
+    drawing = SvgBuilder("500mm", "500mm", (0, 0, 500, 500))
+    drawing.add_path("M 60 40 H 260 L 280 360 H 60 Z", id="piece", style=LOOK)
+    drawing.add_path(arrow, style=f"{LOOK};marker-start:url(#h);marker-end:url(#h)")
+    for place, text in enumerate(texts):
+        drawing.add_text(text, 130, 80 + 70 * place, font_size=10)
+    (piece,) = propose(drawing.document()).pieces
+    return piece
+
+
+@pytest.mark.parametrize(
+    ("texts", "cut"),
+    [
+        (("Sleeve", "Cut 2", "Lining"), "2 lining"),
+        (("Pocket", "Cut 2", "do not mirror"), "2 main same"),
+        (("Sleeve", "Cut 2 main", "Cut 1 interfacing"), "2 main; 1 interfacing"),
+        (("Front", "Cut 2 fabric A, 1 fabric B"), "2 main A; 1 main B"),
+    ],
+)
+def test_texts_that_stand_apart_are_one_label(texts: tuple[str, ...], cut: str) -> None:
+    piece = read(*texts)
+    assert piece.is_complete, piece.wants
+    assert piece.name == texts[0]
+    assert piece.attributes["cut"] == cut
+
+
+def test_texts_that_count_otherwise_together_are_asked_about() -> None:
+    assert any("may be one label" in want for want in read("Sleeve", "1x left", "1x right").wants)
+
+
+def test_words_that_nobody_understood_take_the_tick_away() -> None:
+    assert read("Front\nCut 2").is_complete
+    (want,) = read("Front\nCut 2\nzzyzx the frabble").wants
+    assert want == "“zzyzx the frabble” was not understood: does it change what is cut?"
+    assert read("Front\nCut 2\nPage 3 of 12").is_complete
+
+
+@pytest.mark.parametrize(
+    ("label", "arrow", "asks"),
+    [
+        ("Band\nCut 2 on bias", "M 100 330 L 100 250", True),
+        ("Band\nCut 2 on bias", "M 100 330 L 180 330", True),
+        ("Band\nCut 2 on bias", "M 100 330 L 160 270", False),
+        ("Band\nCut 2", "M 100 330 L 100 250", False),
+        ("Streifen\n2x schräger Fadenlauf", "M 100 330 L 100 250", True),
+    ],
+)
+def test_bias_in_words_against_a_straight_arrow_is_asked(
+    label: str, arrow: str, asks: bool
+) -> None:
+    piece = read(label, arrow=arrow)
+    assert any("says bias" in want for want in piece.wants) is asks
