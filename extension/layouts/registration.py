@@ -42,6 +42,9 @@ STEPS = 40
 """Improvements of one motion at most; a handful is usual."""
 STILL = 1e-9
 """mm: a smaller improvement is none."""
+STUCK = 1e-3
+"""Share of the mean gap: where two steps running gain less each and the outlines are still apart,
+they will not fit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,11 +181,17 @@ def _refined(
     # Of a finely drawn outline some points are enough to find the motion; all of them judge it.
     some = source.ring[:: math.ceil(len(source.ring) / SAMPLES)]
     points = np.concatenate([some, source.samples])
+    before, stuck = math.inf, 0
     for _ in range(STEPS):
         here = points * turn + move
         normal, gap = _feet(outline, here)
         if float(np.abs(gap).max()) <= EXACT:
             break
+        mean = math.sqrt(float((gap**2).mean()))
+        stuck = stuck + 1 if mean > SAME and mean >= before * (1.0 - STUCK) else 0
+        if stuck == 2:
+            break
+        before = mean
         # Turned by a small angle about its middle and moved a little, a point leaves the nearest
         # edge by gap + normal . (i angle (point - middle) + step): least squares in three unknowns.
         middle = here.mean()
