@@ -157,6 +157,8 @@ class Fabric:
     repeat: Repeat | None = None
     flaws: tuple[Outline, ...] = ()
     bands: tuple[Band, ...] = ()
+    outline: Outline = ()
+    holes: tuple[Outline, ...] = ()
 
     @property
     def is_plain(self) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from nesting.cloth.problem import build_problem
+from nesting.cloth.problem import Part, Problem, build_problem
 from nesting.cloth.repeats import has_match
 from nesting.construct.first import first_layout
 from nesting.folded import solve_folded
@@ -31,6 +31,25 @@ def default_search() -> Improver:
     from nesting.search.team import Search
 
     return Search()
+
+
+def without_hopeless(problem: Problem) -> Problem:
+    """Return a problem without the parts that fit nowhere on the cloth, even alone.
+
+    On a remnant there may be many of them, and no choice of parts with one of them can be laid.
+    """
+    from nesting.construct.bottomleft import Constructor  # compiled, as above
+
+    constructor = Constructor(problem, 0.0)
+    known: dict[tuple[int, ...], bool] = {}
+    fitting: list[Part] = []
+    hopeless: list[Part] = []
+    for number, part in enumerate(problem.parts):
+        if part.shapes not in known:
+            spots = constructor.lay((number,))
+            known[part.shapes] = spots is not None and spots[number] is not None
+        (fitting if known[part.shapes] else hopeless).append(part)
+    return replace(problem, parts=tuple(fitting), hopeless=tuple(hopeless))
 
 
 def solve(
@@ -58,6 +77,8 @@ def solve(
             job, seed=seed, stop=stop, workers=workers, clock=clock, on_progress=on_progress
         )
     problem = build_problem(job)
+    if job.fabric.outline:
+        problem = without_hopeless(problem)
     keeper = Keeper(job, problem, seed=seed, workers=workers, clock=clock, on_progress=on_progress)
     start = first_layout(problem)
     keeper.offer(start, 0)

@@ -32,6 +32,7 @@ import shapely
 from numpy.typing import NDArray
 
 from nesting.cloth.problem import Problem, least_end
+from nesting.cloth.remnant import least_length
 from nesting.cloth.rooms import span_across
 from nesting.geometry.lying import Shape
 from nesting.geometry.shapes import Points
@@ -104,7 +105,8 @@ def lower_bound(
 
     `tilting` are pieces that may lie off the grain; of these only the area counts. Held parts
     count like the others, and the cloth reaches to the end of the last of them, and of each part
-    that may not lie farther to the left. Raises Stopped when told to stop.
+    that may not lie farther to the left; an outline of its own has enough area there. Raises
+    Stopped when told to stop.
     """
     fabric = problem.fabric
     free = span_across(fabric)
@@ -121,6 +123,8 @@ def lower_bound(
         bound = max(bound, _along_lines(problem))
     ends = [spot.x + problem.shapes[spot.shape].high[0] for spot in problem.held]
     ends += [least_end(problem, part) for part in problem.parts if part.rooms]
+    if fabric.outline:
+        ends.append(least_length(fabric, problem.area) - fabric.edge_margin)
     return max([bound + 2.0 * fabric.edge_margin, *(end + fabric.edge_margin for end in ends)])
 
 

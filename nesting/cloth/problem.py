@@ -71,6 +71,8 @@ class Problem:
     fixed: tuple[Fixed, ...]
     outlines: dict[str, Points]
     """Whole outline of every piece, in its own coordinates."""
+    hopeless: tuple[Part, ...] = ()
+    """Parts that fit nowhere on the cloth, even alone: they are left over."""
 
     @property
     def held(self) -> tuple[Fixed, ...]:
@@ -81,6 +83,11 @@ class Problem:
     def areas(self) -> tuple[float, ...]:
         """Area in mm2 of each part, then of each fixed one."""
         return *(part.area for part in self.parts), *(self.area_of(spot) for spot in self.fixed)
+
+    @property
+    def mean_side(self) -> float:
+        """Side, mm, of a square as large as the mean of the parts, the held ones included."""
+        return math.sqrt(self.area / (len(self.parts) + len(self.held)))
 
     @property
     def area(self) -> float:
@@ -191,9 +198,13 @@ def build_problem(job: Job) -> Problem:
         Fixed(shape_of(pieces[spot.piece], Orientation(spot.turn, spot.flip)), spot.x, spot.y)
         for spot in job.held
     )
-    flaws = flaw_shapes(job.fabric, outlines)
-    fixed = (*held, *(Fixed(len(shapes) + k, 0.0, 0.0, counts=False) for k in range(len(flaws))))
-    return Problem(job.fabric, tuple(parts), (*shapes, *flaws), fixed, outlines)
+    still = flaw_shapes(job.fabric, outlines)
+    if job.fabric.outline:
+        from nesting.cloth.remnant import off_cloth  # a library that a first layout can wait for
+
+        still += off_cloth(job.fabric, outlines)
+    fixed = (*held, *(Fixed(len(shapes) + k, 0.0, 0.0, counts=False) for k in range(len(still))))
+    return Problem(job.fabric, tuple(parts), (*shapes, *still), fixed, outlines)
 
 
 def ranks_of(pieces: Sequence[Piece]) -> dict[str, int]:
@@ -218,6 +229,8 @@ def placements_of(
     """Return the placements of spots given in the order of the parts, and what is left over."""
     placed: list[Placement] = list(held)
     missing: dict[str, list[int]] = {}
+    for part in problem.hopeless:
+        missing.setdefault(part.piece, []).extend(part.copies)
     for part, spot in zip(problem.parts, spots, strict=True):
         if spot is None:
             missing.setdefault(part.piece, []).extend(part.copies)
@@ -246,9 +259,14 @@ def outline_tuple(points: Points) -> Outline:
 def _fitting(
     piece: Piece, candidates: Sequence[int], shapes: Sequence[Shape], fabric: Fabric
 ) -> tuple[int, ...]:
-    """Return the candidates that fit between the selvedges."""
+    """Return the candidates that fit between the selvedges.
+
+    On a remnant what is too wide is left over like all that does not fit.
+    """
     rooms = {k: on_cloth(fabric, shapes[k].low, shapes[k].high, math.inf) for k in candidates}
     across = [k for k in candidates if rooms[k].across.low <= rooms[k].across.high]
+    if not across and fabric.outline:
+        return tuple(candidates)
     if not across:
         least = min(shapes[number].size[1] for number in candidates)
         label = piece.label[0].upper() + piece.label[1:]

@@ -63,7 +63,7 @@ class BulkConstructor:
         self, problem: Problem, most: float, should_stop: Callable[[], bool] = never
     ) -> None:
         self._problem = problem
-        side = math.sqrt(sum(problem.areas) / len(problem.areas))
+        side = problem.mean_side
         self._raster = Raster(side / CELLS, side / CELLS / ROWS)
         self._bases = bases_of(problem.shapes, problem.fabric.gap, 0.0, should_stop)
         self._grown = problem.fabric.gap / 2.0 + 2.0 * ARC_TOLERANCE

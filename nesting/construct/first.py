@@ -14,14 +14,20 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from nesting.cloth.problem import Problem, Spot, needed_length, room_of
 from nesting.cloth.rooms import FIT_TOLERANCE, Axis, Room, on_cloth
 from nesting.geometry.lying import Shape
+from nesting.geometry.shapes import Points, signed_area
 
 Box = tuple[float, float, float, float]
+
+BOX_LIKE, SLICES = 0.8, 16
+"""Share of its box from which an obstacle counts as its box, and into how many slices it is cut
+otherwise."""
 
 
 @dataclass(slots=True)
@@ -97,7 +103,11 @@ class _Columns:
 
     def __init__(self, problem: Problem) -> None:
         self._fabric = problem.fabric
-        self._obstacles = [_box(problem.shapes[spot.shape], spot) for spot in problem.fixed]
+        self._obstacles = [
+            box
+            for spot in problem.fixed
+            for box in _boxes(problem.shapes[spot.shape], spot, whole=spot.counts)
+        ]
         self._gaps: list[_Gap] = []
         self._next: float | None = None
 
@@ -176,14 +186,29 @@ def _not_below(axis: Axis, corner: float, low: float) -> float | None:
     return found + low if math.isfinite(found) else None
 
 
-def _box(shape: Shape, spot: Spot) -> Box:
-    """Return the bounding box of a shape at a spot."""
-    return (
-        shape.low[0] + spot.x,
-        shape.low[1] + spot.y,
-        shape.high[0] + spot.x,
-        shape.high[1] + spot.y,
-    )
+def _boxes(shape: Shape, spot: Spot, *, whole: bool) -> list[Box]:
+    """Return the bounding box of a shape at a spot, or those of slices when it is far from one."""
+    x, y, (wide, high) = spot.x, spot.y, shape.size
+    if whole or abs(signed_area(shape.points)) > BOX_LIKE * wide * high:
+        return [(shape.low[0] + x, shape.low[1] + y, shape.high[0] + x, shape.high[1] + y)]
+    cuts = [shape.low[0] + wide * k / SLICES for k in range(SLICES + 1)]
+    return [
+        (left + x, low + y, right + x, top + y)
+        for left, right in pairwise(cuts)
+        for low, top in _span(shape.points, left, right)
+    ]
+
+
+def _span(points: Points, left: float, right: float) -> Iterator[tuple[float, float]]:
+    """Yield from where to where an outline reaches across between two cuts."""
+    met = []
+    for (x, y), (u, v) in pairwise([*points.tolist(), points[0].tolist()]):
+        if max(x, u) < left or min(x, u) > right:
+            continue
+        for at in (max(left, min(x, u)), min(right, max(x, u))):
+            met += [y, v] if u == x else [y + (v - y) * (at - x) / (u - x)]
+    if met:
+        yield min(met), max(met)
 
 
 def _free_spans(

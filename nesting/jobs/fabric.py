@@ -10,6 +10,7 @@ from typing import Any
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.jobs.matches import clean_repeat, repeat_faults
 from nesting.jobs.outlines import clean_outline, points_faults, shape_faults
+from nesting.jobs.remnants import end_of, remnant_faults
 from nesting.jobs.values import flag_faults, is_list, number_faults, said, text_faults
 from nesting.judge.verdict import capital
 from nesting.model import Band, Fabric, Section
@@ -49,6 +50,7 @@ def fabric_faults(fabric: Fabric) -> Iterator[str]:
     yield from _bands_faults(
         fabric.bands, is_plain=bool(is_plain), width=None if sizes else fabric.width
     )
+    yield from remnant_faults(fabric, is_plain=bool(is_plain), is_sized=not sizes)
     yield from repeat_faults(fabric)
     if not sizes:
         sides = {"width": fabric.width, "length": fabric.length}
@@ -135,13 +137,15 @@ def clean_fabric(fabric: Fabric) -> Fabric:
     return replace(
         fabric,
         width=float(fabric.width),
-        length=None if fabric.length is None else float(fabric.length),
+        length=end_of(fabric),
         edge_margin=float(fabric.edge_margin),
         gap=float(fabric.gap),
         sections=tuple(_clean_section(section) for section in fabric.sections),
         repeat=clean_repeat(fabric.repeat),
         flaws=tuple(clean_outline(flaw) for flaw in fabric.flaws),
         bands=tuple(Band(band.name, float(band.line), float(band.to)) for band in fabric.bands),
+        outline=clean_outline(fabric.outline),
+        holes=tuple(clean_outline(hole) for hole in fabric.holes),
     )
 
 

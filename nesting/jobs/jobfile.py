@@ -109,8 +109,9 @@ def job_to_json(job: Job) -> str:
     if job.fabric.is_plain:
         for key in ("sections", "sides"):
             del document["fabric"][key]
-    if not job.fabric.flaws:
-        del document["fabric"]["flaws"]
+    for key in ("flaws", "outline", "holes"):
+        if not getattr(job.fabric, key):
+            del document["fabric"][key]
     if job.fabric.bands:
         document["fabric"]["bands"] = [
             dict(zip(BAND, (band.name, band.line, band.to), strict=True))

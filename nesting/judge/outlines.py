@@ -285,9 +285,14 @@ def _of_near(one: Laid, two: Laid, apart: float, gap: float) -> Violation:
 
 
 def off_the_cloth(laid: Sequence[Laid], fabric: Fabric) -> list[Violation]:
-    """Rule "off the cloth": every part lies within the cloth and its edge margin."""
+    """Rule "off the cloth": every part lies within the cloth and its edge margin.
+
+    Of cloth that has an outline of its own that is the business of rule "off the remnant".
+    """
     margin = fabric.edge_margin
-    found = []
+    found: list[Violation] = []
+    if fabric.outline:
+        return found
     for part in laid:
         x_low, y_low, x_high, y_high = part.polygon.bounds
         beyond = {
@@ -323,6 +328,14 @@ def nowhere(placements: Iterable[Placement]) -> list[Violation]:
     ]
 
 
+def usable(fabric: Fabric) -> shapely.Geometry:
+    """Return a piece of cloth that has an outline of its own, without its holes."""
+    cloth = sound(shapely.Polygon(fabric.outline))
+    for hole in fabric.holes:
+        cloth = shapely.difference(cloth, sound(shapely.Polygon(hole)))
+    return cloth
+
+
 # --- the figures --------------------------------------------------------------------------------
 
 
@@ -331,11 +344,13 @@ def untrue_figures(
 ) -> list[Violation]:
     """Rule "length": width, length, utilisation and lower bound are what the parts say.
 
-    `laid` are all copies on flat cloth, `lengths` what the parts of each section need.
+    `laid` are all copies on flat cloth, `lengths` what the parts of each section need. The
+    utilisation of cloth with an outline of its own is that of all of it.
     """
     length = sum(lengths)
     area = sum(part.polygon.area for part in laid)
-    share = area / (fabric.width * length) if length > 0.0 else 0.0
+    cloth = usable(fabric).area if fabric.outline else fabric.width * length
+    share = area / cloth if cloth > 0.0 else 0.0
     slack = EDGE_SLACK + 1e-9 * abs(length)
     figures = [
         ("width", layout.width, fabric.width, slack),

@@ -38,6 +38,7 @@ from nesting.judge.outlines import (
     too_near,
     untrue_figures,
 )
+from nesting.judge.remnants import REMNANT, off_the_remnant
 from nesting.judge.unfolding import Cut, Unfolded, unfold
 from nesting.judge.verdict import Violation
 from nesting.judge.zones import ZONE, sections_of, untrue_sections
@@ -135,6 +136,13 @@ RULES = (
         "outlines",
         lambda case: (*off_the_cloth(case.laid, case.fabric), *nowhere(case.placements)),
         ("part off the cloth", "parts off the cloth"),
+    ),
+    Rule(
+        REMNANT,
+        "mm²",
+        "outlines",
+        lambda case: off_the_remnant(case.laid, case.fabric),
+        ("part off the remnant", "parts off the remnant"),
     ),
     Rule(
         FLAW,

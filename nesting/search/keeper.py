@@ -20,6 +20,7 @@ from nesting.cloth.problem import (
     outline_tuple,
     placements_of,
 )
+from nesting.cloth.remnant import cloth_area
 from nesting.cloth.rooms import span_across
 from nesting.errors import BrokenLayout
 from nesting.judge.check import check
@@ -165,11 +166,15 @@ class Kept:
         sections: tuple[LaidSection, ...] = (),
     ) -> Layout:
         """Return a layout with its figures; `area` is what its parts cut, mm2."""
-        width = self._job.fabric.width
+        fabric = self._job.fabric
         return Layout(
-            width=width,
+            width=fabric.width,
             length=length,
-            utilisation=utilisation(area, width, length),
+            utilisation=(
+                area / cloth_area(fabric)
+                if fabric.outline
+                else utilisation(area, fabric.width, length)
+            ),
             lower_bound=0.0,
             seconds=self._clock(),
             seed=self._seed,

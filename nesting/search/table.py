@@ -7,7 +7,6 @@ the parts, and how far outlines are simplified from the cell: both are the same 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -75,7 +74,7 @@ def build_table(
     gap, frame = problem.fabric.gap, Frame(problem)
     kinds, examples = _kinds_of(problem.shapes)
     if side is None:
-        side = math.sqrt(sum(problem.areas) / len(problem.areas))
+        side = problem.mean_side
     cell = side / CELLS
     chosen = [problem.shapes[index] for index in examples]
     members = [shape for shape, _, _ in members_of(chosen)]

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from hypothesis import assume
+from hypothesis import assume, reject
 from hypothesis import strategies as st
 
+from nesting.errors import JobError
+from nesting.jobs.validation import validated
 from nesting.model import Band, Fabric, Hand, Job, Outline, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
@@ -307,6 +309,33 @@ def bordered(draw: st.DrawFn) -> Job:
     return Job(fabric, pieces)
 
 
+@st.composite
+def remnants(draw: st.DrawFn) -> Job:
+    """Remnants with cut-out corners, slanting and round ones, with holes or without."""
+    job = draw(st.one_of(concave(), pairs(), gaps_and_margins()))
+    whole = solve(job, stop=AfterRounds(0), clock=lambda: 0.0).length
+    length, width = max(20.0, draw(st.floats(0.3, 1.5)) * whole), job.fabric.width
+    x, y = length * draw(st.floats(0.1, 0.9)), width * draw(st.floats(0.1, 0.9))
+    corner = ((0.0, 0.0), (length, 0.0), (length, y), (x, y), (x, width), (0.0, width))
+    slanting = ((0.0, 0.0), (length, 0.0), (x, width), (0.0, y))
+    outline = draw(st.one_of(st.just(corner), st.just(slanting), some.star_shaped(), some.curved()))
+    low, high = (tuple(map(pick, zip(*outline, strict=True))) for pick in (min, max))
+    along, across = length / (high[0] - low[0]), width / (high[1] - low[1])
+    outline = tuple(((x - low[0]) * along, (y - low[1]) * across) for x, y in outline)
+    holes = [
+        some.moved(
+            draw(some.star_shaped(2, 60)), draw(some.lengths(0, 300)), draw(some.lengths(0, 300))
+        )
+        for _ in range(draw(st.integers(0, 2)))
+    ]
+    fabric = replace(job.fabric, outline=outline, holes=tuple(holes))
+    job = replace(job, fabric=fabric)
+    try:
+        return validated(job)
+    except JobError:
+        reject()
+
+
 KINDS: Mapping[str, Callable[[], Jobs]] = {
     "anything": some.jobs,
     "concave": concave,
@@ -326,5 +355,6 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "matched in a chain": chained,
     "flawed": flawed,
     "bordered": bordered,
+    "remnants": remnants,
 }
 """The kinds of jobs by name."""

@@ -39,6 +39,7 @@ def faults(job: Job, layout: Layout) -> list[str]:
         *_hands(job, copies),
         *(f"held moved: {spot} has moved" for spot in set(job.held) - set(layout.placements)),
         *_edges(job, layout, copies),
+        *_remnant(job, copies),
         *_flaws(job, copies),
         *_borders(job, copies),
         *_pairs(job, copies),
@@ -124,6 +125,8 @@ def _is_right(piece: Piece, counts: Counter[tuple[int, bool]]) -> bool:
 
 def _edges(job: Job, layout: Layout, copies: Iterable[Copy]) -> Iterator[str]:
     """Every copy is on its sheet of cloth; what leaves its zone is told by that alone."""
+    if job.fabric.outline:
+        return
     fabric, starts = job.fabric, [0.0]
     for section in layout.sections:
         starts.append(starts[-1] + section.length)
@@ -138,6 +141,27 @@ def _edges(job: Job, layout: Layout, copies: Iterable[Copy]) -> Iterator[str]:
         beyond = not copy.strayed and (low_y < least or high_y > across)
         if low_x < least or high_x > end or beyond:
             yield f"off the cloth: {copy.spot} is off the cloth: {copy.shape.bounds}"
+
+
+def _cloth(job: Job) -> shapely.Geometry:
+    """Return the cloth of a remnant."""
+    cloth = shapely.Polygon(job.fabric.outline).buffer(0.0)
+    for hole in job.fabric.holes:
+        cloth = cloth - shapely.Polygon(hole).buffer(0.0)
+    return cloth
+
+
+def _remnant(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
+    """Every copy is on the remnant, its edge margin away from what is none."""
+    if not job.fabric.outline:
+        return
+    cloth, margin = _cloth(job), job.fabric.edge_margin
+    for copy in copies:
+        off = shapely.difference(copy.shape, cloth, grid_size=GRID)
+        thin = off.area <= THIN * off.length / 2.0
+        edge = cloth.boundary.distance(copy.shape)
+        if not thin or off.area > SHARE * copy.shape.area or edge < margin - THIN:
+            yield f"off the remnant: {copy.spot} is off by {off.area} mm2, {edge} mm from an edge"
 
 
 def _flaws(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
@@ -224,7 +248,8 @@ def _figures(job: Job, layout: Layout, copies: list[Copy]) -> list[str]:
     if layout.width != fabric.width:
         found.append(f"length: width {layout.width} instead of {fabric.width}")
     area = sum(copy.shape.area for copy in copies if copy.sheet[0])
-    share = area / (length * fabric.width) if length else 0.0
+    cloth = _cloth(job).area if fabric.outline else length * fabric.width
+    share = area / cloth if cloth else 0.0
     if abs(layout.utilisation - share) > 1e-5:
         found.append(f"length: utilisation {layout.utilisation} instead of {share}")
     if not layout.left_over and layout.lower_bound > layout.length + EDGE:

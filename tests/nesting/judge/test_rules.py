@@ -25,6 +25,7 @@ HOMES = {
     "nesting.judge.outlines",
     "nesting.judge.flaws",
     "nesting.judge.borders",
+    "nesting.judge.remnants",
     "nesting.judge.bookkeeping",
     "nesting.judge.zones",
 }
@@ -45,6 +46,7 @@ def test_names_are_all_different_and_in_the_order_of_the_table() -> None:
             "overlap",
             "gap",
             "off the cloth",
+            "off the remnant",
             "flaw",
             "zone",
             "count",
@@ -73,9 +75,9 @@ def test_the_judge_asks_the_rules_of_the_table_in_their_order(
     broken_by_all(monkeypatch)
     job = Job(Fabric(250.0), (SQUARE,))
     assert [one.kind for one in check(job, NOTHING)] == NAMES
-    assert [one.kind for one in check_laid([], job.fabric)] == NAMES[:4]
+    assert [one.kind for one in check_laid([], job.fabric)] == NAMES[:5]
     assert [one.kind for one in check_held(job)] == [
-        *NAMES[:5],
+        *NAMES[:6],
         *("turn", "nap", "border", "match"),
     ]
 
@@ -100,7 +102,7 @@ def test_check_counts_by_the_words_of_the_table() -> None:
 
 def test_tighten_puts_right_what_moving_and_turning_can() -> None:
     assert (
-        *("overlap", "gap", "off the cloth", "flaw", "zone"),
+        *("overlap", "gap", "off the cloth", "off the remnant", "flaw", "zone"),
         *("turn", "nap", "border", "match"),
     ) == REPAIRED
     assert TURNED == ("turn", "nap")
