@@ -92,8 +92,9 @@ def off_cloth(fabric: Fabric, taken: Collection[str]) -> list[Shape]:
 
 
 def _bays(fabric: Fabric) -> Iterator[tuple[shapely.Polygon, shapely.Polygon]]:
-    """Yield each area within the rectangle of the cloth that is none, and before it the same
-    continued beyond the rectangle.
+    """Yield each area within the rectangle of the cloth that is none.
+
+    Before it comes the same, continued beyond the rectangle.
     """
     margin = fabric.edge_margin
     length = max(x for x, _ in fabric.outline) if fabric.length is None else fabric.length
