@@ -9,11 +9,13 @@ from pathlib import Path
 from extension.commands.cloth import (
     TYPED,
     add_buying_arguments,
+    add_design_arguments,
     add_reading_arguments,
     add_sides_argument,
     add_width_arguments,
 )
 from extension.commands.terminal import Terminal
+from extension.job.wishes import DESIGN
 from extension.language.errors import OptionError
 from extension.operations.requirements import fabric_requirements
 from extension.operations.results import check_results
@@ -65,6 +67,7 @@ def _add_cloth(parser: ArgumentParser) -> None:
         "material: main=lengthwise,lining=open",
     )
     add_sides_argument(cloth)
+    add_design_arguments(cloth)
     add_buying_arguments(cloth)
 
 
@@ -109,7 +112,7 @@ def _add_run(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    typed = {name: str(getattr(arguments, name)) for name in ("sizes", "spread", *TYPED)}
+    typed = {name: str(getattr(arguments, name)) for name in ("sizes", "spread", *DESIGN, *TYPED)}
     typed["widths"] = ";".join(arguments.widths)
     typed["nap"] = ";".join(arguments.nap)
     typed["raise_sizes"] = "yes" if arguments.raise_sizes else "no"

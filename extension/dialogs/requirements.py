@@ -8,9 +8,11 @@ from pathlib import Path
 
 from extension.dialogs.fields import (
     add_cloth_fields,
+    add_design_fields,
     add_fold_fields,
     chosen_path,
     cloth_options,
+    design_options,
     fold_options,
     yes_or_no,
 )
@@ -37,6 +39,7 @@ class Requirements(MenuCommand):
         pars.add_argument("--no_nap", default="")
         pars.add_argument("--spread", default=LONGER)
         add_fold_fields(pars)
+        add_design_fields(pars)
         pars.add_argument("--sizes", default="all")
         pars.add_argument("--raise_sizes", type=yes_or_no, default=True)
         add_cloth_fields(pars)
@@ -54,6 +57,7 @@ class Requirements(MenuCommand):
             "widths": values.widths,
             "nap": "; ".join([values.nap, *without]),
             **fold_options(values),
+            **design_options(values),
             "sizes": values.sizes,
             "raise_sizes": "yes" if values.raise_sizes else "no",
             "write_layouts": "yes" if values.write_layouts else "no",

@@ -50,6 +50,20 @@ def moved_text(
     )
 
 
+def not_double_text(sections: Sequence[Section], design: Repeat | None) -> tuple[str, ...]:
+    """Return why what has to match is not cut double on folded cloth; nothing where it may be."""
+    folded = [one for one in sections if not one.is_open]
+    if design is None or not folded:
+        return ()
+    if not design.even:
+        why = "An uneven design runs the other way on the upper layer of folded cloth"
+    elif any(one.crosswise for one in folded):
+        why = "Folded crosswise, the two layers of a design need not meet"
+    else:
+        return ()
+    return (f"{why}: what has to match is cut in one layer.",)
+
+
 def _moved(section: Section, design: Repeat, width: float) -> Section:
     """Return one section with its folds moved."""
     lower, upper = section.lower, section.upper

@@ -11,7 +11,7 @@ from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
 from extension.job.design import design_text, trimmed_text
 from extension.job.flawed import flaw_lines
-from extension.job.folded_design import moved_text
+from extension.job.folded_design import moved_text, not_double_text
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
 from extension.job.short_cloth import short_cloth
@@ -176,7 +176,8 @@ def _design_line(options: LayOutOptions) -> list[str]:
     line = design_text(options.design, options.kept_off, options.system)
     trimmed = trimmed_text(options.design, is_there=options.fabric_length is not None)
     asked = replace(options, repeat="", uneven=False, half_drop=False, first_line=0.0).sections
-    return [line, *trimmed, *moved_text(asked, options.sections, options.system)]
+    moved = moved_text(asked, options.sections, options.system)
+    return [line, *trimmed, *moved, *not_double_text(options.sections, options.design)]
 
 
 def between_text(options: LayOutOptions) -> str:

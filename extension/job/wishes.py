@@ -131,6 +131,24 @@ def wishes_from_text(typed: Typed, select: Sequence[str] = ()) -> Wishes:
     return Wishes(common, cloth, materials, judged[0])
 
 
+def design_for(typed: Typed, name: str, laid: Sequence[str]) -> dict[str, str]:
+    """Return what is typed of the design, by field, that holds for one of the materials `laid`.
+
+    Raises OptionError.
+    """
+    cloth = _cloth({field: typed.get(field, "") for field in DESIGN})
+    own = _own(cloth, name)
+    for field in _of_other_cloth(cloth, name, own, laid):
+        del own[field]
+    return own
+
+
+def materials_with_design(typed: Typed) -> tuple[str, ...]:
+    """Return the materials, or `REST`, for which something is typed of the design."""
+    cloth = _cloth({field: typed.get(field, "") for field in DESIGN})
+    return tuple(dict.fromkeys(name for values in cloth.values() for name in values))
+
+
 def materials_typed(text: str) -> tuple[str, ...]:
     """Return the materials of a list, each once; none for `all`, or where nothing is typed."""
     words = [material(word) for word in re.split("[,;]", text) if word.strip()]

@@ -21,6 +21,7 @@ from extension.requirements_table.crews import Crew
 from extension.requirements_table.drawing import draw_table
 from extension.requirements_table.figures import csv_of
 from extension.requirements_table.kept import Shelf
+from extension.requirements_table.matching import cloth_text
 from extension.requirements_table.options import TableOptions
 from extension.requirements_table.page import page_of
 from extension.requirements_table.sentences import (
@@ -113,6 +114,7 @@ def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
     words = [cell.sizes.title, cell.material, width_text(cell.width), nap_text(cell.nap)]
     if cell.spread != "open":
         words.append(cell.spread)
+    words += filter(None, [cloth_text(table, cell)])
     is_draft = is_first_draft(planned.plan, layout)
     sheet = Sheet(
         next_number(document),

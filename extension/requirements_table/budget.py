@@ -124,7 +124,7 @@ def contradiction(number: int, jobs: Sequence[Job], layouts: Sequence[Layout | N
 def _no_longer_than(job: Job, own: Layout, other_job: Job, other: Layout) -> bool:
     """Return whether a cell should need no more than another."""
     mine, theirs = job.fabric, other_job.fabric
-    if mine.is_plain != theirs.is_plain:
+    if (mine.is_plain, mine.repeat) != (theirs.is_plain, theirs.repeat):
         return False
     if job.pieces == other_job.pieces:
         return mine.width >= theirs.width and mine.nap <= theirs.nap

@@ -11,14 +11,17 @@ from extension.job.materials import check_materials, materials_in
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import ReadRequest, read_pieces
+from extension.job.wishes import materials_with_design
 from extension.language.by_material import REST
 from extension.language.errors import OptionError
 from extension.pieces.model import Reading
 from extension.pieces.scope import Scope, sizes_in
+from extension.requirements_table.designs import TypedDesign, naps_with, spreads_with
 from extension.requirements_table.options import TableOptions, Width
 from extension.requirements_table.sizes import SizeSet, size_areas, size_sets, smallest_first
 from extension.svg.model import Leaf
 from nesting.cloth.problem import build_problem
+from nesting.cloth.repeats import Design, has_match
 from nesting.errors import JobError
 from nesting.jobs.validation import validated
 from nesting.model import Job
@@ -37,6 +40,8 @@ class Cell:
     nap: bool
     spread: str = "open"
     """How the cloth lies, as `LayOutOptions` has it."""
+    design: TypedDesign | None = None
+    """The design that is matched; None for plain cloth."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -84,7 +89,8 @@ def ask(leaves: Sequence[Leaf], options: TableOptions) -> Question:
         for row in rows
     }
     present = materials_in(readings.values())
-    typed = (*options.widths, *options.naps, *options.spreads)
+    designed = materials_with_design(options.design)
+    typed = (*options.widths, *options.naps, *options.spreads, *designed)
     named = (name for name in typed if name != REST)
     check_materials(named, present)
     cells = _cells(readings, tuple(present), options)
@@ -109,13 +115,17 @@ def _cells(
     readings: Mapping[SizeSet, Reading], present: Sequence[str], options: TableOptions
 ) -> list[Cell]:
     """Return every cell of which some piece is cut, by material, size, nap and width."""
+    laid = [name for name in present if options.widths_of(name)]
+    designs = {name: options.design_of(name, laid) for name in laid}
     cells = [
-        Cell(row, name, width, nap, spread)
-        for name in present
+        Cell(row, name, width, nap, spread, design)
+        for name in laid
         for row, reading in readings.items()
         if name in materials_in([reading])
         for nap in options.naps_of(name)
-        for spread in options.spreads_of(name)
+        for design in dict.fromkeys((None, designs[name]))
+        if nap in naps_with(design, options.naps_of(name))
+        for spread in spreads_with(design, options.spreads_of(name))
         for width in options.widths_of(name)
     ]
     if len(cells) > MOST_CELLS:
@@ -137,11 +147,13 @@ def _planned(cell: Cell, reading: Reading, options: TableOptions) -> Planned:
 
     Raises JobError for faults that no other cloth would mend.
     """
-    own = options.cell(cell.sizes, cell.material, cell.width, cell.nap, cell.spread)
+    own = options.cell(cell.sizes, cell.material, cell.width, cell.nap, cell.spread, cell.design)
     plan = make_plan(reading, own)
     job = validated(plan.job)
     try:
         build_problem(job)
+        if has_match(job.fabric, job.pieces):
+            Design(job)  # points that contradict each other
     except JobError as error:
         return Planned(cell, own, plan, job, str(error))
     return Planned(cell, own, plan, job)

@@ -17,7 +17,13 @@ from extension.drawn.place import Box, free_place
 from extension.language.cautions import CAUTIONS
 from extension.language.names import lay
 from extension.requirements_table.look import Look, look_of
-from extension.requirements_table.options import Width
+from extension.requirements_table.matching import (
+    PLAIN,
+    WITH_DESIGN,
+    Column,
+    column_of,
+    columns_of,
+)
 from extension.requirements_table.sentences import (
     NOTHING,
     bracket_text,
@@ -128,29 +134,30 @@ class _Writer:
     def _material(self, table: Table, material: str) -> None:
         """Write the table of one material."""
         size, entries = self._look.size, table.of(material)
-        widths = list(dict.fromkeys(entry.cell.width for entry in entries))
+        columns = columns_of(table, material)
         rows = list(dict.fromkeys(entry.cell.sizes for entry in entries))
-        ends = _column_ends(table, entries, widths, rows, size)
+        ends = _column_ends(table, entries, columns, rows, size)
         self._right = max(self._right, ends[-1])
         self._y += 2.4 * size
         self._say([material_title(material)], 0.0, self._y, 1.15, bold=True)
-        self._heads(table, widths, ends)
+        self._heads(table, columns, ends)
         for nap in dict.fromkeys(entry.cell.nap for entry in entries):
-            known = {(e.cell.sizes, e.cell.width): e for e in entries if e.cell.nap == nap}
+            known = {(e.cell.sizes, column_of(e)): e for e in entries if e.cell.nap == nap}
             self._group(nap, ends)
             for row in rows:
-                self._row(row, [known.get((row, width)) for width in widths], ends)
+                self._row(row, [known.get((row, column)) for column in columns], ends)
 
-    def _heads(self, table: Table, widths: Sequence[Width], ends: Sequence[float]) -> None:
-        size = self._look.size
+    def _heads(self, table: Table, columns: Sequence[Column], ends: Sequence[float]) -> None:
+        size, has_kinds = self._look.size, any(column.has_design for column in columns)
         self._y += 0.5 * size
         base = self._y + 1.2 * size
         self._say(["Size"], 0.0, base, 1.0, bold=True)
-        for width, end in zip(widths, ends[1:], strict=True):
-            self._say([width_text(width)], end, base, 1.0, anchor="end", bold=True)
-            usable = bracket_text(width, table.options)
-            self._say([usable], end, base + 1.1 * size, SMALL, anchor="end")
-        self._y += ROW_HEIGHT * size
+        for column, end in zip(columns, ends[1:], strict=True):
+            self._say([width_text(column.width)], end, base, 1.0, anchor="end", bold=True)
+            usable = bracket_text(column.width, table.options)
+            kind = [WITH_DESIGN if column.has_design else PLAIN] if has_kinds else []
+            self._say([usable, *kind], end, base + 1.1 * size, SMALL, anchor="end")
+        self._y += (ROW_HEIGHT + (1.0 if has_kinds else 0.0)) * size
         self._rule(ends[-1], RULE)
 
     def _group(self, nap: bool, ends: Sequence[float]) -> None:
@@ -226,16 +233,17 @@ def _words(entry: Entry | None) -> tuple[str, str]:
 def _column_ends(
     table: Table,
     entries: Sequence[Entry],
-    widths: Sequence[Width],
+    columns: Sequence[Column],
     rows: Sequence[SizeSet],
     size: float,
 ) -> list[float]:
     """Return where each column ends, mm: that of the sizes, then one for each width."""
     names = ["Size", *(row.title for row in rows)]
     ends = [max(line_width(name, size, bold=True) for name in names) + PAD * size]
-    for width in widths:
-        lines = [_words(entry) for entry in entries if entry.cell.width == width]
-        lines.append((width_text(width), bracket_text(width, table.options)))
+    for column in columns:
+        lines = [_words(entry) for entry in entries if column_of(entry) == column]
+        lines.append((width_text(column.width), bracket_text(column.width, table.options)))
+        lines.append(("", WITH_DESIGN if column.has_design else ""))
         widest = max(
             max(line_width(own, size, bold=True), line_width(other, SMALL * size))
             for own, other in lines

@@ -4,7 +4,8 @@
 `needed_mm` is what the layout of that size alone needs; `buy` holds the end allowance, may be
 raised to the length of a smaller size, and is rounded up. Both are of the way for the cloth to lie
 that needs more, `spread`; beside them stand what open and what folded cloth need. `booked_mm` is
-empty where widths were typed as measured between the selvedges.
+empty where widths were typed as measured between the selvedges. `design` is empty where no design
+of the material is known; `matching_mm` is what a layout with it needs more than one on plain cloth.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import io
 from fractions import Fraction
 
 from extension.language.rounding import YARD, round_up
+from extension.requirements_table.matching import cloth_text, costs_more
 from extension.requirements_table.sentences import ROUGH_CELL, lies_of
 from extension.requirements_table.table import Entry, Table
 from nesting import ENGINE
@@ -32,6 +34,8 @@ COLUMNS = (
     "spread",
     "needed_open_mm",
     "needed_folded_mm",
+    "design",
+    "matching_mm",
     "raised_from",
     "end_allowance_mm",
     "round_up",
@@ -48,7 +52,10 @@ def csv_of(table: Table) -> str:
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
-    writer.writerows([*_figures(entry), *_origin(entry, table)] for entry in table.entries)
+    writer.writerows(
+        [*_figures(entry), *_matching(entry, table), *_origin(entry, table)]
+        for entry in table.entries
+    )
     return out.getvalue()
 
 
@@ -84,6 +91,12 @@ def _ways(entry: Entry) -> list[str]:
         kind = "open" if one.cell.spread == "open" else "folded"
         needed[kind] = "" if one.layout is None else _needed(one.layout)
     return [entry.cell.spread if entry.layout else "", needed["open"], needed["folded"]]
+
+
+def _matching(entry: Entry, table: Table) -> list[str]:
+    """Return whether cloth is plain or has the design, and what matching costs there, mm."""
+    more = costs_more(table, entry)
+    return [cloth_text(table, entry.cell), "" if more is None else f"{more:.1f}"]
 
 
 def _needed(layout: Layout) -> str:

@@ -2,10 +2,11 @@
 """Tables that never contradict themselves, by construction.
 
 Every cell may use the layout of any other in which its own parts lie as they may: wider cloth
-takes the layout of narrower cloth, cloth without nap that of cloth with nap, a set of sizes that of
-a larger set with the other garments taken away; and narrower cloth that of wider cloth where the
-layout happens to leave enough of the width free. Whether it is valid there says the judge. Since
-each cell takes the shortest of them all, wider cloth never needs more, nor does cloth without nap.
+takes the layout of narrower cloth, cloth without nap that of cloth with nap, plain cloth that of
+cloth with a design, a set of sizes that of a larger set with the other garments taken away; and
+narrower cloth that of wider cloth where the layout happens to leave enough of the width free.
+Whether it is valid there says the judge. Since each cell takes the shortest of them all, wider
+cloth never needs more, nor does cloth without nap, nor plain cloth.
 
 A larger size cannot borrow from a smaller one. Where it came out shorter, because the search was
 luckier, the figure that is shown is raised to that of the smaller size.
@@ -18,7 +19,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from extension.requirements_table.lending import lent_folded
+from extension.requirements_table.lending import is_matched, lent_as_it_lies
 from nesting.cloth.bounds import utilisation
 from nesting.cloth.problem import allowed_turns
 from nesting.cloth.rooms import FIT_TOLERANCE
@@ -72,12 +73,13 @@ def borrowed(donor: Donor, job: Job, *, shorter_than: float) -> Layout | None:
     """Return another job's layout as one of this job, or None where it is none or no shorter.
 
     The parts that this job does not have are taken away and the rest is moved to the corner of
-    the cloth; see `lending` for folded cloth. The lower bound is not known: it is 0.
+    the cloth; see `lending` for folded cloth and designs. The lower bound is not known: it is 0.
     """
-    if not (donor.job.fabric.is_plain and job.fabric.is_plain):
+    lie_open = donor.job.fabric.is_plain and job.fabric.is_plain
+    if not lie_open or is_matched(donor.job) or is_matched(job):
         if donor.layout.length >= shorter_than - SHORTER:
             return None
-        return lent_folded(donor.job, donor.layout, job)
+        return lent_as_it_lies(donor.job, donor.layout, job)
     whole = _parts(donor.job) == _parts(job)
     if whole and donor.layout.length >= shorter_than - SHORTER:
         return None

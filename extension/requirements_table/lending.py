@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Layouts on folded cloth that one cell lends another: parts keep their distance from the fold.
+"""Layouts on folded cloth, or by a design, that one cell lends another.
 
-Only cells with the same pieces lend each other, on cloth that lies in the same way: wider cloth
-takes what narrower cloth needs, and cloth without nap what cloth with nap does.
+Parts keep their distance from the fold, or from the lower selvedge. Only cells with the same pieces
+lend each other, on cloth that lies in the same way: wider cloth takes what narrower cloth needs,
+cloth without nap what cloth with nap does, and plain cloth what cloth with a design does.
 """
 
 from __future__ import annotations
@@ -11,25 +12,26 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from nesting.cloth.bounds import utilisation
+from nesting.cloth.repeats import has_match
 from nesting.geometry.shapes import oriented, whole_outline
 from nesting.judge.check import check
-from nesting.model import Job, LaidSection, Layout, Placement, Section
+from nesting.model import Job, LaidSection, Layout, Piece, Placement, Section
 
 
-def lent_folded(donor: Job, layout: Layout, job: Job) -> Layout | None:
+def lent_as_it_lies(donor: Job, layout: Layout, job: Job) -> Layout | None:
     """Return a layout of `donor` as one of `job`, None where it is none; its bound is 0."""
-    if donor.pieces != job.pieces or donor.fabric.sides != job.fabric.sides:
+    if not _may_lend(donor, job):
         return None
-    wanted = job.fabric.sections
-    if len(wanted) != len(layout.sections) or job.fabric.width < donor.fabric.width:
+    wanted, have = job.fabric.sections, layout.sections or (LaidSection(length=layout.length),)
+    if len(wanted) != len(have) or job.fabric.width < donor.fabric.width:
         return None
-    sections = [_as(one, laid) for one, laid in zip(wanted, layout.sections, strict=True)]
+    sections = [_as(one, laid) for one, laid in zip(wanted, have, strict=True)]
     if any(section is None for section in sections):
         return None
     known = tuple(section for section in sections if section is not None)
     wider = job.fabric.width - donor.fabric.width
     spots = tuple(
-        _moved(spot, layout.sections[spot.section - 1], known[spot.section - 1], middle, wider)
+        _moved(spot, have[spot.section - 1], known[spot.section - 1], middle, wider)
         for spot, middle in zip(layout.placements, _middles(job, layout.placements), strict=True)
     )
     area = layout.utilisation * layout.width * layout.length
@@ -39,9 +41,31 @@ def lent_folded(donor: Job, layout: Layout, job: Job) -> Layout | None:
         utilisation=utilisation(area, job.fabric.width, layout.length),
         lower_bound=0.0,
         placements=spots,
-        sections=known,
+        sections=() if job.fabric.is_plain else known,
     )
     return None if check(job, found) else found
+
+
+def _may_lend(donor: Job, job: Job) -> bool:
+    """Return whether a job has the pieces of another, and no design that the other does not mind.
+
+    Match points count on cloth with a repeat alone.
+    """
+    if donor.fabric.sides != job.fabric.sides:
+        return False
+    if not is_matched(job):
+        return _bare(donor) == _bare(job)
+    return donor.pieces == job.pieces and donor.fabric.repeat == job.fabric.repeat
+
+
+def is_matched(job: Job) -> bool:
+    """Return whether something of a job lies by a design."""
+    return has_match(job.fabric, job.pieces)
+
+
+def _bare(job: Job) -> tuple[Piece, ...]:
+    """Return the pieces of a job without their match points."""
+    return tuple(replace(piece, match=()) for piece in job.pieces)
 
 
 def _as(wanted: Section, laid: LaidSection) -> LaidSection | None:

@@ -14,11 +14,13 @@ from typing import Literal, get_args
 
 from extension.job.options import COUNT_LIMIT, LayOutOptions, options_from_text
 from extension.job.spread import COMPARE, spread_by_material, spread_text
+from extension.job.wishes import DESIGN
 from extension.language.by_material import by_material, one_by_material, value_for
 from extension.language.errors import OptionError
 from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
 from extension.language.units import System, parse_length, typed_system
 from extension.language.words import folded
+from extension.requirements_table.designs import TypedDesign, design_of
 from extension.requirements_table.sizes import ALL, SizeSet
 
 LONGER = "longer"
@@ -51,6 +53,7 @@ class TableOptions:
     is added in all, None: as usual in the system of the first width. `base` holds what is the same
     in every cell, what the widths are and what comes off them as well; its `rounds` None: as many
     as the time allows. `replay` are the rounds of each length, in order, when they differ.
+    `design` is what is typed of the design of the cloth, by field.
     """
 
     widths: Mapping[str, tuple[Width, ...]]
@@ -63,6 +66,7 @@ class TableOptions:
     write_layouts: bool = False
     replay: tuple[int, ...] = ()
     spreads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    design: Mapping[str, str] = field(default_factory=dict)
 
     def widths_of(self, name: str) -> tuple[Width, ...]:
         """Return the widths for a material, none when it is not to be in the table."""
@@ -75,6 +79,11 @@ class TableOptions:
     def spreads_of(self, name: str) -> tuple[str, ...]:
         """Return how the cloth of a material lies, in one way or in several."""
         return value_for(name, self.spreads) or LONGER_OF
+
+    def design_of(self, name: str, laid: Sequence[str]) -> TypedDesign | None:
+        """Return the design of one of the materials laid, None without. Raises OptionError."""
+        narrowest = self.widths_of(name)[0]
+        return design_of(self.design, name, laid, self.usable_of(narrowest))
 
     def selvedge_of(self, width: Width) -> float:
         """Return what comes off each side of a width, mm."""
@@ -99,7 +108,13 @@ class TableOptions:
         return self.round_up or default_rounding(width.system)
 
     def cell(
-        self, sizes: SizeSet, name: str, width: Width, nap: bool, spread: str
+        self,
+        sizes: SizeSet,
+        name: str,
+        width: Width,
+        nap: bool,
+        spread: str,
+        design: TypedDesign | None = None,
     ) -> LayOutOptions:
         """Return the options of the layout that stands behind a cell. Raises OptionError."""
         return replace(
@@ -112,6 +127,7 @@ class TableOptions:
             round_up=self.step_of(width),
             end_allowance=self.ends,
             workers=1,
+            **(design.fields if design else {}),
         )
 
     def _on(self, width: Width) -> LayOutOptions:
@@ -124,9 +140,9 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
 
     Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `width_is`, `selvedge`,
     `gap`, `allowance`, `shrinkage`, `shrinkage_across`, `no_grain`, `seconds`, `rounds`, `seed`,
-    `workers`. `spread` is like `longer` or `main=lengthwise, lining=open`, `sides` together or
-    apart; `widths` is like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`,
-    `shrinkage` like `5%`.
+    `workers`, and those of the design: `repeat`, `uneven`, `half_drop`, `first_line`. `spread` is
+    like `longer` or `main=lengthwise, lining=open`, `sides` together or apart; `widths` is like
+    `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
     Raises OptionError.
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
@@ -149,6 +165,7 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
         _yes_or_no("Whether layouts are written", given.get("write_layouts", "no")),
         replay,
         _spreads(given.get("spread", "")),
+        {name: text for name, text in given.items() if name in DESIGN},
     )
 
 

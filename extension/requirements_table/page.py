@@ -7,11 +7,22 @@ it is enlarged. It is well-formed XML as well as HTML, so that any tool can read
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from html import escape
 
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import length_text
+from extension.requirements_table.matching import (
+    PLAIN,
+    WITH_DESIGN,
+    Column,
+    cloth_text,
+    column_of,
+    columns_of,
+    has_design,
+    more_text,
+)
 from extension.requirements_table.options import Width
 from extension.requirements_table.sentences import (
     NOTHING,
@@ -34,7 +45,7 @@ from extension.requirements_table.table import Entry, Table
 
 LEAD = "Lengths of cloth to buy, by size and width."
 ACROSS = 6
-"""Widths beside each other; more go into a further table, so that a page holds them."""
+"""Columns beside each other; more go into a further table, so that a page holds them."""
 
 _PAGE = """<!DOCTYPE html>
 <html lang="en" xmlns="http://www.w3.org/1999/xhtml">
@@ -58,6 +69,9 @@ th, td {{ border-bottom: 1px solid #b9b2a3; padding: .35rem .6rem; text-align: r
 td, thead th {{ min-width: 4.6rem; }}
 sup {{ line-height: 0; }}
 thead th {{ border-bottom: 2px solid #1a1a1a; }}
+thead th.kind {{ font-weight: 400; font-size: .85em; }}
+thead th[colspan] {{ border-bottom-width: 1px; text-align: center; }}
+thead th[colspan], .begins {{ border-left: 1px solid #b9b2a3; }}
 th:first-child {{ text-align: left; }}
 tbody th[scope="row"] {{ font-weight: 600; }}
 th[scope="rowgroup"] {{ background: #f4efe4; font-weight: 600; print-color-adjust: exact; }}
@@ -132,9 +146,8 @@ def _jumps(table: Table) -> str:
 
 def _material(table: Table, material: str, name: str) -> str:
     """Return the section of one material: a table for every few widths."""
-    entries = table.of(material)
-    widths = list(dict.fromkeys(entry.cell.width for entry in entries))
-    parts = [widths[start : start + ACROSS] for start in range(0, len(widths), ACROSS)]
+    entries, columns = table.of(material), columns_of(table, material)
+    parts = [columns[start : start + ACROSS] for start in range(0, len(columns), ACROSS)]
     tables = "\n".join(
         _table(table, entries, part, (name, f"{name}-{number}"), more=number > 1)
         for number, part in enumerate(parts, start=1)
@@ -146,48 +159,72 @@ def _material(table: Table, material: str, name: str) -> str:
 def _table(
     table: Table,
     entries: Sequence[Entry],
-    widths: Sequence[Width],
+    columns: Sequence[Column],
     names: tuple[str, str],
     *,
     more: bool,
 ) -> str:
-    """Return one table of some widths: a group of rows with nap, one without.
+    """Return one table of some columns: a group of rows with nap, one without.
 
     `names` are the ids of the heading above it and of its caption.
     """
     caption = f"Lengths to buy{', more widths' if more else ''}"
-    heads = "".join(_width_head(table, width) for width in widths)
     naps = dict.fromkeys(entry.cell.nap for entry in entries)
-    groups = "\n".join(_group(entries, widths, nap) for nap in naps)
+    groups = "\n".join(_group(entries, columns, nap) for nap in naps)
     # A region that scrolls must be reachable by keyboard, and say what it is.
     return (
         f'<div class="across" role="region" aria-labelledby="{" ".join(names)}" '
         f'tabindex="0">\n<table>\n<caption id="{names[1]}">{escape(caption)}</caption>\n'
-        f'<thead>\n<tr><th scope="col">Size</th>{heads}</tr>\n</thead>\n{groups}\n'
+        f"<thead>\n{_heads(table, columns)}\n</thead>\n{groups}\n"
         "</table>\n</div>"
     )
 
 
-def _width_head(table: Table, width: Width) -> str:
+def _heads(table: Table, columns: Sequence[Column]) -> str:
+    """Return the head: the widths, and below them plain or with the design where they have one."""
+    if not any(column.has_design for column in columns):
+        heads = "".join(_width_head(table, column.width, 1) for column in columns)
+        return f'<tr><th scope="col">Size</th>{heads}</tr>'
+    counts = Counter(column.width for column in columns)
+    heads = "".join(_width_head(table, width, count) for width, count in counts.items())
+    kinds = "".join(
+        f'<th scope="col" class="kind">{WITH_DESIGN}</th>'
+        if column.has_design
+        else f'<th scope="col" class="kind begins">{PLAIN}</th>'
+        for column in columns
+    )
+    return f'<tr><th scope="col" rowspan="2">Size</th>{heads}</tr>\n<tr>{kinds}</tr>'
+
+
+def _width_head(table: Table, width: Width, span: int) -> str:
     usable = escape(bracket_text(width, table.options))
+    over = 'scope="col"' if span == 1 else f'scope="colgroup" colspan="{span}"'
     return (
-        f'<th scope="col"><span class="own">{escape(width_text(width))}</span> '
+        f'<th {over}><span class="own">{escape(width_text(width))}</span> '
         f'<span class="other">{usable}</span></th>'
     )
 
 
-def _group(entries: Sequence[Entry], widths: Sequence[Width], nap: bool) -> str:
+def _group(entries: Sequence[Entry], columns: Sequence[Column], nap: bool) -> str:
     """Return the rows with nap, or those without."""
     rows = dict.fromkeys(entry.cell.sizes for entry in entries)
-    known = {(e.cell.sizes, e.cell.width): e for e in entries if e.cell.nap == nap}
+    known = {(e.cell.sizes, column_of(e)): e for e in entries if e.cell.nap == nap}
     words = nap_text(nap)
-    lines = "\n".join(_row(row, [known.get((row, width)) for width in widths]) for row in rows)
-    head = f'<tr><th scope="rowgroup" colspan="{len(widths) + 1}">{words.capitalize()}</th></tr>'
+    grouped = any(column.has_design for column in columns)
+    lines = "\n".join(
+        _row(row, [(known.get((row, one)), grouped and not one.has_design) for one in columns])
+        for row in rows
+    )
+    head = f'<tr><th scope="rowgroup" colspan="{len(columns) + 1}">{words.capitalize()}</th></tr>'
     return f"<tbody>\n{head}\n{lines}\n</tbody>"
 
 
-def _row(row: SizeSet, entries: Sequence[Entry | None]) -> str:
-    cells = "".join(f"<td>{_length(entry)}</td>" for entry in entries)
+def _row(row: SizeSet, entries: Sequence[tuple[Entry | None, bool]]) -> str:
+    """Return a row; with each entry comes whether its width begins a group of columns."""
+    cells = "".join(
+        f'<td class="begins">{_length(entry)}</td>' if begins else f"<td>{_length(entry)}</td>"
+        for entry, begins in entries
+    )
     return f'<tr><th scope="row">{escape(row.title)}</th>{cells}</tr>'
 
 
@@ -203,19 +240,9 @@ def _length(entry: Entry | None) -> str:
 
 def _figures(table: Table) -> str:
     """Return every length with what is behind it, folded away until it is asked for."""
-    heads = "".join(
-        f'<th scope="col">{head}</th>'
-        for head in (
-            "Size",
-            "Fabric",
-            "Width",
-            "Usable",
-            "Nap",
-            "Cloth lies",
-            "Needed",
-            "Cloth used",
-        )
-    )
+    names = ("Size", "Fabric", "Width", "Usable", "Nap", "Cloth lies", "Needed", "Cloth used")
+    matched = ("Design", "Matching takes more") if has_design(table) else ()
+    heads = "".join(f'<th scope="col">{head}</th>' for head in (*names, *matched))
     rows = "\n".join(_figures_row(table, entry) for entry in table.every if entry.layout)
     return (
         "<details>\n<summary>Every length in figures</summary>\n"
@@ -237,6 +264,7 @@ def _figures_row(table: Table, entry: Entry) -> str:
         cell.spread,
         length_text(layout.length, cell.width.system),
         f"{layout.utilisation:.1%}",
+        *((cloth_text(table, cell), more_text(table, entry)) if has_design(table) else ()),
     )
     cells = "".join(f"<td>{escape(word)}</td>" for word in words)
     return f'<tr><th scope="row">{escape(cell.sizes.title)}</th>{cells}</tr>'

@@ -22,6 +22,7 @@ from extension.language.units import System
 from extension.language.words import counted, listed
 from extension.pieces.model import DrawnPiece
 from extension.requirements_table.cells import Cell
+from extension.requirements_table.matching import cloth_text, design_in, design_notes
 from extension.requirements_table.options import TableOptions, Width, replay_text
 from extension.requirements_table.table import Entry, Jump, Table
 from extension.requirements_table.trust import told_seconds
@@ -121,6 +122,7 @@ def notes(table: Table) -> tuple[str, ...]:
     return (
         lies_text(table),
         *_less_open_notes(table),
+        *design_notes(table),
         *rough_notes(table),
         *_width_notes(table),
         *_length_notes(table),
@@ -210,7 +212,13 @@ def pattern_notes(table: Table) -> tuple[str, ...]:
         if each.reason not in _OTHERS
     }
     remarks = [note for reading in table.readings.values() for note in reading.notes]
-    remarks += [note for entry in table.entries for note in entry.planned.plan.notes]
+    remarks += [
+        note
+        for entry in table.entries
+        # On plain cloth beside it match points are not used, but that is what is compared.
+        if entry.cell.design == design_in(table, entry.cell.material)
+        for note in entry.planned.plan.notes
+    ]
     allowed = [note for entry in table.entries for note in consents(entry.planned.plan)]
     return (
         _allowance_note(pieces, table),
@@ -240,7 +248,9 @@ def rows_text(table: Table) -> list[str]:
     """Return the table as plain lines for a terminal."""
     lines = []
     for entry in table.entries:
-        words = f"{_cell_title(entry.cell)}, {width_text(entry.cell.width)} wide: "
+        cloth = cloth_text(table, entry.cell)
+        title = ", ".join(filter(None, (_cell_title(entry.cell), cloth)))
+        words = f"{title}, {width_text(entry.cell.width)} wide: "
         lengths = " / ".join(filter(None, lengths_text(entry)))
         lines.append(words + (entry.why_not or f"{lengths}{marks_text(entry)}"))
     return lines

@@ -11,6 +11,7 @@ from itertools import pairwise
 from extension.language.rounding import Purchase
 from extension.pieces.model import Reading
 from extension.requirements_table.cells import Cell, Planned, Question
+from extension.requirements_table.designs import TypedDesign
 from extension.requirements_table.laws import needed_width, raised, shortest
 from extension.requirements_table.options import TableOptions, Width
 from extension.requirements_table.sizes import SizeSet, is_larger
@@ -104,6 +105,8 @@ class Table:
         return tuple(entry for entry in self.entries if entry.cell.material == material)
 
 
+_Cloth = tuple[Width, bool, str, TypedDesign | None]
+
 NOT_WORKED_OUT = "Not worked out: the time was too short."
 
 
@@ -186,13 +189,12 @@ def _smaller(question: Question, lengths: Sequence[float | None]) -> list[tuple[
     larger one would seem to need more on wider cloth.
     """
     cells = [one.cell for one in question.cells]
-    laid: dict[tuple[SizeSet, str], set[tuple[Width, bool, str]]] = {}
-    on_cloth: dict[tuple[str, Width, bool, str], list[int]] = {}
+    laid: dict[tuple[SizeSet, str], set[_Cloth]] = {}
+    on_cloth: dict[tuple[str, _Cloth], list[int]] = {}
     for index, cell in enumerate(cells):
-        cloth = cell.width, cell.nap, cell.spread
-        on_cloth.setdefault((cell.material, *cloth), []).append(index)
+        on_cloth.setdefault((cell.material, _cloth(cell)), []).append(index)
         if lengths[index] is not None:
-            laid.setdefault((cell.sizes, cell.material), set()).add(cloth)
+            laid.setdefault((cell.sizes, cell.material), set()).add(_cloth(cell))
 
     def lifts(low: Cell, high: Cell) -> bool:
         everywhere = laid.get((high.sizes, high.material), set()) <= laid.get(
@@ -201,13 +203,14 @@ def _smaller(question: Question, lengths: Sequence[float | None]) -> list[tuple[
         return everywhere and is_larger(high.sizes, low.sizes, question.areas)
 
     return [
-        tuple(
-            other
-            for other in on_cloth[cell.material, cell.width, cell.nap, cell.spread]
-            if lifts(cells[other], cell)
-        )
+        tuple(other for other in on_cloth[cell.material, _cloth(cell)] if lifts(cells[other], cell))
         for cell in cells
     ]
+
+
+def _cloth(cell: Cell) -> _Cloth:
+    """Return the cloth of a cell, whatever is cut of it."""
+    return cell.width, cell.nap, cell.spread, cell.design
 
 
 def _raised_from(
@@ -230,6 +233,8 @@ def _jump(
     """
     if not are_neighbours(narrow.planned, wide.planned) or not wide.planned.job.fabric.is_plain:
         return None
+    if wide.cell.design is not None:
+        return None  # what lies by the design cannot be moved to where narrower cloth has room
     if narrow.bought is None or wide.bought is None:
         return None
     if narrow.layout is None or wide.layout is None or wide.raised_from is not None:
@@ -251,10 +256,10 @@ def _jump(
     return Jump(wide.cell, narrow.cell.width, typed, narrow.bought, wide.bought, proven)
 
 
-def _row(entry: Entry) -> tuple[str, SizeSet, bool, str]:
+def _row(entry: Entry) -> tuple[str, SizeSet, bool, str, TypedDesign | None]:
     """Return what neighbours have in common: all but the width."""
     cell = entry.cell
-    return cell.material, cell.sizes, cell.nap, cell.spread
+    return cell.material, cell.sizes, cell.nap, cell.spread, cell.design
 
 
 def _marked(entries: Sequence[Entry], jumps: Sequence[Jump]) -> list[Entry]:

@@ -14,16 +14,19 @@ GRADES = {"S": 0.0, "M": 18.0, "L": 40.0}
 LOOKS = {"fill": "none", "stroke": "#204080", "stroke_width": 0.8}
 
 
-def tunic(sizes: Sequence[str] = ("S", "M", "L"), *, pocket: bool = True) -> SvgBuilder:
+def tunic(
+    sizes: Sequence[str] = ("S", "M", "L"), *, pocket: bool = True, match: str = ""
+) -> SvgBuilder:
     """Return a drawing with front and back on the fold, sleeves, a yoke and a pocket.
 
     Sizes are layers beside each other; the pocket belongs to every size. The yoke is cut from
-    main cloth and interfacing, the sleeve from main cloth and lining.
+    main cloth and interfacing, the sleeve from main cloth and lining. With `match` the notches in
+    the side seams of front and back have it as `lay:match`.
     """
     drawing = SvgBuilder("3000mm", "1200mm", (0, 0, 3000, 1200))
     for number, size in enumerate(sizes):
         layer = drawing.add_layer(f"Size {size}", id=f"size-{size}", lay={"size": size})
-        _size(drawing, layer, size, 900.0 * number)
+        _size(drawing, layer, size, 900.0 * number, match)
     if pocket:
         group = drawing.add_group(id="pocket", lay={"name": "Pocket", "cut": "2"})
         drawing.add_path(
@@ -33,7 +36,7 @@ def tunic(sizes: Sequence[str] = ("S", "M", "L"), *, pocket: bool = True) -> Svg
     return drawing
 
 
-def _size(drawing: SvgBuilder, layer: etree._Element, size: str, x: float) -> None:
+def _size(drawing: SvgBuilder, layer: etree._Element, size: str, x: float, match: str = "") -> None:
     """Draw the graded pieces of one size from x on."""
     more = GRADES[size]
     long, wide = 640.0 + 2.0 * more, 230.0 + more
@@ -51,6 +54,10 @@ def _size(drawing: SvgBuilder, layer: etree._Element, size: str, x: float) -> No
         )
         drawing.add_line((at, 20 + long), (at, 20 + neck), group, lay={"role": "fold"})
         _grain(drawing, group, at + 60.0, 220.0, long - 60.0)
+        if match:
+            seam = at + wide + 15.0 * 195.0 / (long - 185.0)
+            said = {"role": "notch", "match": match}
+            drawing.add_line((seam, 400.0), (seam - 8.0, 400.0), group, lay=said)
     sleeve = drawing.add_group(
         layer, id=f"sleeve-{size}", lay={"name": "Sleeve", "cut": "2 main; 2 lining"}
     )

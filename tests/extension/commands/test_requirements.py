@@ -49,6 +49,20 @@ def test_the_three_results_are_written(drawing: Path, tmp_path: Path) -> None:
     assert "<title>Fabric requirements: tunic</title>" in page.read_text(encoding="utf-8")
 
 
+def test_a_design_adds_a_column_to_each_width(tmp_path: Path) -> None:
+    striped = tunic(("S",), match="side along").write(tmp_path / "striped.svg")
+    table = tmp_path / "t.csv"
+    design = ("--repeat", "along=8cm,across=6cm", "--half-drop", "--first-line", "2cm")
+    words = ("--widths", "main=115cm,140cm", "--nap", "with", "--spread", "open", *design)
+    code, said, complaint = command(str(striped), *words, "--csv", str(table), *QUICK)
+    assert (code, complaint) == (0, "")
+    with table.open(newline="", encoding="utf-8") as file:
+        found = [(row["usable_mm"], row["design"]) for row in csv.DictReader(file)]
+    kinds = ("plain", "with the design")
+    assert found == [(width, kind) for kind in kinds for width in ("1125", "1375")]
+    assert "Design: repeat 8 cm along and 6 cm across, even, half-drop, its first line 2 cm" in said
+
+
 def test_a_table_is_taken_up_where_it_was(drawing: Path, tmp_path: Path) -> None:
     words = (str(drawing), "--widths", "main=110cm", *QUICK, "--resume", str(tmp_path / "kept"))
     first = command(*words, "--csv", str(tmp_path / "one.csv"))
@@ -75,6 +89,8 @@ def test_a_table_is_taken_up_where_it_was(drawing: Path, tmp_path: Path) -> None
         (["--widths", "main=20cm", "--csv", "t.csv"], "needs fabric at least"),
         (["--widths", "110cm", "--csv", "t.csv", "--rounds", "1", "--seconds", "9"], "not allowed"),
         (["--widths", "110cm", "--csv", "t.csv", "--resume", "IN"], "cannot be kept"),
+        (["--widths", "110cm", "--csv", "t.csv", "--repeat", "8cm"], "write it like “along=8cm"),
+        (["--widths", "110cm", "--csv", "t.csv", "--half-drop"], "says nothing of cloth without"),
     ],
 )
 def test_bad_input_is_one_line_and_nothing_is_written(

@@ -13,6 +13,7 @@ from extension.dialogs.hosted import DONE, REFUSED, run_hosted
 from extension.dialogs.requirements import Requirements
 from extension.language.errors import DrawingError, OptionError
 from extension.requirements_table.options import TableOptions, table_options
+from nesting.model import Repeat
 from tests.helpers.graded import tunic
 from tests.helpers.menu import opened
 
@@ -36,6 +37,10 @@ def test_every_field_reaches_the_options() -> None:
         "--depths=20 cm, 30 cm",
         "--sides=apart",
         "--spread_by=lining = open",
+        "--repeat_along=8 cm",
+        "--repeat_across=main = 6 cm",
+        "--half_drop=true",
+        "--first_line=2 cm",
         "--selvedge=1in",
         "--end_allowance=4in",
         "--shrinkage=3 %",
@@ -54,6 +59,10 @@ def test_every_field_reaches_the_options() -> None:
     )
     assert found.spreads == {"": ("twice 20 cm, 30 cm",), "lining": ("open",)}
     assert found.base.sides == "apart"
+    design = found.design_of("main", ("main", "lining"))
+    assert design is not None
+    assert design.of_cloth == Repeat(80.0, 60.0, first=20.0, half_drop=True)
+    assert found.design_of("lining", ("main", "lining")) is None
     assert found.naps == {"": (True,), "lining": (False,), "interfacing": (False,)}
     assert (found.base.selvedge, found.ends, found.base.shrinkage) == (25.4, 4 * 25.4, 0.03)
     assert found.base.shrinkage_across == 0.02

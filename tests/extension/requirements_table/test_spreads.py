@@ -12,7 +12,7 @@ import pytest
 from extension.language.errors import OptionError
 from extension.requirements_table.figures import csv_of
 from extension.requirements_table.laws import shortest
-from extension.requirements_table.lending import lent_folded
+from extension.requirements_table.lending import lent_as_it_lies
 from extension.requirements_table.options import table_options
 from extension.requirements_table.page import page_of
 from extension.requirements_table.sentences import (
@@ -177,11 +177,11 @@ def test_wider_cloth_takes_what_narrower_cloth_needs(sections: object) -> None:
     if wide.fabric.sections[0].crosswise:
         wide = replace(wide, fabric=replace(wide.fabric, nap=True))
     layout = solve(narrow, stop=AfterRounds(0), clock=no_time)
-    lent = lent_folded(narrow, layout, wide)
+    lent = lent_as_it_lies(narrow, layout, wide)
     assert lent is not None
     assert check(wide, lent) == ()
     assert lent.length == layout.length
-    assert lent_folded(wide, lent, narrow) is None
+    assert lent_as_it_lies(wide, lent, narrow) is None
     far = [layout, None]
     assert shortest([narrow, wide], far)[1] is not None
 
@@ -190,8 +190,8 @@ def test_cells_that_lie_in_another_way_lend_each_other_nothing() -> None:
     one, other = folded_job(900.0, Section(450.0)), folded_job(900.0, Section(200.0))
     plain = validated(Job(Fabric(900.0, gap=3.0), PIECES))
     layout = solve(one, stop=AfterRounds(0), clock=no_time)
-    assert lent_folded(one, layout, plain) is None
+    assert lent_as_it_lies(one, layout, plain) is None
     assert shortest([one, plain], [layout, None])[1] is None
-    assert lent_folded(one, layout, replace(one, pieces=PIECES[:2])) is None
-    deep = lent_folded(one, layout, other)
+    assert lent_as_it_lies(one, layout, replace(one, pieces=PIECES[:2])) is None
+    deep = lent_as_it_lies(one, layout, other)
     assert deep is None or check(other, deep) == ()
