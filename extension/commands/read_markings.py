@@ -23,15 +23,22 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--overwrite", action="store_true", help="also replace what was set by hand"
     )
+    parser.add_argument(
+        "--match-notches",
+        action="store_true",
+        help="set match points, for stripes and checks, where notches of one kind seem to meet",
+    )
 
 
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     document = parse(arguments.input)
     check_targets(arguments.input, arguments.output, arguments.report)
-    outcome = read_markings(document, overwrite=arguments.overwrite)
+    outcome = read_markings(
+        document, overwrite=arguments.overwrite, match_notches=arguments.match_notches
+    )
     write_atomically(outcome.drawing, arguments.output)
     write_report(outcome.report, arguments.report)
-    for line in outcome.summary:
+    for line in (*outcome.summary, *outcome.matches):
         terminal.say(line)
     return 0

@@ -19,13 +19,18 @@ class ReadMarkings(MenuCommand):
     tab = "read"
 
     def add_arguments(self, pars: ArgumentParser) -> None:
-        """Add the field of the dialog."""
+        """Add the fields of the dialog."""
         super().add_arguments(pars)
         pars.add_argument("--overwrite", type=yes_or_no, default=False)
+        pars.add_argument("--match_notches", type=yes_or_no, default=False)
 
     def act(self) -> bytes:
         """Return the drawing with what is drawn on the pieces written on them."""
-        outcome = read_markings(self.drawing, overwrite=self.options.overwrite)
+        outcome = read_markings(
+            self.drawing,
+            overwrite=self.options.overwrite,
+            match_notches=self.options.match_notches,
+        )
         first, *questions = outcome.summary
         if questions:
             more = len(questions) - MOST_QUESTIONS

@@ -33,9 +33,10 @@ LINE_WIDTH = 0.8
 def write_reading(document: Document, proposals: Proposals) -> None:
     """Write proposals into the tree of the drawing that they were read from."""
     identities = Identities(document.root)
+    to_match = _to_match(proposals)
     targets = {
         leaf.id: identities.find(leaf.id)
-        for leaf in (*(piece.leaf for piece in proposals.pieces), *proposals.roles)
+        for leaf in (*(piece.leaf for piece in proposals.pieces), *proposals.roles, *to_match)
     }
     forget(document)
     for leaf, role in proposals.roles.items():
@@ -43,6 +44,8 @@ def write_reading(document: Document, proposals: Proposals) -> None:
     for piece in proposals.pieces:
         if _is_own(piece.leaf):
             _write(targets[piece.id], piece.id, piece.attributes)
+    for leaf, value in to_match.items():
+        _set_match(targets[leaf.id], leaf.id, value)
     ids = FreeIds(document.root)
     ours = {READ: remember(DRAWN_BY_US)}
     for piece in proposals.pieces:
@@ -50,6 +53,21 @@ def write_reading(document: Document, proposals: Proposals) -> None:
         if home is not None and is_original(piece.leaf):
             for line in piece.lines:
                 home.addnext(drawn_line(piece.leaf, line, ids, piece.size, ours))
+
+
+def _to_match(proposals: Proposals) -> dict[Leaf, str]:
+    """Return the strokes of notches that are to be match points, with what they then say."""
+    if not proposals.sets_matches:
+        return {}
+    return {leaf: one.value for one in proposals.matches for leaf in one.leaves}
+
+
+def _set_match(node: etree._Element | None, object_id: str, value: str) -> None:
+    """Make a stroke a match point: because she asked for it, so that it is hers from then on."""
+    if node is None or lies_on_ours(node):
+        return
+    node.set("id", object_id)
+    node.set(lay("match"), value)
 
 
 def forget(document: Document) -> None:

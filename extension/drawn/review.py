@@ -22,6 +22,7 @@ from extension.drawn.hatching import hatching
 from extension.drawn.ink import INK, Look, line_look
 from extension.drawn.lettering import LINE_HEIGHT, text, wrapped
 from extension.drawn.place import boxes_of_all
+from extension.drawn.suggested import drawn_matches
 from extension.language.names import lay
 from extension.markings.listing import Entry, entries
 from extension.markings.proposals import Proposal, Proposals
@@ -65,7 +66,11 @@ def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals
     made = layer(
         NAME,
         "Review of what was read",
-        [group(f"{NAME}-pieces", "pieces", tints), _list(document, leaves, proposals)],
+        [
+            group(f"{NAME}-pieces", "pieces", tints),
+            group(f"{NAME}-matches", "match points", drawn_matches(proposals)),
+            _list(document, leaves, proposals),
+        ],
         {
             "transform": transform_text(document.from_page),
             lay("review"): OF_MARKINGS,

@@ -20,7 +20,7 @@ from extension.job.options import YES_OR_NO, LayOutOptions, changed_options, opt
 from extension.job.spread import WRITE_IT, spread_by_material
 from extension.language.by_material import REST, one_by_material, value_for
 from extension.language.errors import OptionError
-from extension.language.vocabulary import material
+from extension.language.vocabulary import is_inside, material
 from extension.language.words import listed
 
 Typed = Mapping[str, str]
@@ -48,14 +48,9 @@ BY_MATERIAL: dict[str, str] = {
 """What may be typed for each material, and how a fault ends."""
 ALL = "all"
 """The word for every material that there is."""
-NO_NAP = ("lining", "interfacing")
-"""Materials that have no nap unless told (common practice, no source); numbered ones as well."""
-
 DESIGN = ("repeat", "uneven", "half_drop", "first_line")
-"""What makes up the design of the cloth. Linings and interfacings have none unless told (common
-practice, no source), where other cloth is laid as well."""
-
-_NUMBER = re.compile(r"\s*\d+\Z")
+"""What makes up the design of the cloth. Linings and interfacings have none unless told, where
+other cloth is laid as well."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -191,16 +186,11 @@ def _options(
     laid: Sequence[str],
 ) -> LayOutOptions:
     """Return the options of the layout of one material of those laid. Raises OptionError."""
-    nap = {"nap": "no" if _is_plain(name) else "yes"}
+    nap = {"nap": "no" if is_inside(name) else "yes"}
     own = _own(cloth, name)
     for field in _of_other_cloth(cloth, name, own, laid):
         del own[field]
     return options_from_text({**common, **nap, **own, "material": name}, select)
-
-
-def _is_plain(name: str) -> bool:
-    """Return whether a material has neither nap nor design unless told."""
-    return _NUMBER.sub("", name) in NO_NAP
 
 
 def _of_other_cloth(
@@ -208,7 +198,7 @@ def _of_other_cloth(
 ) -> list[str]:
     """Return the fields of the design that are typed for all and do not mean this material."""
     for_all = [field for field in DESIGN if field in own and name not in cloth[field]]
-    if _is_plain(name) and not all(map(_is_plain, laid)):
+    if is_inside(name) and not all(map(is_inside, laid)):
         return for_all
     said = cloth.get("repeat", {})
     if value_for(name, said) in (None, NONE) and set(said.values()) - {NONE}:

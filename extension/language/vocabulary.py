@@ -76,9 +76,19 @@ MATERIALS: dict[str, tuple[str, ...]] = {
 }
 """The same words by material, each once."""
 
+INSIDE = ("lining", "interfacing")
+"""Materials that are not seen: unless told they have neither nap nor design (common practice, no
+source)."""
+
 _MATERIAL_OF = {folded(word): material for material, words in MATERIALS.items() for word in words}
+_NUMBER = re.compile(r"\s*\d+\Z")
 _NUMBERED = re.compile(r"\A(.*?)(\d+)\Z", re.DOTALL)
 _LETTERED = re.compile(r"\A(.*)([a-f])\Z", re.DOTALL)
+
+
+def is_inside(name: str) -> bool:
+    """Return whether a material is not seen in the garment; numbered ones as well."""
+    return _NUMBER.sub("", name) in INSIDE
 
 
 def material(word: str) -> str:

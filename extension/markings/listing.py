@@ -8,13 +8,22 @@ from dataclasses import dataclass
 from typing import Any
 
 from extension.language.words import listed, rising
-from extension.markings.proposals import Proposal, Proposals
+from extension.markings.proposals import Proposal, Proposals, ProposedMatch
 from extension.pieces.cutlist import Demand
 
 CHECK = (
     "This is what was read, not what is true: compare it with the pattern before you lay anything "
     "out. Hide or delete this layer when you are done."
 )
+MATCHES_OPEN = (
+    "For stripes and checks. Nothing of this is set: where they meet indeed, read once more with "
+    "“Set match points where notches seem to meet”, or set them by hand (command 4)."
+)
+MATCHES_SET = (
+    "For stripes and checks. Take away what does not meet: select the notch and type “-” as its "
+    "match point (command 4)."
+)
+_WAYS = {"both": "", "along": ", along the piece", "across": ", across the piece"}
 MOST_SOURCES = 6
 """Things that a piece was read from, as they are named; what is beyond is counted."""
 
@@ -50,10 +59,38 @@ def entries(proposals: Proposals) -> Iterator[Entry]:
         yield Entry("Only you can say", bold=True, space=1.2)
     for question in questions:
         yield Entry(f"· {question}", indent=1.5)
+    yield from _match_entries(proposals)
     if proposals.unread:
         yield Entry("Words that nothing was made of", bold=True, space=1.2)
     for words in proposals.unread:
         yield Entry(f"· {words}", indent=1.5)
+
+
+def _match_entries(proposals: Proposals) -> Iterator[Entry]:
+    """Yield what notches suggest for stripes and checks; on the pieces each has an open circle."""
+    if not (proposals.matches or proposals.of_notches):
+        return
+    is_set = proposals.sets_matches
+    heading = "Match points set from notches" if is_set else "Match points that notches suggest"
+    yield Entry(heading, bold=True, space=1.2)
+    if proposals.matches:
+        yield Entry(MATCHES_SET if is_set else MATCHES_OPEN)
+    for words in match_texts(proposals.matches):
+        yield Entry(f"· {words}", indent=1.5)
+    for words in proposals.of_notches:
+        yield Entry(f"· {words}", indent=1.5)
+
+
+def match_texts(matches: Sequence[ProposedMatch]) -> list[str]:
+    """Return what is said of each match point, of those of several sizes that are alike once."""
+    alike: dict[tuple[tuple[str, str], str, str], list[str]] = {}
+    for one in matches:
+        groups = alike.setdefault((one.pieces, one.axes, one.why), [])
+        groups += [one.group] if one.group not in groups else []
+    return [
+        f"{listed(groups, 12)}: {listed(list(pieces))}{_WAYS[axes]} – {why}"
+        for (pieces, axes, why), groups in alike.items()
+    ]
 
 
 def _pieces(count: int) -> str:
@@ -104,6 +141,17 @@ def report_of(proposals: Proposals) -> dict[str, Any]:
         "pieces": [_piece(piece) for piece in proposals.pieces],
         "unread": list(proposals.unread),
         "questions": list(proposals.questions),
+        "matches": [
+            {
+                "group": one.value,
+                "pieces": list(one.pieces),
+                "notches": [leaf.id for leaf in one.leaves],
+                "why": one.why,
+                "set": proposals.sets_matches,
+            }
+            for one in proposals.matches
+        ],
+        "of_notches": list(proposals.of_notches),
     }
 
 
@@ -132,3 +180,18 @@ def summary_of(proposals: Proposals) -> Sequence[str]:
         f"Read {_pieces(count)}: {complete} complete, {count - complete} to look at.",
         *proposals.questions,
     )
+
+
+def matches_of(proposals: Proposals) -> Sequence[str]:
+    """Return what to say on a terminal of the match points that notches suggest."""
+    if not proposals.matches:
+        return proposals.of_notches
+    count = len(proposals.matches)
+    points = "1 match point" if count == 1 else f"{count} match points"
+    head = (
+        f"Set {points} where notches seem to meet:"
+        if proposals.sets_matches
+        else f"Notches suggest {points} for stripes and checks; --match-notches sets "
+        f"{'it' if count == 1 else 'them'}:"
+    )
+    return (head, *match_texts(proposals.matches), *proposals.of_notches)

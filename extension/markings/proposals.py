@@ -10,7 +10,7 @@ from extension.pieces.attributes import PieceDetails, Role
 from extension.pieces.cutlist import Demand
 from extension.pieces.outlines import ClosedShape
 from extension.svg.model import Leaf
-from nesting.model import Point
+from nesting.model import Axes, Point
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -65,6 +65,27 @@ class Proposal:
 
 
 @dataclass(frozen=True, eq=False, slots=True)
+class ProposedMatch:
+    """A match point that two notches suggest: a group, and in which direction it counts.
+
+    `pieces` are their names, `leaves` the strokes that would carry it and `points` where the
+    notches are, mm on the page; `why` says what tells that they meet.
+    """
+
+    group: str
+    axes: Axes
+    pieces: tuple[str, str]
+    leaves: tuple[Leaf, Leaf]
+    points: tuple[Point, Point]
+    why: str
+
+    @property
+    def value(self) -> str:
+        """What `lay:match` would say."""
+        return self.group if self.axes == "both" else f"{self.group} {self.axes}"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
 class Proposals:
     """All that was read from a sheet.
 
@@ -79,4 +100,9 @@ class Proposals:
     questions: tuple[str, ...]
     of_pieces: tuple[str, ...] = field(default=())
     """Those of the questions that say what to look at on a piece."""
-    notes: tuple[str, ...] = field(default=())
+    matches: tuple[ProposedMatch, ...] = ()
+    """The match points that notches suggest."""
+    of_notches: tuple[str, ...] = ()
+    """What only she can say of other notches."""
+    sets_matches: bool = False
+    """Whether they are set, because she asked for it."""

@@ -11,6 +11,7 @@ from extension.markings.blocks import lines_of
 from extension.markings.building import Builder, Found
 from extension.markings.fragments import fragments_of
 from extension.markings.marking import settled, signs_of, without_fold
+from extension.markings.matches import propose_matches
 from extension.markings.merging import is_about_fold_alone, words_of
 from extension.markings.proposals import Proposal, Proposals
 from extension.markings.remembering import without_read
@@ -34,10 +35,13 @@ BESIDE = 15.0
 """mm outside an outline within which a bracket may stand that points at it."""
 
 
-def propose(document: Document, *, overwrite: bool = False) -> Proposals:
+def propose(
+    document: Document, *, overwrite: bool = False, match_notches: bool = False
+) -> Proposals:
     """Return what a drawing says about its pieces; the drawing is not changed.
 
-    What she set by hand holds against what is read, unless `overwrite`. Raises DrawingError when
+    What she set by hand holds against what is read, unless `overwrite`; with `match_notches` the
+    match points that notches suggest are to be set. Raises DrawingError when
     the drawing, or an attribute on it, cannot be read.
     """
     present = _present(with_stand_ins(read_leaves(document)))
@@ -71,12 +75,16 @@ def propose(document: Document, *, overwrite: bool = False) -> Proposals:
         *_about_allowance(sheet, chosen),
     ]
     of_pieces = _about_pieces(pieces)
+    matches, of_notches = propose_matches(chosen, pieces, ids)
     return Proposals(
         pieces,
         {**_roles(chosen, ids), **_seams(ids)},
         tuple(dict.fromkeys(_unread(sheet, chosen))),
         tuple(dict.fromkeys([*questions, *of_pieces])),
         tuple(of_pieces),
+        matches,
+        of_notches,
+        match_notches,
     )
 
 

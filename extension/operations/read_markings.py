@@ -12,7 +12,7 @@ from typing import Any
 
 from extension.drawn.proposed import write_reading
 from extension.drawn.review import draw_review
-from extension.markings.listing import report_of, summary_of
+from extension.markings.listing import matches_of, report_of, summary_of
 from extension.markings.proposing import propose
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
@@ -25,16 +25,26 @@ class ReadOutcome:
     drawing: bytes
     summary: tuple[str, ...]
     report: dict[str, Any]
+    matches: tuple[str, ...] = ()
+    """What notches suggest for stripes and checks."""
 
 
-def read_markings(document: Document, *, overwrite: bool = False) -> ReadOutcome:
+def read_markings(
+    document: Document, *, overwrite: bool = False, match_notches: bool = False
+) -> ReadOutcome:
     """Return a drawing with the details that are drawn on it written on its pieces.
 
     The document's tree is changed: attributes of ours, lines for folds and grainlines that only a
     bracket or broken line shows, and a review layer in the place of an earlier one. What she set
-    by hand is kept unless `overwrite`. Raises DrawingError when the drawing cannot be read.
+    by hand is kept unless `overwrite`. Match points that notches suggest are set with
+    `match_notches`, and else shown alone. Raises DrawingError when the drawing cannot be read.
     """
-    proposals = propose(document, overwrite=overwrite)
+    proposals = propose(document, overwrite=overwrite, match_notches=match_notches)
     write_reading(document, proposals)
     draw_review(document, read_leaves(document), proposals)
-    return ReadOutcome(serialise(document), tuple(summary_of(proposals)), report_of(proposals))
+    return ReadOutcome(
+        serialise(document),
+        tuple(summary_of(proposals)),
+        report_of(proposals),
+        tuple(matches_of(proposals)),
+    )
