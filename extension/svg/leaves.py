@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lxml import etree
@@ -58,7 +58,10 @@ _CLIP = re.compile(r"""url\(\s*["']?#([^"')]+)["']?\s*\)""")
 
 
 def read_leaves(
-    document: Document, tolerance_mm: float = TOLERANCE, include_layouts: bool = False
+    document: Document,
+    tolerance_mm: float = TOLERANCE,
+    include_layouts: bool = False,
+    within: etree._Element | None = None,
 ) -> tuple[Leaf, ...]:
     """Return everything drawn in a document, in document order; what clones show at the clone.
 
@@ -67,9 +70,10 @@ def read_leaves(
     that a sheet was put together from; decoration that cannot be read is passed over then as well.
     A shape that draws nothing, and a clone of nothing, is a leaf without rings.
     Raises DrawingError naming the first object that cannot be read, and the number of others.
+    `within` is a child of the root, such as a layer, of which alone everything is returned.
     """
     reader = _Reader(document, tolerance_mm, include_layouts)
-    return reader.read()
+    return reader.read(list(document.root.iterchildren("*")) if within is None else [within])
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -115,15 +119,15 @@ class _Reader:
         self._extents = Extents(self._identities, self._styles, tolerance_mm)
         self._shown = 0
 
-    def read(self) -> tuple[Leaf, ...]:
-        """Return the leaves, or raise for all faults at once."""
+    def read(self, children: Sequence[etree._Element]) -> tuple[Leaf, ...]:
+        """Return the leaves of some children of the root, or raise for all faults at once."""
         root = self._document.root
         context = _Context(self._document.page, {}, self._document.viewport)
         try:
             context = self._inside(root, context, transformed=False)
         except ValueError as error:
             self._blame(root, context, error)
-        for child in root.iterchildren("*"):
+        for child in children:
             self._visit(child, context)
         if self._faults:
             sentences = [sentence for sentence, _ in self._faults]

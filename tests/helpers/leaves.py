@@ -46,8 +46,8 @@ TRANSFORMS = [
 ]
 
 
-def leaves_of(drawing: SvgBuilder, **options: bool) -> dict[str, Leaf]:
-    leaves = read_leaves(drawing.document(), **options)
+def leaves_of(drawing: SvgBuilder, include_layouts: bool = False) -> dict[str, Leaf]:
+    leaves = read_leaves(drawing.document(), include_layouts=include_layouts)
     by_id = {leaf.id: leaf for leaf in leaves}
     assert len(by_id) == len(leaves)
     return by_id
