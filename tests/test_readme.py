@@ -91,7 +91,7 @@ def test_the_command_without_the_editor_lays_out(tmp_path: Path) -> None:
 
 def test_menu_and_button_are_called_as_they_are_called_there() -> None:
     dialog = (PROJECT / "extension/dialogs/lay_out.inx").read_text(encoding="utf-8")
-    window = (PROJECT / "extension/host/window.py").read_text(encoding="utf-8")
+    window = (PROJECT / "extension/host/session.py").read_text(encoding="utf-8")
     assert NAMESPACE.strip("{}") in dialog
     for words in ("Lay Out on Fabric", "Thriftlay", "between the selvedges", "as on the bolt"):
         assert words in README

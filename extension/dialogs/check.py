@@ -12,4 +12,11 @@ class Check(MenuCommand):
 
     def act(self) -> bytes:
         """Return the drawing with the layouts judged and marked."""
-        return check_layouts(self.drawing, self.selected_layouts()).drawing
+        outcome = check_layouts(self.drawing, self.selected_layouts())
+        told = "\n".join(outcome.summary)
+        if outcome.is_clean:
+            self.done(f"{told}\nThis stands beside the far end of each layout")
+        else:
+            self.msg(told)
+            self.done("faults are marked on the layout, and listed beside its far end")
+        return outcome.drawing

@@ -31,4 +31,6 @@ class Details(MenuCommand):
 
     def act(self) -> bytes:
         """Return the drawing with details set on the selected pieces."""
-        return set_details(self.drawing, self.ids, self.changes()).drawing
+        outcome = set_details(self.drawing, self.ids, self.changes())
+        self.done("\n".join(outcome.summary), may_be_far=False)
+        return outcome.drawing

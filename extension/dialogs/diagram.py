@@ -49,4 +49,7 @@ class Diagram(MenuCommand):
 
         watch = Watch(tell, self.host.stop)
         publish(self.drawing, layers, self.options.paper, self.options.scale, wanted, watch)
+        files = (wanted.page, wanted.pdf, wanted.full_size)
+        made = [f"\n{path}" for path in files if path is not None]
+        self.done(f"written to{''.join(made)}", may_be_far=False)
         return serialise(self.drawing)

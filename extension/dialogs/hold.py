@@ -12,4 +12,6 @@ class Hold(MenuCommand):
 
     def act(self) -> bytes:
         """Return the drawing with the selected parts held or released."""
-        return hold_parts(self.drawing, self.selected_layouts()).drawing
+        outcome = hold_parts(self.drawing, self.selected_layouts())
+        self.done("\n".join(outcome.summary), may_be_far=False)
+        return outcome.drawing

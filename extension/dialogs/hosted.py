@@ -91,10 +91,11 @@ def named(words: Sequence[str]) -> str:
 
 
 def listen(stdin: Raw, stop: Request, cancel: Request, talk: Talk) -> None:
-    """Wait for the launcher's "stop", which is all that it ever says, or for its end.
+    """Wait for what the launcher says, "stop" or "cancel", or for its end, which is a stop.
 
     As long as nothing that can be kept was told of, a stop cancels.
     """
-    if stdin.read(1) and not talk.keeps:
+    said = stdin.read(1)
+    if said == b"c" or (said and not talk.keeps):
         cancel.ask()
     stop.ask()

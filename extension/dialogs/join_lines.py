@@ -6,6 +6,7 @@ from __future__ import annotations
 from argparse import ArgumentParser
 
 from extension.dialogs.menu_command import MenuCommand
+from extension.drawn.joined import LABEL
 from extension.operations.join_lines import join_lines, join_options, nothing_joined
 
 
@@ -26,4 +27,5 @@ class JoinLines(MenuCommand):
             raise nothing_joined(outcome)
         if outcome.warnings:
             self.msg("\n\n".join(outcome.summary))
+        self.done(f"closed outlines lie over your lines, on the layer “{LABEL}”", may_be_far=False)
         return outcome.drawing

@@ -30,7 +30,6 @@ _SELECT_LAYOUT = (
     "To use the settings of layouts, select them, or a part of each, and nothing else; or untick "
     "“Use the settings of the selected layout”. New pieces go into the gaps of one alone."
 )
-_DONE = "Done: all layouts are there, each on a new layer."
 _SELECT_KEPT = (
     "To keep parts in place, select them, all on one layout, or let it keep only those that are "
     "held."
@@ -131,13 +130,23 @@ class LayOut(MenuCommand):
         if self.options.again:
             orders = self.orders()
             seconds = sum(order.options.seconds for order in orders)
-            run = Run(host.clock, host.stop, ProgressLines(host.talk, seconds))
+            run = Run(
+                host.clock, host.stop, ProgressLines(host.talk, seconds, orders[0].options.system)
+            )
             outcome = lay_out_again(self.drawing, orders, run)
         else:
             wishes, kept = self.wanted(), self.kept()
-            run = Run(host.clock, host.stop, ProgressLines(host.talk, wishes.base.seconds))
+            run = Run(
+                host.clock,
+                host.stop,
+                ProgressLines(host.talk, wishes.base.seconds, wishes.base.system),
+            )
             outcome = lay_out_materials(self.drawing, wishes, run, kept)
         if outcome.to_buy:
-            # The editor's window says above it that something may be wrong.
-            self.msg("\n".join([_DONE, *outcome.to_buy]))
+            self.msg("\n".join(outcome.to_buy))
+        where = outcome.where
+        if outcome.count == 1:
+            self.done(f"{outcome.summary[0]}\nThe layout is on a new layer {where}")
+        else:
+            self.done(f"{outcome.count} layouts lie {where}, each on a new layer")
         return outcome.drawing

@@ -30,6 +30,9 @@ from extension.svg.document import Document, parse, write_atomically
 from extension.svg.identities import Identities
 from extension.watch import limits_for, watched
 
+SEE, SEE_BEHIND = " (press Close, then 4)", " (press Close here and in the dialog, then 4)"
+"""How the whole drawing comes into view: 4 is the editor's own key for that. A dialog that stays
+open has the keys first."""
 DONE, REFUSED = 0, 2
 """Exit codes of a process that is ended from within, as `hosted` has them."""
 
@@ -80,6 +83,11 @@ class MenuCommand(inkex.EffectExtension):  # type: ignore[misc]
     def msg(self, text: str) -> None:
         """Tell the person something about the result, once there is one."""
         self.host.talk.note(text)
+
+    def done(self, what: str, *, may_be_far: bool = True) -> None:
+        """Tell last what is done and where; it `may_be_far` from what is seen now."""
+        see = SEE_BEHIND if self.tab else SEE
+        self.host.talk.done(f"Done: {what}{see if may_be_far else ''}")
 
     @property
     def ids(self) -> list[str]:

@@ -7,6 +7,7 @@ from argparse import ArgumentParser
 
 from extension.dialogs.fields import yes_or_no
 from extension.dialogs.menu_command import MenuCommand
+from extension.drawn.together import LABEL
 from extension.operations.put_together import pages_options, put_together
 
 
@@ -31,4 +32,5 @@ class PutTogether(MenuCommand):
         outcome = put_together([self.drawing], options)
         if outcome.warnings:
             self.msg("\n\n".join(outcome.summary))
+        self.done(f"the sheet is on the new layer “{LABEL}”, below all that was drawn before")
         return outcome.drawing

@@ -36,4 +36,5 @@ class ReadMarkings(MenuCommand):
             more = len(questions) - MOST_QUESTIONS
             rest = [f"{more} more stand in the list beside the drawing."] if more > 0 else []
             self.msg("\n\n".join([first, *questions[:MOST_QUESTIONS], *rest]))
+        self.done(f"{first}\nIt is shown on the pieces, and listed to the left of the drawing")
         return outcome.drawing

@@ -81,7 +81,8 @@ class Requirements(MenuCommand):
         shelf = Shelf(chosen_path(self.options.resume, "The folder for finished lengths"))
 
         def tell(now: TableProgress) -> None:
-            self.host.talk.tell("progress", now.text, now.share)
+            limit = None if now.limit is None else (max(now.limit - now.seconds, 0.0), now.limit)
+            self.host.talk.tell("progress", now.text, now.share, limit=limit)
 
         with crew_of(options.base.workers, "") as crew:
             run = Run(self.host.clock, self.host.stop, tell)
@@ -89,4 +90,6 @@ class Requirements(MenuCommand):
         for path, text in zip(files, (outcome.page, outcome.csv), strict=True):
             if path is not None:
                 write_atomically(text.encode(), path)
+        saved = [f"\nSaved as {path}" for path in files if path is not None]
+        self.done(f"the table is on a new layer {outcome.where}{''.join(saved)}")
         return outcome.drawing

@@ -7,16 +7,19 @@ One line of JSON for each progress and message; the launcher tells what the line
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import BinaryIO
 
-from extension.operations.progress import progress_text
+from extension.language.units import System
+from extension.operations.live import Live, Picture
 from nesting.search.keeper import Progress
 from nesting.stop import Clock, StopRule
 
 LINE_EVERY = 0.2
 """Seconds between two progress lines for the same length."""
+PICTURE_EVERY = 0.5
+"""Seconds between two pictures of the best layout."""
 
 
 class Talk:
@@ -25,6 +28,7 @@ class Talk:
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
         self._notes: list[str] = []
+        self._done = ""
         self.keeps = False
         """Whether progress was told of that a stop keeps."""
 
@@ -32,21 +36,43 @@ class Talk:
         """Keep a message about the result, to be told with it."""
         self._notes.append(text)
 
+    def done(self, text: str) -> None:
+        """Keep the sentence that says what is done and where, to be told last."""
+        self._done = text
+
     def tell_notes(self) -> None:
-        """Tell the messages about the result."""
+        """Tell the messages about the result, and last what is done."""
         for text in self._notes:
             self.tell("message", text)
+        if self._done:
+            self.tell("done", self._done)
 
     def tell(
-        self, kind: str, text: str, done: float | None = None, *, cancels: bool = False
+        self,
+        kind: str,
+        text: str,
+        done: float | None = None,
+        *,
+        cancels: bool = False,
+        limit: tuple[float, float] | None = None,
     ) -> None:
-        """Write one line of JSON at once; a launcher that has gone is no fault.
+        """Tell a line of text; `cancels` says that a stop leaves nothing, not the best so far.
 
-        `cancels` says that a stop leaves nothing, not the best so far.
+        `limit`: the seconds that are left, and those in all.
         """
         self.keeps = self.keeps or (kind == "progress" and not cancels)
-        told = {"kind": kind, "text": text, "done": done}
-        line = json.dumps({**told, "cancels": True} if cancels else told)
+        told: dict[str, object] = {"kind": kind, "text": text, "done": done}
+        if limit is not None:
+            told |= {"left": round(limit[0], 2), "limit": limit[1]}
+        self._write({**told, "cancels": True} if cancels else told)
+
+    def picture(self, picture: Picture) -> None:
+        """Tell what the best layout looks like."""
+        self._write({"kind": "picture", **picture})
+
+    def _write(self, told: Mapping[str, object]) -> None:
+        """Write one line of JSON at once; a launcher that has gone is no fault."""
+        line = json.dumps(told, separators=(",", ":"))
         try:
             self._stream.write(line.encode("ascii") + b"\n")
             self._stream.flush()
@@ -55,20 +81,31 @@ class Talk:
 
 
 class ProgressLines:
-    """Hears of every better layout and of the time passing, and tells it now and then."""
+    """Hears of every better layout and of the time passing, and tells it now and then.
 
-    def __init__(self, talk: Talk, seconds: float) -> None:
+    `seconds` are those of the time limit, `system` that in which lengths are told.
+    """
+
+    def __init__(self, talk: Talk, seconds: float, system: System) -> None:
         self._talk = talk
         self._limit = seconds
+        self._live = Live(system)
         self._length = 0.0
-        self._next = 0.0
+        self._next = self._next_picture = 0.0
 
     def __call__(self, now: Progress) -> None:
         """Tell how far the run is, unless the same was told a moment ago."""
-        if now.length == self._length and now.seconds < self._next:
-            return
-        self._length, self._next = now.length, now.seconds + LINE_EVERY
-        self._talk.tell("progress", progress_text(now), min(now.seconds / self._limit, 1.0))
+        if now.length != self._length or now.seconds >= self._next:
+            self._length, self._next = now.length, now.seconds + LINE_EVERY
+            left = max(self._limit - now.seconds, 0.0)
+            done = min(now.seconds / self._limit, 1.0)
+            lines = self._live.lines(now)
+            self._talk.tell("progress", lines, done, limit=(left, self._limit))
+        if now.seconds >= self._next_picture:
+            picture = self._live.picture(now)
+            if picture is not None:
+                self._talk.picture(picture)
+                self._next_picture = now.seconds + PICTURE_EVERY
 
 
 def never() -> bool:

@@ -34,8 +34,11 @@ class Tighten(MenuCommand):
             )
         host, seconds = self.host, self.options.seconds
         stop = AnyOf(AfterSeconds(seconds, host.clock), host.stop)
-        run = Run(host.clock, stop, ProgressLines(host.talk, seconds))
+        run = Run(host.clock, stop, ProgressLines(host.talk, seconds, layers[0].options.system))
         outcome = tighten_layout(self.drawing, layers[0].id, run)
         if outcome.drawing is None:
             self.msg(" ".join(outcome.summary))
+        else:
+            said = " ".join(outcome.said)
+            self.done(f"{said}\nThe tighter layout is on a new layer {outcome.where}")
         return outcome.drawing or serialise(self.drawing)

@@ -11,6 +11,10 @@ from extension.svg.model import REACH, Leaf
 from extension.svg.transforms import apply_vector
 from nesting.model import Point
 
+BELOW = "below the layouts that were there before"
+BESIDE_SHEET = "to the right of the pattern sheet"
+RIGHT = "to the right of your drawing"
+
 Box = tuple[float, float, float, float]
 """x_low, y_low, x_high, y_high in mm."""
 
@@ -44,6 +48,14 @@ def free_place(document: Document, leaves: Sequence[Leaf], needed: Box) -> Point
             return x, y
     right, top = max(box[2] for box in everything), min(box[1] for box in everything)
     return right + CLEARANCE - needed[0], top - needed[1]
+
+
+def where_free(leaves: Sequence[Leaf]) -> str:
+    """Return in words where `free_place` lets a layout or a table go, beside what `leaves` are."""
+    near = [leaf for leaf in leaves if _is_near(leaf)]
+    if any(map(_is_of_layout, near)):
+        return BELOW
+    return BESIDE_SHEET if any(map(_is_of_sheet, near)) else RIGHT
 
 
 def place_below(document: Document, leaves: Sequence[Leaf]) -> Point:

@@ -6,9 +6,11 @@ library alone and run on Python 3.7 and later. The editor shows a modal dialog f
 stderr and waits for the end of stdout; so a run is silent unless there is something to say in plain
 words.
 
-With the program we speak lines of JSON: it writes {"kind": "progress", "text": ..., "done": ...}
-or {"kind": "message", "text": ...} on its stdout, and reads "stop" on its stdin. End of its stdin
-means stop, too. Progress with "cancels": true says that a stop leaves nothing.
+With the program we speak lines of JSON. On its stdout it writes {"kind": "progress", "text": ...}
+(see `session`; with "cancels": true a stop leaves nothing), {"kind": "picture", ...} of the best
+layout so far (see `pictures`), {"kind": "message", "text": ...} and, last, {"kind": "done", "text":
+...}, which is shown where a window can be, and else left out. On its stdin it reads "stop", which
+its end means as well, or "cancel".
 """
 
 from __future__ import annotations
@@ -17,7 +19,6 @@ import contextlib
 import importlib
 import json
 import os
-import select
 import shutil
 import signal
 import subprocess
@@ -27,7 +28,10 @@ import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from extension.host.editor import Editor
 
 HERE = Path(__file__).resolve().parent
 PLACES_FILE = "thriftlay.json"
@@ -121,6 +125,8 @@ class Run:
     def __init__(self, command: Sequence[str], folder: str, environment: Mapping[str, str]) -> None:
         self.progress: dict[str, object] = {}
         self.messages: list[str] = []
+        self.done = ""
+        self.cancelled = False
         self.errors = b""
         self.killed = False
         self._deadline: float | None = None
@@ -145,15 +151,25 @@ class Run:
     def _read_lines(self) -> None:
         assert self.process.stdout is not None
         for line in self.process.stdout:
-            try:
-                said = json.loads(line.decode("utf-8"))
-                kind, text = said["kind"], str(said["text"])
-            except (ValueError, TypeError, KeyError):
-                continue  # a library's print, not for us
-            if kind == "progress":
-                self.progress = {**said, "text": text}
-            elif kind == "message":
-                self.messages.append(text)
+            self.hear(line)
+
+    def hear(self, line: bytes) -> None:
+        """Take a line of the program's; one that is none of ours is passed over."""
+        try:
+            said = json.loads(line.decode("utf-8"))
+            kind = said["kind"]
+            text = str(said.get("text", "")).encode("utf-8", "replace").decode("utf-8")
+        except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+            return  # a library's print, not for us
+        picture = self.progress.get("picture")
+        if kind == "progress":
+            self.progress = {**said, "text": text, "at": time.monotonic(), "picture": picture}
+        elif kind == "picture" and self.progress:
+            self.progress = {**self.progress, "picture": said}
+        elif kind == "message":
+            self.messages.append(text)
+        elif kind == "done":
+            self.done = text
 
     def _read_errors(self) -> None:
         assert self.process.stderr is not None
@@ -171,13 +187,21 @@ class Run:
 
     def stop(self, grace: float = GRACE) -> None:
         """Ask the program to finish with the best so far within `grace` seconds."""
+        self._ask(b"stop\n", grace)
+
+    def cancel(self) -> None:
+        """Ask the program to end without a result, whatever it was asked before."""
+        self.cancelled = True
+        self._ask(b"cancel\n", GRACE_ALONE)
+
+    def _ask(self, word: bytes, grace: float) -> None:
         deadline = time.monotonic() + grace
         self._deadline = deadline if self._deadline is None else min(deadline, self._deadline)
         stdin = self.process.stdin
         assert stdin is not None
         if not stdin.closed:
             with contextlib.suppress(OSError):  # it may have ended meanwhile
-                stdin.write(b"stop\n")
+                stdin.write(word)
             with contextlib.suppress(OSError):
                 stdin.close()
 
@@ -217,59 +241,6 @@ def end_all(leader: int) -> None:
         )
 
 
-class Editor:
-    """The editor's end of stdout and stderr.
-
-    Both are taken out of the way of libraries: a toolkit that grumbles on stderr would open the
-    editor's dialog, and one that prints on stdout would spoil the drawing.
-    """
-
-    def __init__(self) -> None:
-        self._out = os.dup(1)
-        self._err = os.dup(2)
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, 1)
-        os.dup2(nowhere, 2)
-        os.close(nowhere)
-        self._left = False
-
-    def leave(self, *_: object) -> None:
-        """Take it that the editor has gone: we were asked to end (a signal handler)."""
-        # No exception: inside a toolkit's main loop it would not reach our own cleaning up.
-        self._left = True
-
-    def gone(self) -> bool:
-        """Return whether nobody reads our stdout any more.
-
-        Only POSIX tells; elsewhere a run goes on to its time limit and is dropped then.
-        """
-        if self._left:
-            return True
-        if not hasattr(select, "poll"):
-            return False
-        poll = select.poll()
-        poll.register(self._out, 0)
-        broken = select.POLLERR | select.POLLHUP | select.POLLNVAL
-        return any(event & broken for _, event in poll.poll(0))
-
-    def show(self, drawing: bytes) -> None:
-        """Hand the new drawing to the editor."""
-        self._write(self._out, drawing)
-
-    def say(self, messages: Sequence[str]) -> None:
-        """Say something to the person: the editor puts it into a dialog."""
-        if messages:
-            self._write(self._err, ("\n\n".join(messages) + "\n").encode("utf-8"))
-
-    @staticmethod
-    def _write(descriptor: int, data: bytes) -> None:
-        try:
-            with os.fdopen(os.dup(descriptor), "wb") as stream:
-                stream.write(data)
-        except OSError:
-            pass  # the editor has gone: nobody to tell
-
-
 def stepper(run: Run, editor: Editor) -> Callable[[], dict[str, object] | None]:
     """Return a function that looks after the run: what it says last, or None once it has ended."""
 
@@ -298,9 +269,12 @@ def watch(run: Run, editor: Editor) -> None:
     step = stepper(run, editor)
     if wait_for(step, WINDOW_AFTER):
         return
-    if os.environ.get("THRIFTLAY_WINDOW", "") != "none":
+    if has_window():
         with contextlib.suppress(Exception):  # no window is no error: the time limit ends the run
-            beside("window").show(step, run.stop)
+            session, pictures = beside("session"), beside("pictures")
+            words = session.HEADING, session.STOP, session.CANCEL
+            begun = session.Session(step, run.stop, run.cancel)
+            beside("window").show(begun, words, pictures.fitted, pictures.svg_of)
     wait_for(step, float("inf"))
 
 
@@ -318,19 +292,39 @@ def problem_file(places: Places, run: Run, code: int) -> str:
 def conclude(places: Places, run: Run, editor: Editor, output: Path) -> None:
     """Hand over the drawing and the messages of a run that has ended."""
     code = run.finish()
-    if editor.gone():
+    if editor.gone() or run.cancelled:
         return
     if run.killed:
         # Where nothing was to be kept, it is just what was asked for.
-        editor.say([] if run.progress.get("cancels") else [STOPPED_SHORT])
+        tell(editor, [] if run.progress.get("cancels") else [STOPPED_SHORT])
         return
     if code != 0 and not run.messages:
         file = problem_file(places, run, code)
-        editor.say([UNEXPECTED.format(file=file) if file else UNEXPECTED_NO_FILE])
+        tell(editor, [UNEXPECTED.format(file=file) if file else UNEXPECTED_NO_FILE])
         return
     if code == 0 and output.is_file():
         editor.show(output.read_bytes())
-    editor.say(run.messages)
+    tell(editor, run.messages, run.done if code == 0 else "")
+
+
+def tell(editor: Editor, messages: Sequence[str], done: str = "") -> None:
+    """Say something to the person: in a window of ours, or else in the editor's.
+
+    That all is done is not said alone in the editor's, which says above it that something may be
+    wrong; above messages it says that nothing is.
+    """
+    if not (messages or done):
+        return
+    if has_window():
+        with contextlib.suppress(Exception):  # then the editor says it
+            if beside("notes").tell(messages, done):
+                return
+    editor.say([done, *messages] if messages and done else messages)
+
+
+def has_window() -> bool:
+    """Return whether windows of ours are wanted."""
+    return os.environ.get("THRIFTLAY_WINDOW", "") != "none"
 
 
 def run_program(places: Places, arguments: Sequence[str], editor: Editor) -> None:
@@ -342,7 +336,7 @@ def run_program(places: Places, arguments: Sequence[str], editor: Editor) -> Non
     try:
         run = start(places, arguments, output)
         if run is None:
-            editor.say([NOT_SET_UP])
+            tell(editor, [NOT_SET_UP])
             return
         try:
             watch(run, editor)
@@ -373,19 +367,19 @@ def start(places: Places, arguments: Sequence[str], output: Path) -> Run | None:
 
 def main() -> None:
     """Run the command that the editor asks for. The editor ignores exit codes: always 0."""
-    editor = Editor()
+    editor = beside("editor").Editor()
     signal.signal(signal.SIGTERM, editor.leave)
     signal.signal(signal.SIGINT, editor.leave)
     places = Places.read(HERE / PLACES_FILE)
     if places is None:
-        editor.say([NOT_SET_UP])
+        tell(editor, [NOT_SET_UP])
         return
     # The editor's working folder is ours, but it does not promise an absolute path.
     arguments = [one if one.startswith("--") else str(Path(one).resolve()) for one in sys.argv[1:]]
     try:
         run_program(places, arguments, editor)
     except Exception:  # a full disk, say: stderr leads nowhere now, so it is told here
-        editor.say([UNEXPECTED_NO_FILE])
+        tell(editor, [UNEXPECTED_NO_FILE])
 
 
 if __name__ == "__main__":

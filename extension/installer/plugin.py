@@ -29,7 +29,15 @@ from extension.installer.report import Say, SetupError, writing_to
 
 PACKAGES = ("nesting", "extension")
 """What is copied beside the environment: the program."""
-BESIDE = ("launcher.py", "leftovers.py", "window.py")
+BESIDE = (
+    "launcher.py",
+    "leftovers.py",
+    "editor.py",
+    "session.py",
+    "pictures.py",
+    "window.py",
+    "notes.py",
+)
 """What goes into the editor's folder beside the dialogs (.inx)."""
 UNUSED = 30 * 24 * 3600.0
 """Seconds after which compiled code that no run has used goes."""

@@ -12,7 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from lxml import etree
+
 from extension.drawn.layer import draw_layout, next_number
+from extension.drawn.place import where_free
 from extension.drawn.sheet import Sheet
 from extension.job.advice import advice_text, advice_values
 from extension.job.compared import compared_text, compared_values, folded_text
@@ -50,6 +53,7 @@ class Outcome:
     """The drawing with its new layers, what to say about them, and the report as plain values.
 
     `to_buy` are the sentences over all layouts, none where there is one; `summary` holds them too.
+    `where` says in words where the first of the layouts was put, `count` how many there are.
     """
 
     drawing: bytes
@@ -57,6 +61,8 @@ class Outcome:
     report: dict[str, Any]
     to_buy: tuple[str, ...] = ()
     all_fit: bool = True
+    where: str = ""
+    count: int = 1
 
 
 _HELD = (
@@ -119,9 +125,10 @@ class _Drawing:
             self._everything = read_leaves(self.document, include_layouts=True)
         return self._everything
 
-    def changed(self) -> None:
-        """Let all be read anew: a layer has been added."""
-        self._everything = None
+    def added(self, layer: etree._Element) -> None:
+        """Take note of a new layer, the last: what was there before is not read again."""
+        own = read_leaves(self.document, include_layouts=True, within=layer)
+        self._everything = (*self.everything, *own)
 
     def reading(self, options: LayOutOptions) -> Reading:
         """Return the pieces that options ask for."""
@@ -191,13 +198,19 @@ def _lay(
     if len(planned) > 1:
         planned = _among_others(planned)
     plans = [one.plan for one in planned]
+    where = where_free(drawing.everything)
     options = shared_out(plans, [one.options for one in planned], seconds, rounds)
     found = find(plans, options, seconds, run)
     laid = [
-        _drawn(drawing, replace(one, options=result.options, plan=result.plan), result)
+        _drawn(
+            drawing,
+            replace(one, options=result.options, plan=result.plan),
+            result,
+            more=one is not planned[-1],
+        )
         for one, result in zip(planned, found, strict=True)
     ]
-    return _outcome(drawing.document, laid, notes)
+    return replace(_outcome(drawing.document, laid, notes), where=where, count=len(laid))
 
 
 # --- before the search --------------------------------------------------------------------------
@@ -258,8 +271,11 @@ def _told_apart(one: _Planned, planned: Sequence[_Planned], laid: set[str]) -> P
 # --- after the search ---------------------------------------------------------------------------
 
 
-def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
-    """Add the layer of a layout to the document, below those that are there."""
+def _drawn(drawing: _Drawing, planned: _Planned, found: Found, *, more: bool) -> _Laid:
+    """Add the layer of a layout to the document, below those that are there.
+
+    `more`: another one follows.
+    """
     document = drawing.document
     plan, options, layout = planned.plan, planned.options, found.layout
     bought = options.bought(layout.length)
@@ -288,9 +304,10 @@ def _drawn(drawing: _Drawing, planned: _Planned, found: Found) -> _Laid:
         kept=planned.held.kept,
     )
     layer = draw_layout(document, drawing.everything, sheet)
-    drawing.changed()
     if planned.held.kept:
         sign_held(document, layer.get("id", ""))
+    if more:
+        drawing.added(layer)
     return _Laid(planned, found, bought, lines, layer.get("id", ""), sheet.label)
 
 

@@ -30,7 +30,7 @@ class ProgressOfAll(Progress):
             length,
             used / length if length > 0.0 else 0.0,
             sum(one.lower_bound for one in all_of_them),
-            tuple(each),
+            each=tuple(each),
         )
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from extension.drawn.layer import draw_layout, next_number
+from extension.drawn.place import where_free
 from extension.drawn.sheet import Sheet
 from extension.job.settings import settings_text
 from extension.job.summary import is_first_draft, summary
@@ -46,13 +47,17 @@ _FILE_NAME = f"{{{SODIPODI}}}docname"
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Outcome:
-    """The table, the drawing with it, the two files, and what to say in a terminal."""
+    """The table, the drawing with it, the two files, and what to say in a terminal.
+
+    `where` says in words where the table was put.
+    """
 
     table: Table
     drawing: bytes
     page: str
     csv: str
     lines: tuple[str, ...]
+    where: str = ""
 
 
 def fabric_requirements(
@@ -75,11 +80,13 @@ def fabric_requirements(
         question.possible, worked.layouts, worked.rounds, over, run.clock
     )
     table = table_of(title_of(document), question, worked, options)
-    draw_table(document, read_leaves(document, include_layouts=True), table)
+    leaves = read_leaves(document, include_layouts=True)
+    draw_table(document, leaves, table)
     if options.write_layouts:
         for entry in table.entries:
             _draw_layout(document, entry, table)
-    return Outcome(table, serialise(document), page_of(table), csv_of(table), _lines(table))
+    page, csv = page_of(table), csv_of(table)
+    return Outcome(table, serialise(document), page, csv, _lines(table), where=where_free(leaves))
 
 
 def _rounds_of(options: TableOptions, count: int) -> list[int] | None:

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from extension.drawn.layer import draw_layout, next_number
+from extension.drawn.place import where_free
 from extension.drawn.sheet import Sheet
 from extension.job.plan import Plan
 from extension.job.settings import settings_text
@@ -55,11 +56,16 @@ TURNED = named("parts", units=("°",))
 
 @dataclass(frozen=True, slots=True)
 class TightenOutcome:
-    """The drawing with its new layer, None when there is nothing to gain; what to say; report."""
+    """The drawing with its new layer, None when there is nothing to gain; what to say; report.
+
+    `said` is the part of the summary that tells what was done, `where` where the new layer is.
+    """
 
     drawing: bytes | None
     summary: tuple[str, ...]
     report: dict[str, Any]
+    said: tuple[str, ...] = ()
+    where: str = ""
 
 
 def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcome:
@@ -91,7 +97,7 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
     if held.kept:
         sign_held(document, new.get("id", ""))
     report = _report(before, layout, said, new.get("id", ""))
-    return TightenOutcome(serialise(document), drawn.summary, report)
+    return TightenOutcome(serialise(document), drawn.summary, report, said, where_free(leaves))
 
 
 def _refuse(checked: Checked) -> None:

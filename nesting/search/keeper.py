@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from nesting import ENGINE
 from nesting.cloth.bounds import lower_bound, utilisation
@@ -36,13 +36,17 @@ REPORT_EVERY = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How far a run is: seconds and rounds so far, and the figures of the best layout, in mm."""
+    """How far a run is: seconds and rounds so far, and the figures of the best layout, in mm.
+
+    `best` is the job with its best layout, for whoever draws it.
+    """
 
     seconds: float
     rounds: int
     length: float
     utilisation: float
     lower_bound: float
+    best: tuple[Job, Layout] | None = field(default=None, compare=False, repr=False)
 
 
 OnProgress = Callable[[Progress], None]
@@ -143,6 +147,7 @@ class Kept:
                     best.length,
                     best.utilisation,
                     self._stated_bound(best),
+                    (self._job, best),
                 )
             )
 

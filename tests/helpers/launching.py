@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from extension.host.launcher import PLACES_FILE
+from extension.installer.plugin import BESIDE
 from tests.helpers.places import HOST
 
 PROGRAM = """
@@ -60,6 +61,26 @@ def crash():
 def vanish():
     os._exit(7)
 
+def done():
+    echo()
+    tell(kind="done", text="Done: it is there")
+
+def done_and_more():
+    tell(kind="message", text="Buy 1 m.")
+    done()
+
+def garbage():
+    tell(kind="progress", text="At work")
+    lines = [b"null", b"[1, 2]", b"7", b'{"kind": {}}', b'{"kind": "message"', b"[" * 100000]
+    lines += [bytes([255, 254]), b'{"kind": "picture", "cloths": 7}', b'{"kind": "picture"}']
+    lines += [b'{"kind": "progress", "text": ["x"], "left": 1e999, "done": NaN, "limit": "y"}']
+    lines += [json.dumps({"kind": "progress", "text": chr(0xD800) + chr(0) + "half"}).encode()]
+    for line in lines:
+        sys.stdout.buffer.write(line + bytes([10]))
+    sys.stdout.flush()
+    time.sleep(2.0)
+    echo()
+
 def until_stop():
     worker = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(300)"])
     notes.write_text(json.dumps([os.getpid(), worker.pid]))
@@ -75,6 +96,19 @@ globals()[options["command"]]()
 """
 
 
+WINDOW = """
+import json, pathlib, time
+def show(session, *_):
+    for deed in {deeds}:
+        if deed == "look":
+            time.sleep(0.5)
+        seen = session.look()
+        getattr(session, deed)()
+    file = pathlib.Path(__file__).with_name("looked")
+    file.write_text(json.dumps(session._progress))
+"""
+
+
 @dataclass(frozen=True)
 class Hosted:
     """A launcher with a program behind it."""
@@ -82,6 +116,11 @@ class Hosted:
     folder: Path
     program: Path
     drawing: Path
+
+    def window(self, *deeds: str) -> None:
+        """Put a window there that does some things one after the other, and leaves what it saw."""
+        text = WINDOW.format(deeds=deeds)
+        (self.folder / "window.py").write_text(text, encoding="utf-8")
 
     def command(self, command: str, *arguments: str) -> list[str]:
         """Return the command line that the editor would use."""
@@ -127,7 +166,7 @@ def hosted(folder: Path, program: Path | None = None) -> Hosted:
         program = folder / "own files/ünicode/program"
         (program / "extension/dialogs").mkdir(parents=True)
         (program / "extension/dialogs/main.py").write_text(PROGRAM, encoding="utf-8")
-    for name in ("launcher.py", "leftovers.py", "window.py"):
+    for name in BESIDE:
         shutil.copy(HOST / name, beside / name)
     places = {"python": sys.executable, "program": str(program), "kernels": str(folder / "cache")}
     (beside / PLACES_FILE).write_text(json.dumps(places), encoding="utf-8")

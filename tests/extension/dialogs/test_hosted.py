@@ -18,6 +18,7 @@ from lxml import etree
 from extension.dialogs import hosted
 from extension.dialogs.hosted import DONE, REFUSED, run_hosted
 from extension.dialogs.menu_command import MenuCommand
+from extension.host.pictures import AS_DRAWN, FLIPPED, fitted
 from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.svg.document import serialise
@@ -74,8 +75,14 @@ def test_a_run_ends_well_while_the_launcher_keeps_its_end_open(
         lines, errors = lines_of(program.stdout.read()), program.stderr.read()
         assert program.wait(timeout=60) == DONE, errors.decode()
     assert b"lay:layout" in (tmp_path / "out.svg").read_bytes()
-    assert {line["kind"] for line in lines} == {"progress"}
-    assert all(0.0 <= float(str(line["done"])) <= 1.0 for line in lines)
+    *lines, done = lines
+    assert {line["kind"] for line in lines} == {"progress", "picture"}
+    progress = [line for line in lines if line["kind"] == "progress"]
+    assert all(0.0 <= float(str(line["done"])) <= 1.0 for line in progress)
+    assert all(0.0 <= float(str(line["left"])) <= 1.0 for line in progress)
+    assert done["kind"] == "done"
+    assert str(done["text"]).startswith("Done: Needs 0.")
+    assert "to the right of your drawing" in str(done["text"])
 
 
 @pytest.mark.parametrize("word", [b"stop\n", b""], ids=["stop", "end of input"])
@@ -106,10 +113,17 @@ def test_a_stop_keeps_the_layouts_of_all_materials(drawing: Path, tmp_path: Path
         rest, errors = program.communicate(b"stop\n", timeout=120)
         assert program.returncode == DONE, errors.decode()
     assert (tmp_path / "out.svg").read_bytes().count(b"lay:layout=") == 2
-    *progress, told = lines_of(first + rest)
-    assert {line["kind"] for line in progress} == {"progress"}
-    assert told["kind"] == "message"
-    assert "\nTo buy:\n  main, 45 cm wide: " in str(told["text"])
+    *progress, told, done = lines_of(first + rest)
+    assert {line["kind"] for line in progress} == {"progress", "picture"}
+    assert (told["kind"], done["kind"]) == ("message", "done")
+    assert "To buy:\n  main, 45 cm wide: " in str(told["text"])
+    assert str(done["text"]).startswith("Done: 2 layouts lie to the right of your drawing")
+    pictures = [line for line in progress if line["kind"] == "picture"]
+    figure = fitted(pictures[-1], 440, 190)
+    assert figure is not None
+    assert [word for _, word in figure.words] == ["main", "lining"]
+    parts = [1 for colours, _ in figure.polygons if colours in (AS_DRAWN, FLIPPED)]
+    assert len(parts) == 18
 
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="looks processes up in /proc")
@@ -170,13 +184,15 @@ def scripted(
 class StopsAfter:
     """The launcher's end of the line: it says "stop" once it has heard some words."""
 
+    says = b"stop\n"
+
     def __init__(self, heard: io.BytesIO, words: bytes) -> None:
         self._heard, self._words = heard, words
 
     def read(self, size: int, /) -> bytes:
         while self._words not in self._heard.getvalue():
             time.sleep(0.01)
-        return b"stop\n"[:size]
+        return self.says[:size]
 
 
 def test_a_command_gets_the_dialog_the_document_and_the_host(
@@ -221,6 +237,41 @@ def test_a_stop_leaves_the_drawing_as_it_was_as_long_as_there_is_nothing_to_keep
     # Nor is anything told of a result that is not there.
     at_work = [("progress", True)] if name == "check" else []
     assert said == ([("progress", False), ("message", False)] if tells else at_work)
+
+
+def test_a_cancel_leaves_the_drawing_as_it_was_though_there_is_something_to_keep(
+    monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(command: MenuCommand) -> bytes:
+        command.msg("Buy 1.2 m.")
+        command.done("it is there")
+        command.host.talk.tell("progress", "1 s: 1.2 m", 0.1)
+        while not command.host.stop(0):
+            pass
+        return b"<svg/>"
+
+    monkeypatch.setattr(StopsAfter, "says", b"cancel\n")
+    before, output = drawing.read_bytes(), tmp_path / "out.svg"
+    code, told = scripted(monkeypatch, action, drawing, output, after=b"1.2 m")
+    assert (code, output.read_bytes()) == (DONE, before)
+    assert [line["kind"] for line in lines_of(told)] == ["progress"]
+
+
+def test_what_is_done_is_told_last(
+    monkeypatch: pytest.MonkeyPatch, drawing: Path, tmp_path: Path
+) -> None:
+    def action(command: MenuCommand) -> bytes:
+        command.done("it is there")
+        command.msg("Buy 1.2 m.")
+        command.host.talk.tell("progress", "1 s: 1.2 m", 0.1)
+        while not command.host.stop(0):
+            pass
+        return b"<svg/>"
+
+    _, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg", after=b"1 s")
+    texts = [line["text"] for line in lines_of(told)]
+    there = "Done: it is there (press Close here and in the dialog, then 4)"
+    assert texts == ["1 s: 1.2 m", "Buy 1.2 m.", there]
 
 
 def test_a_sentence_of_any_command_is_told(

@@ -106,7 +106,9 @@ def test_the_menu_command_writes_the_drawing_and_the_files(tmp_path: Path) -> No
     page, table = tmp_path / "table.html", tmp_path / "table.csv"
     code, lines = hosted(tmp_path, "--widths=main=140cm", f"--page={page}", f"--csv={table}")
     assert code == DONE
-    assert {line["kind"] for line in lines} <= {"progress"}
+    *progress, done = lines
+    assert {line["kind"] for line in progress} <= {"progress"}
+    assert (done["kind"], str(page) in done["text"]) == ("done", True)
     assert b"lay:table" in (tmp_path / "out.svg").read_bytes()
     assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
     assert table.read_text(encoding="utf-8").startswith("size,material,")

@@ -18,7 +18,7 @@ def lines_of(stdout: bytes) -> list[dict[str, object]]:
 
 def test_progress_tells_every_better_length_at_once_and_the_rest_now_and_then() -> None:
     told = io.BytesIO()
-    hear = ProgressLines(Talk(told), seconds=10.0)
+    hear = ProgressLines(Talk(told), 10.0, "metric")
     for seconds, length in [(1.0, 900.0), (1.05, 900.0), (1.1, 800.0), (1.2, 800.0), (1.4, 800.0)]:
         hear(Progress(seconds, 0, length, 0.5, 700.0))
     shares = [float(str(line["done"])) for line in lines_of(told.getvalue())]
@@ -27,7 +27,7 @@ def test_progress_tells_every_better_length_at_once_and_the_rest_now_and_then() 
 
 def test_progress_never_passes_the_end() -> None:
     told = io.BytesIO()
-    ProgressLines(Talk(told), seconds=10.0)(Progress(11.0, 0, 900.0, 0.5, 700.0))
+    ProgressLines(Talk(told), 10.0, "metric")(Progress(11.0, 0, 900.0, 0.5, 700.0))
     assert lines_of(told.getvalue())[0]["done"] == 1.0
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.drawn.place import CLEARANCE, Box, free_place, page_box
+from extension.drawn.place import BELOW, CLEARANCE, RIGHT, Box, free_place, page_box, where_free
 from extension.svg.document import Document
 from extension.svg.model import Group, Leaf
 from tests.helpers.drawn import group, leaf
@@ -46,7 +46,9 @@ needs = st.tuples(
 @given(st.lists(boxes, max_size=5), needs)
 def test_the_first_layout_lies_right_of_everything(others: list[Box], needed: Box) -> None:
     document = page()
-    place = shifted(needed, free_place(document, [drawn(box) for box in others], needed))
+    leaves = [drawn(box) for box in others]
+    assert where_free(leaves) == RIGHT
+    place = shifted(needed, free_place(document, leaves, needed))
     for box in (page_box(document), *others):
         assert place[0] == pytest.approx(max(place[0], box[2] + CLEARANCE))
 
@@ -57,6 +59,7 @@ def test_a_further_layout_lies_on_nothing_and_below_the_earlier_ones(
 ) -> None:
     document = page()
     leaves = [*(drawn(box) for box in others), *(drawn(box, LAYOUT) for box in earlier)]
+    assert where_free(leaves) == BELOW
     origin = free_place(document, leaves, needed)
     place = shifted(needed, origin)
     assert all(apart(place, box) for box in (page_box(document), *others, *earlier))

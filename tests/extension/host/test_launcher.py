@@ -15,19 +15,20 @@ from pathlib import Path
 
 import pytest
 
+from extension.host.editor import Editor
 from extension.host.launcher import (
     GRACE,
     KEPT,
     NOT_SET_UP,
     STOPPED_SHORT,
     UNEXPECTED_NO_FILE,
-    Editor,
     Run,
     clean_environment,
     conclude,
     watch,
 )
 from extension.host.launcher import Places as LauncherPlaces
+from extension.installer.plugin import BESIDE
 from tests.helpers.launching import Hosted, alive, hosted
 from tests.helpers.places import HOST
 
@@ -211,14 +212,76 @@ def test_no_temporary_file_is_left(host: Hosted, tmp_path: Path) -> None:
 
 
 def test_a_window_that_stops_gets_the_best_so_far(host: Hosted) -> None:
-    stopping = "def show(step, stop):\n    step()\n    stop()\n    stop()\n"
-    (host.folder / "window.py").write_text(stopping, encoding="utf-8")
+    host.window("look", "stop", "stop")
     done = host.run("until_stop", environ={"THRIFTLAY_WINDOW": ""})
     assert (done.stdout, done.stderr) == (b"stopped by 'stop'", b"")
 
 
+@pytest.mark.parametrize("first", ["look", "stop"])
+@pytest.mark.parametrize("command", ["until_stop", "deaf", "both"])
+def test_a_window_that_cancels_leaves_everything_and_says_nothing(
+    first: str, command: str, host: Hosted
+) -> None:
+    host.window(first, "cancel", "cancel")
+    (host.folder / "launcher.py").write_text(
+        (HOST / "launcher.py")
+        .read_text(encoding="utf-8")
+        .replace("WINDOW_AFTER = 0.7", "WINDOW_AFTER = 0.0")
+        .replace("GRACE_ALONE = 3.0", "GRACE_ALONE = 0.3"),
+        encoding="utf-8",
+    )
+    done = host.run(command, environ={"THRIFTLAY_WINDOW": ""})
+    assert (done.stdout, done.stderr) == (b"", b"")
+
+
+NOTES = """
+import json, pathlib
+def tell(messages, done):
+    pathlib.Path(__file__).with_name("told").write_text(json.dumps([messages, done]))
+    {end}
+"""
+
+
 @pytest.mark.parametrize(
-    "window", ["raise ImportError", "def show(step, stop):\n    1 / 0", "import gi_of_nobody"]
+    ("command", "told"),
+    [
+        ("echo", None),
+        ("message", [["Piece “Ärmel” is open: close it."], ""]),
+        ("both", [["Piece “Ärmel” is open: close it."], ""]),
+        ("done", [[], "Done: it is there"]),
+        ("done_and_more", [["Buy 1 m."], "Done: it is there"]),
+    ],
+)
+@pytest.mark.parametrize("there", [True, False])
+def test_what_is_to_be_said_comes_in_our_window_or_else_in_the_editors(
+    command: str, told: object, there: bool, host: Hosted
+) -> None:
+    end = "return True" if there else "raise ImportError"
+    (host.folder / "notes.py").write_text(NOTES.format(end=end), encoding="utf-8")
+    done = host.run(command, environ={"THRIFTLAY_WINDOW": ""})
+    file = host.folder / "told"
+    assert (json.loads(file.read_text()) if file.exists() else None) == told
+    assert done.stdout == (b"" if command == "message" else host.drawing.read_bytes())
+    # That all is done is never said alone in the editor's own.
+    said = {
+        "message": "Piece “Ärmel” is open: close it.\n",
+        "both": "Piece “Ärmel” is open: close it.\n",
+        "done_and_more": "Done: it is there\n\nBuy 1 m.\n",
+    }
+    assert done.stderr.decode("utf-8") == ("" if there else said.get(command, ""))
+
+
+def test_garbage_from_the_program_reaches_neither_the_window_nor_the_editor(host: Hosted) -> None:
+    host.window("look")
+    done = host.run("garbage", environ={"THRIFTLAY_WINDOW": ""})
+    assert (done.stdout, done.stderr) == (host.drawing.read_bytes(), b"")
+    looked = json.loads((host.folder / "looked").read_text())
+    assert looked["text"] == "?\x00half"
+    assert set(looked["picture"]) == {"kind"}
+
+
+@pytest.mark.parametrize(
+    "window", ["raise ImportError", "def show(*_):\n    1 / 0", "import gi_of_nobody"]
 )
 def test_no_window_is_no_error(host: Hosted, window: str) -> None:
     (host.folder / "window.py").write_text(window, encoding="utf-8")
@@ -266,9 +329,12 @@ def test_a_program_that_does_not_stop_in_its_grace_is_ended_and_told_unless_it_k
     assert not alive(process)
 
 
-@pytest.mark.parametrize("name", ["launcher.py", "leftovers.py", "window.py"])
+@pytest.mark.parametrize("name", BESIDE)
 def test_what_the_editors_python_runs_is_old_and_plain(name: str) -> None:
     tree = ast.parse((HOST / name).read_text(encoding="utf-8"), feature_version=(3, 7))
+    for node in tree.body:
+        if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
+            node.body = [ast.Pass()]  # not run there
     imported = {
         (node.module or "") if isinstance(node, ast.ImportFrom) else alias.name
         for node in ast.walk(tree)

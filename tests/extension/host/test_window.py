@@ -7,31 +7,38 @@ import json
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from extension.host import window
-from tests.helpers.places import EXTENSION
+from tests.helpers.places import HOST
 from tests.helpers.screen import absent, virtual_screen
 
 DRIVER = """
 import json, sys
 sys.path.insert(0, {folder!r})
-import window
+import pictures, session, window
 {only}
-progress = [{{}}, {{"text": "Best so far: 1.84 m", "done": 0.4}}]
-progress += [{{"text": "More", "done": None}}] * 3
-seen, stops = [], []
+cloth = {{"name": "main", "length": 800.0, "first": 1000.0, "width": 400.0,
+         "sections": [[0, 0, 800, 400, 1]],
+         "parts": [{{"points": [0, 0, 200, 0, 200, 100], "flipped": 1}}]}}
+picture = {{"cloths": [cloth, cloth]}}
+best = {{"text": "Best so far: 1.84 m\\nä", "done": 0.4, "left": 5.0, "limit": 9.0,
+        "picture": picture, "cancels": {cancels}}}
+progress = [{{}}, best, best, best, {{"text": None, "picture": "garbage", "left": "x"}}]
+progress += [{{**best, "picture": {{"cloths": [{{"name": 7}}]}}}}] * 2
+seen, asked = [], []
+session.CALM = 0.0
 def step():
     seen.append(1)
     {during}
     return progress.pop(0) if progress else None
-def stop():
-    stops.append(1)
-window.show(step, stop)
-print(json.dumps([len(progress), len(stops), len(seen)]))
+begun = session.Session(step, lambda: asked.append("stop"), lambda: asked.append("cancel"))
+window.show(begun, ("At work", "Stop", "Cancel"), pictures.fitted, pictures.svg_of)
+print(json.dumps([len(progress), asked]))
 """
 
 ONLY_GTK = "window._show_tk = window._show_gtk"
@@ -40,27 +47,42 @@ ONLY_TK = "window._show_gtk = window._show_tk"
 PRESS_GTK = """
     from gi.repository import Gtk
     def press(widget):
-        if isinstance(widget, Gtk.Button): widget.clicked()
+        if isinstance(widget, Gtk.Button) and widget.get_label() == "BUTTON": widget.clicked()
         if isinstance(widget, Gtk.Container): widget.forall(press)
-    if len(seen) == 3: [press(one) for one in Gtk.Window.list_toplevels()]
+    if len(seen) == 4: [press(one) for one in Gtk.Window.list_toplevels()]
 """
 CLOSE_GTK = """
     from gi.repository import Gtk
-    if len(seen) in (3, 4): [one.close() for one in Gtk.Window.list_toplevels()]
+    if len(seen) in (4, 5): [one.close() for one in Gtk.Window.list_toplevels()]
+"""
+KEY_GTK = """
+    from gi.repository import Gdk, Gtk
+    def press():
+        for one in Gtk.Window.list_toplevels():
+            event = Gdk.Event.new(Gdk.EventType.KEY_PRESS)
+            event.window, event.keyval, event.send_event = one.get_window(), Gdk.KEY_NAME, True
+            event.set_device(Gdk.Display.get_default().get_default_seat().get_keyboard())
+            one.event(event)
+    if len(seen) in WHEN: press()
 """
 PRESS_TK = """
     import tkinter
     def press(widget):
-        if widget.winfo_class() == "TButton": widget.invoke()
+        if widget.winfo_class() == "TButton" and widget["text"] == "BUTTON": widget.invoke()
         for child in widget.winfo_children(): press(child)
-    if len(seen) == 3: press(tkinter._default_root)
+    if len(seen) == 4: press(tkinter._default_root)
 """
 KEY_TK = """
     import tkinter
     has_keys = tkinter._default_root.focus_lastfor()
-    if len(seen) == 3: has_keys.event_generate("<KeyPress-space>")
-    if len(seen) == 4: has_keys.event_generate("<KeyRelease-space>")
+    if len(seen) in WHEN: has_keys.event_generate("<KeyPress-NAME>")
+    if len(seen) in WHEN: has_keys.event_generate("<KeyRelease-NAME>")
 """
+
+
+def key(script: str, name: str, *when: int) -> str:
+    """Return a script that presses a key at some looks at the run."""
+    return script.replace("NAME", name).replace("WHEN", str(when))
 
 
 def editors_python(module: str) -> str:
@@ -71,16 +93,27 @@ def editors_python(module: str) -> str:
     return python
 
 
+@pytest.fixture(scope="module")
+def screen() -> Iterator[str]:
+    with virtual_screen() as name:
+        yield name
+
+
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    """Return a folder with the window alone, as the editor has it: no other module of ours."""
-    shutil.copy(EXTENSION / "host/window.py", tmp_path)
+    """Return a folder with the window as the editor has it: no other module of ours."""
+    for name in ("pictures.py", "session.py", "window.py"):
+        shutil.copy(HOST / name, tmp_path)
     return tmp_path
 
 
-def shown(python: str, screen: str, folder: Path, during: str, only: str = "") -> list[int]:
-    """Run the window with scripted progress; return what is left of it, stops and looks."""
-    code = DRIVER.format(folder=str(folder), during=during.strip() or "pass", only=only)
+def shown(
+    python: str, screen: str, folder: Path, during: str, only: str, cancels: bool = False
+) -> list[object]:
+    """Run the window with scripted progress; return what is left of it, and what was asked."""
+    code = DRIVER.format(
+        folder=str(folder), during=during.strip() or "pass", only=only, cancels=cancels
+    )
     done = subprocess.run(
         [python, "-c", code],
         env={"DISPLAY": screen, "PATH": "/usr/bin:/bin", "NO_AT_BRIDGE": "1"},
@@ -92,39 +125,11 @@ def shown(python: str, screen: str, folder: Path, during: str, only: str = "") -
     return list(json.loads(done.stdout))
 
 
-@pytest.mark.parametrize(
-    ("progress", "stopping", "expected"),
-    [
-        ({}, False, (window.FIRST, None)),
-        ({"text": "a", "done": 0.5}, False, ("a", 0.5)),
-        ({"text": "a", "done": 7}, False, ("a", 1.0)),
-        ({"text": "a", "done": -1}, False, ("a", 0.0)),
-        ({"text": "a", "done": "half"}, False, ("a", None)),
-        ({"text": "a", "done": 0.5}, True, (window.STOPPING, 0.5)),
-        ({"text": "a", "cancels": True}, True, (window.CANCELLING, None)),
-    ],
-)
-def test_words_of_the_window(
-    progress: dict[str, object], stopping: bool, expected: tuple[str, float | None]
-) -> None:
-    assert window.words(progress, stopping) == expected
-
-
-@pytest.mark.parametrize(
-    ("progress", "expected"),
-    [
-        ({}, window.UNKNOWN),
-        ({"text": "a"}, window.STOP),
-        ({"cancels": False}, window.STOP),
-        ({"cancels": True}, window.CANCEL),
-    ],
-)
-def test_the_button_says_what_a_stop_leaves(progress: dict[str, object], expected: str) -> None:
-    assert window.button_words(progress) == expected
+NOBODY: Any = (None, ("", "", ""), None, None)
 
 
 def toolkit(fault: type[Exception] | None, calls: list[str], name: str) -> Callable[..., None]:
-    def show(step: object, stop: object) -> None:
+    def show(*_: object) -> None:
         calls.append(name)
         if fault is not None:
             raise fault
@@ -149,7 +154,7 @@ def test_gtk_comes_first_then_tk(
     calls: list[str] = []
     monkeypatch.setattr(window, "_show_gtk", toolkit(gtk, calls, "gtk"))
     monkeypatch.setattr(window, "_show_tk", toolkit(tk, calls, "tk"))
-    window.show(dict, lambda: None)
+    window.show(*NOBODY)
     assert calls == expected
 
 
@@ -157,37 +162,45 @@ def test_without_a_toolkit_the_caller_is_told(monkeypatch: pytest.MonkeyPatch) -
     for name in ("_show_gtk", "_show_tk"):
         monkeypatch.setattr(window, name, toolkit(ImportError, [], name))
     with pytest.raises(ImportError):
-        window.show(dict, lambda: None)
+        window.show(*NOBODY)
 
 
 GTK = "import gi; gi.require_version('Gtk', '3.0'); from gi.repository import Gtk"
 
 
-@pytest.mark.editor
-def test_gtk_shows_until_the_run_has_ended(folder: Path) -> None:
-    python = editors_python(GTK)
-    with virtual_screen() as screen:
-        assert shown(python, screen, folder, "", ONLY_GTK) == [0, 0, 6]
+TK = "import tkinter"
+TOOLKITS = {"gtk": (GTK, ONLY_GTK), "tk": (TK, ONLY_TK)}
+
+
+def deeds(kit: str) -> dict[str, tuple[str, bool, list[str]]]:
+    """Return what a person may do, whether there is nothing to keep, and what that asks for."""
+    if kit == "gtk":
+        pressing, keying = PRESS_GTK, KEY_GTK
+        own = {"closing": (CLOSE_GTK, False, ["stop"])}
+    else:
+        pressing, keying = PRESS_TK, KEY_TK
+        own = {"space bar, nothing to keep": (key(keying, "space", 4, 5), True, [])}
+        own["space bar"] = (key(keying, "space", 4), False, ["stop"])
+    escape_enter = key(keying, "Escape", 3) + key(keying, "Return", 4, 5)
+    return {
+        "watch": ("", False, []),
+        "stop": (pressing.replace("BUTTON", "Stop"), False, ["stop"]),
+        "cancel": (pressing.replace("BUTTON", "Cancel"), False, ["cancel"]),
+        "escape, then enter": (escape_enter, False, ["stop"]),
+        "enter, nothing to keep": (key(keying, "Return", 4, 5), True, []),
+        "escape twice": (key(keying, "Escape", 4, 5), False, ["cancel"]),
+        **own,
+    }
 
 
 @pytest.mark.editor
-@pytest.mark.parametrize("during", [PRESS_GTK, CLOSE_GTK], ids=["button", "closing"])
-def test_gtk_asks_to_stop_once_and_stays_until_the_end(during: str, folder: Path) -> None:
-    python = editors_python(GTK)
-    with virtual_screen() as screen:
-        assert shown(python, screen, folder, during, ONLY_GTK) == [0, 1, 6]
-
-
-@pytest.mark.editor
-@pytest.mark.parametrize(
-    ("during", "stops"),
-    [("", 0), (PRESS_TK, 1), (KEY_TK, 1)],
-    ids=["watch", "button", "space bar"],
-)
-def test_tk_does_the_same(during: str, stops: int, folder: Path) -> None:
-    python = editors_python("import tkinter")
-    with virtual_screen() as screen:
-        assert shown(python, screen, folder, during, ONLY_TK) == [0, stops, 6]
+@pytest.mark.parametrize(("kit", "deed"), [(kit, deed) for kit in TOOLKITS for deed in deeds(kit)])
+def test_the_window_stays_to_the_end_and_asks_for_what_was_done(
+    kit: str, deed: str, folder: Path, screen: str
+) -> None:
+    module, only = TOOLKITS[kit]
+    during, cancels, asked = deeds(kit)[deed]
+    assert shown(editors_python(module), screen, folder, during, only, cancels) == [0, asked]
 
 
 @pytest.mark.editor
@@ -195,7 +208,7 @@ def test_tk_does_the_same(during: str, stops: int, folder: Path) -> None:
 def test_without_a_screen_no_window_opens(only: str, folder: Path) -> None:
     python = editors_python("import tkinter")
     code = f"import sys; sys.path.insert(0, {str(folder)!r}); import window\n{only}\n"
-    code += "try: window.show(dict, print)\nexcept ImportError: print('no window')"
+    code += "try: window.show(0, (), 0, 0)\nexcept ImportError: print('no window')"
     done = subprocess.run(
         [python, "-c", code],
         env={"PATH": "/usr/bin:/bin"},

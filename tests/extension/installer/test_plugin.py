@@ -100,7 +100,7 @@ def assert_nothing_is_left_to_compile(computer: Computer) -> None:
     words = [*default_arguments(folder / "lay_out.inx"), "--seconds=5", "--garments=2"]
     done = plugin.launched(folder, [*words, str(sample)])
     # Of several materials the editor shows one list of what to buy, and nothing else.
-    assert done.stderr.startswith(b"Done: all l")
+    assert done.stderr.startswith(b"Done: 2 layouts lie to the right of your drawing")
     assert b"38 parts" in done.stdout
     done = subprocess.run(
         [sys.executable, "-m", "extension", "lay-out", str(sample), "--fabric-width", "140cm",
@@ -147,7 +147,7 @@ def test_the_editor_gets_dialogs_launcher_window_and_directions_only(computer: C
     computer.install()
     there = {path.name for path in computer.editor.folder.iterdir()}
     dialogs = {path.name for path in (EXTENSION / "dialogs").glob("*.inx")}
-    assert there == {*dialogs, "launcher.py", "leftovers.py", "window.py", "thriftlay.json"}
+    assert there == {*dialogs, *plugin.BESIDE, "thriftlay.json"}
     places = json.loads((computer.editor.folder / "thriftlay.json").read_text(encoding="utf-8"))
     assert Path(places["program"]).is_relative_to(computer.data)
 
