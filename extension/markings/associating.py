@@ -31,7 +31,7 @@ class Sheet:
     drawing's own leaves. `candidates` are the outlines that may be pieces, by index, `family`
     which of them are sizes of one piece. `owners` gives for places the outlines a leaf lies on.
     `texts` are the blocks of each family, `between` those that may belong to two, `loose` those
-    that belong to none.
+    that belong to none; `leaders` the lines that lead from labels to their pieces.
     """
 
     leaves: tuple[Leaf, ...]
@@ -42,6 +42,7 @@ class Sheet:
     texts: Mapping[int, tuple[Block, ...]]
     between: tuple[tuple[Block, int, int], ...]
     loose: tuple[Block, ...]
+    leaders: frozenset[Leaf]
 
     def shape(self, index: int) -> ClosedShape:
         """Return an outline by its index."""
@@ -62,7 +63,7 @@ def sort_sheet(leaves: Sequence[Leaf], lines: Sequence[Line], sizes: Sizes) -> S
         )
         structure = structure_of(prepared)
     words = [line for line in lines if line not in sizes.lines]
-    texts = sort_texts(structure, words)
+    texts = sort_texts(structure, words, prepared)
     return Sheet(
         prepared,
         structure,
@@ -72,6 +73,7 @@ def sort_sheet(leaves: Sequence[Leaf], lines: Sequence[Line], sizes: Sizes) -> S
         texts.of,
         texts.between,
         texts.loose,
+        texts.leaders,
     )
 
 

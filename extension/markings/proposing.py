@@ -110,6 +110,8 @@ def _find(sheet: Sheet, index: int, said: Collection[Leaf]) -> Found:
     shared: list[Leaf] = []
     near: list[Leaf] = []
     for place, leaf in enumerate(sheet.leaves):
+        if leaf in sheet.leaders:
+            continue
         owners = sheet.owners.get(place, ())
         if index in owners:
             own.append(leaf)

@@ -13,8 +13,10 @@ import shapely
 from shapely.geometry import Point as Spot
 
 from extension.markings.blocks import Block, Line, blocks_of
+from extension.markings.leaders import Leader, Leaders
 from extension.markings.sizing import nests_of
 from extension.pieces.structure import Structure
+from extension.svg.model import Leaf
 from nesting.model import Point
 
 INSIDE, STRADDLES = 0.6, 0.25
@@ -23,6 +25,8 @@ NEAR = 4.0
 """Font sizes from a text to the outline it belongs to, at most."""
 NEAR_MM = 25.0
 """mm, the same at most."""
+TIP = 5.0
+"""mm before an outline within which the line from a label to its piece may end."""
 BETWEEN = 0.5
 """How much nearer a text outside must be to one outline than to the next."""
 FEW_WORDS = 4
@@ -35,7 +39,7 @@ class Texts:
 
     `candidates` are these outlines, by index, `family` which of them are sizes of one piece. `of`
     are the blocks of each family, `between` those that may belong to two, `loose` those that belong
-    to none.
+    to none. `leaders` are the lines that lead from labels to their pieces.
     """
 
     candidates: tuple[int, ...]
@@ -43,10 +47,14 @@ class Texts:
     of: Mapping[int, tuple[Block, ...]]
     between: tuple[tuple[Block, int, int], ...]
     loose: tuple[Block, ...]
+    leaders: frozenset[Leaf] = frozenset()
 
 
-def sort_texts(structure: Structure, lines: Sequence[Line]) -> Texts:
-    """Return lines of text as labels, each with the outlines it belongs to."""
+def sort_texts(structure: Structure, lines: Sequence[Line], leaves: Sequence[Leaf]) -> Texts:
+    """Return lines of text as labels, each with the outlines it belongs to.
+
+    Among `leaves` are the lines that may lead from a label to its piece, wherever it stands.
+    """
     candidates = tuple(
         index
         for index, standing in enumerate(structure.standings)
@@ -58,9 +66,17 @@ def sort_texts(structure: Structure, lines: Sequence[Line]) -> Texts:
     loose: list[Block] = []
     between: list[tuple[Block, int, int]] = []
     outside: list[Block] = []
-    for block in blocks_of(lines, finder.home):
+    blocks = blocks_of(lines, finder.home)
+    leaders = Leaders(leaves, [block for block in blocks if _says_something(block)])
+    used: set[Leaf] = set()
+    for block in blocks:
         inside = finder.inside(block)
-        if len(inside) == 1:
+        led = finder.led(leaders.of(block), inside) if _says_something(block) else {}
+        if led:
+            used.update(leaf for leader in led.values() for leaf in leader.leaves)
+            for each in led:
+                texts.setdefault(each, []).append(block)
+        elif len(inside) == 1:
             texts.setdefault(inside[0], []).append(block)
         elif inside:
             between.append((block, inside[0], inside[1]))
@@ -80,6 +96,7 @@ def sort_texts(structure: Structure, lines: Sequence[Line]) -> Texts:
         {each: tuple(blocks) for each, blocks in texts.items()},
         tuple(between),
         tuple(loose),
+        frozenset(used),
     )
 
 
@@ -135,6 +152,22 @@ class _Finder:
             return [min(full, key=lambda each: (shares[each][1], each))]
         partly = [each for each, (share, _) in shares.items() if share >= STRADDLES]
         return sorted(partly, key=lambda each: (-shares[each][0], each))[:2]
+
+    def led(self, leaders: Sequence[Leader], inside: Sequence[int]) -> dict[int, Leader]:
+        """Return the families that lines lead to from a text, each with its line.
+
+        A line that ends in the piece the text lies in is none, but a grainline or a notch.
+        """
+        found: dict[int, Leader] = {}
+        for leader in leaders:
+            family = self.home(leader.tip)
+            if family is None:
+                hits = self._tree.query(Spot(leader.tip), "dwithin", distance=TIP)
+                families = {self._family[self._candidates[int(hit)]] for hit in hits}
+                family = families.pop() if len(families) == 1 else None
+            if family is not None and family not in inside:
+                found.setdefault(family, leader)
+        return found
 
     def near(self, block: Block, texts: Mapping[int, Sequence[Block]]) -> list[int]:
         """Return the family a text outside is nearest to, two that it may belong to, or none.

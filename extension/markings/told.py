@@ -101,7 +101,7 @@ def _texts(leaves: Sequence[Leaf], structure: Structure) -> Texts:
         return Texts((), {}, {}, (), ())
     root = words[0].element.getroottree().getroot()
     fragments = fragments_of(words, root, viewport_of(root))
-    return sort_texts(structure, lines_of(fragments))
+    return sort_texts(structure, lines_of(fragments), leaves)
 
 
 def _blocks_of(texts: Texts, index: int) -> tuple[Block, ...]:
