@@ -87,7 +87,7 @@ def _places(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
     said: dict[str, list[str]] = {}
     for title, drawn in pieces.items():
         for point in drawn.matched:
-            if counts(point, design) and point.lies in ("cutting", "stitching"):
+            if counts(point, design) and point.lies in ("cutting", "stitching", "labelled"):
                 name = f"“{point.match.group}” of {title}"
                 said.setdefault(_place(point), []).append(name)
     return [
@@ -100,8 +100,13 @@ def _place(point: MatchPoint) -> str:
     """Return on which line a point lies that is marked on the edge of a piece."""
     if point.lies == "cutting":
         return (
-            "cutting line, where no stitching line is drawn, so that what meets in the seam may be "
-            "off"
+            "cutting line, since no stitching line is drawn there and no label says how much seam "
+            "allowance is included, so that what meets in the seam may be off"
+        )
+    if point.lies == "labelled":
+        return (
+            f"stitching line, {point.moved:.1f} mm inside the cutting line, by what labels say of "
+            "the seam allowance that is included"
         )
     inside = f", {point.moved:.1f} mm inside the cutting line" if point.moved else ""
     return f"stitching line{inside}"

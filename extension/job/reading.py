@@ -74,10 +74,8 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     choice = choose(screened.leaves, structure, owners, scope)
     by_outline, faults = _drafts(screened.leaves, structure, owners, choice)
     _raise_first([*screened.faults, *choice.faults, *faults])
-    asked, told = unsaid(
-        by_outline, screened.leaves, structure, owners, request.default_allowance_mm
-    )
-    _raise_first(asked)
+    told = unsaid(by_outline, screened.leaves, structure, owners, request.default_allowance_mm)
+    _raise_first(told.faults)
     drafts = list(by_outline.values())
     left_out = [
         *_taken_out(screened, structure, choice),
@@ -88,7 +86,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
             if scope.holds(one)
         ),
     ]
-    pieces, without_grain, notes = _finish(drafts, request)
+    pieces, without_grain, notes = _finish(drafts, request, told.included)
     left_out = _in_order(leaves, [*left_out, *without_grain])
     if not pieces:
         raise _nothing_to_lay(screened, scope, left_out)
@@ -100,7 +98,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
             *_strange_size(pieces, squares),
             *_unknown(scope),
             *notes,
-            *told,
+            *told.notes,
             *_said_nothing(drafts),
         ),
         screened.sizes,
@@ -136,9 +134,12 @@ def _drafts(
 
 
 def _finish(
-    drafts: Sequence[Draft], request: ReadRequest
+    drafts: Sequence[Draft], request: ReadRequest, included: Mapping[str, float]
 ) -> tuple[tuple[DrawnPiece, ...], list[LeftOut], list[str]]:
-    """Return the finished pieces, those left out for want of a grainline, and notes."""
+    """Return the finished pieces, those left out for want of a grainline, and notes.
+
+    `included` are the mm of seam allowance that labels name as drawn, by the id of the piece.
+    """
     none_at_all = all(draft.lines.axis is None for draft in drafts)
     pieces: list[DrawnPiece] = []
     left_out: list[LeftOut] = []
@@ -151,7 +152,8 @@ def _finish(
         if axis is None:
             left_out.append(LeftOut(draft.id, "no grainline", draft.name))
             continue
-        pieces.append(finished(draft, axis, request.default_allowance_mm))
+        named = included.get(draft.id, 0.0)
+        pieces.append(finished(draft, axis, request.default_allowance_mm, named))
     return tuple(pieces), left_out, _grain_notes(pieces)
 
 

@@ -8,6 +8,7 @@ says that no seam allowance is included is not cut without one.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from extension.language.errors import DrawingError
 from extension.language.units import MM_PER_INCH
@@ -23,14 +24,26 @@ MOST = 8
 """Pieces that a sentence names."""
 
 
+@dataclass(frozen=True, slots=True)
+class Unsaid:
+    """What must be asked before pieces are laid, notes, and how much allowance is in outlines.
+
+    `included` are the mm that labels name, by the id of the piece.
+    """
+
+    faults: list[DrawingError]
+    notes: list[str]
+    included: Mapping[str, float]
+
+
 def unsaid(
     drafts: Mapping[int, Draft],
     leaves: Sequence[Leaf],
     structure: Structure,
     owners: Mapping[int, tuple[int, ...]],
     default_allowance: float,
-) -> tuple[list[DrawingError], list[str]]:
-    """Return what must be asked before pieces are laid, and notes.
+) -> Unsaid:
+    """Return what must be asked before pieces are laid, and what else is said.
 
     `drafts` are the pieces by the index of their outline, `default_allowance` mm is added to those
     that do not say otherwise.
@@ -60,7 +73,12 @@ def unsaid(
             if (note := _differs(drafts[index], told, added[index]))
         ),
     ]
-    return [*faults, *_without_allowance(bare)], notes
+    included = {
+        drafts[index].id: told.allowance.included
+        for index, told in speaking.items()
+        if told.allowance is not None and told.allowance.included is not None
+    }
+    return Unsaid([*faults, *_without_allowance(bare)], notes, included)
 
 
 def _fold_words(draft: Draft, told: Told) -> str:

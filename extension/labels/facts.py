@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from extension.labels.measures import Measure, measure_at
@@ -17,6 +18,8 @@ MOST_CUT = 12
 """The most that *taglia 2* may mean to cut; sizes for grown people are larger."""
 SAME_LENGTH = 1.0
 """mm by which one length may differ in two units: 5/8 in is printed as 1.5 cm."""
+WIDEST_INCLUDED = 40.0
+"""mm: a length beyond this is not that of a seam allowance (common practice, no source)."""
 
 _LETTER_SIZES = frozenset({"xxxs", "xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl"})
 _PLAIN_LETTERS = frozenset({"s", "m", "l"})
@@ -24,27 +27,42 @@ _RANGE_SIGNS = frozenset("-–—/‐‑")
 _BARE_LETTERS = _LETTER_SIZES - _PLAIN_LETTERS
 
 
-def read_allowance(text: Text) -> tuple[Allowance, list[str]]:
-    """Return what a label says of the seam allowance, and what is to be asked.
+@dataclass(frozen=True, slots=True)
+class OfAllowance:
+    """What a label says of the seam allowance, and what is to be asked.
 
-    A number is the mm that it names for the allowance when it does not say that it is included.
+    `allowance` is a number, mm, where it names one and does not say that it is included; `included`
+    the mm that it names where it does.
     """
+
+    allowance: Allowance = None
+    included: float | None = None
+    questions: tuple[str, ...] = ()
+
+
+def read_allowance(text: Text) -> OfAllowance:
+    """Return what a label says of the seam allowance."""
     found: list[Allowance] = []
+    amounts: list[float] = []
     questions: list[str] = []
     for phrase in list(text.find("allowance")):
-        allowance, is_said = _allowance_of(text, phrase)
+        allowance, amount, is_said = _allowance_of(text, phrase)
         if allowance is None:
             continue
         found.append(allowance)
+        if amount is not None and amount.mm <= WIDEST_INCLUDED and _is_beside(text, amount, phrase):
+            amounts.append(amount.mm)
         if not is_said:
             questions.append(ASKS_IF_INCLUDED)
     if len(set(found)) > 1:
-        return None, ["The label says two things about the seam allowance."]
-    return (found[0] if found else None), questions
+        return OfAllowance(questions=("The label says two things about the seam allowance.",))
+    is_one = bool(amounts) and max(amounts) - min(amounts) <= SAME_LENGTH
+    included = amounts[0] if is_one and found[0] == "included" else None
+    return OfAllowance(found[0] if found else None, included, tuple(questions))
 
 
-def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, bool]:
-    """Return the allowance that one mention of it gives, and whether it says included or add."""
+def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, Measure | None, bool]:
+    """Return what one mention of it says, the length, and whether it says included or add."""
     item, line = text.item(phrase.start), text.line(phrase.start)
     amount = _nearest_measure(text, item, phrase) or _nearest_measure(text, line, phrase)
     for stretch in (item, line):
@@ -54,8 +72,21 @@ def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, bool]:
             text.read(phrase, *said.values(), *(again if said else ()))
             if amount is not None:
                 _read_amounts(text, line, amount.mm)
-            return _meaning(said, amount), bool(said)
-    return None, False
+            return _meaning(said, amount), amount, bool(said)
+    return None, None, False
+
+
+def _is_beside(text: Text, amount: Measure, phrase: Phrase) -> bool:
+    """Return whether a length is that of an allowance itself: `1 cm seam allowance`.
+
+    In `4 cm wide including seam allowance` it is another one.
+    """
+    is_before = amount.start < phrase.start
+    low, high = (amount.end, phrase.start) if is_before else (phrase.end, amount.start)
+    if any(text.tokens[index].text == "," for index in range(low, high)):
+        return False
+    ideas = () if is_before else ("filler", "included")
+    return all(text.means(index, *ideas) for index in text.words(range(low, high)))
 
 
 def _read_amounts(text: Text, line: range, mm: float) -> None:

@@ -37,9 +37,10 @@ class LabelReading:
 
     `demands` is empty when no count is given; a fold without a count is one on the fold. `nap` is
     None when nothing is said, `allowance` a number of mm when the label names a width without
-    saying that it is included. `number` is that of the piece. `unread` holds the words that say
-    something else, `unknown` those of them that nobody understood (of a page number it is known
-    that it counts nothing), `questions` what the label leaves open or contradicts.
+    saying that it is included, `included` the mm that it names where it does. `number` is that of
+    the piece. `unread` holds the words that say something else, `unknown` those of them that nobody
+    understood (of a page number it is known that it counts nothing), `questions` what the label
+    leaves open or contradicts.
     """
 
     demands: tuple[Demand, ...] = ()
@@ -50,6 +51,7 @@ class LabelReading:
     nap: bool | None = None
     stretch: bool = False
     allowance: Allowance = None
+    included: float | None = None
     number: str | None = None
     unread: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
@@ -67,7 +69,7 @@ def read_label(text: str) -> LabelReading:
     if len(text) > LONGEST:
         return LabelReading(unread=(" ".join(text.split()),) if text.strip() else ())
     label = Text(text)
-    allowance, about_allowance = read_allowance(label)
+    seams = read_allowance(label)
     size = read_size(label)
     number, cut, of_fold, about = _until_fold(label)
     fold = bool(of_fold)
@@ -90,7 +92,8 @@ def read_label(text: str) -> LabelReading:
         size=size,
         nap=nap,
         stretch=stretch,
-        allowance=allowance,
+        allowance=seams.allowance,
+        included=seams.included,
         number=number,
         unread=unread,
         unknown=unknown,
@@ -100,7 +103,7 @@ def read_label(text: str) -> LabelReading:
             *_strange(label, cut.bare),
             *about_grain,
             *about_nap,
-            *about_allowance,
+            *seams.questions,
         ),
     )
 

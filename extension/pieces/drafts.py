@@ -23,7 +23,7 @@ from extension.pieces.containment import unexplained_inside
 from extension.pieces.grain import Axis
 from extension.pieces.lines import LineFinder, PieceLines, read_lines
 from extension.pieces.marks import mark_of
-from extension.pieces.matching import match_points
+from extension.pieces.matching import Seams, match_points
 from extension.pieces.model import DrawnPiece, Mark
 from extension.pieces.objects import carriers, size_of
 from extension.pieces.outlines import SMALL, ClosedShape, closed_shape
@@ -104,11 +104,14 @@ def read_draft(
     return Draft(piece, name, details, shape, own_marks, lines, notes)
 
 
-def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
+def finished(
+    draft: Draft, axis: Axis, default_allowance: float, included: float = 0.0
+) -> DrawnPiece:
     """Return a piece with its grain, top and cutting line.
 
     `axis` is the draft's own, or what stands in for it; `default_allowance` (mm) is added where
     neither an allowance nor a stitching line says that the drawn outline is the cutting line.
+    `included` is what a label says of that which is drawn already, 0 where none does.
     """
     texts = [mark.leaf for mark in draft.marks if mark.leaf.text]
     top = find_top(axis, draft.lines.top, texts, draft.label)
@@ -117,7 +120,8 @@ def finished(draft: Draft, axis: Axis, default_allowance: float) -> DrawnPiece:
     ends = (_up(edge.start), _up(edge.end)) if edge else None
     upward = tuple(_up(point) for point in outline)
     allowance, why = _allowance(draft, default_allowance)
-    matched = match_points(draft.shape, draft.marks, edge, allowance, draft.label)
+    seams = Seams(allowance, included)
+    matched = match_points(draft.shape, draft.marks, edge, seams, draft.label)
     cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label)
     symmetric = fold is None and is_symmetric((cutting, upward), draft.marks, top.degrees)
     odd = () if symmetric else _odd(draft)

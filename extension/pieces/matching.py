@@ -2,11 +2,13 @@
 """The match points of a piece: where its marks with `lay:match` have to lie in a design.
 
 What meets in the garment meets at the stitching line. A mark on the cutting line stands for the
-point of the stitching line beside it, where that is drawn, and for one of the cutting line else.
+point of the stitching line beside it, where that is drawn or a label says how far inside it is, and
+for one of the cutting line else.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -14,6 +16,7 @@ from typing import Literal
 import shapely
 
 from extension.language.errors import DrawingError
+from extension.pieces.allowance import MITRE_LIMIT
 from extension.pieces.attributes import mark_details
 from extension.pieces.folds import FoldEdge
 from extension.pieces.grain import drawn_line
@@ -22,6 +25,7 @@ from extension.pieces.model import Mark, MatchPoint
 from extension.pieces.objects import called, carriers
 from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.svg.model import Leaf
+from nesting.geometry.shapes import unfold
 from nesting.model import Match, Point
 
 NEAR = 0.5
@@ -41,18 +45,28 @@ class _Marked:
     says: Matching
 
 
+@dataclass(frozen=True, slots=True)
+class Seams:
+    """The mm of seam allowance that are `added` to an outline, and those `included` in it.
+
+    Where some are added, the outline is the stitching line.
+    """
+
+    added: float = 0.0
+    included: float = 0.0
+
+
 def match_points(
-    shape: ClosedShape, marks: Sequence[Mark], fold: FoldEdge | None, added: float, label: str
+    shape: ClosedShape, marks: Sequence[Mark], fold: FoldEdge | None, seams: Seams, label: str
 ) -> tuple[MatchPoint, ...]:
     """Return the match points of a piece, in piece coordinates.
 
-    `added` mm of seam allowance are laid round the outline, which is the stitching line then.
     Raises DrawingError, naming the mark, for one that shows no point.
     """
     return tuple(
         _on_line(one, fold, label)
         if one.role in ("grainline", "fold")
-        else _at_mark(one, shape, marks, added)
+        else _at_mark(one, shape, marks, fold, seams)
         for one in _marked(shape, marks, label)
     )
 
@@ -98,7 +112,9 @@ def _on_line(one: _Marked, fold: FoldEdge | None, label: str) -> MatchPoint:
     return _point(one, middle, "line", 0.0, axes="across")
 
 
-def _at_mark(one: _Marked, shape: ClosedShape, marks: Sequence[Mark], added: float) -> MatchPoint:
+def _at_mark(
+    one: _Marked, shape: ClosedShape, marks: Sequence[Mark], fold: FoldEdge | None, seams: Seams
+) -> MatchPoint:
     """Return the match point of a small mark: its centre, or that of the seam that it lies on."""
     low_x, low_y, high_x, high_y = shapely.union_all(list(map(drawn_lines, one.leaves))).bounds
     if max(high_x - low_x, high_y - low_y) > MOST_MARK or any(leaf.text for leaf in one.leaves):
@@ -112,13 +128,27 @@ def _at_mark(one: _Marked, shape: ClosedShape, marks: Sequence[Mark], added: flo
     if not any(drawn_lines(leaf).distance(outline) <= NEAR for leaf in one.leaves):
         return _point(one, (centre.x, centre.y), "mark", 0.0)
     at = _nearest(outline, centre)
-    if added:
+    if seams.added:
         return _point(one, at, "stitching", 0.0)
-    seams = [drawn_lines(mark.leaf) for mark in marks if mark.role == "stitching"]
-    if not seams:
-        return _point(one, at, "cutting", 0.0)
-    inside = _nearest(shapely.union_all(seams), shapely.Point(at))
-    return _point(one, inside, "stitching", shapely.Point(at).distance(shapely.Point(inside)))
+    drawn = [drawn_lines(mark.leaf) for mark in marks if mark.role == "stitching"]
+    if drawn:
+        inside = _nearest(shapely.union_all(drawn), shapely.Point(at))
+        return _point(one, inside, "stitching", math.dist(at, inside))
+    line = _inside(shape, fold, seams.included) if seams.included else None
+    if line is not None:
+        inside = _nearest(line, shapely.Point(at))
+        if math.dist(at, inside) <= MITRE_LIMIT * seams.included:
+            return _point(one, inside, "labelled", math.dist(at, inside))
+    return _point(one, at, "cutting", 0.0)
+
+
+def _inside(shape: ClosedShape, fold: FoldEdge | None, included: float) -> shapely.Geometry | None:
+    """Return the line so many mm inside an outline, on all edges but the fold; None for none."""
+    ends = None if fold is None else (fold.start, fold.end)
+    outline = shape.outline if fold is None else fold.outline
+    whole = shapely.Polygon(outline if ends is None else unfold(outline, ends, shape.leaf.id))
+    inner = whole.buffer(-included, join_style="mitre", mitre_limit=MITRE_LIMIT)
+    return None if inner.is_empty else inner.boundary
 
 
 def _nearest(line: shapely.Geometry, point: shapely.Point) -> Point:
@@ -130,7 +160,7 @@ def _nearest(line: shapely.Geometry, point: shapely.Point) -> Point:
 def _point(
     one: _Marked,
     at: Point,
-    lies: Literal["mark", "line", "stitching", "cutting"],
+    lies: Literal["mark", "line", "stitching", "labelled", "cutting"],
     moved: float,
     axes: Literal["across"] | None = None,
 ) -> MatchPoint:

@@ -33,12 +33,13 @@ class Mark:
 class MatchPoint:
     """A point that has to lie in the design as its group does, in piece coordinates.
 
-    `lies`: where a mark is, on the stitching line or the cutting line beside it, or on the
-    grainline or fold edge; `moved` is how far it is from the cutting line there, mm.
+    `lies`: where a mark is, on the stitching line beside it, drawn or inside the cutting line by
+    what a label names, or on the cutting line, or on the grainline or fold edge; `moved` is how
+    far it is from the cutting line there, mm.
     """
 
     match: Match
-    lies: Literal["mark", "stitching", "cutting", "line"]
+    lies: Literal["mark", "stitching", "labelled", "cutting", "line"]
     moved: float = 0.0
 
 

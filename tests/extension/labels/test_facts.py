@@ -6,6 +6,7 @@ from __future__ import annotations
 import pytest
 
 from extension.labels.facts import (
+    OfAllowance,
     read_allowance,
     read_grain,
     read_nap,
@@ -34,7 +35,7 @@ from extension.labels.reading import read_label
     ],
 )
 def test_allowance(text: str, expected: object) -> None:
-    assert read_allowance(Text(text))[0] == expected
+    assert read_allowance(Text(text)).allowance == expected
 
 
 @pytest.mark.parametrize(
@@ -88,12 +89,38 @@ def test_what_is_denied_of_something_else_denies_no_allowance(text: str, expecte
 
 
 def test_an_allowance_that_may_be_included_is_asked_about() -> None:
-    assert read_allowance(Text("SA 1 cm"))[1]
-    assert not read_allowance(Text("add 1 cm SA"))[1]
-    assert read_allowance(Text("SA included\nno SA")) == (
-        None,
-        ["The label says two things about the seam allowance."],
+    assert read_allowance(Text("SA 1 cm")).questions
+    assert not read_allowance(Text("add 1 cm SA")).questions
+    assert read_allowance(Text("SA included\nno SA")) == OfAllowance(
+        questions=("The label says two things about the seam allowance.",)
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("seam allowance 1 cm included", 10.0),
+        ("Front\ncut 2\n1 cm seam allowance included", 10.0),
+        ("seam allowance included (1 cm)", 10.0),
+        ("seam allowance of 1.5 cm is included, hem 4 cm", 15.0),
+        ("includes 5/8 in SA (1.5 cm)", 15.875),
+        ("Nahtzugabe 1 cm enthalten", 10.0),
+        ("marges de couture de 1 cm comprises", 10.0),
+        # Another length than that of the allowance, or none, or no word that it is in there.
+        ("SA included", None),
+        ("SA 1 cm", None),
+        ("add 1 cm SA", None),
+        ("4 cm wide including seam allowance", None),
+        ("strap 4 cm including SA", None),
+        ("test square 3 cm, SA included", None),
+        ("SA included, finished length 3 cm", None),
+        ("hem 3 cm, SA included", None),
+        ("seam allowance included, 60 cm", None),
+        ("SA 1 cm included\nSA 2 cm included", None),
+    ],
+)
+def test_how_much_is_included(text: str, expected: float | None) -> None:
+    assert read_label(text).included == expected
 
 
 @pytest.mark.parametrize(

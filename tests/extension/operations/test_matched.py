@@ -78,6 +78,15 @@ def test_plain_cloth_needs_no_more_than_checks_and_says_that_it_matches_nothing(
     assert any("Matched at the cutting line" in line for line in checked.summary)
 
 
+def test_where_a_label_names_the_allowance_the_seam_matches_and_it_is_said() -> None:
+    drawing = shirt()
+    drawing.add_text("All pieces: seam allowance 1.5 cm included", 30, 400, id="note")
+    (told,) = [line for line in laid(drawing, repeat=CHECKS).summary if "Matched at" in line]
+    assert told.startswith("Matched at the stitching line, 15.0 mm inside the cutting line, by")
+    (plain,) = [line for line in laid(shirt(), repeat=CHECKS).summary if "Matched at" in line]
+    assert "no label says how much seam allowance is included" in plain
+
+
 def test_what_matching_costs_is_told_beside_rules_of_thumb() -> None:
     outcome = laid(shirt(), repeat=CHECKS)
     assert outcome.report["plain_mm"] <= outcome.report["length"]

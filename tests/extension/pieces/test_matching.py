@@ -24,15 +24,27 @@ def front(
     *,
     seam: bool = False,
     added: float = 0.0,
+    label: str = "",
+    note: str = "",
+    fold: bool = False,
     **more: str,
 ) -> DrawnPiece:
-    """Return a piece 200 mm wide and 400 mm long, its corner at (100, 100), with one mark."""
+    """Return a piece 200 mm wide and 400 mm long, its corner at (100, 100), with one mark.
+
+    `label` is written on it and `note` beside it; its left edge may be on the fold.
+    """
     made = sheet()
+    if note:
+        made.add_text(note, 400, 600, id="note")
     group = made.add_group(id="front")
     made.add_rect(100, 100, 200, 400, group, id="outline", lay={"cut": "1", **more})
     made.add_path("M 220 480 V 120", group, id="line", lay={"role": "grainline", "top": "end"})
     if seam:
         made.add_rect(115, 115, 170, 370, group, id="seam", lay={"role": "stitching"})
+    if fold:
+        made.add_path("M 100 150 V 450", group, id="edge", lay={"role": "fold"})
+    if label:
+        made.add_text(label, 150, 350, group, id="label", font_size=8)
     made.add_path(mark, group, id="notch", lay=lay)
     return piece(made, "front", default_allowance_mm=added)
 
@@ -82,6 +94,49 @@ def test_a_notch_on_the_cutting_line_is_moved_to_the_stitching_line_where_that_i
     assert point.match.point == pytest.approx((115.0, -300.0))
     assert point.lies == "stitching"
     assert point.moved == pytest.approx(15.0)
+
+
+INCLUDED = "Front\nseam allowance 1 cm included"
+
+
+@pytest.mark.parametrize("words", [{"label": INCLUDED}, {"note": "Seam allowance 1 cm included"}])
+def test_a_notch_is_moved_in_by_the_allowance_that_a_label_names(words: Mapping[str, str]) -> None:
+    (point,) = front(**words).matched  # type: ignore[arg-type]
+    assert point.match.point == pytest.approx((110.0, -300.0))
+    assert (point.lies, point.moved) == ("labelled", pytest.approx(10.0))
+
+
+def test_a_drawn_seam_and_an_added_allowance_count_before_a_label() -> None:
+    (point,) = front(seam=True, label=INCLUDED).matched
+    assert (point.lies, point.moved) == ("stitching", pytest.approx(15.0))
+    (point,) = front(label=INCLUDED, allowance="20mm").matched
+    assert (point.match.point, point.lies) == ((100.0, -300.0), "stitching")
+
+
+@pytest.mark.parametrize("label", ["seam allowance included", "4 cm wide including SA"])
+def test_a_label_that_names_no_amount_moves_nothing(label: str) -> None:
+    (point,) = front(label=label).matched
+    assert (point.match.point, point.lies) == ((100.0, -300.0), "cutting")
+
+
+def test_the_fold_has_no_allowance() -> None:
+    """Where the hem meets the fold the seam runs on straight to it."""
+    (point,) = front("M 100 500 v -8", fold=True, label=INCLUDED).matched
+    assert point.match.point == pytest.approx((100.0, -490.0))
+    assert point.lies == "labelled"
+
+
+def test_where_no_seam_has_room_the_cutting_line_counts() -> None:
+    (point,) = front("M 100 300 h 8", label="includes 3 cm seam allowance").matched
+    assert point.lies == "labelled"
+    made = sheet()
+    group = made.add_group(id="strap")
+    made.add_path("M 100 100 h 50 v 400 h -50 z", group, id="strap-line", lay={"cut": "1"})
+    made.add_path("M 125 480 V 120", group, id="grain", lay={"role": "grainline", "top": "end"})
+    made.add_text("includes 3 cm seam allowance", 110, 300, group, id="label", font_size=2)
+    made.add_path("M 100 200 h 8", group, id="notch", lay=SIDE)
+    (point,) = piece(made, "strap").matched
+    assert (point.match.point, point.lies) == ((100.0, -200.0), "cutting")
 
 
 def test_where_allowance_is_added_the_drawn_line_is_the_stitching_line() -> None:
