@@ -20,7 +20,7 @@ from extension.markings.building import Found
 from extension.markings.notches import Notch, agreement, notches_on, strokes_that_meet
 from extension.markings.proposals import Proposal, ProposedMatch
 from extension.pieces.marks import mark_of
-from extension.pieces.matching import match_points
+from extension.pieces.matching import Seams, match_points
 from extension.pieces.objects import carriers, is_original, role_carrier, size_of
 from extension.pieces.outlines import drawn_lines
 from extension.svg.model import Leaf
@@ -263,7 +263,7 @@ class _Work:
         each = self.found[number]
         try:
             marks = [mark_of(leaf) for leaf in each.own]
-            told = match_points(each.shape, marks, None, self._added(number), "")
+            told = match_points(each.shape, marks, None, self._seams(number), "")
         except DrawingError:
             return []
         return [one.match for one in told]
@@ -276,13 +276,16 @@ class _Work:
         seams = [one for one in each.own if one.attributes.get("role") == "stitching"]
         try:
             marks = [mark_of(one) for one in (as_said, *seams)]
-            told = match_points(each.shape, marks, None, self._added(number), "")
+            told = match_points(each.shape, marks, None, self._seams(number), "")
         except DrawingError:
             return None
         return told[0].match if told else None
 
-    def _added(self, number: int) -> float:
-        return self.pieces[number].details.allowance or 0.0
+    def _seams(self, number: int) -> Seams:
+        """Return how far the seam of a piece lies from its outline, by what is known of it."""
+        labels = (block.reading.included for block in self.found[number].words.used)
+        named = next((mm for mm in labels if mm is not None), 0.0)
+        return Seams(self.pieces[number].details.allowance or 0.0, named)
 
     def _contradict(
         self, points: Sequence[Sequence[Match]], more: Mapping[int, Match | None]
