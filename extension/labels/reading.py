@@ -7,19 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from extension.labels.allowance import ASKS_IF_INCLUDED, Allowance, read_allowance
 from extension.labels.cloths import Cloth
 from extension.labels.demands import Demands, read_demands
-from extension.labels.facts import (
-    ASKS_IF_INCLUDED,
-    Allowance,
-    Grain,
-    read_allowance,
-    read_grain,
-    read_nap,
-    read_number,
-    read_size,
-    read_stretch,
-)
+from extension.labels.facts import Grain, read_grain, read_nap, read_number, read_size, read_stretch
 from extension.labels.folds import about_fold, bar_negations, read_fold
 from extension.labels.leftover import about_leftover, alternatives, is_unknown
 from extension.labels.measures import bar_numbered, bar_other_numbers

@@ -5,9 +5,8 @@ from __future__ import annotations
 
 import pytest
 
+from extension.labels.allowance import OfAllowance, read_allowance
 from extension.labels.facts import (
-    OfAllowance,
-    read_allowance,
     read_grain,
     read_nap,
     read_number,
