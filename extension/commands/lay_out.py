@@ -41,6 +41,7 @@ _TYPED = (
     "half_drop",
     "first_line",
     "flaws",
+    "border",
     "price",
     "advice",
     "material",
@@ -104,6 +105,13 @@ def add_arguments(parser: ArgumentParser) -> None:
         default=[],
         help="a place on open cloth over which nothing is to lie, from the cut end and the lower "
         "selvedge: 30cm,20cm,5cm,4cm; once more for another one",
+    )
+    cloth.add_argument(
+        "--border",
+        metavar="[MATERIAL=][lower|upper|both ]FROM,TO",
+        default="",
+        help="a strip of open cloth along a selvedge, the lower one unless told, from where the "
+        "usable width begins: 0cm,12cm; what asks for it (lay:border) lies with that edge at FROM",
     )
     add_sides_argument(cloth)
     add_design_arguments(cloth)

@@ -14,7 +14,7 @@ from extension.job.options import LayOutOptions
 from extension.language.edges import FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
 from extension.language.spreads import BOTH_SELVEDGES, CUT_ACROSS, FOLD_OF_CLOTH, NOISE
 from extension.language.units import System
-from nesting.model import LaidSection, Layout, Outline
+from nesting.model import Band, LaidSection, Layout, Outline
 
 WORDS_ROOM = 14.0
 """mm on paper that the words about a section take."""
@@ -62,6 +62,8 @@ class Cloth:
     """Whether another section follows, so that the cloth is cut across at its end."""
     flaws: tuple[Outline, ...] = ()
     """Outlines over which nothing lies, mm."""
+    bands: tuple[Band, ...] = ()
+    """Its borders."""
 
     @property
     def high(self) -> float:
@@ -98,8 +100,8 @@ def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
     """
     bought = max(options.bought(layout.length).length, layout.length)
     if not layout.sections:
-        plain = Cloth(bought, layout.width, options.nap, options.system, flaws=options.flaws)
-        return (plain,)
+        plain = Cloth(bought, layout.width, options.nap, options.system)
+        return (replace(plain, flaws=options.flaws, bands=options.bands),)
     used = [
         (number, one) for number, one in enumerate(layout.sections, start=1) if one.length > 0.0
     ]

@@ -32,6 +32,8 @@ LOOK = """
 .inner { fill: none; stroke: #777; stroke-width: 0.2; }
 .fold { fill: none; stroke: #111; stroke-width: 0.6; stroke-dasharray: 5 1 0.8 1; }
 .other { fill: #f1eee6; stroke: #8a8a8a; stroke-width: 0.2; }
+.border { fill: #dce4ec; stroke: none; }
+.rim { fill: none; stroke: #4a6785; stroke-width: 0.25; }
 .flaw { fill: #666; stroke: #111; stroke-width: 0.25; }
 .distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
 .over { stroke-dasharray: 0.5 0.9; }
@@ -43,6 +45,7 @@ LOOK = """
 
 _EDGE_LETTERS = 3.0
 """mm: the words along the edges of the cloth."""
+BORDER = "border"
 _HEAD = 1.6
 _HAIR = 0.01
 """mm on paper."""
@@ -81,6 +84,7 @@ def drawn(picture: Picture) -> list[str]:
     shown = figures(picture, wanted, [one.box for one in words])
     return [
         *_cloth(picture),
+        *_borders(picture),
         *_flaws(picture),
         *map(_other, picture.others),
         *(_outline(shape) for shape in picture.shapes),
@@ -118,6 +122,22 @@ def _cloth(picture: Picture) -> list[str]:
     if picture.cloth.nap:
         y = min(middle + 24.0, width - 2.0)
         made.append(f'<path d="M-16 {y:.2f}h10m-2.5 -1.5l2.5 1.5l-2.5 1.5" class="line"/>')
+    return made
+
+
+def _borders(picture: Picture) -> list[str]:
+    """Return the borders of the cloth, with the line on which edges lie, and their name."""
+    cloth, length, scale = picture.cloth, picture.size[0], picture.scale
+    made = []
+    for band in cloth.bands:
+        line, end = ((cloth.high - y) * scale for y in (band.line, band.to))
+        top, high = min(line, end), abs(line - end)
+        made.append(
+            f'<rect y="{top:.2f}" width="{length:.2f}" height="{high:.2f}" class="border"/>'
+        )
+        made.append(f'<path d="M0 {line:.2f}H{length:.2f}" class="rim"/>')
+        at = (length + 4.5, top + high / 2.0)
+        made.append(_text(at, BORDER, _EDGE_LETTERS, "words", turned=True))
     return made
 
 

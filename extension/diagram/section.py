@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from extension.diagram import on_border
 from extension.diagram.captions import TWICE
 from extension.diagram.cloth import Cloth, cloths_of
 from extension.diagram.matching import match_head, match_note, match_text
@@ -176,6 +177,8 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         is_hidden = any(place.cut.piece.hidden for place in laid)
         what = "only hidden pieces may lie" if is_hidden else "nothing is laid"
         said.append(f"Dark grey: flaws of the cloth, over which {what}.")
+    if pictures[0].cloth.bands:
+        said.append(on_border.NOTE)
     if any(place.allowance for place in laid):
         said.append("Dashed: edge of the paper. Solid: cut here.")
     first = pictures[0]
@@ -226,6 +229,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Tabl
     """Return the placing table, in cutting order."""
     system = cloth.system
     unit = UNITS[system][0]
+    is_bordered = any(on_border.asks(place, cloth) for place in laid)
     is_grown = any(place.allowance for place in laid)
     is_matched = design is not None and any(place.matched for place in laid)
     edge = "the paper’s leading edge" if is_grown else "the leading edge"
@@ -234,6 +238,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Tabl
         "piece",
         "lay",
         *(["cut all round"] if is_grown else []),
+        *([on_border.HEAD] if is_bordered else []),
         "grainline",
         *([match_head(system)] if is_matched else []),
         f"{CUT_END} to {edge}, {unit}",
@@ -245,6 +250,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Tabl
             place.cut.title,
             side_text(place),
             *([cut_text(place, system)] if is_grown else []),
+            *([on_border.edge_text(place, cloth)] if is_bordered else []),
             grain_text(place),
             *([match_text(place, design, system)] if design is not None and is_matched else []),
             tape_text(place.leading, system),

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from lxml import etree
 
+from extension.drawn.border import borders
 from extension.drawn.edging import area, cut_line, edge_line, upwards, word_size, word_space
 from extension.drawn.flaws import flaws
 from extension.drawn.folded import folded_cloth
@@ -24,6 +25,7 @@ def _plain_cloth(sheet: Sheet) -> list[etree._Element]:
     """Return cloth that lies open, in one section."""
     length, width, edge = sheet.cloth_length, sheet.width, sheet.selvedge
     found = [area("usable cloth", 0.0, 0.0, length, width, CLOTH)]
+    found += borders(sheet)
     design = sheet.plan.job.fabric.repeat
     if design is not None:
         found += repeat_lines(design, (0.0, 0.0, length, width), width)

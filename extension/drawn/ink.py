@@ -16,6 +16,8 @@ DOUBLE_CLOTH = "#e9dcbc"
 """Cloth of one layer, and of two."""
 SELVEDGE = "#efe1c6"
 SELVEDGE_LINE = "#94713f"
+BORDER = "#dfe6ee"
+BORDER_LINE = "#4a6785"
 AS_DRAWN = "#ffffff"
 FLIPPED = "#dadada"
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
+from extension.job.border import bands_of, border_text, check_border
 from extension.job.design import check_design, one_way_up, repeat_of, repeat_text
 from extension.job.flaws import check_flaws, flaws_of
 from extension.job.folded_design import on_design
@@ -18,7 +19,7 @@ from extension.language.errors import OptionError
 from extension.language.prices import Cost, parse_price
 from extension.language.rounding import END_ALLOWANCE, Purchase, RoundUp, default_rounding, purchase
 from extension.language.units import MM_PER_INCH, System, parse_length, typed_system
-from nesting.model import Outline, Repeat, Section, Sides
+from nesting.model import Band, Outline, Repeat, Section, Sides
 
 WidthIs = Literal["usable", "booked"]
 USUAL_WIDTH_IS: WidthIs = "booked"
@@ -57,7 +58,12 @@ _WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "system": ("the system of units", get_args(System)),
     "sides": ("how the right sides of folded cloth face", get_args(Sides)),
 }
-_READ = {"spread": spread_text, "repeat": repeat_text, "flaws": flaws_of}
+_READ = {
+    "spread": spread_text,
+    "repeat": repeat_text,
+    "flaws": flaws_of,
+    "border": border_text,
+}
 _YES, _NO = ("true", "yes", "1", "with"), ("false", "no", "0", "without")
 YES_OR_NO = dict.fromkeys(_YES, True) | dict.fromkeys(_NO, False)
 """What a typed answer means."""
@@ -90,8 +96,9 @@ class LayOutOptions:
     it, `sides` how its right sides face where it is folded. `repeat` is that of the design, as
     `job.design.repeat_text` has it, `first_line` how far behind the lower selvedge a dominant line
     runs; an uneven one along the cloth has one way up, as a nap has. `flaws` are outlines on the
-    cloth over which nothing is to lie. `advice`: what would save cloth is looked for behind the
-    layout. A run stops after `rounds` when given, else after `seconds`.
+    cloth over which nothing is to lie, `border` is as `job.border.border_text` has it. `advice`:
+    what would save cloth is looked for behind the layout. A run stops after `rounds` when given,
+    else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -123,6 +130,7 @@ class LayOutOptions:
     half_drop: bool = False
     first_line: float = 0.0
     flaws: tuple[Outline, ...] = ()
+    border: str = ""
     advice: bool = False
     shrinkage_across: float = 0.0
 
@@ -193,6 +201,11 @@ class LayOutOptions:
     def design(self) -> Repeat | None:
         """The repeat of the cloth, None where it has none."""
         return repeat_of(self.repeat, self.first_line, uneven=self.uneven, half_drop=self.half_drop)
+
+    @property
+    def bands(self) -> tuple[Band, ...]:
+        """The borders of the cloth."""
+        return bands_of(self.border, self.usable_width)
 
     @property
     def compares(self) -> bool:
@@ -340,6 +353,7 @@ def _check_spread(options: LayOutOptions) -> None:
     if not isinstance(options.spread, str):
         raise TypeError(options.spread)
     check_flaws(options.flaws, options.spread, options.repeat)
+    check_border(options.bands, options.spread, options.repeat)
     _ = options.sections
 
 

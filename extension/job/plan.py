@@ -6,12 +6,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from extension.job.bordered import border_notes
 from extension.job.matched import match_notes
 from extension.job.materials import materials_in, not_cut_from
 from extension.job.options import LayOutOptions
 from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
-from extension.language.vocabulary import material
+from extension.language.vocabulary import is_inside, material
 from extension.language.words import folded, listed
 from extension.pieces.cutlist import Demand
 from extension.pieces.model import DrawnPiece, Reading
@@ -89,6 +90,7 @@ def fabric_of(options: LayOutOptions) -> Fabric:
         sides=options.sides,
         repeat=options.design,
         flaws=options.flaws,
+        bands=options.bands,
     )
 
 
@@ -117,7 +119,11 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
         cuts,
         wanted,
         (*reading.left_out, *(left for left in others if left.object_id not in known)),
-        (*_all_notes(reading, cuts), *match_notes(_drawn_of(cuts), options.design)),
+        (
+            *_all_notes(reading, cuts),
+            *match_notes(_drawn_of(cuts), options.design),
+            *border_notes(_drawn_of(cuts), options.bands, is_told=not is_inside(wanted)),
+        ),
     )
 
 

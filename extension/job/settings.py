@@ -36,6 +36,7 @@ _UNSAID: dict[str, object] = {
     "uneven": False,
     "half_drop": False,
     "first_line": 0.0,
+    "border": "",
     "advice": False,
     "shrinkage_across": 0.0,
 }

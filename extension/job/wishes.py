@@ -11,6 +11,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from extension.job.border import WRITE_IT as WRITE_BORDER
+from extension.job.border import border_by_material
 from extension.job.design import NONE, repeat_by_material
 from extension.job.design import WRITE_IT as WRITE_REPEAT
 from extension.job.flaws import OF_WHICH, flaws_by_material
@@ -28,6 +30,7 @@ Typed = Mapping[str, str]
 BY_MATERIAL: dict[str, str] = {
     "spread": WRITE_IT,
     "flaws": WRITE_FLAWS,
+    "border": WRITE_BORDER,
     "sides": "type it like “together” or “main=together, lining=apart”",
     "fabric_width": "type it like “140cm” or “main=140cm, lining=150cm”",
     "fabric_length": "type it like “1.2m” or “main=1.2m, lining=none”",
@@ -199,7 +202,8 @@ def _of_other_cloth(
     """Return the fields of the design that are typed for all and do not mean this material."""
     for_all = [field for field in DESIGN if field in own and name not in cloth[field]]
     if is_inside(name) and not all(map(is_inside, laid)):
-        return for_all
+        border = ["border"] if "border" in own and name not in cloth["border"] else []
+        return [*for_all, *border]
     said = cloth.get("repeat", {})
     if value_for(name, said) in (None, NONE) and set(said.values()) - {NONE}:
         # Another material has a repeat: how its lines lie is said of that.
@@ -227,6 +231,8 @@ def _one_field(name: str, text: str) -> dict[str, str]:
         return repeat_by_material(text)
     if name == "flaws":
         return flaws_by_material(text)
+    if name == "border":
+        return border_by_material(text)
     if name == "nap":
         return _naps(text, BY_MATERIAL[name])
     return one_by_material(text, BY_MATERIAL[name])

@@ -38,12 +38,13 @@ from extension.layouts.spots import ROUNDING
 from extension.layouts.troubles import of_cloth, of_outlines, of_parts
 from nesting.judge import rules
 from nesting.judge.bookkeeping import COUNT, HAND, NAP, TURN, wrong_turns
+from nesting.judge.borders import BORDER
 from nesting.judge.outlines import GAP, OFF_THE_CLOTH, OVERLAP, common_area, sound
 from nesting.judge.rules import Case, Rule
 from nesting.judge.unfolding import unfold
 from nesting.judge.verdict import Violation, capital, keys_of, part_key
 from nesting.judge.zones import ZONE
-from nesting.model import Fabric
+from nesting.model import EDGE_WORDS, Fabric
 
 
 def findings(situation: Situation) -> tuple[Finding, ...]:
@@ -279,6 +280,16 @@ def _zones(view: _View, rule: Rule) -> Iterator[Finding]:
             yield replace(finding, amount=float(high - low))
 
 
+def _borders(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield parts that do not lie with their edge on the border, with how far they are off it."""
+    for violation in rule.broken(view.case):
+        for part in view.parts(rule, violation) if violation.amount > ROUNDING else ():
+            assert part.cut is not None
+            edge, off = EDGE_WORDS[part.cut.piece.band], small_mm(violation.amount)
+            sentence = f"{view.names.label(part)} lies with its {edge} {off} off the border"
+            yield _found(violation, view, sentence, [part], part.polygon)
+
+
 TOLD: Mapping[str, Callable[[_View, Rule], Iterator[Finding]]] = {
     OVERLAP: _overlaps,
     GAP: _gaps,
@@ -288,6 +299,7 @@ TOLD: Mapping[str, Callable[[_View, Rule], Iterator[Finding]]] = {
     TURN: _turns,
     NAP: _nap,
     ZONE: _zones,
+    BORDER: _borders,
 }
 """Rules of which a drawing knows more to tell than the judge."""
 

@@ -86,6 +86,7 @@ def folding_may_matter(plan: Plan, options: LayOutOptions) -> bool:
     job = plan.job
     if (
         options.flaws
+        or options.border
         or not job.fabric.is_plain
         or job.held
         or options.compares

@@ -20,7 +20,7 @@ from extension.language.units import parse_angle, parse_length
 from extension.language.words import folded
 from extension.pieces.cutlist import HANDS, ONCE, Demand, cut_list
 from extension.pieces.matchwords import Matching, match_words
-from nesting.model import MOST_OFF_GRAIN, MOST_PRIORITY
+from nesting.model import EDGE_WORDS, MOST_OFF_GRAIN, MOST_PRIORITY, Edge
 
 Role = Literal["outline", "grainline", "fold", "notch", "mark", "label", "stitching", "bracket"]
 SideUp = Literal["face", "either"]
@@ -43,6 +43,7 @@ PIECE_ATTRIBUTES = {
     "side-up": "face",
     "priority": "1",
     "hidden": "yes",
+    "border": "hem",
     "drawn": "(a fingerprint of the outline, written by Set Cutting Details)",
     "role": "grainline",
     "one-side": "yes",
@@ -114,7 +115,7 @@ class Typed:
 Pointer = Typed | str
 """A grain or fold as given by attribute: a typed direction, or the id of a line."""
 
-FOR_ENGINE = ("turns", "turns_on_nap", "off_grain", "priority", "hidden")
+FOR_ENGINE = ("turns", "turns_on_nap", "off_grain", "priority", "hidden", "band")
 """Details that the engine is told as they stand, under the same names (`nesting.model.Piece`)."""
 
 
@@ -141,6 +142,8 @@ class PieceDetails:
     allowance: float | None = None
     hidden: bool = False
     """Not seen in the garment, as a facing or a pocket bag: it may lie over a flaw."""
+    band: Edge = ""
+    """The edge that lies on the border of the cloth (`lay:border`)."""
     note: str | None = None
     """What the designer tells whoever cuts it, in her own words."""
 
@@ -257,6 +260,7 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
             "allowance", _allowance, None, "a length with its unit from 0 to 50 cm"
         ),
         hidden=reader.word("hidden", _YES_NO, False),
+        band=reader.word("border", _EDGES, ""),
         note=reader.value("note", _note, None, f"a few words, {MOST_NOTE} letters at most"),
     )
 
@@ -282,6 +286,7 @@ def mark_details(attributes: Mapping[str, str], owner: str, object_id: str) -> M
 
 
 _MATCH_WORDS = "the name of a group, and “on line”, “between lines”, “along” or “across” behind it"
+_EDGES: dict[str, Edge] = {str(edge): edge for edge in EDGE_WORDS}
 _SIDES_UP: dict[str, SideUp] = {"face": "face", "either": "either"}
 _ENDS: dict[str, End | None] = {"start": "start", "end": "end"}
 _ROLES: dict[str, Role | None] = {role: role for role in get_args(Role)}

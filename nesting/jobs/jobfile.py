@@ -85,7 +85,7 @@ def job_from_json(text: str | bytes) -> Job:
     if "bands" in fabric:
         _refuse(*_list_faults("border", fabric["bands"], ("from", "to"), BAND))
         fabric["bands"] = tuple(
-            Band(band.get("name", ""), band["from"], band["to"]) for band in fabric["bands"]
+            Band(border.get("name", ""), border["from"], border["to"]) for border in fabric["bands"]
         )
     for piece in pieces:
         if "match" in piece:
@@ -114,8 +114,8 @@ def job_to_json(job: Job) -> str:
             del document["fabric"][key]
     if job.fabric.bands:
         document["fabric"]["bands"] = [
-            dict(zip(BAND, (band.name, band.line, band.to), strict=True))
-            for band in job.fabric.bands
+            dict(zip(BAND, (border.name, border.line, border.to), strict=True))
+            for border in job.fabric.bands
         ]
     else:
         del document["fabric"]["bands"]

@@ -7,7 +7,7 @@ a curved hem touches the line with what is farthest out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -28,32 +28,20 @@ def off_borders(
     beyond it, is off the line at most.
     """
     found = []
-    for spot, off, band in distances(fabric, pieces, placements):
+    asking = [spot for spot in placements if pieces[spot.piece].band and is_finite(spot)]
+    for spot in asking if fabric.bands else ():
+        piece = pieces[spot.piece]
+        every = [(_off(piece, spot, band), band) for band in fabric.bands]
+        off, nearest = min(every, key=lambda one: one[0])
         if off > EDGE_SLACK:
-            piece = pieces[spot.piece]
             copy = spot.copies[0] if spot.copies else 0
             label, edge = capital(f"copy {copy} of {piece.label}"), EDGE_WORDS[piece.band]
             sentence = (
                 f"{label} lies with its {edge} {figure(off)} mm off the border: move it onto the "
-                f"line at y = {figure(band.line)} mm."
+                f"line at y = {figure(nearest.line)} mm."
             )
             found.append(Violation(BORDER, (part_key(piece.id, copy),), off, sentence))
     return found
-
-
-def distances(
-    fabric: Fabric, pieces: Mapping[str, Piece], placements: Sequence[Placement]
-) -> Iterator[tuple[Placement, float, Band]]:
-    """Yield the placements that ask for a border, how far off it they are, mm, and which it is."""
-    if not fabric.bands:
-        return
-    for spot in placements:
-        piece = pieces[spot.piece]
-        if piece.band and is_finite(spot):
-            off, band = min(
-                ((_off(piece, spot, band), band) for band in fabric.bands), key=lambda one: one[0]
-            )
-            yield spot, off, band
 
 
 def _off(piece: Piece, spot: Placement, band: Band) -> float:

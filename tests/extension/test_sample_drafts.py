@@ -17,6 +17,7 @@ from shapely import LineString, Point, Polygon, box
 
 from tests.helpers.drafting import (
     apron,
+    border_skirt,
     jacket,
     jacket_block,
     shirt,
@@ -51,6 +52,7 @@ GARMENTS: dict[str, Callable[[], Sequence[Draft]]] = {
     "trousers": trousers.drafts,
     "shirt": shirt.drafts,
     "top": striped_top.drafts,
+    "border skirt": border_skirt.drafts,
     "smock": lambda: (
         smock.front(), smock.back(), smock.sleeve(), smock.pocket(), smock.strap(),
         smock.binding(), smock.collar(),

@@ -13,7 +13,16 @@ from extension.job.reading import ReadRequest, read_pieces
 from extension.pieces.model import DrawnPiece, Reading
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
-from tests.helpers.drafting import apron, jacket, shirt, skirt, smock, striped_top, trousers
+from tests.helpers.drafting import (
+    apron,
+    border_skirt,
+    jacket,
+    shirt,
+    skirt,
+    smock,
+    striped_top,
+    trousers,
+)
 from tests.helpers.drafting.curves import ring
 from tests.helpers.drafting.draft import Draft
 from tests.helpers.places import PROJECT
@@ -96,6 +105,12 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         Row("top-pocket", "Pocket", "1 main"),
         Row("top-neckband", "Neckband", "1 main"),
     ),
+    "border-skirt.svg": (
+        Row("skirt-front", "Skirt front", "1 main", fold=True),
+        Row("skirt-back", "Skirt back", "2 main"),
+        Row("waistband", "Waistband", "1 main"),
+        Row("pocket-bag", "Pocket bag", "4 main"),
+    ),
 }
 
 LEFT_OUT = {
@@ -117,6 +132,7 @@ DRAFTS: dict[str, dict[str, Draft]] = {
     "inch-trousers.svg": {draft.id: draft for draft in trousers.drafts()},
     "checked-shirt.svg": {draft.id: draft for draft in shirt.drafts()},
     "striped-top.svg": {draft.id: draft for draft in striped_top.drafts()},
+    "border-skirt.svg": {draft.id: draft for draft in border_skirt.drafts()},
     "untidy-smock.svg": {
         "smock-front": smock.front(),
         "smock-back-outline": smock.back(),

@@ -66,14 +66,16 @@ def outcome(
     sizes: tuple[tuple[str, int], ...] = (),
     repeat: str = "",
     flaws: tuple[Outline, ...] = (),
+    border: str = "",
 ) -> str:
     """Return all that a run says and draws, without the attributes of ours; or what it refuses.
 
     The layout is the first one, and the settings and ids on it are left out.
     """
-    made = drawing(piece or {}, line or {}, mark or {}, label)
+    consents = {"turns": "four-way"} if border else {}
+    made = drawing({**consents, **(piece or {})}, line or {}, mark or {}, label)
     cloth = between_selvedges(1000.0, nap=nap, fabric_length=length, rounds=1, sizes=sizes)
-    options = replace(cloth, repeat=repeat, flaws=flaws)
+    options = replace(cloth, repeat=repeat, flaws=flaws, border=border)
     try:
         done = lay_out(made.document(), options, Run(no_time, lambda rounds: True))
     except ThriftlayError as error:
@@ -105,6 +107,7 @@ CASES: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "turns-on-nap": (("no", "allow"), {"line": GRAIN, "nap": True}),
     "off-grain": (("0deg", "2deg", "5"), {"line": GRAIN}),
     "hidden": (("no", "yes"), {"flaws": (((0.0, 0.0), (5.0, 0.0), (0.0, 5.0)),)}),
+    "border": (("", "hem", "top", "left", "right"), {"border": "lower 2cm, 50cm"}),
     "allowance": (("0", "15mm", "5/8in"), {}),
     "note": (("", "cut last", "mind the nap"), {}),
 }
@@ -191,6 +194,7 @@ WRONG = {
     "allowance": ("15", "-1mm", "2m", "much", ""),
     "role": ("cut", "edge", "cloth", "flaw", "border", ""),
     "hidden": ("partly", ""),
+    "border": ("below", ""),
     "one-side": ("left", ""),
 }
 

@@ -5,7 +5,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from tests.helpers.drafting import apron, jacket, shirt, skirt, striped_top, trousers, worktable
+from tests.helpers.drafting import (
+    apron,
+    border_skirt,
+    jacket,
+    shirt,
+    skirt,
+    striped_top,
+    trousers,
+    worktable,
+)
 from tests.helpers.drafting.sheet import Sheet
 
 SAMPLES: Mapping[str, Callable[[], Sheet]] = {
@@ -16,4 +25,5 @@ SAMPLES: Mapping[str, Callable[[], Sheet]] = {
     "untidy-smock.svg": worktable.sheet,
     "checked-shirt.svg": shirt.sheet,
     "striped-top.svg": striped_top.sheet,
+    "border-skirt.svg": border_skirt.sheet,
 }

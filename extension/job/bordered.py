@@ -1,0 +1,75 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What is said of the border of a layout's cloth: where it runs, and what lies on it.
+
+No wish is dropped in silence: a piece that asks for a border on cloth without one is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from extension.job.border import UPPER
+from extension.language.edges import LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.rounding import small_text
+from extension.language.units import System
+from extension.language.words import listed
+from extension.pieces.model import DrawnPiece
+from nesting.model import EDGE_WORDS, Band, Edge, Job
+
+_MOST = 12
+"""Pieces that a sentence names."""
+NOBODY = (
+    "No piece asks for the border, so nothing is laid by it: say which edges lie on it with "
+    "lay:border (Set Cutting Details)."
+)
+ON_LINE = "What lies on its line is the cutting line, with all allowances."
+
+
+def border_lines(job: Job, system: System) -> list[str]:
+    """Return where the borders of the cloth of a job run, and which of its pieces lie on them."""
+    bands = job.fabric.bands
+    if not bands:
+        return []
+    asking: dict[Edge, dict[str, None]] = {}
+    for piece in job.pieces:
+        if piece.band:
+            asking.setdefault(piece.band, {})[piece.name or piece.id] = None
+    where = " and ".join(border_text(band, job.fabric.width, system) for band in bands)
+    line = f"{'Border' if len(bands) == 1 else 'Borders'} {where}, tinted on the cloth"
+    if not asking:
+        return [f"{line}.", NOBODY]
+    said = " and ".join(
+        f"{listed(list(names), _MOST)} with the {EDGE_WORDS[edge]}"
+        for edge, names in asking.items()
+    )
+    verb = "lies" if sum(map(len, asking.values())) == 1 else "lie"
+    it = "it" if len(bands) == 1 else "one of them"
+    return [f"{line}; on {it} {verb} {said}. {ON_LINE}"]
+
+
+def border_notes(
+    pieces: Mapping[str, DrawnPiece], bands: tuple[Band, ...], *, is_told: bool
+) -> tuple[str, ...]:
+    """Return which pieces, by their titles, ask for a border that the cloth has not.
+
+    `is_told` is false for cloth on which nobody expects one.
+    """
+    names = [title for title, drawn in pieces.items() if drawn.details.band]
+    if bands or not names or not is_told:
+        return ()
+    ask, their = ("asks", "its edge lies") if len(names) == 1 else ("ask", "their edges lie")
+    return (
+        f"{listed(names, _MOST)} {ask} for a border (lay:border), but this cloth has none: "
+        f"{their} anywhere.",
+    )
+
+
+def border_text(band: Band, width: float, system: System) -> str:
+    """Return from where to where a border runs on cloth `width` mm wide."""
+    is_upper = band.name == UPPER
+    ends = (width - band.line, width - band.to) if is_upper else (band.line, band.to)
+    side = UPPER_SELVEDGE if is_upper else LOWER_SELVEDGE
+    begins, stops = (small_text(end, system) for end in ends)
+    if ends[0] == 0.0:
+        return f"{stops} wide along the {side}"
+    return f"from {begins} to {stops} off the {side}"
