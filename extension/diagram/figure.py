@@ -88,7 +88,7 @@ def drawn(picture: Picture) -> list[str]:
         *_flaws(picture),
         *map(_other, picture.others),
         *(_outline(shape) for shape in picture.shapes),
-        *(_paper(shape) for shape in picture.shapes if shape.place.allowance),
+        *(_paper(shape) for shape in picture.shapes if shape.place.is_grown),
         *(_distance(one.distance) for one in shown),
         *(_grain(shape) for shape in picture.shapes),
         *(line for one in words for line in _caption(one)),

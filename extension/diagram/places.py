@@ -93,6 +93,11 @@ class Place:
         return self.cut.drawn.allowance
 
     @property
+    def is_grown(self) -> bool:
+        """Whether the cloth is cut outside the paper."""
+        return self.cut.drawn.is_grown
+
+    @property
     def is_opened(self) -> bool:
         """Whether the pattern shows half of the piece, to be opened out before it is laid."""
         return self.cut.drawn.fold is not None and not self.spot.on_fold
@@ -171,7 +176,7 @@ def _place(cut: Cut, spot: Placement, cloth: Cloth, width: float) -> Place:
     whole = outline_tuple(whole_outline(cut.piece))
     polygon = area(cut.piece.outline if spot.on_fold else whole)
     paper = polygon
-    if drawn.allowance:
+    if drawn.is_grown:
         paper = area(drawn.outline if spot.on_fold else paper_outline(drawn))
     turn = math.radians(spot.turn)
     ahead = (math.cos(turn), math.sin(turn))

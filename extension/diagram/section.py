@@ -179,7 +179,7 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         said.append(f"Dark grey: flaws of the cloth, over which {what}.")
     if pictures[0].cloth.bands:
         said.append(on_border.NOTE)
-    if any(place.allowance for place in laid):
+    if any(place.is_grown for place in laid):
         said.append("Dashed: edge of the paper. Solid: cut here.")
     first = pictures[0]
     said += [
@@ -230,7 +230,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Tabl
     system = cloth.system
     unit = UNITS[system][0]
     is_bordered = any(on_border.asks(place, cloth) for place in laid)
-    is_grown = any(place.allowance for place in laid)
+    is_grown = any(place.is_grown for place in laid)
     is_matched = design is not None and any(place.matched for place in laid)
     edge = "the paper’s leading edge" if is_grown else "the leading edge"
     head = (

@@ -10,6 +10,7 @@ from dataclasses import replace
 from extension.diagram.cloth import Cloth
 from extension.diagram.places import Place
 from extension.diagram.tape import UNITS, degrees_text, tape_text
+from extension.job.edges import edges_of_pieces, edges_text
 from extension.language.edges import CUT_END, FAR_END
 from extension.language.rounding import small_text
 from extension.language.spreads import ON_FOLD, THROUGH_BOTH
@@ -34,9 +35,11 @@ def side_text(place: Place) -> str:
 
 def cut_text(place: Place, system: System) -> str:
     """Return where the cloth is cut."""
-    if not place.allowance:
-        return "along the paper’s edge"
-    return f"{small_text(place.allowance, system)} outside the paper"
+    all_round = "along the paper’s edge"
+    if place.allowance:
+        all_round = f"{small_text(place.allowance, system)} outside the paper"
+    own = edges_text(place.cut.drawn.edges, system)
+    return f"{all_round}, {own}" if own else all_round
 
 
 def slant_text(place: Place) -> str:
@@ -90,6 +93,11 @@ def allowance_text(laid: Sequence[Place], system: System) -> str:
     for place in laid:
         names.setdefault(place.allowance, []).append(place.cut.title)
     added = sorted(amount for amount in names if amount)
+    edges = edges_of_pieces([place.cut.drawn for place in laid], system)
+    if not added and edges:
+        return (
+            f"Seam allowance: on the paper already, cut along its edge, but outside it by {edges}."
+        )
     if not added:
         return "Seam allowance: on the paper already, cut along its edge."
     amounts = []
@@ -98,12 +106,13 @@ def allowance_text(laid: Sequence[Place], system: System) -> str:
         of = "" if len(names) == 1 else f" of {whose}"
         amounts.append(f"{small_text(amount, system)} outside the paper{of}")
     rest = "; the others have it on the paper" if 0.0 in names else ""
-    return f"Seam allowance: cut {', '.join(amounts)}, all round but not at a fold{rest}."
+    own = f"; {edges}" if edges else ""
+    return f"Seam allowance: cut {', '.join(amounts)}, all round but not at a fold{rest}{own}."
 
 
 def distances_text(laid: Sequence[Place], cloth: Cloth) -> str:
     """Return from where to where distances are measured, the cut end being at the left."""
-    edge = "leading edge of the paper" if any(one.allowance for one in laid) else "leading edge"
+    edge = "leading edge of the paper" if any(one.is_grown for one in laid) else "leading edge"
     system, near = cloth.system, nearer_text(cloth)
     unit = UNITS[system][1]
     said = [
@@ -118,7 +127,7 @@ def distances_text(laid: Sequence[Place], cloth: Cloth) -> str:
             "On the fold of the cloth: the fold edge of the paper lies exactly along it, and is "
             "not cut."
         )
-    if any(place.allowance for place in laid):
+    if any(place.is_grown for place in laid):
         opened = "; a fold of the paper is opened out and gets no allowance"
         is_opened = any(place.is_opened for place in laid)
         said.append(

@@ -6,10 +6,9 @@ from __future__ import annotations
 from argparse import ArgumentParser
 
 from extension.dialogs.menu_command import MenuCommand
-from extension.operations.details import set_details
-from extension.pieces.attributes import SETTABLE
+from extension.operations.details import ALL, set_details
 
-FIELDS = tuple(name.replace("-", "_") for name in SETTABLE)
+FIELDS = tuple(name.replace("-", "_") for name in ALL)
 """Fields of the dialog."""
 
 

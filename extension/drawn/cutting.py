@@ -48,7 +48,7 @@ def cutting_line(
     """
     leaf = outline_leaf(drawn)
     look = partial(line_look, _colour_of(leaf), PART_LINE, fill=fill)
-    if leaf is None or drawn.allowance:
+    if leaf is None or drawn.is_grown:
         return _straight(whole, to_sheet, look())
     return _as_drawn(drawn, leaf, drawn.fold, to_sheet, viewport, look)
 
@@ -58,7 +58,7 @@ def stitching_line(
 ) -> tuple[DrawnMark, ...]:
     """Return the drawn outline as the line to sew on, unless it is the line that is cut."""
     leaf = outline_leaf(drawn)
-    if leaf is None or not drawn.allowance:
+    if leaf is None or not drawn.is_grown:
         return ()
     look = partial(line_look, _colour_of(leaf), THIN_LINE, dash=SEAM_DASH)
     line = _as_drawn(drawn, leaf, drawn_fold(drawn), to_sheet, viewport, look)
@@ -75,7 +75,7 @@ def paper_outline(drawn: DrawnPiece) -> Outline:
 
 def drawn_fold(drawn: DrawnPiece) -> Fold | None:
     """Return the fold edge of the outline as drawn, whose ends the seam allowance moved."""
-    if drawn.fold is None or not drawn.allowance:
+    if drawn.fold is None or not drawn.is_grown:
         return drawn.fold
     (ax, ay), (bx, by) = drawn.fold
     length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5

@@ -57,11 +57,11 @@ def drawn_marks(
 
 
 def _travelling(drawn: DrawnPiece) -> list[Mark]:
-    """Return the marks that are copied: outline and fold are drawn by other means.
+    """Return the marks that are copied: outline, edges and fold are drawn by other means.
 
     A whole part has no "place on the fold" any more, so its signs are dropped as well.
     """
-    drawn_else = ("outline", "fold") if drawn.fold is None else ("outline", "fold", "bracket")
+    drawn_else = {"outline", "fold", "edge"} | ({"bracket"} if drawn.fold is not None else set())
     signs = set() if drawn.fold is None else signs_of_fold(drawn.marks, drawn.fold)
     return [
         mark

@@ -117,6 +117,7 @@ def _piece(cut: Cut) -> dict[str, Any]:
         "turns": list(piece.turns),
         "off_grain": piece.off_grain,
         "allowance_mm": drawn.allowance,
+        "edges": [{"name": one.name, "allowance_mm": one.allowance} for one in drawn.edges],
         "marks": len(drawn.marks),
         "notes": list(drawn.notes),
     }

@@ -11,6 +11,7 @@ from extension.job.changes import Tried
 from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
 from extension.job.design import design_text, trimmed_text
+from extension.job.edges import edges_of_pieces
 from extension.job.flawed import flaw_lines
 from extension.job.folded_design import moved_text, not_double_text
 from extension.job.options import LayOutOptions
@@ -245,22 +246,27 @@ def _use_line(options: LayOutOptions, layout: Layout) -> str:
 def allowance_line(plan: Plan, options: LayOutOptions) -> str:
     """Return what was done about seam allowance."""
     titles: dict[float, list[str]] = {}
-    for drawn in {cut.drawn.id: cut.drawn for cut in plan.cuts.values()}.values():
+    pieces = list({cut.drawn.id: cut.drawn for cut in plan.cuts.values()}.values())
+    for drawn in pieces:
         titles.setdefault(drawn.allowance, []).append(titled(drawn))
+    edges = edges_of_pieces(pieces, options.system)
+    own = f"; {edges}" if edges else ""
     if list(titles) == [0.0]:
-        return "Seam allowance: included in the drawing."
+        dashed = " (dashed: outline as drawn)" if own else ""
+        return f"Seam allowance: included in the drawing{own and f', but added: {edges}'}{dashed}."
     added = {amount: names for amount, names in titles.items() if amount}
     if len(titles) == 1:
         amount = small_text(next(iter(added)), options.system)
         return (
-            f"Seam allowance: {amount} added on every edge but the fold (dashed: stitching line)."
+            f"Seam allowance: {amount} added on every edge but the fold{own} (dashed: stitching "
+            "line)."
         )
     lists = "; ".join(
         f"{small_text(amount, options.system)} added on {listed(names, most=12)}"
         for amount, names in added.items()
     )
     rest = "; included in the drawing on the others" if 0.0 in titles else ""
-    return f"Seam allowance: {lists}{rest} (dashed: stitching line)."
+    return f"Seam allowance: {lists}{rest}{own} (dashed: stitching line)."
 
 
 def _tops_line(plan: Plan) -> list[str]:

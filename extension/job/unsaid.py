@@ -150,6 +150,12 @@ def _differs(draft: Draft, told: Told, added: float) -> str:
     if reading is None or reading.allowance is None:
         return ""
     if reading.allowance == "included":
+        own = [edge for edge in draft.edges if edge.allowance]
+        if own and not added:
+            return (
+                f"{draft.label} has {own[0].allowance:g} mm added at “{own[0].name}”, but "
+                f"{told.label} says that seam allowance is included."
+            )
         if not added:
             return ""
         return (

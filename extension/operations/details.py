@@ -23,7 +23,8 @@ from extension.language.names import lay
 from extension.language.words import folded, listed
 from extension.markings.proposals import NewLine
 from extension.markings.remembering import READ, is_ours, remember, remembered
-from extension.operations.match_points import CLEAR, Marks, marks_to_match, write_match
+from extension.operations.edge_lines import lines_along_edges, write_edges
+from extension.operations.match_points import CLEAR, marks_to_match, write_match
 from extension.pieces.attributes import (
     DIRECTIONS,
     SETTABLE,
@@ -54,6 +55,10 @@ from nesting.geometry.shapes import unit_vector
 
 SELECTED = "line"
 """What is typed to mean the selected line as grainline or fold."""
+EDGE = "edge"
+"""What is set of a selected line along an edge: the allowance that is added there."""
+ALL = (*SETTABLE, EDGE)
+"""Everything that can be set."""
 LINES: Mapping[str, Role] = {"grain": "grainline", "fold": "fold"}
 SHARE = 0.7
 """Share of the width of a piece, along the grain, that a drawn grainline takes."""
@@ -75,10 +80,10 @@ def changes_from(words: Sequence[str]) -> dict[str, str]:
     for word in words:
         name, equals, value = word.partition("=")
         name = name.strip().lower()
-        if not equals or name not in SETTABLE:
+        if not equals or name not in ALL:
             raise OptionError(
                 f"“{word}” is no detail to set: write it like cut=2, with one of "
-                f"{listed(list(SETTABLE), len(SETTABLE))}."
+                f"{listed(list(ALL), len(ALL))}."
             )
         found[name] = value.strip() or CLEAR
     return found
@@ -98,18 +103,21 @@ def set_details(
     if not selected:
         raise OptionError("Select the pieces to set details on: nothing is selected.")
     marks = marks_to_match(document, selected, changes["match"]) if "match" in changes else None
-    of_pieces = {name: value for name, value in changes.items() if name != "match"}
-    told = _set_on_pieces(document, selected, of_pieces, marks) if of_pieces else ()
+    edges = lines_along_edges(document, selected, changes[EDGE]) if EDGE in changes else None
+    of_pieces = {name: value for name, value in changes.items() if name not in ("match", EDGE)}
+    beside = (*(marks.ids if marks else ()), *(edges.ids if edges else ()))
+    told = _set_on_pieces(document, selected, of_pieces, beside) if of_pieces else ()
     if marks is not None:
         told = (*told, write_match(document, marks, changes["match"]))
+    if edges is not None:
+        told = (*told, write_edges(document, edges, changes[EDGE]))
     return DetailsOutcome(serialise(document), told)
 
 
 def _set_on_pieces(
-    document: Document, selected: Sequence[str], changes: Mapping[str, str], marks: Marks | None
+    document: Document, selected: Sequence[str], changes: Mapping[str, str], beside: Sequence[str]
 ) -> tuple[str, ...]:
-    """Set details on the selected pieces, without the marks that are selected with them."""
-    beside = marks.ids if marks else ()
+    """Set details on the selected pieces, without the marks `beside` that are selected as well."""
     setter = _Setter(document, [id_ for id_ in selected if id_ not in beside])
     for shape, groups in setter.pieces:
         _check(shape, groups, changes)

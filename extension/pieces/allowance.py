@@ -1,14 +1,20 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Seam allowance: the cutting line round a stitching line, on every edge but the fold."""
+"""Seam allowance: the cutting line round a stitching line, on every edge but the fold.
+
+Edges may have an allowance of their own, as a hem has.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from extension.pieces.growing import grown_by_edges
+from extension.pieces.model import Edge
 from nesting.geometry.shapes import unfold
 from nesting.model import Outline, Point
 
@@ -28,19 +34,28 @@ Fold = tuple[Point, Point]
 
 
 def with_allowance(
-    outline: Outline, fold: Fold | None, allowance: float, label: str
+    outline: Outline,
+    fold: Fold | None,
+    allowance: float,
+    label: str,
+    edges: Sequence[Edge] = (),
 ) -> tuple[Outline, Fold | None, tuple[str, ...]]:
     """Return the cutting line, the fold's ends on it, and notes.
 
-    Everything in piece coordinates, mm; `allowance` 0 or more. A half on the fold is grown as the
+    Everything in piece coordinates, mm; `allowance` 0 or more, on every edge but those of `edges`,
+    which have their own. A half on the fold is grown as the
     whole it stands for, then halved again, so that the corners at the fold come out right. An
     opening that the allowance closes is filled, and told.
     """
-    if allowance == 0.0:
+    if allowance == 0.0 and not any(edge.allowance for edge in edges):
         return outline, fold, ()
     whole = Polygon(outline if fold is None else unfold(outline, fold, label))
-    grown = _without_kinks(whole).buffer(allowance, join_style="mitre", mitre_limit=MITRE_LIMIT)
-    notes = _notes(grown, allowance, label)
+    smooth = _without_kinks(whole)
+    if edges:
+        grown = grown_by_edges(smooth, allowance, _both_halves(edges, fold), MITRE_LIMIT)
+    else:
+        grown = smooth.buffer(allowance, join_style="mitre", mitre_limit=MITRE_LIMIT)
+    notes = _notes(grown, max(allowance, *(edge.allowance for edge in edges), 0.0), label)
     if fold is None:
         return _points(Polygon(grown.exterior)), None, notes
     side = _side(outline, fold, 4.0 * _reach(grown, fold))
@@ -49,6 +64,21 @@ def with_allowance(
     half = max(halves, key=lambda part: part.area)
     cutting, ends = _on_fold(_points(half), fold)
     return cutting, ends, notes
+
+
+def _both_halves(edges: Sequence[Edge], fold: Fold | None) -> list[tuple[float, Outline]]:
+    """Return the edges of the whole that a half stands for: each, and its mirror image."""
+    lines = [(edge.allowance, edge.line) for edge in edges]
+    if fold is None:
+        return lines
+    start, _, normal = _frame(fold)
+
+    def mirrored(line: Outline) -> Outline:
+        points = np.array(line)
+        seen = points - 2.0 * ((points - start) @ normal)[:, None] * normal
+        return tuple((float(x), float(y)) for x, y in seen)
+
+    return [*lines, *((by, mirrored(line)) for by, line in lines)]
 
 
 def _without_kinks(whole: Polygon) -> Polygon:

@@ -9,20 +9,28 @@ used is refused in one sentence that names the object, the value, what is allowe
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar, get_args
 
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import RESULT_ATTRIBUTES
-from extension.language.units import parse_angle, parse_length
+from extension.language.units import parse_angle
 from extension.language.words import folded
 from extension.pieces.cutlist import HANDS, ONCE, Demand, cut_list
 from extension.pieces.matchwords import Matching, match_words
-from nesting.model import EDGE_WORDS, MOST_OFF_GRAIN, MOST_PRIORITY, Edge
+from extension.pieces.values import (
+    MOST_NOTE,
+    allowance_of,
+    note_words,
+    off_grain_of,
+    priority_of,
+)
+from nesting.model import EDGE_WORDS, Edge
 
-Role = Literal["outline", "grainline", "fold", "notch", "mark", "label", "stitching", "bracket"]
+Role = Literal[
+    "outline", "grainline", "fold", "notch", "mark", "label", "stitching", "bracket", "edge"
+]
 SideUp = Literal["face", "either"]
 End = Literal["start", "end"]
 
@@ -93,11 +101,9 @@ _OF_MARKS = {
 """What is said of marks, and where it belongs when it stands on a piece."""
 IN_GROUPS = frozenset({"one-side", "match"})
 """What a group round a piece is not refused here: it may be said of the marks in it."""
+_EXTRAS_OF = {"grainline": {"top"}, "fold": {"top"}, "edge": {"allowance"}}
 _MARK_EXTRAS = MARK_ATTRIBUTES | SHARED_ATTRIBUTES | {"name"}
 
-_MOST_ALLOWANCE = 500.0
-MOST_NOTE = 160
-"""Letters of a note for cutting: about two lines of a table."""
 _MOST_QUOTED = 200
 """Letters of a wrong value that a message quotes."""
 _YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
@@ -165,11 +171,15 @@ class PieceDetails:
 
 @dataclass(frozen=True, slots=True)
 class MarkDetails:
-    """What stands on a mark: its role, whether it is on one side only, what it is to match."""
+    """What stands on a mark: its role, whether it is on one side only, what it is to match.
+
+    Of a line along an edge also the allowance that is added there, mm.
+    """
 
     role: Role | None = None
     one_side: bool = False
     match: Matching | None = None
+    allowance: float | None = None
 
 
 def makes_piece(attributes: Mapping[str, str]) -> bool:
@@ -216,7 +226,7 @@ def check_place(attributes: Mapping[str, str], owner: str, object_id: str) -> No
 
 def check_mark(attributes: Mapping[str, str], role: str, owner: str, object_id: str) -> None:
     """Raise DrawingError when a mark with a role carries details of a piece: nobody reads them."""
-    used = _MARK_EXTRAS | ({"top"} if folded(role) in ("grainline", "fold") else set())
+    used = _MARK_EXTRAS | _EXTRAS_OF.get(folded(role), set())
     for name in attributes:
         if name in PIECE_ATTRIBUTES and name not in used:
             raise DrawingError(
@@ -239,7 +249,7 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
     return PieceDetails(
         name=reader.text("name"),
         priority=reader.value(
-            "priority", _priority, None, "a number from 1 up, the first to be laid"
+            "priority", priority_of, None, "a number from 1 up, the first to be laid"
         ),
         cut=reader.value(
             "cut",
@@ -255,13 +265,11 @@ def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> 
         top=reader.word("top", _ENDS, None),
         turns=reader.word("turns", TURNS, TURNS["two-way"]),
         turns_on_nap=reader.word("turns-on-nap", {"allow": True, **_YES_NO}, False),
-        off_grain=reader.value("off-grain", _off_grain, 0.0, "an angle from 0 to 45 degrees"),
-        allowance=reader.value(
-            "allowance", _allowance, None, "a length with its unit from 0 to 50 cm"
-        ),
+        off_grain=reader.value("off-grain", off_grain_of, 0.0, "an angle from 0 to 45 degrees"),
+        allowance=_read_allowance(reader),
         hidden=reader.word("hidden", _YES_NO, False),
         band=reader.word("border", _EDGES, ""),
-        note=reader.value("note", _note, None, f"a few words, {MOST_NOTE} letters at most"),
+        note=reader.value("note", note_words, None, f"a few words, {MOST_NOTE} letters at most"),
     )
 
 
@@ -278,10 +286,12 @@ def says_leave_out(attributes: Mapping[str, str], owner: str, object_id: str) ->
 def mark_details(attributes: Mapping[str, str], owner: str, object_id: str) -> MarkDetails:
     """Return what these attributes say of a mark. Raises DrawingError as `piece_details` does."""
     reader = _Reader(attributes, owner, object_id)
+    role = reader.word("role", _ROLES, None)
     return MarkDetails(
-        role=reader.word("role", _ROLES, None),
+        role=role,
         one_side=reader.word("one-side", _YES_NO, False),
         match=reader.value("match", match_words, None, _MATCH_WORDS),
+        allowance=_read_allowance(reader) if role == "edge" else None,
     )
 
 
@@ -338,29 +348,16 @@ class _Reader:
             ) from error
 
 
+def _read_allowance(reader: _Reader) -> float | None:
+    return reader.value("allowance", allowance_of, None, "a length with its unit from 0 to 50 cm")
+
+
 def _one_of(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
 
 
 def _quoted(text: str) -> str:
     return text if len(text) <= _MOST_QUOTED else f"{text[:_MOST_QUOTED]}…"
-
-
-def _note(text: str) -> str | None:
-    words = " ".join(text.split())
-    if len(words) > MOST_NOTE:
-        raise ValueError(f"has {len(words)} letters")
-    return words or None
-
-
-def _priority(text: str) -> float:
-    try:
-        number = float(text)
-    except ValueError:
-        number = math.nan
-    if not 0.0 < number <= MOST_PRIORITY:
-        raise ValueError("")
-    return number
 
 
 def _pointer(text: str) -> Pointer:
@@ -373,20 +370,3 @@ def _pointer(text: str) -> Pointer:
         return Typed(parse_angle(text))
     except OptionError:
         return text.strip().removeprefix("#")
-
-
-def _off_grain(text: str) -> float:
-    degrees = parse_angle(text)
-    if not 0.0 <= degrees <= MOST_OFF_GRAIN:
-        raise ValueError("")
-    return degrees
-
-
-def _allowance(text: str) -> float:
-    # A bare 0 needs no unit: nothing is nothing in every unit.
-    length = 0.0 if text.strip() == "0" else parse_length(text)
-    if length < 0.0:
-        raise ValueError("is negative")
-    if length > _MOST_ALLOWANCE:
-        raise ValueError("is too much")
-    return length

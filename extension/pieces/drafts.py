@@ -20,11 +20,12 @@ from extension.pieces.attributes import (
     piece_details,
 )
 from extension.pieces.containment import unexplained_inside
+from extension.pieces.edges import edges_of
 from extension.pieces.grain import Axis
 from extension.pieces.lines import LineFinder, PieceLines, read_lines
 from extension.pieces.marks import mark_of
 from extension.pieces.matching import Seams, match_points
-from extension.pieces.model import DrawnPiece, Mark
+from extension.pieces.model import DrawnPiece, Edge, Mark
 from extension.pieces.objects import carriers, size_of
 from extension.pieces.outlines import SMALL, ClosedShape, closed_shape
 from extension.pieces.structure import Structure, has_mark_role
@@ -48,6 +49,7 @@ class Draft:
     marks: tuple[Mark, ...]
     lines: PieceLines
     notes: tuple[str, ...]
+    edges: tuple[Edge, ...] = ()
 
     @property
     def label(self) -> str:
@@ -101,7 +103,9 @@ def read_draft(
     lines = read_lines(label, piece, shape, details, own_marks, finder)
     notes = (*_contradictions(things, label), *_other_sizes(shape.leaf, label))
     notes = (*notes, *shape.notes, *lines.notes)
-    return Draft(piece, name, details, shape, own_marks, lines, notes)
+    outline = lines.fold.outline if lines.fold else shape.outline
+    edges = edges_of(outline, lines.fold, own_marks, label)
+    return Draft(piece, name, details, shape, own_marks, lines, notes, edges)
 
 
 def finished(
@@ -120,9 +124,9 @@ def finished(
     ends = (_up(edge.start), _up(edge.end)) if edge else None
     upward = tuple(_up(point) for point in outline)
     allowance, why = _allowance(draft, default_allowance)
-    seams = Seams(allowance, included)
+    seams = Seams(allowance, included, draft.edges)
     matched = match_points(draft.shape, draft.marks, edge, seams, draft.label)
-    cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label)
+    cutting, fold, grown = with_allowance(upward, ends, allowance, draft.label, draft.edges)
     symmetric = fold is None and is_symmetric((cutting, upward), draft.marks, top.degrees)
     odd = () if symmetric else _odd(draft)
     return DrawnPiece(
@@ -141,6 +145,7 @@ def finished(
         notes=tuple(filter(None, (*draft.notes, top.note, why, *grown, *odd))),
         symmetric=symmetric,
         matched=matched,
+        edges=draft.edges,
         handed=not symmetric
         and marks_give_hand(cutting, draft.marks, top.degrees, half=fold is not None),
     )

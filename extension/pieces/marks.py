@@ -49,12 +49,14 @@ def mark_of(leaf: Leaf) -> Mark:
     details = mark_details(leaf.attributes, called(leaf), leaf.id)
     carrier = role_carrier(leaf)
     role: Role | None = None
+    added: float | None = None
     if carrier is not None:
-        role = mark_details(carrier.attributes, called(carrier), carrier.id).role
+        of_role = mark_details(carrier.attributes, called(carrier), carrier.id)
+        role, added = of_role.role, of_role.allowance
     one_side = details.one_side or any(
         mark_details(group.attributes, called(group), group.id).one_side for group in leaf.groups
     )
-    return Mark(leaf, role or ("label" if leaf.text else "mark"), one_side)
+    return Mark(leaf, role or ("label" if leaf.text else "mark"), one_side, added)
 
 
 class _Finder:

@@ -18,10 +18,11 @@ import shapely
 from extension.language.errors import DrawingError
 from extension.pieces.allowance import MITRE_LIMIT
 from extension.pieces.attributes import mark_details
+from extension.pieces.edges import lies_on
 from extension.pieces.folds import FoldEdge
 from extension.pieces.grain import drawn_line
 from extension.pieces.matchwords import Matching
-from extension.pieces.model import Mark, MatchPoint
+from extension.pieces.model import Edge, Mark, MatchPoint
 from extension.pieces.objects import called, carriers
 from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.svg.model import Leaf
@@ -49,11 +50,12 @@ class _Marked:
 class Seams:
     """The mm of seam allowance that are `added` to an outline, and those `included` in it.
 
-    Where some are added, the outline is the stitching line.
+    Where some are added, on all edges or along some `edges`, the outline is the stitching line.
     """
 
     added: float = 0.0
     included: float = 0.0
+    edges: Sequence[Edge] = ()
 
 
 def match_points(
@@ -128,7 +130,7 @@ def _at_mark(
     if not any(drawn_lines(leaf).distance(outline) <= NEAR for leaf in one.leaves):
         return _point(one, (centre.x, centre.y), "mark", 0.0)
     at = _nearest(outline, centre)
-    if seams.added:
+    if seams.added or lies_on(seams.edges, (at[0], -at[1]), NEAR):
         return _point(one, at, "stitching", 0.0)
     drawn = [drawn_lines(mark.leaf) for mark in marks if mark.role == "stitching"]
     if drawn:

@@ -27,6 +27,17 @@ class Mark:
     leaf: Leaf
     role: Role
     one_side: bool = False
+    allowance: float | None = None
+    """Of a line along an edge: what is added there, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A stretch of an outline with a seam allowance of its own, mm; `line` in piece coordinates."""
+
+    name: str
+    allowance: float
+    line: Outline
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +87,13 @@ class DrawnPiece:
 
     matched: tuple[MatchPoint, ...] = ()
     """What has to lie in the design of the cloth as other points do."""
+    edges: tuple[Edge, ...] = ()
+    """Edges where another seam allowance was added than on the others."""
+
+    @property
+    def is_grown(self) -> bool:
+        """Whether the cutting line is another one than the outline as drawn."""
+        return bool(self.allowance) or any(edge.allowance for edge in self.edges)
 
     @property
     def demands(self) -> tuple[Demand, ...]:

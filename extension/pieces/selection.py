@@ -12,9 +12,9 @@ from shapely.geometry import Polygon
 from extension.language.errors import DrawingError
 from extension.pieces.attributes import makes_piece
 from extension.pieces.objects import called, carriers, draws, given_name, shown_by
-from extension.pieces.outlines import ClosedShape
+from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.pieces.scope import Scope
-from extension.pieces.structure import Structure, has_mark_role, keyed_groups
+from extension.pieces.structure import Structure, has_mark_role, keyed_groups, says_role
 from extension.svg.model import Group, Leaf, LeftOut
 
 ROUND = 0.2
@@ -23,6 +23,8 @@ LEAST_OUTLINE = 1000.0
 """mm2 that such a line encloses at least."""
 BROKEN = 50
 """Open lines that belong to no piece from which on a drawing may be a sheet of broken lines."""
+NEAR_EDGE = 50.0
+"""mm from a piece within which a line along an edge can be meant for no other one."""
 SPECK = 0.01
 """Share of the room those lines take that every closed outline of such a sheet is below."""
 
@@ -80,6 +82,15 @@ def no_outline(leaf: Leaf) -> DrawingError:
     return DrawingError(
         f"The outline of {called(leaf)} is open: close it with the node tool, by joining its two "
         "end nodes.",
+        leaf.id,
+    )
+
+
+def _edge_of_nothing(leaf: Leaf) -> DrawingError:
+    """Return the fault of a line along an edge that lies on no outline."""
+    return DrawingError(
+        f"{called(leaf)} is to be an edge of a piece (lay:role=“edge”), but lies on no outline: "
+        "move it onto the edge that it means, or take the role away.",
         leaf.id,
     )
 
@@ -145,6 +156,8 @@ class _Chooser:
                     seen.add(key)
             if self._is_open(place, leaf):
                 found.append(no_outline(leaf))
+            elif place not in self._owners and self._is_lost_edge(leaf, pieces):
+                found.append(_edge_of_nothing(leaf))
         for index, standing in enumerate(self._structure.standings):
             owner = standing.owner
             if standing.kind != "unexplained" or owner is None or index in pieces:
@@ -153,6 +166,13 @@ class _Chooser:
                 shapes = self._structure.shapes
                 found.append(_unexplained(shapes[index], shapes[owner]))
         return found
+
+    def _is_lost_edge(self, leaf: Leaf, pieces: set[int]) -> bool:
+        """Return whether a line along an edge belongs to no piece, though one is near."""
+        if not says_role(leaf, "edge"):
+            return False
+        line, shapes = drawn_lines(leaf), self._structure.shapes
+        return any(shapes[index].geometry.distance(line) <= NEAR_EDGE for index in pieces)
 
     def _broken(self, pieces: set[int]) -> list[DrawingError]:
         """Return the fault of a sheet whose outlines are dashes, its pieces arrow heads."""

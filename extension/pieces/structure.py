@@ -15,7 +15,7 @@ import shapely
 
 from extension.language.errors import DrawingError
 from extension.language.words import folded, listed
-from extension.pieces.attributes import makes_piece
+from extension.pieces.attributes import Role, makes_piece
 from extension.pieces.containment import Standing, containers, standings
 from extension.pieces.objects import called, role_carrier, size_of
 from extension.pieces.outlines import ClosedShape, closed_shape, is_tiny_beside
@@ -60,8 +60,13 @@ def has_mark_role(leaf: Leaf) -> bool:
     """Return whether a leaf is said to be a mark: by its role, or because it is to match."""
     if "match" in leaf.attributes and not makes_piece(leaf.attributes):
         return True
+    return role_carrier(leaf) is not None and not says_role(leaf, "outline")
+
+
+def says_role(leaf: Leaf, role: Role) -> bool:
+    """Return whether a leaf is said to have a role."""
     carrier = role_carrier(leaf)
-    return carrier is not None and folded(carrier.attributes["role"]) != "outline"
+    return carrier is not None and folded(carrier.attributes["role"]) == role
 
 
 def structure_of(leaves: Sequence[Leaf]) -> Structure:

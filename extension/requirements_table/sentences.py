@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from extension.job.edges import edges_of_pieces
 from extension.job.plan import consents, uncertain_tops
 from extension.job.summary import left_out_text
 from extension.language.rounding import (
@@ -341,10 +342,13 @@ def _allowance_note(pieces: Sequence[DrawnPiece], table: Table) -> str:
     """Return what was done about seam allowance."""
     amounts = sorted({piece.allowance for piece in pieces})
     words = [small_text(amount, table.options.system) for amount in amounts if amount]
+    edges = edges_of_pieces(pieces, table.options.system)
     if not words:
-        return "Seam allowance: included in the drawing."
+        added = f", but added: {edges}" if edges else ""
+        return f"Seam allowance: included in the drawing{added}."
     rest = "; on some pieces it is included in the drawing" if 0.0 in amounts else ""
-    return f"Seam allowance: {listed(words)} added on every edge but the fold{rest}."
+    own = f"; {edges}" if edges else ""
+    return f"Seam allowance: {listed(words)} added on every edge but the fold{rest}{own}."
 
 
 def _left_out_notes(left: Sequence[LeftOut]) -> list[str]:

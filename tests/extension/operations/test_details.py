@@ -182,9 +182,10 @@ def test_a_bad_value_for_one_piece_changes_none() -> None:
 
 
 def test_the_dialog_passes_only_what_was_filled_in() -> None:
-    changes = opened(Details, "--cut=2", "--off_grain= 2deg ", "--hand=").changes()
-    assert changes == {"cut": "2", "off-grain": "2deg"}
-    assert set(changes) <= set(SETTABLE)
+    fields = "--cut=2", "--off_grain= 2deg ", "--hand=", "--edge=4 cm"
+    changes = opened(Details, *fields).changes()
+    assert changes == {"cut": "2", "off-grain": "2deg", "edge": "4 cm"}
+    assert set(changes) <= {*SETTABLE, "edge"}
 
 
 def test_the_command_line(tmp_path: Path) -> None:
