@@ -96,6 +96,18 @@ def test_the_fold_gets_nothing_but_the_hem_runs_to_it() -> None:
     assert min(x for x, _ in piece.cutting) == pytest.approx(60.0)
 
 
+def test_a_match_point_on_a_grown_edge_is_on_the_stitching_line() -> None:
+    made = skirt()
+    match = {"match": "hem", "role": "notch"}
+    made.add_path("M 120 360 v -6", id="below", lay=match)
+    made.add_path("M 60 200 h 6", id="beside", lay={**match, "match": "side"})
+    points = read(made).pieces[0].matched
+    assert [(one.match.group, one.lies) for one in points] == [
+        ("hem", "stitching"),
+        ("side", "cutting"),
+    ]
+
+
 @pytest.mark.parametrize(
     ("made", "words"),
     [
