@@ -19,9 +19,9 @@ from nesting.model import Outline
 WRITE_IT = "write it like “30cm, 20cm, 5cm, 4cm” or “main=30cm, 20cm, 5cm, 4cm”"
 """How a fault ends."""
 NONE = "none"
-PLAIN_ALONE = (
-    "Flaws are known of cloth that lies open and has no design to be matched: choose “open” for "
-    "how the cloth lies and no repeat, or leave the flaws out."
+OPEN_ALONE = (
+    "Flaws are known of cloth that lies open: choose “open” for how the cloth lies, or leave the "
+    "flaws out."
 )
 OF_WHICH = (
     "Several materials are laid out, and a flaw lies on the cloth of one: name it, as in "
@@ -32,10 +32,10 @@ _PARTED = re.compile(r",(?!\d)|(?<!\d),|(?<=[a-zA-Z])\s+(?=-?\d)")
 """A comma between digits is a decimal one."""
 
 
-def check_flaws(flaws: tuple[Outline, ...], spread: str, repeat: str) -> None:
-    """Raise OptionError for flaws of cloth that is folded, or whose design is matched."""
-    if flaws and (repeat or spread != USUAL_SPREAD):
-        raise OptionError(PLAIN_ALONE)
+def check_flaws(flaws: tuple[Outline, ...], spread: str) -> None:
+    """Raise OptionError for flaws of cloth that is folded."""
+    if flaws and spread != USUAL_SPREAD:
+        raise OptionError(OPEN_ALONE)
 
 
 def flaws_by_material(text: str) -> dict[str, str]:

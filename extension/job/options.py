@@ -352,7 +352,7 @@ def _check_spread(options: LayOutOptions) -> None:
     """Raise when the cloth cannot lie as it is told to; what is stored reads as it is typed."""
     if not isinstance(options.spread, str):
         raise TypeError(options.spread)
-    check_flaws(options.flaws, options.spread, options.repeat)
+    check_flaws(options.flaws, options.spread)
     check_border(options.bands, options.spread, options.repeat)
     _ = options.sections
 

@@ -191,7 +191,7 @@ class Places:
             points = oriented(self._outlines[name], piece.grain, orientation.turn, orientation.flip)
             low, high = points.min(axis=0), points.max(axis=0)
             box = (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
-            self._shapes[key] = Shape(name, orientation, points, *box)
+            self._shapes[key] = Shape(name, orientation, points, *box, is_hidden=piece.hidden)
         return self._shapes[key]
 
     def held_shape(self, spot: Placement) -> Shape:

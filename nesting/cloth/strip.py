@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from nesting.cloth.flaws import flaw_shapes
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.places import Lying, Places, fold_line
 from nesting.cloth.problem import Fixed, Part, Problem, Spot, needed_length, ranks_of
@@ -32,7 +33,7 @@ class StripProblem:
     hows: tuple[How, ...]
     """How each of its parts is cut."""
     zones: tuple[Zone | None, ...]
-    """The zone of each of its shapes; None for held parts, which lie where they lie."""
+    """The zone of each of its shapes; None for held parts and flaws, which lie where they lie."""
     origin: float
     """y on the cloth, mm, of y = 0 of the problem."""
 
@@ -95,6 +96,8 @@ class Strip:
         self._pieces = {piece.id: piece for piece in job.pieces}
         self._held = [spot for spot in job.held if spot.section == number]
         self._ranks = ranks_of(job.pieces)
+        # Flaws are known of cloth that lies open, all of it in one section.
+        self._is_all = job.fabric.is_plain
 
     def may_lie(self, lot: Lot, how: How) -> bool:
         """Return whether all copies of a lot can be cut in a way on this section."""
@@ -155,6 +158,10 @@ class Strip:
         for spot, shape in held:
             fixed.append(Fixed(len(shapes), spot.x, spot.y - origin))
             shapes.append(shape)
+            zones.append(None)
+        for flaw in flaw_shapes(self._job.fabric, self._pieces) if self._is_all else ():
+            fixed.append(Fixed(len(shapes), 0.0, -origin, counts=False))
+            shapes.append(flaw)
             zones.append(None)
         fabric = replace(
             self._job.fabric, width=high - low + 2.0 * margin, length=None, sections=(OPEN,)

@@ -41,16 +41,15 @@ def fabric_faults(fabric: Fabric) -> Iterator[str]:
     sections = list(_sections_faults(fabric.sections, None if sizes else fabric.width))
     yield from sections
     yield from _flaws_faults(fabric.flaws)
-    is_plain = fabric.repeat is None and (sections or fabric.is_plain)
-    if not is_plain and is_list(fabric.flaws) and len(fabric.flaws):
+    lies_open = bool(sections) or fabric.is_plain
+    if not lies_open and is_list(fabric.flaws) and len(fabric.flaws):
         yield (
-            "Flaws are known of cloth that lies open in one layer and has no repeat, not of folded "
-            "cloth: lay it open, or leave the flaws out."
+            "Flaws are known of cloth that lies open in one layer, not of folded cloth: lay it "
+            "open, or leave the flaws out."
         )
-    yield from _bands_faults(
-        fabric.bands, is_plain=bool(is_plain), width=None if sizes else fabric.width
-    )
-    yield from remnant_faults(fabric, is_plain=bool(is_plain), is_sized=not sizes)
+    is_plain = lies_open and fabric.repeat is None
+    yield from _bands_faults(fabric.bands, is_plain=is_plain, width=None if sizes else fabric.width)
+    yield from remnant_faults(fabric, is_plain=is_plain, is_sized=not sizes)
     yield from repeat_faults(fabric)
     if not sizes:
         sides = {"width": fabric.width, "length": fabric.length}

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from nesting.errors import JobError
 from nesting.jobs.validation import validated
-from nesting.model import Band, Fabric, Hand, Job, Outline, Piece
+from nesting.model import OPEN, Band, Fabric, Hand, Job, Outline, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
@@ -257,13 +257,20 @@ def held(draw: st.DrawFn) -> Job:
     return replace(job, held=tuple(replace(from_left[k], x=from_left[k].x + along) for k in kept))
 
 
+def _opened(job: Job) -> Job:
+    """Return a job on the same cloth, open in one layer."""
+    return replace(job, fabric=replace(job.fabric, sections=(OPEN,)))
+
+
 @st.composite
 def flawed(draw: st.DrawFn) -> Job:
     """Cloth with one to four flaws: specks, streaks across it, and some that reach beyond it.
 
-    Every fourth piece is hidden in the garment and may lie over them.
+    Every fourth piece is hidden in the garment and may lie over them. Some cloth has a design.
     """
-    job = draw(st.one_of(concave(), pairs(), gaps_and_margins(), fixed_length()))
+    job = draw(
+        st.one_of(concave(), pairs(), gaps_and_margins(), fixed_length(), matched().map(_opened))
+    )
     width = job.fabric.width
     flaws = []
     for _ in range(draw(st.integers(1, 4))):
@@ -284,7 +291,9 @@ def flawed(draw: st.DrawFn) -> Job:
 @st.composite
 def bordered(draw: st.DrawFn) -> Job:
     """Cloth with a border at one selvedge or at both, and pieces that ask for it or do not."""
-    job = draw(st.one_of(concave(), pairs(), gaps_and_margins(), fixed_length(), flawed(), folds()))
+    flawed_ones = flawed().filter(lambda job: job.fabric.repeat is None)
+    kinds = (concave(), pairs(), gaps_and_margins(), fixed_length(), flawed_ones, folds())
+    job = draw(st.one_of(*kinds))
     margin = job.fabric.edge_margin
     widest = max(
         some.reach(piece.outline) * (1 if piece.fold is None else 2) for piece in job.pieces

@@ -12,7 +12,18 @@ from nesting.errors import JobError
 from nesting.jobs.jobfile import job_from_json, job_to_json
 from nesting.jobs.validation import validated
 from nesting.judge.check import check
-from nesting.model import OPEN, Fabric, Job, Layout, Outline, Piece, Placement, Section
+from nesting.model import (
+    OPEN,
+    Fabric,
+    Job,
+    Layout,
+    Match,
+    Outline,
+    Piece,
+    Placement,
+    Repeat,
+    Section,
+)
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from nesting.tighten import tighten
@@ -166,6 +177,34 @@ def test_a_part_that_is_held_over_a_flaw_is_refused() -> None:
     fabric = replace(CLOTH, flaws=(box(50.0, 50.0, 5.0, 5.0),))
     with pytest.raises(JobError, match="Among the held parts: Copy 1 of piece “a” lies over a"):
         validated(Job(fabric, (SQUARE,), held))
+
+
+# --- cloth with a design ------------------------------------------------------------------------
+
+
+def test_on_stripes_parts_behind_a_flaw_begin_at_the_next_one() -> None:
+    """Squares of 100 mm, alike in stripes of 80 mm: two rows of three.
+
+    On sound cloth the second row begins at 160 mm. A streak from 100 to 170 mm leaves the first row
+    only the place at the cut end, so the second one begins at 240 mm, or, hidden, at 160 mm.
+    """
+    piece = replace(SQUARE, match=(Match((10.0, 10.0), "side"),))
+    stripes = replace(CLOTH, repeat=Repeat(along=80.0))
+    assert lay(stripes, piece).length == pytest.approx(260.0, abs=1e-3)
+    streak = replace(stripes, flaws=(box(100.0, 0.0, 70.0, 300.0),))
+    assert lay(streak, piece, 12).length == pytest.approx(340.0, abs=1e-3)
+    assert lay(streak, replace(piece, hidden=True)).length == pytest.approx(260.0, abs=1e-3)
+
+
+def test_pressing_on_stripes_moves_a_part_off_a_flaw_by_whole_repeats() -> None:
+    piece = replace(SQUARE, cut=2, match=(Match((10.0, 10.0), "side"),))
+    fabric = replace(CLOTH, repeat=Repeat(along=80.0), flaws=(box(110.0, 0.0, 90.0, 300.0),))
+    job = validated(Job(fabric, (piece,)))
+    spots = [Placement("a", (k,), 1, 0.0, False, 160.0 * (k - 1), 0.0) for k in (1, 2)]
+    layout = tighten(job, spots, stop=AfterRounds(20), clock=lambda: 0.0)
+    assert check(job, layout) == ()
+    assert faults(job, layout) == []
+    assert {spot.x % 80.0 for spot in layout.placements} == {0.0}
 
 
 # --- hidden pieces ------------------------------------------------------------------------------

@@ -139,7 +139,7 @@ def test_a_flaw_drawn_on_folded_cloth_is_refused() -> None:
     (layer,) = layout_layers(document)
     box = {"x": "90", "y": "140", "width": "20", "height": "20", "id": "hole"}
     layer.element.append(element("rect", {**box, lay("role"): "flaw"}))
-    with pytest.raises(OptionError, match="lies open and has no design"):
+    with pytest.raises(OptionError, match="Flaws are known of cloth that lies open"):
         orders_again(document, [layer], {})
 
 
@@ -165,8 +165,14 @@ def test_each_material_has_its_own_flaws() -> None:
         ({"flaws": "9cm,14cm,2cm,big"}, "The flaw “9cm,14cm,2cm,big”: “big” is not a length"),
         ({"flaws": "9cm,14cm,2cm,0cm"}, "is without extent"),
         ({"flaws": "=9cm,14cm,2cm,2cm"}, "A material has no name"),
-        ({"flaws": "9cm,14cm,2cm,2cm", "spread": "lengthwise"}, "lies open and has no design"),
-        ({"flaws": "9cm,14cm,2cm,2cm", "spread": "compare"}, "lies open and has no design"),
+        (
+            {"flaws": "9cm,14cm,2cm,2cm", "spread": "lengthwise"},
+            "Flaws are known of cloth that lies open:",
+        ),
+        (
+            {"flaws": "9cm,14cm,2cm,2cm", "spread": "compare"},
+            "Flaws are known of cloth that lies open:",
+        ),
     ],
 )
 def test_a_flaw_that_cannot_be_used_is_one_sentence(typed: dict[str, str], words: str) -> None:
