@@ -121,9 +121,13 @@ def _halves(pieces: Mapping[str, DrawnPiece], design: Repeat) -> list[str]:
     ]
     if not names:
         return []
+    other = "is its mirror image, which an uneven design does not match"
+    if design.even:
+        where = "a line" if design.half_drop else "a line or midway"
+        other = f"does so as well where its centre lies on {where}"
     return [
         f"Across the cloth the drawn half of {listed(names, _MOST)} is matched: the other half "
-        "does so as well where its centre lies on a line or midway, on an even design."
+        f"{other}."
     ]
 
 

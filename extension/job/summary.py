@@ -179,8 +179,9 @@ def _design_line(options: LayOutOptions) -> list[str]:
     line = design_text(options.design, options.kept_off, options.system)
     trimmed = trimmed_text(options.design, is_there=options.fabric_length is not None)
     asked = replace(options, repeat="", uneven=False, half_drop=False, first_line=0.0).sections
-    moved = moved_text(asked, options.sections, options.system)
-    return [line, *trimmed, *moved, *not_double_text(options.sections, options.design)]
+    moved = moved_text(asked, options.sections, options.system, options.design)
+    singly = not_double_text(options.sections, options.design, options.usable_width)
+    return [line, *trimmed, *moved, *singly]
 
 
 def between_text(options: LayOutOptions) -> str:

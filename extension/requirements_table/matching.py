@@ -128,15 +128,17 @@ def _lies_notes(table: Table, material: str, design: TypedDesign) -> list[str]:
     notes = [ONE_WAY] if design.has_one_way_up and False in table.options.naps_of(material) else []
     if design.uneven and len(spreads) > 1:
         return [*notes, OPEN_ALONE]
-    folded = [
-        entry.planned.job.fabric.sections
+    cloths = [
+        entry.planned.job.fabric
         for entry in table.every
         if entry.cell.material == material and entry.cell.design == design
     ]
-    singly = dict.fromkeys(line for one in folded for line in not_double_text(one, repeat))
+    singly = dict.fromkeys(
+        line for one in cloths for line in not_double_text(one.sections, repeat, one.width)
+    )
     if singly:
         return [*notes, *singly]
-    if repeat.across and any(one != (OPEN,) for one in folded):
+    if repeat.across and any(one.sections != (OPEN,) for one in cloths):
         notes.append(FOLD_ON_ROWS if repeat.half_drop else FOLD_ON_LINE)
     return notes
 

@@ -93,9 +93,19 @@ class Design:
             return True
         if fold is None or (self.repeat.across and not self.repeat.even):
             return False
-        across = self.repeat.across * (2.0 if self.repeat.half_drop else 1.0)
-        off = 2.0 * (fold - self.repeat.first)
-        return not across or abs(off - across * round(off / across)) <= ALIKE
+        step = self.fold_step
+        off = fold - self.repeat.first
+        return not step or 2.0 * abs(off - step * round(off / step)) <= ALIKE
+
+    @property
+    def fold_step(self) -> float:
+        """How far apart the folds are, mm, at which both layers show an even design alike.
+
+        One of them is at the first line; 0 where it makes no odds.
+        """
+        if not self.repeat.even:
+            return 0.0
+        return self.repeat.across * (1.0 if self.repeat.half_drop else 0.5)
 
     def steps(self, piece: Piece, lying: Orientation, phases: Sequence[float]) -> Iterator[Room]:
         """Yield where a piece's spot may be by its match points, given the phase of each tie.

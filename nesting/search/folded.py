@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.cloth.depths import ALIKE, spreads_of
+from nesting.cloth.depths import ALIKE, no_deeper, spreads_of
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.phases import phases_of
 from nesting.cloth.places import Places
@@ -26,7 +26,7 @@ from nesting.cloth.strip import Strip
 from nesting.cloth.zones import known_depths
 from nesting.errors import JobError, PieceTooWide, first_of
 from nesting.judge.verdict import capital
-from nesting.model import Job, Section
+from nesting.model import Job, Piece, Section
 from nesting.search.stretch import Stretch
 
 FIRST = 4
@@ -158,8 +158,8 @@ class FoldedSearch:
         self._offer, self._should_stop = offer, should_stop
         self.rounds = 0
         self._design = Design(job) if has_match(job.fabric, job.pieces) else None
-        spreads = [self._first_spread(sections) for sections in spreads_of(job, lots)]
-        faults = [_nowhere(job, spread) for spread in spreads]
+        spreads = [self._first_spread(sections) for sections in spreads_of(job, lots, self._design)]
+        faults = [_nowhere(job, spread, self._design) for spread in spreads]
         whole = [one for one, fault in zip(spreads, faults, strict=True) if fault is None]
         if not whole:
             raise first_of([fault for fault in faults if fault is not None])
@@ -255,8 +255,8 @@ class FoldedSearch:
             own = stretch.strip.section
             needed = stretch.strip.depths_needed(stretch.problem, stretch.spots)
             lower, upper = (
-                used if one is None and used > 0.0 else known
-                for one, used, known in zip(asked.depths, needed, own.depths, strict=True)
+                no_deeper(used, known, self._design) if one is None and used > 0.0 else known
+                for one, used, known in zip(asked.depths, needed, known_depths(own), strict=True)
             )
             sections.append(replace(own, lower=lower, upper=upper))
         spared = sum(
@@ -308,7 +308,18 @@ class FoldedSearch:
         )
 
 
-def _nowhere(job: Job, spread: Spread) -> JobError | None:
+def _may_match_double(job: Job, spread: Spread, design: Design, piece: Piece) -> bool:
+    """Return whether both layers show the design alike at any fold where a piece may lie."""
+    folds: list[float | None] = [
+        fold
+        for lower, upper in map(known_depths, spread.sections)
+        for depth, fold in ((lower, lower), (upper, job.fabric.width - upper))
+        if depth > 0.0
+    ]
+    return any(design.goes_double(piece, fold) for fold in folds or [None])
+
+
+def _nowhere(job: Job, spread: Spread, design: Design | None) -> JobError | None:
     """Return the fault that lots fit nowhere on the cloth as it lies, None when all do."""
     pieces = {piece.id: piece for piece in job.pieces}
     missing = [lot.piece for lot, ways in zip(spread.lots, spread.ways, strict=True) if not ways]
@@ -318,6 +329,16 @@ def _nowhere(job: Job, spread: Spread) -> JobError | None:
         wide, margin = spread.strips[0].places.narrowest(piece), job.fabric.edge_margin
         if wide > job.fabric.width - 2.0 * margin + FIT_TOLERANCE:
             faults.append(PieceTooWide(piece.id, label, wide + 2.0 * margin, job.fabric.width))
+        elif design is not None and not _may_match_double(job, spread, design, piece):
+            rows = "" if design.repeat.half_drop else " or midway"
+            faults.append(
+                JobError(
+                    f"{label} has match points and cannot be cut double where the cloth is not "
+                    f"folded on a dominant line{rows}: fold it on one, or leave a length of it "
+                    "open.",
+                    piece.id,
+                )
+            )
         else:
             faults.append(
                 JobError(

@@ -57,9 +57,9 @@ def matched(draw: st.DrawFn) -> Job:
     widest = max(some.reach(piece.outline) for piece in pieces)
     # A part that keeps to its steps wants a repeat more than it is wide.
     width = 2.0 * (widest + 2.0 * repeat.across + 40.0)
-    fold = st.sampled_from((width / 2.0, repeat.first + 2.0 * repeat.across, width / 4.0))
-    depth = draw(fold)
-    is_folded = draw(st.booleans()) and 0.0 < depth <= width / 2.0
+    on_line = repeat.first + 2.0 * repeat.across
+    depth = draw(st.sampled_from((width / 2.0, on_line, width / 4.0, None)))
+    is_folded = draw(st.booleans()) and (depth is None or 0.0 < depth <= width / 2.0)
     fabric = Fabric(
         width,
         edge_margin=draw(st.sampled_from((0.0, 0.0, 10.0))),
