@@ -17,13 +17,15 @@ from extension.dialogs.fields import (
 )
 from extension.dialogs.menu_command import MenuCommand
 from extension.dialogs.talk import ProgressLines
+from extension.job.short_cloth import NOT_FIT
 from extension.job.spread import USUAL_SPREAD
+from extension.job.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
 from extension.job.wishes import Wishes, wishes_from_text
 from extension.language.errors import DrawingError
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import LayoutLayer, chosen_layers, layout_of
 from extension.operations.again import orders_again
-from extension.operations.lay_out import Order, lay_out_again, lay_out_materials
+from extension.operations.lay_out import Order, Outcome, lay_out_again, lay_out_materials
 from extension.operations.running import Run
 
 _SELECT_LAYOUT = (
@@ -144,11 +146,21 @@ class LayOut(MenuCommand):
                 ProgressLines(host.talk, wishes.base.seconds, wishes.base.system),
             )
             outcome = lay_out_materials(self.drawing, wishes, run, kept)
-        if outcome.to_buy:
-            self.msg("\n".join(outcome.to_buy))
-        where = outcome.where
-        if outcome.count == 1:
-            self.done(f"{outcome.summary[0]}\nThe layout is on a new layer {where}")
-        else:
-            self.done(f"{outcome.count} layouts lie {where}, each on a new layer")
+        self._tell(outcome)
         return outcome.drawing
+
+    def _tell(self, outcome: Outcome) -> None:
+        """Tell what to buy and where it lies; what needs a look is a message, which stays."""
+        where = outcome.where
+        if outcome.count > 1:
+            self.msg("\n".join(outcome.to_buy))
+            self.done(f"{outcome.count} layouts lie {where}, each on a new layer")
+            return
+        first, *rest = outcome.summary
+        signs = FIRST_DRAFT, FIRST_DRAFT_OF_SOME, NOT_FIT
+        look_at = [line for line in rest if line.startswith(signs)]
+        if look_at:
+            self.msg("\n".join([first, *look_at]))
+            self.done(f"the layout is on a new layer {where}")
+        else:
+            self.done(f"{first}\nThe layout is on a new layer {where}")

@@ -17,6 +17,8 @@ from nesting.model import Layout, LeftOver
 
 MOST = 12
 """Pieces that a sentence names."""
+NOT_FIT = "Did not fit: "
+"""How the line begins that names what is left over."""
 
 
 def short_cloth(
@@ -33,7 +35,7 @@ def short_cloth(
     """
     said = _left_of_it(options, layout)
     if layout.left_over:
-        said.append(f"Did not fit: {listed(_left_over(plan, layout), MOST)}.")
+        said.append(f"{NOT_FIT}{listed(_left_over(plan, layout), MOST)}.")
     if layout.left_over and options.fabric_length is not None:
         said.append(_missing(options, options.fabric_length, layout, all_need))
         said += _fitting(options, fitting)

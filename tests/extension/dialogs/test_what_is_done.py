@@ -1,0 +1,112 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What the commands say when they are through: what is done, and where it is to be found."""
+
+from __future__ import annotations
+
+import io
+import json
+import threading
+import time
+from collections.abc import Iterable
+from pathlib import Path
+
+from extension.dialogs.hosted import DONE, run_hosted
+from extension.dialogs.menu_command import SEE, SEE_BEHIND
+from extension.drawn.place import BELOW, RIGHT
+from extension.svg.document import parse
+from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
+from tests.helpers.edited import Edited
+from tests.helpers.garments import garment
+
+
+class Quiet:
+    """The stdin of a launcher that never says "stop"."""
+
+    def read(self, size: int, /) -> bytes:
+        threading.Event().wait()
+        return b""
+
+
+class Ran:
+    """What a command left and said."""
+
+    def __init__(self, folder: Path, drawing: bytes, name: str, *words: str) -> None:
+        into, out = folder / "in.svg", folder / "out.svg"
+        into.write_bytes(drawing)
+        told, begun = io.BytesIO(), time.perf_counter()
+        command = [f"--command={name}", *words, f"--output={out}", str(into)]
+        code = run_hosted(command, Quiet(), told, lambda: time.perf_counter() - begun)
+        assert code == DONE, told.getvalue()
+        lines = [json.loads(line) for line in told.getvalue().splitlines()]
+        self.messages = [line["text"] for line in lines if line["kind"] == "message"]
+        (self.done,) = (line["text"] for line in lines if line["kind"] == "done")
+        self.drawing = out.read_bytes()
+
+
+def sides(leaves: Iterable[Leaf]) -> tuple[float, float, float, float]:
+    boxes = [leaf.box for leaf in leaves]
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
+
+
+def test_a_layout_is_where_it_is_said_to_be(tmp_path: Path) -> None:
+    lay = ("lay-out", "--seconds=1", "--fabric_width=90 cm")
+    first = Ran(tmp_path, garment().data(), *lay)
+    leaves = read_leaves(parse(first.drawing), include_layouts=True)
+    before = len(read_leaves(parse(garment().data())))
+    assert f"on a new layer {RIGHT}{SEE_BEHIND}" in first.done
+    assert sides(leaves[before:])[0] > sides(leaves[:before])[2]
+
+    second = Ran(tmp_path, first.drawing, *lay)
+    again = read_leaves(parse(second.drawing), include_layouts=True)
+    assert f"on a new layer {BELOW}{SEE_BEHIND}" in second.done
+    assert sides(again[len(leaves) :])[1] > sides(leaves[before:])[3]
+
+
+def test_what_does_not_fit_is_a_message_that_stays(tmp_path: Path) -> None:
+    ran = Ran(
+        tmp_path,
+        garment().data(),
+        "lay-out",
+        "--seconds=1",
+        "--fabric_length=21 cm",
+        "--fabric_width=40 cm",
+    )
+    assert any("Did not fit: " in text for text in ran.messages)
+    assert ran.done == f"Done: the layout is on a new layer {RIGHT}{SEE_BEHIND}"
+
+
+def test_a_clean_check_needs_no_message_and_says_what_it_found(tmp_path: Path) -> None:
+    edited = Edited()
+    ran = Ran(tmp_path, edited.data, "check")
+    assert ran.messages == []
+    assert ran.done.startswith("Done: ")
+    assert "no overlap" in ran.done
+    assert ran.done.endswith(SEE)  # without a dialog there is nothing else to close
+
+
+def test_faults_are_a_message(tmp_path: Path) -> None:
+    edited = Edited()
+    edited.transform("front", 2, "translate(-60, -100)")
+    ran = Ran(tmp_path, edited.data, "check")
+    assert len(ran.messages) == 1
+    assert ran.done == f"Done: faults are marked on the layout, and listed beside its far end{SEE}"
+
+
+def test_details_that_cannot_be_seen_are_told(tmp_path: Path) -> None:
+    ran = Ran(tmp_path, garment().data(), "details", "--id=front", "--note=cut last")
+    assert ran.messages == []
+    assert ran.done.startswith("Done: Set note on “front")
+
+
+def test_held_parts_are_named(tmp_path: Path) -> None:
+    edited = Edited()
+    part = edited.part("front", 1)
+    ran = Ran(tmp_path, edited.data, "hold", f"--id={part.get('id')}")
+    assert ran.messages == []
+    assert ran.done.startswith("Done: Held: “")
