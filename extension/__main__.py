@@ -10,17 +10,18 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable
+from typing import NoReturn
 
 from extension.language.faults import NO_MEMORY, is_memory
-from nesting.streams import finish, prepare, quiet_libraries, too_little_memory
+from nesting.streams import end, finish, prepare, quiet_libraries, too_little_memory
 
 BAD_INPUT, INTERRUPTED = 2, 130
 """Exit codes, as `command_line` tells them."""
 
 
-def thriftlay() -> int:
-    """Run the command that `pip install` puts on the path; return its exit code."""
-    return main("thriftlay")
+def thriftlay() -> NoReturn:
+    """Run the command that `pip install` puts on the path, and end the process."""
+    end(main("thriftlay"))
 
 
 def main(called: str = "python -m extension") -> int:
@@ -59,4 +60,4 @@ def _run(clock: Callable[[], float], called: str) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    end(main())

@@ -10,7 +10,7 @@ from __future__ import annotations
 import sys
 import time
 
-from nesting.streams import finish, prepare, quiet_libraries, too_little_memory
+from nesting.streams import end, finish, prepare, quiet_libraries, too_little_memory
 
 BAD_INPUT = 2
 INTERRUPTED = 130
@@ -38,4 +38,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    end(main())

@@ -6,6 +6,7 @@ The standard library alone: this comes before anything heavy is loaded.
 
 from __future__ import annotations
 
+import atexit
 import codecs
 import contextlib
 import io
@@ -15,7 +16,7 @@ import unicodedata
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TextIO
+from typing import NoReturn, TextIO
 
 try:
     import resource
@@ -104,6 +105,18 @@ def finish(stream: TextIO) -> OSError | None:
         let_go(stream)
         return None if isinstance(error, BrokenPipeError) else error
     return None
+
+
+def end(code: int) -> NoReturn:
+    """End the process with all that is left running in it; what is registered for its end is done.
+
+    Python would wait for threads of a search that was stopped in the midst of something, and take
+    down all that was loaded: measured, a third of a second at best, a minute at worst.
+    """
+    atexit._run_exitfuncs()  # noqa: SLF001 (there is no other way to it)
+    finish(sys.stdout)
+    finish(sys.stderr)
+    os._exit(code)
 
 
 def too_little_memory() -> str:

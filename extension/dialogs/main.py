@@ -7,10 +7,8 @@ must do nothing.
 
 from __future__ import annotations
 
-import atexit
 import io
 import json
-import os
 import re
 import sys
 import time
@@ -68,14 +66,8 @@ def set_up_for(environment: Path) -> str:
     return found[1] if found else ""
 
 
-def leave(codes: list[int]) -> None:
-    """End at once: to take down all that a search has loaded takes a third of a second."""
-    if codes:  # else there is a traceback to be told
-        sys.stdout.flush()
-        os._exit(codes[0])
-
-
 if __name__ == "__main__":
-    exit_codes: list[int] = []
-    atexit.register(leave, exit_codes)  # the first one, so that it comes after all others
-    exit_codes.append(main())
+    exit_code = main()
+    from nesting.streams import end  # found only now, see `main`
+
+    end(exit_code)

@@ -63,3 +63,24 @@ def test_an_environment_says_for_which_python_it_is(
     (tmp_path / "pyvenv.cfg").write_text(text, encoding="utf-8")
     assert set_up_for(tmp_path) == version
     assert set_up_for(tmp_path / "none") == ""
+
+
+LEFT_RUNNING = """
+import atexit, sys, threading, time
+sys.path.insert(0, {project!r})
+from nesting.streams import end
+atexit.register(print, "registered")
+threading.Thread(target=time.sleep, args=(300,)).start()
+print("said")
+end(3)
+"""
+
+
+def test_a_process_ends_though_a_thread_of_a_stopped_search_still_runs() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", LEFT_RUNNING.format(project=str(EXTENSION.parent))],
+        capture_output=True,
+        timeout=60,
+        check=False,
+    )
+    assert (done.returncode, done.stdout.split()) == (3, [b"said", b"registered"])

@@ -59,12 +59,12 @@ def test_a_layout_is_where_it_is_said_to_be(tmp_path: Path) -> None:
     first = Ran(tmp_path, garment().data(), *lay)
     leaves = read_leaves(parse(first.drawing), include_layouts=True)
     before = len(read_leaves(parse(garment().data())))
-    assert f"on a new layer {RIGHT}{SEE_BEHIND}" in first.done
+    assert first.done.endswith(f"ayout is on a new layer {RIGHT}{SEE_BEHIND}")
     assert sides(leaves[before:])[0] > sides(leaves[:before])[2]
 
     second = Ran(tmp_path, first.drawing, *lay)
     again = read_leaves(parse(second.drawing), include_layouts=True)
-    assert f"on a new layer {BELOW}{SEE_BEHIND}" in second.done
+    assert second.done.endswith(f"ayout is on a new layer {BELOW}{SEE_BEHIND}")
     assert sides(again[len(leaves) :])[1] > sides(leaves[before:])[3]
 
 
