@@ -74,6 +74,17 @@ def add_design_arguments(group: _ArgumentGroup) -> None:
     )
 
 
+def add_border_argument(group: _ArgumentGroup) -> None:
+    """Add the border of the cloth."""
+    group.add_argument(
+        "--border",
+        metavar="[MATERIAL=][lower|upper|both ]FROM,TO",
+        default="",
+        help="a strip of open cloth along a selvedge, the lower one unless told, from where the "
+        "usable width begins: 0cm,12cm; what asks for it (lay:border) lies with that edge at FROM",
+    )
+
+
 def add_buying_arguments(group: _ArgumentGroup) -> None:
     """Add what lies between parts, and what is bought beyond the length they need."""
     group.add_argument("--gap", default="", help="between parts, 3mm unless told")

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from extension.commands.cloth import (
     TYPED,
+    add_border_argument,
     add_buying_arguments,
     add_design_arguments,
     add_reading_arguments,
@@ -106,13 +107,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         help="a place on open cloth over which nothing is to lie, from the cut end and the lower "
         "selvedge: 30cm,20cm,5cm,4cm; once more for another one",
     )
-    cloth.add_argument(
-        "--border",
-        metavar="[MATERIAL=][lower|upper|both ]FROM,TO",
-        default="",
-        help="a strip of open cloth along a selvedge, the lower one unless told, from where the "
-        "usable width begins: 0cm,12cm; what asks for it (lay:border) lies with that edge at FROM",
-    )
+    add_border_argument(cloth)
     add_sides_argument(cloth)
     add_design_arguments(cloth)
     add_buying_arguments(cloth)

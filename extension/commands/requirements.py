@@ -8,6 +8,7 @@ from pathlib import Path
 
 from extension.commands.cloth import (
     TYPED,
+    add_border_argument,
     add_buying_arguments,
     add_design_arguments,
     add_reading_arguments,
@@ -66,6 +67,7 @@ def _add_cloth(parser: ArgumentParser) -> None:
         help="how the cloth lies; unless told what is enough both open and folded lengthwise; by "
         "material: main=lengthwise,lining=open",
     )
+    add_border_argument(cloth)
     add_sides_argument(cloth)
     add_design_arguments(cloth)
     add_buying_arguments(cloth)
@@ -110,9 +112,13 @@ def _add_run(parser: ArgumentParser) -> None:
     )
 
 
+_TYPED = ("sizes", "spread", "border", *DESIGN, *TYPED)
+"""Arguments that are handed over as typed."""
+
+
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
-    typed = {name: str(getattr(arguments, name)) for name in ("sizes", "spread", *DESIGN, *TYPED)}
+    typed = {name: str(getattr(arguments, name)) for name in _TYPED}
     typed["widths"] = ";".join(arguments.widths)
     typed["nap"] = ";".join(arguments.nap)
     typed["raise_sizes"] = "yes" if arguments.raise_sizes else "no"

@@ -40,6 +40,7 @@ class Requirements(MenuCommand):
         pars.add_argument("--spread", default=LONGER)
         add_fold_fields(pars)
         add_design_fields(pars)
+        pars.add_argument("--border", default="")
         pars.add_argument("--sizes", default="all")
         pars.add_argument("--raise_sizes", type=yes_or_no, default=True)
         add_cloth_fields(pars)
@@ -58,6 +59,7 @@ class Requirements(MenuCommand):
             "nap": "; ".join([values.nap, *without]),
             **fold_options(values),
             **design_options(values),
+            "border": values.border,
             "sizes": values.sizes,
             "raise_sizes": "yes" if values.raise_sizes else "no",
             "write_layouts": "yes" if values.write_layouts else "no",

@@ -25,8 +25,11 @@ NOBODY = (
 ON_LINE = "What lies on its line is the cutting line, with all allowances."
 
 
-def border_lines(job: Job, system: System) -> list[str]:
-    """Return where the borders of the cloth of a job run, and which of its pieces lie on them."""
+def border_lines(job: Job, system: System, beside: str = "") -> list[str]:
+    """Return where the borders of the cloth of a job run, and which of its pieces lie on them.
+
+    `beside` is said of them in passing.
+    """
     bands = job.fabric.bands
     if not bands:
         return []
@@ -35,7 +38,7 @@ def border_lines(job: Job, system: System) -> list[str]:
         if piece.band:
             asking.setdefault(piece.band, {})[piece.name or piece.id] = None
     where = " and ".join(border_text(band, job.fabric.width, system) for band in bands)
-    line = f"{'Border' if len(bands) == 1 else 'Borders'} {where}, tinted on the cloth"
+    line = f"{'Border' if len(bands) == 1 else 'Borders'} {where}{beside}"
     if not asking:
         return [f"{line}.", NOBODY]
     said = " and ".join(

@@ -141,6 +141,16 @@ def design_for(typed: Typed, name: str, laid: Sequence[str]) -> dict[str, str]:
     return own
 
 
+def border_for(typed: str, name: str, laid: Sequence[str]) -> str:
+    """Return what is typed of the border that holds for one of the materials `laid`, "" for none.
+
+    Linings and interfacings beside other cloth have none unless named. Raises OptionError.
+    """
+    cloth = _cloth({"border": typed})
+    own = _own(cloth, name)
+    return "" if "border" in _of_other_cloth(cloth, name, own, laid) else own.get("border", "")
+
+
 def materials_with_design(typed: Typed) -> tuple[str, ...]:
     """Return the materials, or `REST`, for which something is typed of the design."""
     cloth = _cloth({field: typed.get(field, "") for field in DESIGN})

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from extension.job.border import border_by_material
 from extension.job.changes import may_be_cut_double
 from extension.job.materials import check_materials, materials_in
 from extension.job.options import LayOutOptions
@@ -26,6 +27,10 @@ from nesting.errors import JobError
 from nesting.jobs.validation import validated
 from nesting.model import Job
 
+NO_BORDER = (
+    "A border is typed, but no cloth of the table has it: linings and interfacings have one only "
+    "where they are named, like “lining=0cm, 12cm”."
+)
 MOST_CELLS = 2000
 """More than any pattern has: a slip of the pen, not a table."""
 
@@ -90,9 +95,12 @@ def ask(leaves: Sequence[Leaf], options: TableOptions) -> Question:
     }
     present = materials_in(readings.values())
     designed = materials_with_design(options.design)
-    typed = (*options.widths, *options.naps, *options.spreads, *designed)
+    bordered = border_by_material(options.border) if options.border else {}
+    typed = (*options.widths, *options.naps, *options.spreads, *designed, *bordered)
     named = (name for name in typed if name != REST)
     check_materials(named, present)
+    if bordered and not any(map(options.border_of, present)):
+        raise OptionError(NO_BORDER)
     cells = _cells(readings, tuple(present), options)
     every = [_planned(cell, readings[cell.sizes], options) for cell in cells]
     planned = tuple(one for one in every if not _is_the_same(one, options))

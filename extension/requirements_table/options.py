@@ -12,9 +12,10 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby
 from typing import Literal, get_args
 
+from extension.job.border import border_text
 from extension.job.options import COUNT_LIMIT, LayOutOptions, options_from_text
 from extension.job.spread import COMPARE, spread_by_material, spread_text
-from extension.job.wishes import DESIGN
+from extension.job.wishes import DESIGN, border_for
 from extension.language.by_material import by_material, one_by_material, value_for
 from extension.language.errors import OptionError
 from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
@@ -53,7 +54,7 @@ class TableOptions:
     is added in all, None: as usual in the system of the first width. `base` holds what is the same
     in every cell, what the widths are and what comes off them as well; its `rounds` None: as many
     as the time allows. `replay` are the rounds of each length, in order, when they differ.
-    `design` is what is typed of the design of the cloth, by field.
+    `design` is what is typed of the design of the cloth, by field, `border` what of its border.
     """
 
     widths: Mapping[str, tuple[Width, ...]]
@@ -67,6 +68,7 @@ class TableOptions:
     replay: tuple[int, ...] = ()
     spreads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     design: Mapping[str, str] = field(default_factory=dict)
+    border: str = ""
 
     def widths_of(self, name: str) -> tuple[Width, ...]:
         """Return the widths for a material, none when it is not to be in the table."""
@@ -77,8 +79,16 @@ class TableOptions:
         return value_for(name, self.naps) or (True, False)
 
     def spreads_of(self, name: str) -> tuple[str, ...]:
-        """Return how the cloth of a material lies, in one way or in several."""
-        return value_for(name, self.spreads) or LONGER_OF
+        """Return how the cloth of a material lies, in one way or in several.
+
+        Nobody is told of two ways where the cloth has a border: that is known of open cloth alone.
+        """
+        spreads = value_for(name, self.spreads) or LONGER_OF
+        return spreads[:1] if self.border_of(name) else spreads
+
+    def border_of(self, name: str) -> str:
+        """Return the border of the cloth of a material, "" for none. Raises OptionError."""
+        return border_text(border_for(self.border, name, tuple(self.widths)))
 
     def design_of(self, name: str, laid: Sequence[str]) -> TypedDesign | None:
         """Return the design of one of the materials laid, None without. Raises OptionError."""
@@ -127,6 +137,7 @@ class TableOptions:
             round_up=self.step_of(width),
             end_allowance=self.ends,
             workers=1,
+            border=self.border_of(name),
             **(design.fields if design else {}),
         )
 
@@ -140,9 +151,10 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
 
     Keys are names of fields of `TableOptions` and, of `LayOutOptions`, `width_is`, `selvedge`,
     `gap`, `allowance`, `shrinkage`, `shrinkage_across`, `no_grain`, `seconds`, `rounds`, `seed`,
-    `workers`, and those of the design: `repeat`, `uneven`, `half_drop`, `first_line`. `spread` is
-    like `longer` or `main=lengthwise, lining=open`, `sides` together or apart; `widths` is like
-    `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like `5%`.
+    `workers`, `border`, and those of the design: `repeat`, `uneven`, `half_drop`, `first_line`.
+    `spread` is like `longer` or `main=lengthwise, lining=open`, `sides` together or apart; `widths`
+    is like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like
+    `5%`.
     Raises OptionError.
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
@@ -166,6 +178,7 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
         replay,
         _spreads(given.get("spread", "")),
         {name: text for name, text in given.items() if name in DESIGN},
+        given.get("border", ""),
     )
 
 

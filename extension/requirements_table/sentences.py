@@ -22,6 +22,7 @@ from extension.language.spreads import sides_text, spread_name
 from extension.language.units import System
 from extension.language.words import counted, listed
 from extension.pieces.model import DrawnPiece
+from extension.requirements_table.bordered import border_notes
 from extension.requirements_table.cells import Cell
 from extension.requirements_table.matching import cloth_text, design_in, design_notes
 from extension.requirements_table.options import TableOptions, Width, replay_text
@@ -124,6 +125,7 @@ def notes(table: Table) -> tuple[str, ...]:
         lies_text(table),
         *_less_open_notes(table),
         *design_notes(table),
+        *border_notes(table),
         *rough_notes(table),
         *_width_notes(table),
         *_length_notes(table),

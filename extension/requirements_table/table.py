@@ -233,6 +233,8 @@ def _jump(
     """
     if not are_neighbours(narrow.planned, wide.planned) or not wide.planned.job.fabric.is_plain:
         return None
+    if wide.planned.options.border:
+        return None  # what lies on a border along the upper selvedge moves with that
     if wide.cell.design is not None:
         return None  # what lies by the design cannot be moved to where narrower cloth has room
     if narrow.bought is None or wide.bought is None:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from nesting.cloth.problem import Problem, Spot, room_of
 from nesting.geometry.clip import TOUCH, following
-from nesting.geometry.lying import Shape, keep_apart
+from nesting.geometry.lying import Shape, passing_pairs
 from nesting.geometry.shapes import Points, oriented
 from nesting.geometry.simplify import ARC_TOLERANCE, bases_of
 from nesting.stop import never
@@ -48,6 +48,7 @@ class Settler:
     def __init__(self, problem: Problem) -> None:
         self._problem = problem
         self._bases = bases_of(problem.shapes, problem.fabric.gap, 0.0)
+        self._passing = passing_pairs(problem.shapes)
         self._sides: dict[tuple[int, int, bool], _Side] = {}
         # Round a corner half the gap is a hair more than half, so parts just the gap apart overlap.
         self._hair = TOUCH + (ARC_TOLERANCE if problem.fabric.gap > 0.0 else 0.0)
@@ -81,12 +82,11 @@ class Settler:
         at = (spot.x, spot.y)[axis]
         way = at - room.low
         moving = self._side(spot.shape, axis, facing=True)
-        shapes = self._problem.shapes
         others = [*self._problem.fixed, *(s for k, s in enumerate(spots) if k != part)]
         for other in others:
             if way <= 0.0:
                 return spot, 0.0
-            if other is not None and keep_apart(shapes[spot.shape], shapes[other.shape]):
+            if other is not None and (spot.shape, other.shape) not in self._passing:
                 fixed = self._side(other.shape, axis, facing=False)
                 offset = spot.x - other.x, spot.y - other.y
                 along, across = offset[axis], offset[1 - axis]
