@@ -160,7 +160,6 @@ class _Keeper(Kept):
     def _layout(self, division: Division, missing: Sequence[Lot], rounds: int) -> Layout:
         """Return a division as a layout with its figures."""
         placements: list[Placement] = list(self._job.held)
-        laid = [stretch.laid for stretch in division.stretches]
         for stretch in division.stretches:
             placements += stretch.strip.placements(stretch.problem, stretch.spots)
         left: dict[str, tuple[int, ...]] = {}
@@ -173,5 +172,5 @@ class _Keeper(Kept):
             area=sum(self._area_of(lot) for lot in division.spread.lots) + self._held_area,
             rounds=rounds,
             outlines=self._outlines,
-            sections=() if self._job.fabric.is_plain else tuple(laid),
+            sections=() if self._job.fabric.is_plain else division.laid,
         )

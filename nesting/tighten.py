@@ -24,7 +24,7 @@ from nesting.cloth.problem import (
 )
 from nesting.cloth.repeats import Design, has_match
 from nesting.cloth.spots import spots_of
-from nesting.cloth.strip import Strip
+from nesting.cloth.strip import Strip, from_lines
 from nesting.errors import BrokenLayout, JobError
 from nesting.geometry.shapes import signed_area, whole_outline
 from nesting.jobs.validation import validated
@@ -179,14 +179,17 @@ class _Sections(Kept):
         """Judge spots of all sections that are better than the best, and keep them if they pass."""
         if any(None in one for one in spots):
             return False
-        laid = [one.laid(own) for one, own in zip(self._sections, spots, strict=True)]
-        length = sum(one.length for one in laid)
+        length = sum(one.length for one in self._laid(spots))
         return self.consider(((0.0,), length), lambda: self._layout(spots, rounds), rounds)
+
+    def _laid(self, spots: Sequence[Spots]) -> tuple[LaidSection, ...]:
+        """Return the sections, each as long as it needs to be for some spots."""
+        each = [one.laid(own) for one, own in zip(self._sections, spots, strict=True)]
+        return from_lines(self._job.fabric, each, [one.is_matched for one in self._sections])
 
     def _layout(self, spots: Sequence[Spots], rounds: int) -> Layout:
         """Return spots of all sections as a layout with its figures."""
-        each = list(zip(self._sections, spots, strict=True))
-        laid = tuple(one.laid(own) for one, own in each)
+        each, laid = list(zip(self._sections, spots, strict=True)), self._laid(spots)
         return self._made(
             tuple(spot for one, own in each for spot in one.placed(own)),
             (),
@@ -222,6 +225,7 @@ class _Section:
                     lot.piece,
                 )
         self._problem = self._strip.problem(chosen)
+        self.is_matched = self._strip.is_matched(self._problem)
         self.spots: Spots = spots_of(self._problem, pieces, placements)
         for part, spot in zip(self._problem.problem.parts, self.spots, strict=True):
             if spot is None:

@@ -19,6 +19,7 @@ from extension.svg.identities import described
 from nesting.cloth.bounds import utilisation
 from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import whole_outline
+from nesting.judge.matching import to_lines
 from nesting.judge.outlines import Laid, sound
 from nesting.judge.verdict import part_key
 from nesting.model import LaidSection, Layout, Outline, Placement
@@ -133,10 +134,17 @@ class Situation:
 
     @property
     def sections(self) -> tuple[LaidSection, ...]:
-        """The sections of folded cloth, as long as what lies on each needs it; none of plain."""
+        """The sections of folded cloth, as long as what lies on each needs it; none of plain.
+
+        On a design one goes on to a line where what is behind it has to begin on one.
+        """
+        needed = [self._needed(number) for number in range(1, len(self.laid_sections) + 1)]
+        repeat = None if self.plan is None else self.plan.job.fabric.repeat
+        pieces = {id_: cut.piece for id_, cut in self.cuts.items()}
+        lengths = to_lines(repeat, pieces, self.placements, needed)
         return tuple(
-            replace(one, length=self._needed(number))
-            for number, one in enumerate(self.laid_sections, start=1)
+            replace(one, length=length)
+            for one, length in zip(self.laid_sections, lengths, strict=True)
         )
 
     def _needed(self, number: int) -> float:

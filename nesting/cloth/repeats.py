@@ -332,6 +332,16 @@ def _contradiction(piece: Piece, one: Match, other: Match, off: float) -> JobErr
     )
 
 
+def matches_along(fabric: Fabric, piece: Piece) -> bool:
+    """Return whether where a piece lies along the cloth is bound to its design."""
+    repeat = fabric.repeat
+    return (
+        repeat is not None
+        and repeat.along > 0.0
+        and any(match.axes in ("both", "along") or repeat.half_drop for match in piece.match)
+    )
+
+
 def has_match(fabric: Fabric, pieces: Sequence[Piece]) -> bool:
     """Return whether cloth has a repeat that some piece has to match."""
     return fabric.repeat is not None and any(piece.match for piece in pieces)

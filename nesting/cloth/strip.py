@@ -8,6 +8,7 @@ which the cloth of a problem has on both sides); `Strip.placements` counts from 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -15,14 +16,17 @@ from nesting.cloth.flaws import flaw_shapes
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.places import Lying, Places, fold_line
 from nesting.cloth.problem import Fixed, Part, Problem, Spot, needed_length, ranks_of
-from nesting.cloth.repeats import Design
+from nesting.cloth.repeats import Design, matches_along
 from nesting.cloth.rooms import WHOLE, Axis, Room
 from nesting.cloth.zones import Kind, Zone, known_depths
 from nesting.geometry.lying import Orientation, Shape
 from nesting.geometry.shapes import signed_area
-from nesting.model import OPEN, Job, LaidSection, Placement, Section
+from nesting.model import OPEN, Fabric, Job, LaidSection, Placement, Section
 
 Chosen = Sequence[tuple[Lot, How]]
+
+ON_LINE = 0.01
+"""mm by which a length of cloth may be past a line and end on it: rounding, not cloth."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -206,6 +210,11 @@ class Strip:
         """Return the section with the length of flat cloth that its parts need."""
         return self.laid_for(needed_length(strip.problem, spots))
 
+    def is_matched(self, strip: StripProblem) -> bool:
+        """Return whether a part of a problem, or a held one, is bound to the design along."""
+        names = {part.piece for part in strip.problem.parts} | {spot.piece for spot in self._held}
+        return any(matches_along(self._job.fabric, self._pieces[name]) for name in names)
+
     def laid_for(self, used: float) -> LaidSection:
         """Return the section with the flat cloth that some length of its strip, mm, takes.
 
@@ -234,6 +243,25 @@ class Strip:
             side = 0 if zone.from_low else 1
             needed[side] = max(needed[side], over + margin)
         return needed[0], needed[1]
+
+
+def from_lines(
+    fabric: Fabric, laid: Sequence[LaidSection], matched: Sequence[bool]
+) -> tuple[LaidSection, ...]:
+    """Return sections that go on to a dominant line, where one behind them is to begin on it.
+
+    Every section counts its x from a line; `matched` says on which of them that is minded.
+    """
+    found = []
+    for number, section in enumerate(laid):
+        if section.length > 0.0 and any(matched[number + 1 :]):
+            assert fabric.repeat is not None
+            along = fabric.repeat.along
+            whole = along * math.ceil((section.length - ON_LINE) / along)
+            found.append(replace(section, length=whole))
+        else:
+            found.append(section)
+    return tuple(found)
 
 
 def _parts_of(lot: Lot, how: How) -> list[tuple[int, ...]]:

@@ -20,6 +20,8 @@ MATCH = "match"
 """Name of the rule; its row is in `rules`."""
 OFF = 1.0
 """mm by which a point may be off: a thread or two, which no seam shows."""
+HAIR = 0.01
+"""mm by which a length may be past a line and end on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,32 @@ def unmatched(
         for seen in _seen(fabric.width, repeat, pieces[spot.piece], spot, sections):
             groups.setdefault(seen.match.group, []).append(seen)
     return [found for group in groups.values() for found in _astray(repeat, group)]
+
+
+def to_lines(
+    repeat: Repeat | None,
+    pieces: Mapping[str, Piece],
+    placements: Sequence[Placement],
+    needed: Sequence[float],
+) -> tuple[float, ...]:
+    """Return how much flat cloth sections take, mm, that need some for their parts.
+
+    Along the cloth every section counts from a dominant line. So one goes on to such a line where
+    a part behind it, in a later section, has to lie by the design along the cloth.
+    """
+    if repeat is None or not repeat.along:
+        return tuple(needed)
+    last = max((spot.section for spot in placements if _is_bound(repeat, pieces, spot)), default=0)
+    return tuple(
+        repeat.along * math.ceil((one - HAIR) / repeat.along) if one and number < last else one
+        for number, one in enumerate(needed, 1)
+    )
+
+
+def _is_bound(repeat: Repeat, pieces: Mapping[str, Piece], spot: Placement) -> bool:
+    """Return whether a part has to lie by the design along the cloth."""
+    piece = pieces.get(spot.piece)
+    return piece is not None and any(_counts(repeat, match, "along") for match in piece.match)
 
 
 def _seen(

@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
+from nesting.judge.matching import to_lines
 from nesting.judge.outlines import Laid, Sheet, is_finite, lay, lies_upright
 from nesting.judge.verdict import Violation, part_key
 from nesting.judge.zones import Zone, is_known, off_section, stray, zone_of
@@ -73,10 +74,11 @@ def unfold(
     """
     sections = sections or fabric.sections
     seen = _seen(pieces, placements, sections, on_table)
-    lengths = tuple(
+    needed = [
         _needed(fabric, section, [laid for k, laid in seen.items() if placements[k].section == n])
         for n, section in enumerate(sections, 1)
-    )
+    ]
+    lengths = to_lines(fabric.repeat, pieces, placements, needed)
     spreads = [_Spread(fabric, sections, lengths, k) for k in range(len(sections))]
     handless: dict[str, bool] = {}
     cuts: list[Cut] = []

@@ -13,6 +13,7 @@ section other lots change freely.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -22,11 +23,11 @@ from nesting.cloth.phases import phases_of
 from nesting.cloth.places import Places
 from nesting.cloth.repeats import Design, has_match
 from nesting.cloth.rooms import FIT_TOLERANCE
-from nesting.cloth.strip import Strip
+from nesting.cloth.strip import Strip, from_lines
 from nesting.cloth.zones import known_depths
 from nesting.errors import JobError, PieceTooWide, first_of
 from nesting.judge.verdict import capital
-from nesting.model import Job, Piece, Section
+from nesting.model import Job, LaidSection, Piece, Section
 from nesting.search.stretch import Stretch
 
 FIRST = 4
@@ -63,7 +64,7 @@ class Spread:
         design: Design | None = None,
         phases: Sequence[float] | None = None,
     ) -> None:
-        self.sections = tuple(sections)
+        self.sections, self.fabric = tuple(sections), job.fabric
         self.choices: list[list[float]] = []
         if design is not None:
             places = [Places(job, section) for section in sections]
@@ -123,7 +124,15 @@ class Division:
     @property
     def length(self) -> float:
         """The mm of flat cloth that all of it takes."""
-        return sum(stretch.length for stretch in self.stretches)
+        if any(math.isinf(stretch.length) for stretch in self.stretches):
+            return math.inf
+        return sum(section.length for section in self.laid)
+
+    @property
+    def laid(self) -> tuple[LaidSection, ...]:
+        """The sections, each as long as it needs to be and to where the next one may begin."""
+        each = [stretch.laid for stretch in self.stretches]
+        return from_lines(self.spread.fabric, each, [one.is_matched for one in self.stretches])
 
     @property
     def key(self) -> Tried:

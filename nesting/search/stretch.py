@@ -36,6 +36,7 @@ class Stretch:
         self._bound: float | None = None
         self.rounds = 0
         self.is_done = not problem.problem.parts
+        self.is_matched = strip.is_matched(problem)
         self.spots: tuple[Spot | None, ...] = first_layout(problem.problem)
         self.laid = strip.laid(problem, self.spots)
 

@@ -236,6 +236,8 @@ def _figures(job: Job, layout: Layout, copies: list[Copy]) -> list[str]:
             needed.append(2.0 * end)
         else:
             needed.append(max(ends) + fabric.edge_margin)
+        behind = {copy.piece.id: copy.piece for copy in copies if copy.sheet[0] > number}
+        needed[-1] = plain_matching.to_a_line(job, behind.values(), needed[-1])
     length = sum(needed)
     stated = [("the layout", layout.length, length)]
     stated += [

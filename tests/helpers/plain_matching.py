@@ -8,7 +8,8 @@ point that is to be on a line, or midway, has a crossing there, or half a repeat
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import combinations
 
 import shapely
@@ -18,6 +19,8 @@ from nesting.model import Job, Layout, Match, Piece, Placement, Repeat
 
 NEAR = 2.0
 """mm: looser than the judge, which forgives 1 mm to either side."""
+ROUNDING = 0.01
+"""mm past a line that are no cloth."""
 
 
 def faults(job: Job, layout: Layout) -> list[str]:
@@ -28,7 +31,7 @@ def faults(job: Job, layout: Layout) -> list[str]:
     pieces = {piece.id: piece for piece in job.pieces}
     seen = [
         (match, spot, flipped, _window(job, pieces[spot.piece], match, spot, flipped, mirror))
-        for spot in layout.placements
+        for spot in _on_flat_cloth(layout)
         for match in pieces[spot.piece].match
         for flipped, mirror in _layers(job, layout, spot)
     ]
@@ -41,6 +44,27 @@ def faults(job: Job, layout: Layout) -> list[str]:
         if one.group == other.group and not _alike(job, (one, other), near, far):
             found.append(f"match: {one.group} of {spot.piece} and {place.piece}")
     return found
+
+
+def _on_flat_cloth(layout: Layout) -> list[Placement]:
+    """Return the placements with x counted from the cut end of the cloth, not of their section."""
+    starts = [sum(one.length for one in layout.sections[:k]) for k in range(len(layout.sections))]
+    return [
+        replace(spot, x=spot.x + starts[spot.section - 1]) if starts else spot
+        for spot in layout.placements
+    ]
+
+
+def to_a_line(job: Job, behind: Iterable[Piece], needed: float) -> float:
+    """Return how far a section goes: to a line, where what is behind it minds that."""
+    repeat = job.fabric.repeat
+    if repeat is None or not repeat.along or not needed:
+        return needed
+    matches = [match for piece in behind for match in piece.match]
+    if all(match.axes == "across" and not repeat.half_drop for match in matches):
+        return needed
+    lines = [count * repeat.along for count in range(int(needed / repeat.along) + 2)]
+    return next(line for line in lines if line > needed - ROUNDING)
 
 
 def _layers(job: Job, layout: Layout, spot: Placement) -> list[tuple[bool, float | None]]:

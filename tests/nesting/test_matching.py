@@ -206,6 +206,52 @@ class TestFolded:
             assert [spot.layers for spot in layout.placements] == layers
 
 
+class TestBehindAFold:
+    """What lies on the length behind a folded one matches what lies before it, on flat cloth."""
+
+    FRONT = matched("front", rectangle(333.0, 90.0), Match((20.0, 10.0), "side"), cut=2)
+    BACK = matched("back", rectangle(210.0, 400.0), Match((50.0, 10.0), "side"), cut=1)
+    FABRIC = Fabric(500.0, repeat=Repeat(along=50.0), sections=(Section(100.0), OPEN))
+
+    def test_it_begins_on_a_line(self) -> None:
+        job = Job(self.FABRIC, (self.FRONT, self.BACK))
+        layout = laid(job)
+        assert plain_judge.faults(job, layout) == []
+        folded, opened = layout.sections
+        assert folded.length % 50.0 == pytest.approx(0.0, abs=1e-6)
+        assert folded.length - 333.0 < 50.0
+        assert layout.length == pytest.approx(folded.length + opened.length)
+        # Their points lie whole repeats apart on the flat cloth.
+        spots = {one.piece: one for one in layout.placements}
+        assert spots["front"].section == 1
+        assert spots["back"].section == 2
+        apart = folded.length + spots["back"].x + 50.0 - spots["front"].x - 20.0
+        assert apart / 50.0 == pytest.approx(round(apart / 50.0), abs=0.01)
+
+    def test_tightened_it_still_does(self) -> None:
+        job = Job(self.FABRIC, (self.FRONT, self.BACK))
+        layout = laid(job)
+        spots = [replace(one, x=one.x + 50.0 * one.section) for one in layout.placements]
+        again = tighten(job, spots, stop=AfterRounds(20), clock=lambda: 0.0)
+        assert plain_judge.faults(job, again) == []
+        assert again.sections[0].length % 50.0 == pytest.approx(0.0, abs=1e-6)
+        assert again.length <= layout.length + 1e-6
+
+    def test_a_length_that_ends_between_lines_is_seen(self) -> None:
+        job = Job(self.FABRIC, (self.FRONT, self.BACK))
+        layout = laid(job)
+        folded, opened = layout.sections
+        short = replace(folded, length=folded.length - 12.0)
+        wrong = replace(layout, length=layout.length - 12.0, sections=(short, opened))
+        assert {one.kind for one in check(job, wrong)} == {"length"}
+
+    @pytest.mark.parametrize("repeat", [Repeat(along=50.0), Repeat(across=50.0)])
+    def test_what_is_not_matched_along_may_follow_at_once(self, repeat: Repeat) -> None:
+        back = replace(self.BACK, match=())
+        job = Job(replace(self.FABRIC, repeat=repeat), (self.FRONT, back))
+        assert laid(job, 6).sections[0].length % 50.0 > 1.0
+
+
 class TestTighten:
     PIECE = matched("pair", TRIANGLE, Match((10.0, 20.0), "side"), cut=6, turns=(0.0,))
     FABRIC = Fabric(260.0, repeat=Repeat(along=35.0, across=50.0))
