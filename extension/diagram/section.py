@@ -34,6 +34,7 @@ from extension.layouts.checked import Checked, examined, layout_now
 from extension.layouts.layers import LayoutLayer
 from extension.svg.document import Document
 from extension.svg.leaves import read_leaves
+from nesting.cloth.repeats import matches_along
 from nesting.model import Repeat
 
 
@@ -140,7 +141,15 @@ def order_of(checked: Checked, cloth: Cloth, laid: Sequence[Place]) -> str:
     if cloth.laid is None:
         return ""
     width, sides = checked.situation.frame.width, checked.layer.options.sides
-    order = lay_text(cloth.laid, width, sides, cloth.system, is_rest=cloth.is_rest)
+    design = checked.layer.options.design
+    order = lay_text(
+        cloth.laid,
+        width,
+        sides,
+        cloth.system,
+        is_rest=cloth.is_rest,
+        on_line=any(matches_along(design, one.cut.piece) for one in laid),
+    )
     return f"{order}; lay and cut {numbers_text([one.number for one in laid])}."
 
 

@@ -11,6 +11,7 @@ from extension.job.plan import Plan
 from extension.language.spreads import ON_FOLD, THROUGH_BOTH, spread_name
 from extension.language.words import listed
 from extension.language.working_order import lay_text, lies_text
+from nesting.cloth.repeats import matches_along
 from nesting.model import LaidSection, Layout, Placement, Section
 
 MOST = 12
@@ -45,7 +46,14 @@ def working_order(plan: Plan, options: LayOutOptions, layout: Layout) -> tuple[s
         own = [one for one in layout.placements if one.section == number]
         if not own:
             continue
-        order = lay_text(section, layout.width, fabric.sides, options.system, is_rest=done > 0)
+        order = lay_text(
+            section,
+            layout.width,
+            fabric.sides,
+            options.system,
+            is_rest=done > 0,
+            on_line=any(matches_along(fabric.repeat, plan.cuts[one.piece].piece) for one in own),
+        )
         told.append(f"{order}; lay and cut {_parts_text(plan, section, own)}.")
         done += 1
     return tuple(told)

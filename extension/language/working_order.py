@@ -36,12 +36,25 @@ def lies_text(sections: Sequence[Section], width: float, sides: Sides, system: S
 
 
 def lay_text(
-    section: LaidSection, width: float, sides: Sides, system: System, *, is_rest: bool
+    section: LaidSection,
+    width: float,
+    sides: Sides,
+    system: System,
+    *,
+    is_rest: bool,
+    on_line: bool = False,
 ) -> str:
     """Return what to do with the cloth before the parts of a section are laid, as an order.
 
-    `is_rest`: another section lies before it. Without its full stop.
+    `is_rest`: another section lies before it. `on_line`: its parts lie by the design along the
+    cloth. Without its full stop.
     """
+    order = _lay(section, width, sides, system, is_rest=is_rest)
+    return f"{order}, beginning on a dominant line" if is_rest and on_line else order
+
+
+def _lay(section: LaidSection, width: float, sides: Sides, system: System, *, is_rest: bool) -> str:
+    """Return what to do with the cloth, whatever its design."""
     long, face = exact_text(section.length, system), sides_text(section, sides)
     cloth = "the rest" if is_rest else "the cloth"
     if section.is_open:

@@ -332,9 +332,8 @@ def _contradiction(piece: Piece, one: Match, other: Match, off: float) -> JobErr
     )
 
 
-def matches_along(fabric: Fabric, piece: Piece) -> bool:
-    """Return whether where a piece lies along the cloth is bound to its design."""
-    repeat = fabric.repeat
+def matches_along(repeat: Repeat | None, piece: Piece) -> bool:
+    """Return whether where a piece lies along the cloth is bound to the design."""
     return (
         repeat is not None
         and repeat.along > 0.0

@@ -213,7 +213,7 @@ class Strip:
     def is_matched(self, strip: StripProblem) -> bool:
         """Return whether a part of a problem, or a held one, is bound to the design along."""
         names = {part.piece for part in strip.problem.parts} | {spot.piece for spot in self._held}
-        return any(matches_along(self._job.fabric, self._pieces[name]) for name in names)
+        return any(matches_along(self._job.fabric.repeat, self._pieces[name]) for name in names)
 
     def laid_for(self, used: float) -> LaidSection:
         """Return the section with the flat cloth that some length of its strip, mm, takes.

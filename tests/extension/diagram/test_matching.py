@@ -63,3 +63,12 @@ def test_parts_that_match_are_as_far_from_their_lines() -> None:
     assert len(told) == 1
     assert told.pop().startswith("side: ")
     assert not any(name.startswith("match point") for name in placing("")[0])
+
+
+def test_the_order_on_paper_says_that_the_rest_begins_on_a_line() -> None:
+    made = laid(shirt(), repeat="along 80mm", spread="lengthwise")
+    document = parse(made.drawing)
+    orders = [one.cloth for one in sections(document, layout_layers(document), "a4", "fit")]
+    assert len(orders) == 2
+    assert "dominant line" not in orders[0]
+    assert "right side up, beginning on a dominant line; lay and cut" in orders[1]

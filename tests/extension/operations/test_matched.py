@@ -187,6 +187,22 @@ def test_lines_of_the_repeat_and_match_points_are_drawn_and_are_ours() -> None:
     assert not list(plain.iter("{*}circle"))
 
 
+def test_what_lies_behind_a_fold_begins_on_a_line_and_checks_clean() -> None:
+    """The fronts are cut double, 330 mm and a gap long; the back goes on at the fifth line."""
+    made = laid(shirt(), repeat="along 80mm", spread="lengthwise")
+    folded, opened = made.report["sections"]
+    assert folded["length"] == pytest.approx(400.0)
+    assert made.report["length"] == pytest.approx(400.0 + opened["length"])
+    (rest,) = [line for line in made.summary if line.startswith("Open out the rest")]
+    assert "right side up, beginning on a dominant line; lay and cut back" in rest
+    checked = check_layouts(parse(made.drawing)).summary
+    assert not [line for line in checked if "off the design" in line]
+    assert any("3 of 3 parts" in line for line in checked)
+    plain = laid(shirt(), spread="lengthwise")
+    assert not [line for line in plain.summary if "dominant line;" in line]
+    assert plain.report["sections"][0]["length"] < 335.0
+
+
 def test_set_cutting_details_makes_match_points_of_selected_marks(tmp_path: Path) -> None:
     drawing = shirt()
     for node in drawing.root.iter("{*}path"):
