@@ -12,6 +12,7 @@ from shapely.geometry import Point as Spot
 
 from extension.markings.arrows import Arrow, arrows_of
 from extension.markings.blocks import Block
+from extension.markings.brackets import three_lines
 from extension.markings.foldmarks import (
     FoldMark,
     bracket_mark,
@@ -73,12 +74,15 @@ def signs_of(
     whether these put it on the fold.
     """
     lines = [leaf for leaf in leaves if leaf.rings]
-    notches = tuple(leaf for leaf in lines if is_notch(leaf, shape))
+    edges = straight_edges(shape.outline)
+    # The legs of a bracket begin on the outline as notches do.
+    brackets = brackets_at(three_lines([*lines, *near]), edges)
+    legs = {leaf for stroke in brackets for leaf in stroke.leaves}
+    notches = tuple(leaf for leaf in lines if leaf not in legs and is_notch(leaf, shape))
     lines = [leaf for leaf in lines if leaf not in notches]
     arrows = arrows_of(lines)
-    fold, about_fold = _fold(shape, [*lines, *near], arrows, blocks, on_fold)
-    taken = set(fold.leaves) if fold else set()
-    edges = straight_edges(shape.outline)
+    fold, about_fold = _fold(edges, [*lines, *near], arrows, blocks, on_fold)
+    taken = legs | (set(fold.leaves) if fold else set())
     rest = [
         arrow
         for arrow in arrows
@@ -120,15 +124,23 @@ def _is_leg(arrow: Arrow, edges: Sequence[Run]) -> bool:
     return False
 
 
+def brackets_at(strokes: Sequence[Stroke], edges: Sequence[Run]) -> list[Stroke]:
+    """Return the brackets among bent lines that point at one of these edges."""
+    return [
+        stroke
+        for stroke in strokes
+        if is_bracket(stroke.points) and bracket_mark(stroke, edges, (), ()) is not None
+    ]
+
+
 def _fold(
-    shape: ClosedShape,
+    edges: Sequence[Run],
     lines: Sequence[Leaf],
     arrows: Sequence[Arrow],
     blocks: Sequence[Block],
     on_fold: bool,
 ) -> tuple[FoldMark | None, list[str]]:
     """Return the fold edge of a piece, or why it is not known."""
-    edges = straight_edges(shape.outline)
     texts = [block for block in blocks if block.reading.fold]
     marks: list[FoldMark] = []
     questions: list[str] = []
@@ -177,7 +189,9 @@ def bent_lines(lines: Sequence[Leaf]) -> tuple[Stroke, ...]:
         if not ring.closed and len(ring.points) >= 4 and len(points := corners(ring)) == 4
     ]
     joined = [stroke for stroke in strokes_of(meeting(lines)) if len(stroke.leaves) > 1]
-    return (*singly, *joined)
+    known = {frozenset(stroke.leaves) for stroke in joined}
+    apart = [stroke for stroke in three_lines(lines) if frozenset(stroke.leaves) not in known]
+    return (*singly, *joined, *apart)
 
 
 def has_heads(stroke: Stroke) -> bool:
