@@ -4,12 +4,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 
 from extension.language.words import folded, listed
 from extension.markings.associating import Sheet, sort_sheet
 from extension.markings.blocks import lines_of
 from extension.markings.building import Builder, Found
 from extension.markings.fragments import fragments_of
+from extension.markings.inner import inner_folds
 from extension.markings.marking import settled, signs_of, without_fold
 from extension.markings.matches import propose_matches
 from extension.markings.merging import is_about_fold_alone, words_of
@@ -121,9 +123,12 @@ def _find(sheet: Sheet, index: int, said: Collection[Leaf]) -> Found:
             near.append(leaf)
     given = _given(sheet, index)
     label = described(shape.leaf.id, given.get("name", ""))
-    blocks = sheet.texts.get(family, ())
-    words = words_of(blocks)
     lines = [leaf for leaf in (*own, *shared) if leaf not in said and not _is_seam(leaf)]
+    blocks = sheet.texts.get(family, ())
+    inner = inner_folds(shape, lines, blocks)
+    blocks = tuple(block for block in blocks if block not in inner)
+    words = words_of(blocks)
+    words = replace(words, unread=(*words.unread, *(block.plain for block in inner)))
     details = piece_details(given, label, shape.leaf.id)
     known = _with_role(own, "fold") is not None or details.fold is not None
     signs = signs_of(shape, lines, near, blocks, words.fold and not details.drawn_whole)

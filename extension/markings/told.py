@@ -8,34 +8,30 @@ and brackets themselves, so that it holds for drawings that were never read.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
 import shapely
-from shapely.geometry import LineString
 
 from extension.labels.reading import LabelReading, read_label
 from extension.labels.unfolded import says_on_fold
 from extension.language.words import folded
 from extension.markings.arrows import arrows_of
 from extension.markings.blocks import Block, lines_of
-from extension.markings.foldmarks import WORDS_NEAR, bracket_mark, is_bracket, straight_edges
+from extension.markings.foldmarks import bracket_mark, is_bracket, straight_edges
 from extension.markings.fragments import fragments_of
+from extension.markings.inner import runs_along_inner_line
 from extension.markings.marking import bent_lines, has_heads
 from extension.markings.texts import Texts, sort_texts
 from extension.pieces.objects import called, role_carrier
-from extension.pieces.outlines import ClosedShape, drawn_lines
-from extension.pieces.straight import Run, longest_run
+from extension.pieces.outlines import drawn_lines
+from extension.pieces.straight import Run
 from extension.pieces.structure import Structure
 from extension.svg.document import viewport_of
 from extension.svg.model import Leaf
 
 BESIDE = 15.0
 """mm outside an outline within which a bracket, or a line marked as fold, may mean it."""
-SAME_WAY = 5.0
-"""Degrees between words and the line that they are written along."""
 LONGEST_NOTE = 300
 """Characters beyond which a text beside the pieces is a page of instructions, not a note."""
 
@@ -177,19 +173,7 @@ class _Signs:
 
     def names_inner_line(self, block: Block, index: int) -> bool:
         """Return whether words stand along a line inside an outline, not along an edge of it."""
-        shape, reach = self._shapes[index], WORDS_NEAR * block.height
-        along = block.lines[0].along
-        inner = [
-            block.area.distance(drawn_lines(leaf))
-            for leaf in self._lines
-            if _is_inner(leaf, shape) and _runs(leaf, along)
-        ]
-        edges = [
-            block.area.distance(LineString([edge.start, edge.end]))
-            for edge in self._edges_of(index)
-            if _parallel(np.subtract(edge.end, edge.start), along)
-        ]
-        return bool(inner) and min(inner) <= min(reach, *edges)
+        return runs_along_inner_line(block, self._lines, self._edges_of(index), self._shapes[index])
 
     def _edges_of(self, index: int) -> tuple[Run, ...]:
         if index not in self._edges:
@@ -248,27 +232,3 @@ def _close(leaf: Leaf, other: Leaf) -> bool:
         and one[1] <= two[3] + 5.0
         and two[1] <= one[3] + 5.0
     )
-
-
-def _is_inner(leaf: Leaf, shape: ClosedShape) -> bool:
-    """Return whether a line lies inside an outline and is no grainline of it."""
-    carrier = role_carrier(leaf)
-    if carrier is not None and folded(carrier.attributes["role"]) in ("grainline", "fold"):
-        return False
-    line = drawn_lines(leaf)
-    inside = shape.polygon.buffer(-1.0)
-    return bool(line.length and line.intersection(inside).length > 0.5 * line.length)
-
-
-def _runs(leaf: Leaf, along: tuple[float, float]) -> bool:
-    """Return whether the longest straight run of a line goes the way of `along`."""
-    run = longest_run(leaf.rings)
-    return run is not None and _parallel(np.subtract(run.end, run.start), along)
-
-
-def _parallel(line: np.ndarray, along: tuple[float, float]) -> bool:
-    length = float(np.hypot(*line))
-    if length == 0.0:
-        return False
-    sine = abs(float(line[0] * along[1] - line[1] * along[0])) / length
-    return sine <= math.sin(math.radians(SAME_WAY))

@@ -54,8 +54,8 @@ def matrix(setting: Setting) -> np.ndarray:
     return np.column_stack([linear, np.array([PAGE / 2, PAGE / 2]) - linear @ middle])
 
 
-def drawn(bracket: Bracket, setting: Setting, label: str = "Back\ncut 1 on fold") -> SvgBuilder:
-    """Return the drawing of a half-drawn back with its bracket, notches and grainline."""
+def drawn(bracket: Bracket, setting: Setting, label: str, mark: str = "three") -> SvgBuilder:
+    """Return the drawing of a half-drawn back with its fold mark, notches and grainline."""
     scale = UNITS[setting.unit]
     side = PAGE / scale
     drawing = SvgBuilder(f"{side}{setting.unit}", f"{side}{setting.unit}", (0, 0, side, side))
@@ -80,7 +80,15 @@ def drawn(bracket: Bracket, setting: Setting, label: str = "Back\ncut 1 on fold"
         "M {} {} L {} {}".format(*(line[1] + line[0] if turned else line[0] + line[1]))
         for line, turned in zip(lines, bracket.turned, strict=True)
     ]
-    if bracket.as_one:
+    if mark == "one line":
+        points = [*lines[1][::-1], *lines[2]]
+        drawing.add_path(f"M {' L '.join(f'{a} {b}' for a, b in points)}", group, style=heads)
+    elif mark == "dashes":
+        drawing.add_path(f"M {x} 60 V 340", group, style=f"{look};stroke-dasharray:9,3,1,3")
+    elif mark == "words":
+        place = f"translate({x + 10} 260) rotate(-90)"
+        drawing.add_text("PLACE ON FOLD", 0, 0, group, font_size=8, transform=place)
+    elif bracket.as_one:
         drawing.add_path(" ".join(data), group, style=look)
     else:
         for place, one in enumerate(data):
@@ -103,14 +111,19 @@ def read(drawing: SvgBuilder) -> tuple[Proposal, dict[str, str]]:
     return piece, {leaf.id: role for leaf, role in proposals.roles.items()}
 
 
-def assert_on_the_fold(bracket: Bracket, setting: Setting, label: str) -> None:
-    piece, roles = read(drawn(bracket, setting, label))
+def assert_on_the_fold(bracket: Bracket, setting: Setting, label: str, mark: str = "three") -> None:
+    piece, roles = read(drawn(bracket, setting, label, mark))
     assert piece.fold, piece.wants
     assert not piece.wants
     assert [one.cut for one in piece.demands] == [1]
     assert {name for name, role in roles.items() if role == "notch"} == {"notch-1", "notch-2"}
-    assert list(roles.values()).count("bracket") == (1 if bracket.as_one else 3)
+    drawn_by = {"three": 1 if bracket.as_one else 3, "one line": 1}
+    if mark in drawn_by:
+        assert list(roles.values()).count("bracket") == drawn_by[mark]
     linear = matrix(setting)
+    if mark == "dashes":
+        assert "fold" in roles.values()
+        return
     (line,) = [one for one in piece.lines if one.role == "fold"]
     found = sorted(
         (round(x), round(y)) for x, y in (_back(linear, p) for p in (line.start, line.end))
@@ -177,3 +190,15 @@ def test_the_same_drawing_reads_the_same_in_every_unit_and_position(
     bracket: Bracket, setting: Setting
 ) -> None:
     assert_on_the_fold(bracket, setting, "Back\ncut 1 on fold")
+
+
+@settings(max_examples=15)
+@given(
+    mark=st.sampled_from(["one line", "dashes", "words"]),
+    heads=st.booleans(),
+    setting=settings_of_drawings,
+)
+def test_other_marks_of_the_fold_read_the_same_in_every_unit_and_position(
+    mark: str, heads: bool, setting: Setting
+) -> None:
+    assert_on_the_fold(Bracket(heads=heads), setting, "Back\ncut 1", mark)

@@ -151,3 +151,41 @@ def test_the_originals_stay_as_they_are() -> None:
     read_markings(document)
     after = {e.get("id"): (e.get("d"), e.get("style"), e.text) for e in document.root.iter("{*}*")}
     assert {name: after[name] for name in shown} == shown
+
+
+INNER = {
+    "FOLD LINE": "M 62 200 H 268",
+    "fold": "M 160 45 V 350",
+    "Bruchlinie": "M 62 200 H 268",
+    "ligne de pliure": "M 160 45 V 350",
+    "Hem fold line": "M 60 340 H 278",
+    "pleat fold": "M 160 40 V 200",
+}
+
+
+@pytest.mark.parametrize("words", list(INNER))
+@pytest.mark.parametrize("look", [LOOK, f"{LOOK};stroke-dasharray:6,3"], ids=["solid", "dashed"])
+def test_a_fold_line_inside_a_piece_does_not_put_it_on_the_fold(words: str, look: str) -> None:
+    drawing = sheet("Back\ncut 2")
+    drawing.add_path("M 200 90 V 180", style=HEADS)
+    drawing.add_path(INNER[words], style=look)
+    upright = " V " in INNER[words]
+    x, y = INNER[words].split()[1:3]
+    place = (
+        f"translate({float(x) + 9} 330) rotate(-90)"
+        if upright
+        else f"translate(150 {float(y) - 3})"
+    )
+    drawing.add_text(words, 0, 0, font_size=8, transform=place)
+    piece = only(drawing)
+    assert not piece.fold
+    assert piece.is_complete, piece.wants
+    assert [(one.cut, one.hand) for one in piece.demands] == [(2, "mirrored")]
+    assert folded_at(drawing) is None
+
+
+def test_the_words_for_a_bracket_inside_the_piece_are_its_own() -> None:
+    drawing = sheet("Back\ncut 1")
+    drawing.add_path("M 60 80 H 74 V 300 H 60", style=LOOK)
+    drawing.add_text("FOLD", 0, 0, font_size=8, transform="translate(83 220) rotate(-90)")
+    assert only(drawing).fold
