@@ -22,9 +22,12 @@ from extension.joining.patterns import pattern_of
 from extension.language.errors import DrawingError, OptionError
 from extension.language.units import parse_length
 from extension.language.words import listed
+from extension.markings.standing import standing_brackets
 from extension.pieces.outlines import closed_shape
+from extension.pieces.scope import Scope
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
+from extension.svg.model import Leaf
 
 FINE = 0.01
 """mm by which the segments may leave what is drawn."""
@@ -77,7 +80,8 @@ def join_lines(document: Document, options: JoinOptions) -> JoinOutcome:
     joined. Raises a ThriftlayError with one sentence when the drawing or a selected id cannot be
     used.
     """
-    lines = open_lines(read_leaves(document, tolerance_mm=FINE), options.selected)
+    leaves = read_leaves(document, tolerance_mm=FINE)
+    lines, brackets = _without_brackets(open_lines(leaves, options.selected), leaves, options)
     joined = join_segments(lines.segments, options.tolerance)
     joined, before = _without_doubles(lines, joined)
     left = left_over(lines, joined)
@@ -85,9 +89,26 @@ def join_lines(document: Document, options: JoinOptions) -> JoinOutcome:
     if joined.outlines:
         ids = draw_joined(document, _shapes(lines, joined, left), _places(joined))
     warnings = tuple(_warnings(lines, joined))
-    summary = (*_done(lines, joined, before), *warnings, *_left_lines(left))
+    summary = (*_done(lines, joined, before), *warnings, *_left_lines(left), *brackets)
     report = _report(ids, lines, joined, left)
     return JoinOutcome(serialise(document) if ids else None, summary, warnings, report)
+
+
+def _without_brackets(
+    lines: OpenLines, leaves: Sequence[Leaf], options: JoinOptions
+) -> tuple[OpenLines, list[str]]:
+    """Return the lines without fold brackets, which would close with their edge; and which."""
+    scope = Scope(leaves, options.selected)
+    found = standing_brackets([leaf for leaf in leaves if scope.holds(leaf)])
+    taken = {leaf for stroke in found for leaf in stroke.leaves} & set(lines.leaves)
+    if not taken:
+        return lines, []
+    segments = tuple(one for one in lines.segments if lines.leaves[one.source] not in taken)
+    names = listed([f"“{leaf.id}”" for leaf in lines.leaves if leaf in taken], 6)
+    return replace(lines, segments=segments), [
+        f"Taken for fold brackets and left as they are: {names}. Select such lines alone to have "
+        "them joined all the same."
+    ]
 
 
 def _without_doubles(lines: OpenLines, joined: Joined) -> tuple[Joined, list[str]]:
