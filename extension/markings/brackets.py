@@ -20,6 +20,9 @@ from nesting.model import Point
 SHORT = 2.0
 """mm by which a leg may end before, beside or beyond the end of the base."""
 
+MOST_STROKES, MOST_POINTS = 6, 12
+"""Strokes of a drawn object, and points of each, at most: one with more is dashes or a curve."""
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _Line:
@@ -78,7 +81,9 @@ def _legs(
 
 def _lines(leaf: Leaf) -> Iterator[_Line]:
     """Yield the straight open lines that a leaf draws, one with a head as its shaft."""
-    if not leaf.rings or any(ring.closed for ring in leaf.rings):
+    if not 1 <= len(leaf.rings) <= MOST_STROKES or any(ring.closed for ring in leaf.rings):
+        return
+    if any(len(ring.points) > MOST_POINTS for ring in leaf.rings):
         return
     rings = [corners(ring) for ring in leaf.rings]
     arrow = None if all(len(points) == 2 for points in rings) else arrow_of(leaf)

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString
 
-from extension.markings.brackets import three_lines
+from extension.markings.brackets import MOST_POINTS, three_lines
 from extension.markings.foldmarks import is_bracket
 from extension.markings.strokes import Stroke, corners
 from extension.pieces.outlines import drawn_lines
@@ -45,7 +45,7 @@ def standing_brackets(leaves: Sequence[Leaf]) -> tuple[Stroke, ...]:
 def _bent(leaves: Sequence[Leaf]) -> Iterator[Stroke]:
     for leaf in leaves:
         for ring in leaf.rings:
-            if not ring.closed and len(ring.points) >= 4 and len(leaf.rings) == 1:
+            if not ring.closed and len(leaf.rings) == 1 and 4 <= len(ring.points) <= MOST_POINTS:
                 points = corners(ring)
                 if is_bracket(points):
                     yield Stroke(points, (leaf,))
