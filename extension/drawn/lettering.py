@@ -93,12 +93,12 @@ def text(
     return made
 
 
-def wrapped(line: str, room: float, size: float) -> list[str]:
+def wrapped(line: str, room: float, size: float, *, bold: bool = False) -> list[str]:
     """Return a line broken at spaces so that no row is much wider than `room` mm.
 
     Words stay whole, and a number stays with its fraction and its unit.
     """
-    average = line_width(line, size) / max(len(line), 1)
+    average = line_width(line, size, bold=bold) / max(len(line), 1)
     rows = textwrap.wrap(
         _TOGETHER.sub(_NO_BREAK, line),
         max(int(room / max(average, 1e-9)), 20),

@@ -68,6 +68,7 @@ def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals
         "Review of what was read",
         [
             group(f"{NAME}-pieces", "pieces", tints),
+            group(f"{NAME}-unclosed", "not closed", [*map(_unclosed, proposals.unclosed)]),
             group(f"{NAME}-matches", "match points", drawn_matches(proposals)),
             _list(document, leaves, proposals),
         ],
@@ -121,6 +122,18 @@ def _tinted(piece: Proposal, every: Sequence[Proposal], drawn: _Drawn) -> etree.
     words = piece.name + (f" {piece.size}" if piece.size else "")
     state = "complete" if piece.is_complete else "needs a look"
     return group("", f"{words}: {state}", parts)
+
+
+def _unclosed(words: BaseGeometry) -> etree._Element:
+    """Return the sign round a label that stands within an outline which is not closed."""
+    low_x, low_y, high_x, high_y = words.buffer(RADIUS[0]).bounds
+    box: dict[str, str | float] = {
+        "x": low_x, "y": low_y, "width": high_x - low_x, "height": high_y - low_y,
+        "style": style(line_look(LOOK, 1.2) | {"stroke-dasharray": "5,3"}),
+    }  # fmt: skip
+    radius = float(np.clip(0.5 * (high_y - low_y), *RADIUS))
+    sign = _sign((high_x, low_y), radius, complete=False)
+    return group("", "the outline round this is not closed", [element("rect", box), *sign])
 
 
 def _smaller(piece: Proposal, every: Sequence[Proposal]) -> list[Proposal]:
@@ -232,4 +245,4 @@ def _list(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> e
 
 def _rows(entry: Entry, size: float) -> list[str]:
     room = (COLUMN - entry.indent) * size
-    return wrapped(entry.words, room, entry.scale * size)
+    return wrapped(entry.words, room, entry.scale * size, bold=entry.bold)

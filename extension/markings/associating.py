@@ -31,7 +31,8 @@ class Sheet:
     drawing's own leaves. `candidates` are the outlines that may be pieces, by index, `family`
     which of them are sizes of one piece. `owners` gives for places the outlines a leaf lies on.
     `texts` are the blocks of each family, `between` those that may belong to two, `loose` those
-    that belong to none; `leaders` the lines that lead from labels to their pieces.
+    that belong to none; `leaders` the lines that lead from labels to their pieces; `unclosed` the
+    labels that stand where an outline is broken.
     """
 
     leaves: tuple[Leaf, ...]
@@ -43,6 +44,7 @@ class Sheet:
     between: tuple[tuple[Block, int, int], ...]
     loose: tuple[Block, ...]
     leaders: frozenset[Leaf]
+    unclosed: tuple[Block, ...]
 
     def shape(self, index: int) -> ClosedShape:
         """Return an outline by its index."""
@@ -74,6 +76,7 @@ def sort_sheet(leaves: Sequence[Leaf], lines: Sequence[Line], sizes: Sizes) -> S
         texts.between,
         texts.loose,
         texts.leaders,
+        texts.unclosed,
     )
 
 

@@ -10,6 +10,7 @@ from extension.language.errors import DrawingError
 from extension.markings.arrows import Arrow
 from extension.markings.associating import Sheet
 from extension.markings.blocks import Block
+from extension.markings.broken import about_mirrored
 from extension.markings.marking import Signs
 from extension.markings.merging import Words
 from extension.markings.proposals import NewLine, Proposal, Source
@@ -73,6 +74,7 @@ class Builder:
         edge = self._fold()
         axis = self._grain(edge)
         self._wants += _about_bias(axis, found.blocks)
+        self._wants += about_mirrored(found.blocks)
         self._demands(edge is not None)
         self._turns()
         grain, certain = self._top(axis)

@@ -6,6 +6,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from shapely.geometry.base import BaseGeometry
+
 from extension.pieces.attributes import PieceDetails, Role
 from extension.pieces.cutlist import Demand
 from extension.pieces.outlines import ClosedShape
@@ -106,3 +108,5 @@ class Proposals:
     """What only she can say of other notches."""
     sets_matches: bool = False
     """Whether they are set, because she asked for it."""
+    unclosed: tuple[BaseGeometry, ...] = ()
+    """Where labels stand within outlines that are not closed, page mm."""

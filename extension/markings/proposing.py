@@ -87,6 +87,7 @@ def propose(
         matches,
         of_notches,
         match_notches,
+        tuple(block.area for block in sheet.unclosed),
     )
 
 

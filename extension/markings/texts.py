@@ -13,6 +13,7 @@ import shapely
 from shapely.geometry import Point as Spot
 
 from extension.markings.blocks import Block, Line, blocks_of
+from extension.markings.broken import Unclosed
 from extension.markings.leaders import Leader, Leaders
 from extension.markings.sizing import nests_of
 from extension.pieces.structure import Structure
@@ -39,7 +40,8 @@ class Texts:
 
     `candidates` are these outlines, by index, `family` which of them are sizes of one piece. `of`
     are the blocks of each family, `between` those that may belong to two, `loose` those that belong
-    to none. `leaders` are the lines that lead from labels to their pieces.
+    to none, `unclosed` those of the last that stand where an outline is broken. `leaders` are the
+    lines that lead from labels to their pieces.
     """
 
     candidates: tuple[int, ...]
@@ -48,6 +50,7 @@ class Texts:
     between: tuple[tuple[Block, int, int], ...]
     loose: tuple[Block, ...]
     leaders: frozenset[Leaf] = frozenset()
+    unclosed: tuple[Block, ...] = ()
 
 
 def sort_texts(structure: Structure, lines: Sequence[Line], leaves: Sequence[Leaf]) -> Texts:
@@ -82,8 +85,11 @@ def sort_texts(structure: Structure, lines: Sequence[Line], leaves: Sequence[Lea
             between.append((block, inside[0], inside[1]))
         else:
             outside.append(block)
+    broken = Unclosed(leaves, [structure.shapes[index].polygon for index in candidates])
+    unclosed = [block for block in outside if _says_something(block) and broken.holds(block)]
     for block in outside:
-        near = finder.near(block, texts) if _says_something(block) else []
+        asks = _says_something(block) and block not in unclosed
+        near = finder.near(block, texts) if asks else []
         if len(near) == 1:
             texts.setdefault(near[0], []).append(block)
         elif near:
@@ -97,6 +103,7 @@ def sort_texts(structure: Structure, lines: Sequence[Line], leaves: Sequence[Lea
         tuple(between),
         tuple(loose),
         frozenset(used),
+        tuple(unclosed),
     )
 
 

@@ -12,10 +12,12 @@ from extension.language.rounding import figures
 from extension.language.words import listed
 from extension.markings.arrows import arrow_of
 from extension.markings.associating import Sheet
+from extension.markings.broken import about_unclosed
 from extension.pieces.objects import called
-from extension.pieces.outlines import ClosedShape
+from extension.pieces.outlines import ClosedShape, is_same
 from extension.pieces.structure import has_mark_role
 from extension.svg.model import Leaf
+from nesting.judge.verdict import capital
 
 LETTER = (0.8, 40.0)
 """mm from the smallest to the largest letter on a pattern."""
@@ -30,6 +32,7 @@ def sheet_questions(sheet: Sheet, leaves: Sequence[Leaf], pieces: Collection[int
     """Return what to say of a sheet as a whole; `pieces` are the outlines that were read."""
     return [
         *_nothing_closed(sheet, leaves),
+        *about_unclosed(sheet.unclosed),
         *_strays(sheet),
         *_between(sheet),
         *_nested(sheet),
@@ -73,21 +76,48 @@ def _strays(sheet: Sheet) -> Iterator[str]:
 
 def _between(sheet: Sheet) -> Iterator[str]:
     for block, one, other in sheet.between:
-        names = " or ".join(called(sheet.shape(index).leaf) for index in (one, other))
+        names = " or ".join(_seen(sheet, index) for index in (one, other))
         yield f"The text “{block.plain}” stands between two pieces: is it of {names}?"
 
 
 def _nested(sheet: Sheet) -> Iterator[str]:
-    """Ask about outlines within outlines that are neither sizes nor lines of them."""
+    """Ask about outlines within outlines that are neither sizes nor lines of them.
+
+    What lies exactly on another is most likely there twice, or hundreds of times: told at once.
+    """
+    shapes, standings = sheet.structure.shapes, sheet.structure.standings
+    first: dict[int, int] = {}
+    copies: dict[int, list[int]] = {}
     for index in sheet.candidates:
-        standing = sheet.structure.standings[index]
-        if standing.kind == "unexplained" and standing.owner is not None:
-            inner, outer = sheet.shape(index).leaf, sheet.shape(standing.owner).leaf
-            yield (
-                f"{called(inner)} lies inside {called(outer)}: is it another size, a piece of its "
-                "own, or a line on it? Name the layers by size, or give it lay:size, lay:name or "
-                "lay:role=“mark”."
-            )
+        standing = standings[index]
+        if standing.kind != "unexplained" or standing.owner is None:
+            continue
+        if is_same(shapes[index], shapes[standing.owner]):
+            first[index] = first.get(standing.owner, standing.owner)
+            copies.setdefault(first[index], []).append(index)
+            continue
+        yield (
+            f"{capital(_seen(sheet, index))} lies inside {_seen(sheet, standing.owner)}: is "
+            "it another size, a piece of its own, or a line on it? Name the layers by size, or "
+            "give it lay:size, lay:name or lay:role=“mark”."
+        )
+    for index, alike in copies.items():
+        names = listed([called(shapes[one].leaf) for one in alike], 2)
+        yield (
+            f"{capital(_seen(sheet, index))} is there {len(alike) + 1:,} times, exactly on itself "
+            f"({names}): delete what is there more than once, or say what it is (lay:name for a "
+            "piece of its own, lay:role=“stitching” or “mark” for a line)."
+        )
+
+
+def _seen(sheet: Sheet, index: int) -> str:
+    """Return an outline as she sees it: by the words that stand on it alone, else by its id."""
+    family, shape = sheet.family.get(index), sheet.shape(index)
+    blocks = sheet.texts.get(family, ()) if family is not None else ()
+    kin = [sheet.shape(other) for other, known in sheet.family.items() if known == family]
+    if blocks and all(is_same(other, shape) for other in kin):
+        return f"the outline with the words “{blocks[0].plain}” ({shape.leaf.id})"
+    return called(shape.leaf)
 
 
 def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:

@@ -125,6 +125,11 @@ def is_tiny_beside(small: ClosedShape, large: ClosedShape) -> bool:
     return small.extent <= TINY and small.area < SMALL * large.area
 
 
+def is_same(inner: ClosedShape, outer: ClosedShape) -> bool:
+    """Return whether an outline that lies in another one lies exactly on it."""
+    return abs(outer.area - inner.area) <= 1e-3 * outer.area
+
+
 def _line(ring: Ring) -> LineString:
     points = [*ring.points, ring.points[0]] if ring.closed else list(ring.points)
     return LineString(points if len(points) > 1 else [*points, *points])

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 from extension.language.errors import DrawingError
 from extension.pieces.attributes import makes_piece
 from extension.pieces.objects import called, carriers, draws, given_name, shown_by
-from extension.pieces.outlines import ClosedShape, drawn_lines
+from extension.pieces.outlines import ClosedShape, drawn_lines, is_same
 from extension.pieces.scope import Scope
 from extension.pieces.structure import Structure, has_mark_role, keyed_groups, says_role
 from extension.svg.model import Group, Leaf, LeftOut
@@ -261,7 +261,7 @@ class _Chooser:
 
 
 def _unexplained(inner: ClosedShape, outer: ClosedShape) -> DrawingError:
-    same = abs(outer.area - inner.area) <= 1e-3 * outer.area
+    same = is_same(inner, outer)
     where = "exactly on" if same else "inside"
     twice = " Delete one of them if the outline is there twice." if same else ""
     return DrawingError(
