@@ -7,6 +7,7 @@ unchanged pieces differ by may be luck, and is not offered.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -21,6 +22,8 @@ from nesting.judge.verdict import capital
 LUCK = 0.01
 """Share of a length that is never told as saved, however well a few short runs agree: with so few
 rounds they often end at the same layout, where longer ones do not."""
+LEAST = 5.0
+"""mm below which nothing is told as saved, though rounded lengths may differ: no tape shows it."""
 HEAD = "What would save cloth, one change at a time, each by a short run:"
 DRAFT = "What would save cloth was not looked for: this layout is a first draft itself."
 NOT_ALL_FIT = (
@@ -119,7 +122,7 @@ class Advice:
             for one in self.measured
             if scatter is not None
             and one.length is not None
-            and self.best - one.each > scatter
+            and self.best - one.each > max(scatter, LEAST)
             and self.saved_by(one) > 0.0
         ]
 
@@ -200,7 +203,9 @@ def _of_seeds(advice: Advice) -> list[str]:
     lengths = [length_text(one, system) for one in advice.seeds]
     said = []
     if advice.scatter is not None:
-        luck = small_text(round(advice.scatter, 1), system)
+        luck = small_text(float(math.ceil(advice.scatter)), system)
+        if system == "imperial":
+            luck = length_text(advice.scatter, system)
         said.append(
             f"With nothing changed, short runs with other seeds came to {listed(lengths, 3)}: what "
             f"saves {luck} or less may be luck, and is not offered."
@@ -223,7 +228,7 @@ def _others(advice: Advice, is_any: bool) -> list[str]:
     if tried and advice.scatter is None:
         said.append(f"Tried, but too briefly to tell a saving from luck: {names}.")
     elif tried and is_any:
-        said.append(f"Tried, and found to save nothing worth telling: {names}.")
+        said.append(f"Tried, and found to save nothing, or no more than luck: {names}.")
     elif tried:
         said.append(f"What would save cloth: nothing that was tried in the time; {names}.")
     if untried:
