@@ -52,6 +52,9 @@ _TYPED = (
 """Arguments that are handed over as typed: the options judge them, in one sentence each."""
 
 
+UNTOLD = "100 cm"
+"""A width that is typed beside a remnant tells its unit alone: this is metric."""
+
 _BY_MATERIAL = (
     "What belongs to the cloth may be typed for each material, as in main=3mm,lining=5mm: width "
     "and what it is, length, selvedge, gap, nap, how it lies, design, shrinkage and price; rounds "
@@ -97,6 +100,15 @@ def add_arguments(parser: ArgumentParser) -> None:
         default="",
         help="how the cloth lies, open unless told; compare tries several ways and draws the one "
         "that is least to buy; by material: main=lengthwise,lining=open",
+    )
+    cloth.add_argument(
+        "--cloth",
+        metavar="ID|NAME",
+        action="append",
+        default=[],
+        help="lay on this piece of cloth, a closed shape of the drawing with lay:role=“cloth” in "
+        "full size: it has a width and a length of its own, and a width that is typed tells "
+        "the unit alone",
     )
     cloth.add_argument(
         "--flaw",
@@ -166,6 +178,8 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     typed = {name: str(getattr(arguments, name)) for name in _TYPED if name != "flaws"}
     typed["flaws"] = "; ".join(arguments.flaws)
+    if arguments.cloth and not arguments.again:
+        typed["fabric_width"] = typed["fabric_width"] or UNTOLD
     # Judged before the drawing is read: what is mistyped is told at once.
     wishes = None if arguments.again else wishes_from_text(typed, arguments.select)
     document = parse(arguments.input)
@@ -175,7 +189,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
         outcome = _again(document, arguments, typed, wanted)
     else:
         hold = HoldRequest("", tuple(arguments.hold))
-        outcome = lay_out_materials(document, wishes, wanted, hold)
+        outcome = lay_out_materials(document, wishes, wanted, hold, arguments.cloth)
     terminal.clear()
     write_atomically(outcome.drawing, arguments.output)
     write_report(outcome.report, arguments.report)

@@ -11,7 +11,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from extension.job.options import LayOutOptions
-from extension.language.edges import FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.job.remnant import Remnant
+from extension.language.edges import (
+    CUT_END,
+    FAR_END,
+    LEFT_END,
+    LOWER_EDGE,
+    LOWER_SELVEDGE,
+    RIGHT_END,
+    UPPER_EDGE,
+    UPPER_SELVEDGE,
+)
 from extension.language.spreads import BOTH_SELVEDGES, CUT_ACROSS, FOLD_OF_CLOTH, NOISE
 from extension.language.units import System
 from nesting.model import Band, LaidSection, Layout, Outline
@@ -30,6 +40,7 @@ class Rim:
 
 
 LOWER, UPPER = Rim(LOWER_SELVEDGE, "lower"), Rim(UPPER_SELVEDGE, "upper")
+LOWER_OF_REMNANT, UPPER_OF_REMNANT = Rim(LOWER_EDGE, "lower"), Rim(UPPER_EDGE, "upper")
 BOTH = Rim(BOTH_SELVEDGES, "selvedges")
 FOLD = Rim(FOLD_OF_CLOTH, "fold", is_fold=True)
 LOWER_FOLD, UPPER_FOLD = (
@@ -64,6 +75,18 @@ class Cloth:
     """Outlines over which nothing lies, mm."""
     bands: tuple[Band, ...] = ()
     """Its borders."""
+    remnant: Remnant | None = None
+    """The piece of cloth that it is, where it has an outline of its own."""
+
+    @property
+    def begin(self) -> str:
+        """What is called where lengths are measured from."""
+        return CUT_END if self.remnant is None else LEFT_END
+
+    @property
+    def end(self) -> str:
+        """What the other end is called."""
+        return FAR_END if self.remnant is None else RIGHT_END
 
     @property
     def high(self) -> float:
@@ -90,7 +113,7 @@ def end_text(cloth: Cloth) -> str:
     """Return what the far end of a cloth is called."""
     if cloth.ends_in_fold:
         return FOLD_OF_CLOTH
-    return f"{FAR_END}: {CUT_ACROSS}" if cloth.goes_on else FAR_END
+    return f"{FAR_END}: {CUT_ACROSS}" if cloth.goes_on else cloth.end
 
 
 def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
@@ -98,6 +121,11 @@ def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
 
     What is bought above what is needed stays at the last one, unless that ends in a fold.
     """
+    remnant = options.remnant
+    if remnant is not None:
+        cloth = Cloth(remnant.length, layout.width, options.nap, options.system)
+        cloth = replace(cloth, lower=LOWER_OF_REMNANT, upper=UPPER_OF_REMNANT)
+        return (replace(cloth, flaws=options.flaws, remnant=remnant),)
     bought = max(options.bought(layout.length).length, layout.length)
     if not layout.sections:
         plain = Cloth(bought, layout.width, options.nap, options.system)

@@ -12,11 +12,10 @@ from html import escape
 import shapely
 
 from extension.diagram.captions import Caption, captions
-from extension.diagram.cloth import Rim, end_text
+from extension.diagram.cloth import LOWER_OF_REMNANT, UPPER_OF_REMNANT, Rim, end_text
 from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from extension.diagram.tape import long_tape_text
-from extension.language.edges import CUT_END
 from extension.svg.identities import SVG
 from nesting.model import Point
 
@@ -56,8 +55,8 @@ def figure(picture: Picture, name: str, title: str) -> str:
     """Return the picture as SVG in a web page; `name` starts its ids, `title` is plain text."""
     (width, height), (left, _, above, _) = picture.extent, MARGINS
     nap = "All tops lie one way." if picture.cloth.nap else "The cloth is without nap."
-    end = f"The {CUT_END}" if picture.start == 0.0 else f"The side of the {CUT_END}"
     cloth = picture.cloth
+    end = f"The {cloth.begin}" if picture.start == 0.0 else f"The side of the {cloth.begin}"
     layers = "cloth that lies in two layers where it is tinted" if cloth.is_folded else _SINGLE
     about = (
         f"{len(picture.shapes)} parts on {layers}. {end} is at the left, "
@@ -99,7 +98,7 @@ def drawn(picture: Picture) -> list[str]:
 def _cloth(picture: Picture) -> list[str]:
     """Return the cloth with both selvedges, its ends and the nap."""
     length, width = picture.size
-    made = [f'<rect width="{length:.2f}" height="{width:.2f}" class="cloth"/>', *_layers(picture)]
+    made = [*_area(picture), *_layers(picture)]
     sides = ((0.0, -1.0, picture.cloth.upper), (width, 1.0, picture.cloth.lower))
     for y, outward, rim in sides:
         made += _along(rim, y, outward, length)
@@ -107,12 +106,13 @@ def _cloth(picture: Picture) -> list[str]:
         made.append(_text((length / 2.0, base), rim.name, _EDGE_LETTERS, "words"))
     middle = width / 2.0
     system = picture.cloth.system
-    left = f"{long_tape_text(picture.start, system)} from the {CUT_END}"
+    begin = picture.cloth.begin
+    left = f"{long_tape_text(picture.start, system)} from the {begin}"
     right = f"{long_tape_text(picture.end, system)}, goes on"
     if picture.cloth.ends_in_fold and not picture.goes_on:
         made.append(f'<path d="M{length:.2f} 0V{width:.2f}" class="fold"/>')
     edges = (
-        (-2.0, left if picture.start > 0.0 else CUT_END),
+        (-2.0, left if picture.start > 0.0 else begin),
         (length + 4.5, right if picture.goes_on else end_text(picture.cloth)),
     )
     for x, words in edges:
@@ -138,6 +138,34 @@ def _borders(picture: Picture) -> list[str]:
         made.append(f'<path d="M0 {line:.2f}H{length:.2f}" class="rim"/>')
         at = (length + 4.5, top + high / 2.0)
         made.append(_text(at, BORDER, _EDGE_LETTERS, "words", turned=True))
+    return made
+
+
+def _area(picture: Picture) -> list[str]:
+    """Return the area of the cloth: all of it, or a remnant in its frame."""
+    cloth, (length, width), scale = picture.cloth, picture.size, picture.scale
+    if cloth.remnant is None:
+        return [f'<rect width="{length:.2f}" height="{width:.2f}" class="cloth"/>']
+    there = shapely.intersection(
+        cloth.remnant.cloth,
+        shapely.box(picture.start, 0.0, picture.start + length / scale, cloth.high),
+    )
+    made = [
+        f'<rect width="{length:.2f}" height="{width:.2f}" class="inner" '
+        'stroke-dasharray="1.6 1.2"/>'
+    ]
+    for part in shapely.get_parts(there):
+        if part.geom_type == "Polygon" and part.area > 0.0:
+            data = "Z".join(
+                "M"
+                + "L".join(
+                    f"{(x - picture.start) * scale:.2f} {(cloth.high - y) * scale:.2f}"
+                    for x, y in ring.coords[:-1]
+                )
+                for ring in (part.exterior, *part.interiors)
+            )
+            made.append(f'<path d="{data}Z" class="cloth" fill-rule="evenodd"/>')
+            made.append(f'<path d="{data}Z" class="line"/>')
     return made
 
 
@@ -174,6 +202,8 @@ def _layers(picture: Picture) -> list[str]:
 
 def _along(rim: Rim, y: float, outward: float, length: float) -> list[str]:
     """Return the line of an edge of the cloth: a selvedge is a double one, a fold a heavy one."""
+    if rim in (LOWER_OF_REMNANT, UPPER_OF_REMNANT):
+        return []  # the frame round it is drawn as one
     if rim.is_fold:
         return [f'<path d="M0 {y + 0.3 * outward:.2f}H{length:.2f}" class="fold"/>']
     return [f'<path d="M0 {y + off * outward:.2f}H{length:.2f}" class="line"/>' for off in (0, 1)]

@@ -13,7 +13,14 @@ from dataclasses import dataclass
 
 from lxml import etree
 
-from extension.diagram.cloth import Cloth, Rim, cloths_of, end_text
+from extension.diagram.cloth import (
+    LOWER_OF_REMNANT,
+    UPPER_OF_REMNANT,
+    Cloth,
+    Rim,
+    cloths_of,
+    end_text,
+)
 from extension.diagram.columns import rows_in
 from extension.diagram.places import Place, places
 from extension.diagram.section import cautions_of, cloth_text, order_of
@@ -26,7 +33,6 @@ from extension.drawn.parts import parts
 from extension.drawn.sheet import Sheet
 from extension.job.summary import allowance_line
 from extension.language.cautions import FULL_SIZE_CAUTIONS
-from extension.language.edges import CUT_END, FAR_END
 from extension.language.rounding import purchase_text
 from extension.language.units import MM_PER_INCH, System
 from extension.layouts.checked import Checked, examined, layout_now
@@ -200,18 +206,23 @@ def _cloth(cloth: Cloth, layout: Layout) -> list[etree._Element]:
     length, width = cloth.length, cloth.width
     look, thin = style(line_look(BLACK, _EDGE)), style(line_look(BLACK, _THIN, dash=(8.0, 4.0)))
     made = [*_along(cloth.upper, 0.0, -1.0, length), *_along(cloth.lower, width, 1.0, length)]
-    made += [_line((x, 0.0), (x, width), look) for x in (0.0, length)]
+    ends = look if cloth.remnant is None else thin
+    made += [_line((x, 0.0), (x, width), ends) for x in (0.0, length)]
     inner = {cloth.high - y for strip in cloth.double for y in strip}
     made += [_line((0.0, y), (length, y), thin) for y in sorted(inner) if 1.0 < y < width - 1.0]
     needed = layout.length if cloth.laid is None else on_table(cloth.laid)
+    if cloth.remnant is not None:
+        for ring in (cloth.remnant.outline, *cloth.remnant.holes):
+            edge = path_data([(x, cloth.high - y) for x, y in ring], closed=True)
+            made.append(element("path", {"d": edge, "style": look}))
     if length - needed > 1.0:
         made.append(_line((needed, 0.0), (needed, width), thin))
     under = width + _GAP + (1.0 + ASCENT) * _SMALL + ASCENT * _WORDS
     made.append(text([cloth.upper.name], 0.0, -_GAP - _SMALL, _WORDS, colour=BLACK))
     made.append(text([cloth.lower.name], 0.0, under, _WORDS, colour=BLACK))
-    tops = f"nap: all tops to the {FAR_END}" if cloth.nap else "no nap"
+    tops = f"nap: all tops to the {cloth.end}" if cloth.nap else "no nap"
     unit = _STEPS[cloth.system][3]
-    made.append(_upwards(f"{CUT_END} – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
+    made.append(_upwards(f"{cloth.begin} – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
     made.append(_upwards(end_text(cloth), (length + 3.2 * _GAP, width / 2.0)))
     return made
 
@@ -219,6 +230,9 @@ def _cloth(cloth: Cloth, layout: Layout) -> list[etree._Element]:
 def _along(rim: Rim, y: float, outward: float, length: float) -> list[etree._Element]:
     """Return the line of an edge: a selvedge is a double one, a fold a heavy dash-dot one."""
     look = style(line_look(BLACK, _EDGE))
+    if rim in (LOWER_OF_REMNANT, UPPER_OF_REMNANT):
+        thin = style(line_look(BLACK, _THIN, dash=(8.0, 4.0)))
+        return [_line((0.0, y), (length, y), thin)]
     if rim.is_fold:
         fold = style(line_look(BLACK, 3.0 * _EDGE, dash=_FOLD_DASH))
         at = y + 1.5 * _EDGE * outward

@@ -25,7 +25,6 @@ from extension.diagram.telling import (
     side_text,
 )
 from extension.job.summary import between_text
-from extension.language.edges import CUT_END
 from extension.language.rounding import purchase_text
 from extension.language.spreads import ON_FOLD, THROUGH_BOTH
 from extension.language.words import listed
@@ -188,6 +187,8 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         said.append(f"Dark grey: flaws of the cloth, over which {what}.")
     if pictures[0].cloth.bands:
         said.append(on_border.NOTE)
+    if pictures[0].cloth.remnant is not None:
+        said.append("Tinted: the remnant; dashed round it: the frame that distances begin at.")
     if any(place.is_grown for place in laid):
         said.append("Dashed: edge of the paper. Solid: cut here.")
     first = pictures[0]
@@ -199,7 +200,7 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
     if len(pictures) > 1:
         said.append(
             f"The layout is shown in {len(pictures)} stretches; pale parts belong to another one. "
-            f"Distances with // begin at the {CUT_END} too, on a stretch before."
+            f"Distances with // begin at the {first.cloth.begin} too, on a stretch before."
         )
     return " ".join(said)
 
@@ -250,7 +251,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Tabl
         *([on_border.HEAD] if is_bordered else []),
         "grainline",
         *([match_head(system)] if is_matched else []),
-        f"{CUT_END} to {edge}, {unit}",
+        f"{cloth.begin} to {edge}, {unit}",
         f"{nearer_text(cloth)} to the grainline, {unit}",
     )
     rows = tuple(

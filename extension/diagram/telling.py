@@ -11,7 +11,7 @@ from extension.diagram.cloth import Cloth
 from extension.diagram.places import Place
 from extension.diagram.tape import UNITS, degrees_text, tape_text
 from extension.job.edges import edges_of_pieces, edges_text
-from extension.language.edges import CUT_END, FAR_END
+from extension.language.edges import CUT_END
 from extension.language.rounding import small_text
 from extension.language.spreads import ON_FOLD, THROUGH_BOTH
 from extension.language.units import System
@@ -53,14 +53,15 @@ def slant_text(place: Place) -> str:
 def grain_text(place: Place) -> str:
     """Return how the grainline lies, and at which end of it the top of the piece is."""
     ahead = math.radians(place.turn)
-    end = FAR_END if math.cos(ahead) > 0.0 else CUT_END
+    end = place.cloth.end if math.cos(ahead) > 0.0 else place.cloth.begin
     edge = (place.cloth.upper if math.sin(ahead) > 0.0 else place.cloth.lower).name
     slant = slant_text(place)
     if slant == "0":
         return f"along, top to the {end}"
     if slant == "90":
         return f"across, top to the {edge}"
-    return f"slanting {slant}° to the selvedge, top to the {end} and the {edge}"
+    side = "selvedge" if place.cloth.remnant is None else "grain of the cloth"
+    return f"slanting {slant}° to the {side}, top to the {end} and the {edge}"
 
 
 def across_text(place: Place, system: System) -> str:
@@ -84,6 +85,8 @@ def across_text(place: Place, system: System) -> str:
 def nearer_text(cloth: Cloth) -> str:
     """Return what distances across the cloth are measured from."""
     rims = (cloth.lower, cloth.upper)
+    if cloth.remnant is not None:
+        return "nearer edge"
     return f"nearer {'fold or selvedge' if any(rim.is_fold for rim in rims) else 'selvedge'}"
 
 
@@ -116,10 +119,16 @@ def distances_text(laid: Sequence[Place], cloth: Cloth) -> str:
     system, near = cloth.system, nearer_text(cloth)
     unit = UNITS[system][1]
     said = [
-        f"With the {CUT_END} at your left, the {cloth.lower.name} is towards you. In {unit}: from "
-        f"the {CUT_END} to the {edge}, and from the {near} to the grainline, at both "
+        f"With the {cloth.begin} at your left, the {cloth.lower.name} is towards you. In {unit}: "
+        f"from the {cloth.begin} to the {edge}, and from the {near} to the grainline, at both "
         "ends where it lies across or at a slant."
     ]
+    if cloth.remnant is not None:
+        said.append(
+            f"The {cloth.begin} and both edges are the straight sides of the frame that the "
+            "remnant just fits in, along its grain and square to it: where they are no edge of "
+            "the cloth itself, lay a yardstick or a thread along them first."
+        )
     if cloth.is_rest:
         said.append(f"The {CUT_END} is where this section was cut off the one before.")
     if any(one.spot.on_fold for one in laid):

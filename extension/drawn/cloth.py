@@ -11,6 +11,7 @@ from extension.drawn.flaws import flaws
 from extension.drawn.folded import folded_cloth
 from extension.drawn.ink import CLOTH, MEASURE_LINE, SELVEDGE, SELVEDGE_LINE, THIN_LINE
 from extension.drawn.lettering import ASCENT, text
+from extension.drawn.remnant import remnant_cloth
 from extension.drawn.repeat import repeat_lines
 from extension.drawn.sheet import Sheet
 from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SELVEDGE
@@ -18,6 +19,8 @@ from extension.language.edges import CUT_END, FAR_END, LOWER_SELVEDGE, UPPER_SEL
 
 def cloth(sheet: Sheet) -> list[etree._Element]:
     """Return the cloth. The usable part comes first, so that it can be found again."""
+    if sheet.options.remnant is not None:
+        return remnant_cloth(sheet, sheet.options.remnant)
     return folded_cloth(sheet) if sheet.is_folded else _plain_cloth(sheet)
 
 

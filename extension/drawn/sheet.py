@@ -41,8 +41,11 @@ class Sheet:
     @property
     def label(self) -> str:
         """What the editor calls the layer: `Layout 1 – 140 cm, main`."""
-        width = small_text(self.options.fabric_width, self.options.system)
-        return f"Layout {self.number} – {self.title or f'{width}, {self.plan.material}'}"
+        remnant, options = self.options.remnant, self.options
+        cloth = small_text(options.fabric_width, options.system)
+        if remnant is not None:
+            cloth = remnant.title
+        return f"Layout {self.number} – {self.title or f'{cloth}, {self.plan.material}'}"
 
     @property
     def width(self) -> float:

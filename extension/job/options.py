@@ -14,6 +14,7 @@ from extension.job.design import check_design, one_way_up, repeat_of, repeat_tex
 from extension.job.flaws import check_flaws, flaws_of
 from extension.job.folded_design import on_design
 from extension.job.limits import check_seconds, check_shrinkage, time_limit, typed_share
+from extension.job.remnant import Remnant, check_remnant
 from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
 from extension.language.prices import Cost, parse_price
@@ -97,8 +98,8 @@ class LayOutOptions:
     `job.design.repeat_text` has it, `first_line` how far behind the lower selvedge a dominant line
     runs; an uneven one along the cloth has one way up, as a nap has. `flaws` are outlines on the
     cloth over which nothing is to lie, `border` is as `job.border.border_text` has it. `advice`:
-    what would save cloth is looked for behind the layout. A run stops after `rounds` when given,
-    else after `seconds`.
+    what would save cloth is looked for behind the layout. A `remnant` that is laid on gives width
+    and length. A run stops after `rounds` when given, else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -133,6 +134,7 @@ class LayOutOptions:
     border: str = ""
     advice: bool = False
     shrinkage_across: float = 0.0
+    remnant: Remnant | None = None
 
     def __post_init__(self) -> None:
         for name in _WORDS:
@@ -252,6 +254,11 @@ def changed_options(
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     values = {name: _typed_value(name, text) for name, text in given.items() if name != "sizes"}
+    if stored.remnant is not None and set(given) & {"fabric_width", "fabric_length", "width_is"}:
+        raise OptionError(
+            "This layout lies on a remnant, which has a width and a length of its own: leave both "
+            "out, or lay the pieces out anew."
+        )
     if "sizes" in given:
         garments = values.get("garments", stored.garments)
         values["sizes"] = _typed_sizes(given["sizes"], garments)
@@ -354,6 +361,8 @@ def _check_spread(options: LayOutOptions) -> None:
         raise TypeError(options.spread)
     check_flaws(options.flaws, options.spread)
     check_border(options.bands, options.spread, options.repeat)
+    designed = options.repeat or options.border
+    check_remnant(options.remnant, options.spread == USUAL_SPREAD, designed)
     _ = options.sections
 
 

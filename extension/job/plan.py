@@ -91,6 +91,8 @@ def fabric_of(options: LayOutOptions) -> Fabric:
         repeat=options.design,
         flaws=options.flaws,
         bands=options.bands,
+        outline=options.remnant.outline if options.remnant else (),
+        holes=options.remnant.holes if options.remnant else (),
     )
 
 

@@ -20,6 +20,7 @@ from extension.pieces.marks import owners_of
 from extension.pieces.model import DrawnPiece, Reading
 from extension.pieces.objects import draws, given_name, shown_by, size_of
 from extension.pieces.outlines import ClosedShape
+from extension.pieces.remnants import without_cloth
 from extension.pieces.scope import Scope, Screened, outermost, screen
 from extension.pieces.selection import Choice, choose, no_outline
 from extension.pieces.squares import Square, warned, without_squares
@@ -65,7 +66,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     Raises DrawingError when anything asked for cannot be read: the first fault in full, the
     others counted.
     """
-    leaves = with_stand_ins(leaves)
+    leaves = without_cloth(with_stand_ins(leaves))
     scope = Scope(leaves, request.selected)
     others, of_squares, squares = without_squares(leaves)
     screened = screen(others, scope, request.sizes)

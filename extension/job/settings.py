@@ -13,6 +13,7 @@ import shapely
 
 from extension.job.flaws import stored_flaws
 from extension.job.options import LayOutOptions
+from extension.job.remnant import stored_remnant
 from extension.job.spread import USUAL_SIDES, USUAL_SPREAD
 from extension.language.errors import DrawingError
 from nesting import VERSION
@@ -57,8 +58,9 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
     for name, usual in _UNSAID.items():
         if not values[name] or values[name] == usual:
             del values[name]
-    if not values["flaws"]:
-        del values["flaws"]
+    for name in ("flaws", "remnant"):
+        if not values[name]:
+            del values[name]
     return {f"{key}_mm" if key in _MM else key: value for key, value in values.items()}
 
 
@@ -146,6 +148,7 @@ def options_of(text: str) -> LayOutOptions:
         plain["sizes"] = tuple((str(size), count) for size, count in sizes.items())
         plain["select"] = tuple(map(str, plain.get("select", ())))
         plain["flaws"] = stored_flaws(plain.get("flaws", ()))
+        plain["remnant"] = stored_remnant(plain.get("remnant"))
         plain.setdefault("width_is", _WIDTH_WAS)
         for name in ("nap", "uneven", "half_drop", "advice"):
             if name in plain:

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from extension.job.changes import Tried, area_of
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan
+from extension.job.remnant import Remnant, area_text
 from extension.language.rounding import at_least_text, least_text, length_text, small_text, told
 from extension.language.words import listed
 from nesting.model import Layout, LeftOver
@@ -36,7 +37,9 @@ def short_cloth(
     said = _left_of_it(options, layout)
     if layout.left_over:
         said.append(f"{NOT_FIT}{listed(_left_over(plan, layout), MOST)}.")
-    if layout.left_over and options.fabric_length is not None:
+    if layout.left_over and options.remnant is not None:
+        said.append(_missing_on(options.remnant, options, layout))
+    elif layout.left_over and options.fabric_length is not None:
         said.append(_missing(options, options.fabric_length, layout, all_need))
         said += _fitting(options, fitting)
     return [*said, *_priorities(plan, options, layout)]
@@ -48,7 +51,7 @@ def rest_of(options: LayOutOptions, layout: Layout) -> tuple[float, float] | Non
     The length is what the length that is used leaves as it is printed, so it is never too much.
     None where that is less than a tape measure shows, or where the cloth is bought.
     """
-    if options.fabric_length is None:
+    if options.fabric_length is None or options.remnant is not None:
         return None
     rest = options.fabric_length - float(told(layout.length, options.system))
     if at_least_text(rest, options.system) == at_least_text(0.0, options.system):
@@ -58,7 +61,7 @@ def rest_of(options: LayOutOptions, layout: Layout) -> tuple[float, float] | Non
 
 def _left_of_it(options: LayOutOptions, layout: Layout) -> list[str]:
     """Return how much is left in one piece."""
-    if options.fabric_length is None:
+    if options.fabric_length is None or options.remnant is not None:
         return []
     rest = rest_of(options, layout)
     if rest is None:
@@ -129,6 +132,17 @@ def _missing(options: LayOutOptions, cloth: float, layout: Layout, all_need: flo
         least = at_least_text(layout.lower_bound - cloth, system)
         return f"At least {least} more is needed; how much exactly was not tried, for want of time."
     return "How much is missing was not tried, for want of time."
+
+
+def _missing_on(remnant: Remnant, options: LayOutOptions, layout: Layout) -> str:
+    """Return how much is left over, and how much of a remnant is free for it."""
+    missing = sum(area_of(layout, left.piece) * len(left.copies) for left in layout.left_over)
+    free = (1.0 - layout.utilisation) * remnant.area
+    told = f"{area_text(missing, options.system)}, and {area_text(free, options.system)}"
+    return (
+        f"What did not fit measures {told} of the remnant is free, in pieces: lay it on other "
+        "cloth, or run it again with more time."
+    )
 
 
 def _priorities(plan: Plan, options: LayOutOptions, layout: Layout) -> list[str]:

@@ -16,6 +16,7 @@ from extension.job.flawed import flaw_lines
 from extension.job.folded_design import moved_text, not_double_text
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
+from extension.job.remnant import remnant_text
 from extension.job.short_cloth import short_cloth
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import (
@@ -158,7 +159,9 @@ def _cost_line(options: LayOutOptions, bought: Purchase) -> list[str]:
 
 
 def _width_line(options: LayOutOptions) -> str:
-    """Return the width as typed, and the usable one."""
+    """Return the width as typed, and the usable one; of a remnant what it is."""
+    if options.remnant is not None:
+        return remnant_text(options.remnant, options.system)
     width = small_text(options.fabric_width, options.system)
     usable = small_text(options.usable_width, options.system)
     lost = options.shrinkage_across
@@ -189,6 +192,8 @@ def between_text(options: LayOutOptions) -> str:
 
     `137.5 cm between the selvedges (140 cm as on the bolt)`.
     """
+    if options.remnant is not None:
+        return f"{at_least_text(options.remnant.width, options.system)} at its widest"
     words = f"{small_text(options.usable_width, options.system)} between the selvedges"
     typed = small_text(options.fabric_width, options.system)
     washed = ", before the wash" if options.shrinkage_across else ""
@@ -238,8 +243,9 @@ def _use_line(options: LayOutOptions, layout: Layout) -> str:
         bound = f"for all parts {least} is needed at the very least"
     elif layout.length - layout.lower_bound < AS_SHORT:
         bound = "no layout of them can be shorter"
+    cloth = "usable cloth" if options.remnant is None else "remnant"
     return (
-        f"Parts cover {layout.utilisation:.1%} of the usable cloth; {bound}. "
+        f"Parts cover {layout.utilisation:.1%} of the {cloth}; {bound}. "
         f"Gap between parts {small_text(options.gap, options.system)}."
     )
 

@@ -19,11 +19,13 @@ from extension.job.flaws import OF_WHICH, flaws_by_material
 from extension.job.flaws import WRITE_IT as WRITE_FLAWS
 from extension.job.materials import MAIN, MOST, check_materials, materials_text
 from extension.job.options import YES_OR_NO, LayOutOptions, changed_options, options_from_text
+from extension.job.remnant import Remnant
 from extension.job.spread import WRITE_IT, spread_by_material
 from extension.language.by_material import REST, one_by_material, value_for
 from extension.language.errors import OptionError
 from extension.language.vocabulary import is_inside, material
 from extension.language.words import listed
+from extension.pieces.remnants import DrawnCloth
 
 Typed = Mapping[str, str]
 
@@ -264,6 +266,39 @@ def _no_width(missing: Mapping[str, int], present: Mapping[str, int]) -> str:
     return (
         f"No fabric width is given for {materials_text(missing)}: type “{entries}”, or name the "
         "materials that are to be laid out."
+    )
+
+
+def on_remnant(
+    options: Sequence[LayOutOptions], cloths: Sequence[DrawnCloth]
+) -> tuple[LayOutOptions, ...]:
+    """Return the options of a run on a piece of cloth that is drawn: it has a size of its own.
+
+    Raises OptionError for several of them, and for several materials.
+    """
+    if len(cloths) > 1:
+        names = listed([f"“{cloth.name or cloth.id}”" for cloth in cloths], MOST)
+        raise OptionError(f"Several pieces of cloth are chosen, {names}: choose one at a time.")
+    if len(options) > 1:
+        several = listed([one.material for one in options], MOST)
+        raise OptionError(
+            f"A remnant is cloth of one material, but {several} are to be laid out: name the one "
+            "that it is."
+        )
+    (own,), (cloth,) = options, cloths
+    if own.fabric_length is not None:
+        raise OptionError("A remnant has its own length: leave the length of the cloth empty.")
+    remnant = Remnant(cloth.id, cloth.name, cloth.outline, cloth.holes)
+    return (
+        replace(
+            own,
+            fabric_width=remnant.width,
+            width_is="usable",
+            selvedge=None,
+            fabric_length=remnant.length,
+            flaws=(*own.flaws, *cloth.flaws),
+            remnant=remnant,
+        ),
     )
 
 

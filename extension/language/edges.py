@@ -12,3 +12,7 @@ CUT_END, FAR_END = "cut end", "far end"
 Selvedge = Literal["lower", "upper"]
 UPPER_SELVEDGE, LOWER_SELVEDGE = "upper selvedge", "lower selvedge"
 """As they are seen with the cut end at the left."""
+LEFT_END, RIGHT_END = "left end", "right end"
+UPPER_EDGE, LOWER_EDGE = "upper edge", "lower edge"
+"""The sides of the frame round a remnant, which is measured from them: straight lines through its
+outermost points."""

@@ -185,7 +185,9 @@ def _cloth_text(length: float, system: System) -> str:
     """Return the length of cloth that is there as it was measured, never more."""
     text = length_text(length, system)
     whole = abs(float(round_up(length, _READING_STEP[system])) - length) < NOISE
-    return text if whole else small_text(length, system)
+    # What was measured on a drawing has more digits than cloth: down to a tenth of a millimetre.
+    exact = abs(float(_told_small(length, system)) - length) < NOISE
+    return text if whole else small_text(length if exact else math.floor(length * 10) / 10, system)
 
 
 def purchase_text(bought: Purchase) -> str:

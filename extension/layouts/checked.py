@@ -80,6 +80,7 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
         gone_since(document, plan, layer),
         layer.sections,
         flaws,
+        layer.options.remnant,
     )
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]

@@ -10,6 +10,7 @@ from typing import Literal
 import shapely
 
 from extension.job.plan import Cut, Plan
+from extension.job.remnant import Remnant
 from extension.layouts.copies import Tally
 from extension.layouts.frame import Frame
 from extension.layouts.gone import Gone
@@ -54,7 +55,8 @@ class Situation:
 
     `parts` are all that lie there, those of unknown originals too; `wrecks` are no parts any more.
     `gone` are pieces that were laid and are no pieces of the drawing now. `laid_sections` are those
-    of folded cloth as it was laid; `flaws` are outlines on the cloth over which nothing may lie.
+    of folded cloth as it was laid; `flaws` are outlines on the cloth over which nothing may lie;
+    the cloth may be a `remnant`.
     """
 
     plan: Plan | None
@@ -66,6 +68,7 @@ class Situation:
     gone: tuple[Gone, ...] = ()
     laid_sections: tuple[LaidSection, ...] = ()
     flaws: tuple[Outline, ...] = ()
+    remnant: Remnant | None = None
 
     @property
     def expected(self) -> int:
@@ -162,6 +165,12 @@ class Situation:
             return end
         return 2.0 * (end if lying.section.turned else end + self.gap / 2.0)
 
+    def _share(self, area: float) -> float:
+        """Return the share of the cloth, or of the whole remnant, that so much area covers."""
+        if self.remnant is not None:
+            return area / self.remnant.area
+        return utilisation(area, self.frame.width, self.length)
+
     @property
     def layout(self) -> Layout:
         """The layout with its true figures; only parts whose outline is known are in it.
@@ -174,7 +183,7 @@ class Situation:
         return Layout(
             width=width,
             length=length,
-            utilisation=utilisation(area, width, length) if length > 0.0 else 0.0,
+            utilisation=self._share(area),
             lower_bound=0.0,
             seconds=0.0,
             seed=0,

@@ -82,7 +82,10 @@ def _view(situation: Situation) -> _View:
     names, plan = Names(situation), situation.plan
     laid = [names.laid(part) for part in situation.parts]
     if plan is None:
+        remnant = situation.remnant
+        shape = (remnant.outline, remnant.holes) if remnant else ((), ())
         fabric = Fabric(situation.frame.width, gap=situation.gap, flaws=situation.flaws)
+        fabric = replace(fabric, outline=shape[0], holes=shape[1])
         return _View(situation, names, Case(fabric, laid, {}), {})
     cloth = plan.job.fabric
     width, flaws = situation.frame.width, situation.flaws

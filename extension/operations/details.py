@@ -23,6 +23,8 @@ from extension.language.names import lay
 from extension.language.words import folded, listed
 from extension.markings.proposals import NewLine
 from extension.markings.remembering import READ, is_ours, remember, remembered
+from extension.operations.cloth_shapes import DETAIL as CLOTH_DETAIL
+from extension.operations.cloth_shapes import mark_cloth
 from extension.operations.edge_lines import lines_along_edges, write_edges
 from extension.operations.match_points import CLEAR, marks_to_match, write_match
 from extension.pieces.attributes import (
@@ -41,6 +43,7 @@ from extension.pieces.folds import fold_at_side
 from extension.pieces.marks import owners_of
 from extension.pieces.objects import called, is_original, role_carrier, size_of
 from extension.pieces.outlines import ClosedShape, no_area
+from extension.pieces.remnants import without_cloth
 from extension.pieces.scope import Scope
 from extension.pieces.selection import choose, no_outline
 from extension.pieces.stand_ins import with_stand_ins
@@ -57,7 +60,7 @@ SELECTED = "line"
 """What is typed to mean the selected line as grainline or fold."""
 EDGE = "edge"
 """What is set of a selected line along an edge: the allowance that is added there."""
-ALL = (*SETTABLE, EDGE)
+ALL = (*SETTABLE, EDGE, CLOTH_DETAIL)
 """Everything that can be set."""
 LINES: Mapping[str, Role] = {"grain": "grainline", "fold": "fold"}
 SHARE = 0.7
@@ -102,6 +105,9 @@ def set_details(
         raise OptionError("There is nothing to set: fill in at least one field.")
     if not selected:
         raise OptionError("Select the pieces to set details on: nothing is selected.")
+    if CLOTH_DETAIL in changes:
+        told = mark_cloth(document, selected, changes)
+        return DetailsOutcome(serialise(document), told)
     marks = marks_to_match(document, selected, changes["match"]) if "match" in changes else None
     edges = lines_along_edges(document, selected, changes[EDGE]) if EDGE in changes else None
     of_pieces = {name: value for name, value in changes.items() if name not in ("match", EDGE)}
@@ -159,7 +165,8 @@ class _Setter:
     def __init__(self, document: Document, selected: Sequence[str]) -> None:
         self._identities = Identities(document.root)
         self._ids = FreeIds(document.root)
-        leaves = [leaf for leaf in with_stand_ins(read_leaves(document)) if not leaf.hidden]
+        every = without_cloth(with_stand_ins(read_leaves(document)))
+        leaves = [leaf for leaf in every if not leaf.hidden]
         structure = structure_of(leaves)
         owners = owners_of(leaves, structure)
         scope = Scope(leaves, selected)

@@ -29,7 +29,7 @@ from extension.job.settings import outline_sizes, settings_text, stored_sections
 from extension.job.shares import shared_out
 from extension.job.shopping import Item, shopping_list
 from extension.job.summary import NapTrial, is_first_draft, left_out_text, summary
-from extension.job.wishes import Wishes, with_select
+from extension.job.wishes import Wishes, on_remnant, with_select
 from extension.language.errors import DrawingError
 from extension.language.rounding import Purchase, buy_text
 from extension.language.words import listed
@@ -39,6 +39,7 @@ from extension.layouts.layers import one_layer
 from extension.layouts.signs import sign_held
 from extension.operations.running import Found, Run, find
 from extension.pieces.model import Reading
+from extension.pieces.remnants import chosen_cloths
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf, LeftOut
@@ -125,6 +126,13 @@ class _Drawing:
             self._everything = read_leaves(self.document, include_layouts=True)
         return self._everything
 
+    @property
+    def drawn(self) -> Sequence[Leaf]:
+        """What is drawn, without layouts."""
+        if self._drawn is None:
+            self._drawn = read_leaves(self.document)
+        return self._drawn
+
     def added(self, layer: etree._Element) -> None:
         """Take note of a new layer, the last: what was there before is not read again."""
         own = read_leaves(self.document, include_layouts=True, within=layer)
@@ -133,10 +141,8 @@ class _Drawing:
     def reading(self, options: LayOutOptions) -> Reading:
         """Return the pieces that options ask for."""
         request = request_of(options)
-        if self._drawn is None:
-            self._drawn = read_leaves(self.document)
         if request not in self._readings:
-            self._readings[request] = read_pieces(self._drawn, request)
+            self._readings[request] = read_pieces(self.drawn, request)
         return self._readings[request]
 
 
@@ -148,14 +154,24 @@ def lay_out(
 
 
 def lay_out_materials(
-    document: Document, wishes: Wishes, run: Run, hold: HoldRequest = NOTHING_HELD
+    document: Document,
+    wishes: Wishes,
+    run: Run,
+    hold: HoldRequest = NOTHING_HELD,
+    cloths: Sequence[str] = (),
 ) -> Outcome:
     """Return the document with a layout for each material that is wished for, each on a layer.
 
-    They share the time, or the rounds, of the run. Raises as `lay_out_again` does.
+    They share the time, or the rounds, of the run. `cloths` are ids or names of a piece of cloth
+    that is drawn, and laid on; one that is selected with the pieces is meant as well. Raises as
+    `lay_out_again` does.
     """
     drawing = _Drawing(document)
+    remnants, select = chosen_cloths(drawing.drawn, cloths, wishes.base.select)
+    wishes = replace(wishes, base=replace(wishes.base, select=select))
     options = wishes.options(materials_in([drawing.reading(wishes.base)]))
+    if remnants:
+        options = on_remnant(options, remnants)
     laid = [one.material for one in options]
     orders = [
         Order(one, request_for(document, drawing.everything, hold, one.material, laid))

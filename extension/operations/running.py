@@ -231,6 +231,8 @@ class _Trials:
 
 def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
     """Return how many things there may be to try beside the search for a layout."""
+    if options.remnant is not None:
+        return int(nap_may_matter(plan))
     if options.fabric_length is not None:
         return 1 + len(changes_of(plan, options, is_compared=options.compares))
     found = nap_may_matter(plan) + folding_may_matter(plan, options)
@@ -240,6 +242,8 @@ def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
 def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
     """Return a layout with what trials tell about it; what folding would need comes last."""
     plan, options = taken.way.plan, taken.way.options
+    if taken.best.left_over and options.remnant is not None:
+        return Found(taken)  # on which length all would fit says nothing of a remnant
     if taken.best.left_over:
         all_need = _needed_by_all(plan, options, run, trials)
         return Found(taken, all_need=all_need, fitting=_fitting(taken, all_need, run, trials))

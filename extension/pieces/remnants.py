@@ -1,0 +1,216 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Pieces of cloth that are drawn in full size: closed shapes, or groups with one, that say so.
+
+`lay:role="cloth"`. The grain runs along a grainline in the same group, else from left to right as
+drawn. What else is closed within it is a flaw when it says so (`lay:role="flaw"`); inner lines of
+the same path are holes. Nothing of it is ever a piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from extension.language.errors import DrawingError
+from extension.language.words import folded, listed
+from extension.pieces.grain import direction, shaft
+from extension.pieces.objects import called, given_name, role_carrier
+from extension.pieces.outlines import ClosedShape, closed_shape, inner_outlines, no_area
+from extension.svg.model import Group, Leaf
+from nesting.geometry.shapes import unit_vector
+from nesting.model import Outline
+
+CLOTH, FLAW = "cloth", "flaw"
+"""What `lay:role` says of a piece of cloth, and of a place on it over which nothing lies."""
+_OF_PIECES = ("outline", "grainline", "fold", "notch", "mark", "label", "stitching", "bracket")
+LEAST = 10.0
+"""mm that cloth is wide and long at least."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnCloth:
+    """A piece of cloth as drawn, in the frame of the cloth: mm, length x, width y, both from 0.
+
+    `id` is that of the group or shape that says that it is cloth; `ids` are those of all of it.
+    """
+
+    id: str
+    name: str
+    outline: Outline
+    holes: tuple[Outline, ...]
+    flaws: tuple[Outline, ...]
+    ids: frozenset[str]
+
+
+def cloth_carrier(leaf: Leaf) -> Leaf | Group | None:
+    """Return what says that a leaf is cloth, or of a piece of cloth; None where nothing does."""
+    every: tuple[Leaf | Group, ...] = (*leaf.groups, leaf)
+    return next((one for one in every if folded(one.attributes.get("role", "")) == CLOTH), None)
+
+
+def without_cloth(leaves: Sequence[Leaf]) -> Sequence[Leaf]:
+    """Return the leaves that are no cloth, nor a flaw or a grainline of a piece of it."""
+    shapes = list(_shapes(leaves))
+    if not shapes:
+        return leaves
+    taken = {id(leaf) for shape in shapes for leaf in _of(shape, leaves)}
+    return [leaf for leaf in leaves if cloth_carrier(leaf) is None and id(leaf) not in taken]
+
+
+def cloths_drawn(leaves: Sequence[Leaf]) -> tuple[DrawnCloth, ...]:
+    """Return the pieces of cloth of a drawing that are seen, in document order.
+
+    Raises DrawingError for one that cannot be used.
+    """
+    seen = [leaf for leaf in leaves if not leaf.hidden and not leaf.far]
+    return tuple(_cloth(shape, _of(shape, seen)) for shape in _shapes(seen))
+
+
+def chosen_cloths(
+    leaves: Sequence[Leaf], named: Sequence[str], selected: Sequence[str]
+) -> tuple[tuple[DrawnCloth, ...], tuple[str, ...]]:
+    """Return the pieces of cloth that are named or selected, and what else is selected.
+
+    `named` are ids or names. Raises DrawingError for a name that none has, or several have.
+    """
+    if not named and not any(cloth_carrier(leaf) for leaf in leaves):
+        return (), tuple(selected)
+    drawn = cloths_drawn(leaves)
+    found = [_named(one, drawn) for one in named]
+    found += [cloth for cloth in drawn for id_ in selected if id_ in cloth.ids]
+    of_cloth = {id_ for cloth in drawn for id_ in cloth.ids}
+    return tuple(dict.fromkeys(found)), tuple(id_ for id_ in selected if id_ not in of_cloth)
+
+
+def _named(name: str, drawn: Sequence[DrawnCloth]) -> DrawnCloth:
+    """Return the piece of cloth that an id or a name means. Raises DrawingError."""
+    found = [cloth for cloth in drawn if cloth.id == name or name in cloth.ids]
+    found = found or [cloth for cloth in drawn if folded(cloth.name) == folded(name)]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        ids = listed([f"“{cloth.id}”" for cloth in found], 8)
+        raise DrawingError(f"Several pieces of cloth are called “{name}”: name one by id, {ids}.")
+    others = listed([f"“{cloth.name or cloth.id}”" for cloth in drawn], 8)
+    there = f"choose from {others}" if drawn else "no shape of the drawing is marked as cloth"
+    raise DrawingError(
+        f"No piece of cloth is called “{name}”: {there}; a closed shape is one with "
+        "lay:role=“cloth”."
+    )
+
+
+def _shapes(leaves: Sequence[Leaf]) -> Iterator[ClosedShape]:
+    """Yield the outline of each piece of cloth: of a group the largest that has no other role."""
+    best: dict[str, ClosedShape] = {}
+    for leaf in leaves:
+        carrier = cloth_carrier(leaf)
+        own = role_carrier(leaf)
+        if carrier is None or own is not carrier:
+            continue
+        shape = closed_shape(leaf)
+        if shape is None:
+            continue
+        if carrier.id not in best or shape.area > best[carrier.id].area:
+            best[carrier.id] = shape
+    yield from best.values()
+
+
+def _of(cloth: ClosedShape, leaves: Sequence[Leaf]) -> list[Leaf]:
+    """Return what belongs to a piece of cloth: all of its group, and flaws that lie on it."""
+    carrier, leaf = cloth_carrier(cloth.leaf), cloth.leaf
+    found = []
+    for one in leaves:
+        same = cloth_carrier(one)
+        is_of_it = same is not None and carrier is not None and same.id == carrier.id
+        role = _role(one)
+        beside = bool(leaf.groups) and not leaf.groups[-1].is_layer
+        is_line = role == "grainline" and beside and leaf.groups[-1] in one.groups
+        if is_of_it or ((is_line or role == FLAW) and _meets(one, cloth)):
+            found.append(one)
+    return found
+
+
+def _role(leaf: Leaf) -> str:
+    """Return the role that a leaf says of itself, or a group of it."""
+    carrier = role_carrier(leaf)
+    return "" if carrier is None else folded(carrier.attributes["role"])
+
+
+def _meets(leaf: Leaf, cloth: ClosedShape) -> bool:
+    """Return whether a leaf lies on a piece of cloth, in part at least."""
+    points = [point for ring in leaf.rings for point in ring.points]
+    if not points:
+        return False
+    shape = closed_shape(leaf)
+    area = shapely.MultiPoint(points) if shape is None else shape.geometry
+    return bool(cloth.polygon.intersects(area))
+
+
+def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
+    """Return a piece of cloth from its outline and what belongs to it. Raises DrawingError."""
+    carrier = cloth_carrier(shape.leaf) or shape.leaf
+    if shape.polygon.is_empty:
+        raise no_area(shape.leaf)
+    if shape.fault is not None:
+        raise shape.fault
+    holes = inner_outlines(shape)
+    flaws = []
+    for leaf in leaves:
+        if leaf is shape.leaf or _role(leaf) in _OF_PIECES:
+            continue
+        other = closed_shape(leaf)
+        if other is None or other.polygon.is_empty:
+            continue
+        if _role(leaf) != FLAW and folded(leaf.label) != FLAW:
+            raise DrawingError(
+                f"{called(leaf)} lies in the cloth {called(carrier)}: give it lay:role=“flaw” if "
+                "nothing may lie over it, or “mark” if it is only a line.",
+                leaf.id,
+            )
+        flaws.append(other.outline)
+    turn = _grain(leaves)
+    points = [_upright(one, turn) for one in (shape.outline, *(h.outline for h in holes), *flaws)]
+    low = points[0].min(axis=0)
+    moved = [tuple((float(x), float(y)) for x, y in ring - low) for ring in points]
+    if float(np.ptp(points[0], axis=0).min()) < LEAST:
+        raise DrawingError(
+            f"The cloth {called(carrier)} is less than {LEAST:g} mm long or wide: draw it in its "
+            "full size.",
+            carrier.id,
+        )
+    count = 1 + len(holes)
+    ids = {leaf.id for leaf in leaves} | {carrier.id, shape.leaf.id}
+    name = given_name(carrier) or given_name(shape.leaf)
+    return DrawnCloth(
+        carrier.id, name, moved[0], tuple(moved[1:count]), tuple(moved[count:]), frozenset(ids)
+    )
+
+
+def _grain(leaves: Sequence[Leaf]) -> float:
+    """Return the direction of the grain, degrees; 0, from left to right, where no line tells.
+
+    Raises DrawingError for a grainline that is curved.
+    """
+    for leaf in leaves:
+        if _role(leaf) == "grainline":
+            run = shaft(leaf.rings)
+            if run is None:
+                raise DrawingError(
+                    f"The grainline {called(leaf)} of the cloth is not straight: draw it as one "
+                    "straight line.",
+                    leaf.id,
+                )
+            return direction(run.start, run.end)
+    return 0.0
+
+
+def _upright(outline: Outline, grain: float) -> np.ndarray:
+    """Return page points with y up and the grain along x."""
+    cos, sin = unit_vector(grain)
+    points = np.asarray(outline, dtype=np.float64) * (1.0, -1.0)
+    return np.column_stack(
+        [cos * points[:, 0] + sin * points[:, 1], cos * points[:, 1] - sin * points[:, 0]]
+    )
