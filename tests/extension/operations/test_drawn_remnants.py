@@ -132,7 +132,9 @@ def test_check_finds_what_left_the_remnant_and_tighten_brings_it_back(angle: Out
     layer = angle.report["layer"]
     tight = tighten_layout(moved, layer, Run(no_time, AfterRounds(20)))
     assert tight.drawing is not None
-    assert not check_layouts(parse(tight.drawing)).report["violations"]
+    checked = check_layouts(parse(tight.drawing), [tight.report["layer"]])
+    assert not checked.report["violations"]
+    assert checked.report["utilisation"] == pytest.approx(1.0)
 
 
 def test_diagram_and_full_size_show_the_remnant(angle: Outcome) -> None:
