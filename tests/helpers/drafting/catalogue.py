@@ -9,6 +9,7 @@ from tests.helpers.drafting import (
     apron,
     border_skirt,
     jacket,
+    pouch,
     shirt,
     skirt,
     striped_top,
@@ -26,4 +27,5 @@ SAMPLES: Mapping[str, Callable[[], Sheet]] = {
     "checked-shirt.svg": shirt.sheet,
     "striped-top.svg": striped_top.sheet,
     "border-skirt.svg": border_skirt.sheet,
+    "remnant-pouch.svg": pouch.sheet,
 }
