@@ -108,7 +108,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         default=[],
         help="lay on this piece of cloth, a closed shape of the drawing with lay:role=“cloth” in "
         "full size: it has a width and a length of its own, and a width that is typed tells "
-        "the unit alone",
+        "the unit alone; once more for another one: as few as hold all are used",
     )
     cloth.add_argument(
         "--flaw",

@@ -56,8 +56,11 @@ class Item:
 
 
 def shopping_list(items: Sequence[Item]) -> tuple[str, ...]:
-    """Return the list, a line for each material: of one alone its layout says it all."""
-    if len(items) < 2:
+    """Return the list, a line for each material: of one alone its layout says it all.
+
+    On remnants nothing is bought.
+    """
+    if len(items) < 2 or all(item.options.remnant for item in items):
         return ()
     return (HEAD, *(f"  {item.text}" for item in items), *_total(items))
 

@@ -272,33 +272,40 @@ def _no_width(missing: Mapping[str, int], present: Mapping[str, int]) -> str:
 def on_remnant(
     options: Sequence[LayOutOptions], cloths: Sequence[DrawnCloth]
 ) -> tuple[LayOutOptions, ...]:
-    """Return the options of a run on a piece of cloth that is drawn: it has a size of its own.
+    """Return the options of all on each piece of cloth that is drawn: it has a size of its own.
 
-    Raises OptionError for several of them, and for several materials.
+    Raises OptionError for several materials, and for what cannot be asked of a remnant.
     """
-    if len(cloths) > 1:
-        names = listed([f"“{cloth.name or cloth.id}”" for cloth in cloths], MOST)
-        raise OptionError(f"Several pieces of cloth are chosen, {names}: choose one at a time.")
     if len(options) > 1:
         several = listed([one.material for one in options], MOST)
         raise OptionError(
             f"A remnant is cloth of one material, but {several} are to be laid out: name the one "
             "that it is."
         )
-    (own,), (cloth,) = options, cloths
+    (own,) = options
+    if own.advice:
+        raise OptionError(
+            "What would save cloth is not looked for on a remnant, which is there: leave that out."
+        )
     if own.fabric_length is not None:
         raise OptionError("A remnant has its own length: leave the length of the cloth empty.")
+    if own.flaws and len(cloths) > 1:
+        raise OptionError(
+            "On several remnants nobody knows where a typed flaw lies: draw it on its remnant."
+        )
+    return tuple(_on(own, cloth) for cloth in cloths)
+
+
+def _on(own: LayOutOptions, cloth: DrawnCloth) -> LayOutOptions:
     remnant = Remnant(cloth.id, cloth.name, cloth.outline, cloth.holes)
-    return (
-        replace(
-            own,
-            fabric_width=remnant.width,
-            width_is="usable",
-            selvedge=None,
-            fabric_length=remnant.length,
-            flaws=(*own.flaws, *cloth.flaws),
-            remnant=remnant,
-        ),
+    return replace(
+        own,
+        fabric_width=remnant.width,
+        width_is="usable",
+        selvedge=None,
+        fabric_length=remnant.length,
+        flaws=(*own.flaws, *cloth.flaws),
+        remnant=remnant,
     )
 
 

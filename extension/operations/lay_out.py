@@ -12,8 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from lxml import etree
-
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.place import where_free
 from extension.drawn.sheet import Sheet
@@ -22,31 +20,31 @@ from extension.job.compared import compared_text, compared_values, folded_text
 from extension.job.matched import cost_text
 from extension.job.materials import MOST, materials_in
 from extension.job.options import LayOutOptions
-from extension.job.plan import Plan, make_plan, request_of
-from extension.job.reading import ReadRequest, read_pieces
+from extension.job.plan import Plan, make_plan
 from extension.job.report import report_of, report_of_all
-from extension.job.settings import outline_sizes, settings_text, stored_sections
+from extension.job.settings import settings_text
 from extension.job.shares import shared_out
 from extension.job.shopping import Item, shopping_list
-from extension.job.summary import NapTrial, is_first_draft, left_out_text, summary
+from extension.job.summary import is_first_draft, summary
 from extension.job.wishes import Wishes, on_remnant, with_select
 from extension.language.errors import DrawingError
-from extension.language.rounding import Purchase, buy_text
+from extension.language.rounding import Purchase
 from extension.language.words import listed
 from extension.layouts.gone import as_left_out, gone_since
 from extension.layouts.holding import Held, HoldRequest, held_parts, held_sources, request_for
 from extension.layouts.layers import one_layer
 from extension.layouts.signs import sign_held
+from extension.operations.drawing import Drawing
+from extension.operations.figures import figures_of
 from extension.operations.running import Found, Run, find
+from extension.operations.several_remnants import share_out
 from extension.pieces.model import Reading
 from extension.pieces.remnants import chosen_cloths
 from extension.svg.document import Document, serialise
-from extension.svg.leaves import read_leaves
-from extension.svg.model import Leaf, LeftOut
+from extension.svg.model import LeftOut
 from nesting.cloth.problem import build_problem
 from nesting.errors import JobError
 from nesting.jobs.validation import validated
-from nesting.model import Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +67,10 @@ class Outcome:
 _HELD = (
     "Held parts lie as the cloth lay then, so several ways to lay it cannot be compared: release "
     "the parts, or choose one way."
+)
+_HELD_ON_ONE = (
+    "Parts are held where they lie on one piece of cloth, so they cannot be shared out among "
+    "several remnants: release them, or lay out on one remnant."
 )
 NOTHING_HELD = HoldRequest()
 
@@ -110,42 +112,6 @@ class _Laid:
         return Item(self.planned.options, self.bought, bool(layout.left_over), is_draft)
 
 
-class _Drawing:
-    """A document, and what was read of it: each way of reading it once."""
-
-    def __init__(self, document: Document) -> None:
-        self.document = document
-        self._everything: Sequence[Leaf] | None = None
-        self._drawn: Sequence[Leaf] | None = None
-        self._readings: dict[ReadRequest, Reading] = {}
-
-    @property
-    def everything(self) -> Sequence[Leaf]:
-        """All that is drawn now, layouts included."""
-        if self._everything is None:
-            self._everything = read_leaves(self.document, include_layouts=True)
-        return self._everything
-
-    @property
-    def drawn(self) -> Sequence[Leaf]:
-        """What is drawn, without layouts."""
-        if self._drawn is None:
-            self._drawn = read_leaves(self.document)
-        return self._drawn
-
-    def added(self, layer: etree._Element) -> None:
-        """Take note of a new layer, the last: what was there before is not read again."""
-        own = read_leaves(self.document, include_layouts=True, within=layer)
-        self._everything = (*self.everything, *own)
-
-    def reading(self, options: LayOutOptions) -> Reading:
-        """Return the pieces that options ask for."""
-        request = request_of(options)
-        if request not in self._readings:
-            self._readings[request] = read_pieces(self.drawn, request)
-        return self._readings[request]
-
-
 def lay_out(
     document: Document, options: LayOutOptions, run: Run, hold: HoldRequest = NOTHING_HELD
 ) -> Outcome:
@@ -166,12 +132,14 @@ def lay_out_materials(
     that is drawn, and laid on; one that is selected with the pieces is meant as well. Raises as
     `lay_out_again` does.
     """
-    drawing = _Drawing(document)
+    drawing = Drawing(document)
     remnants, select = chosen_cloths(drawing.drawn, cloths, wishes.base.select)
     wishes = replace(wishes, base=replace(wishes.base, select=select))
     options = wishes.options(materials_in([drawing.reading(wishes.base)]))
     if remnants:
         options = on_remnant(options, remnants)
+    if len(remnants) > 1:
+        return _on_several(drawing, options, run, hold, wishes)
     laid = [one.material for one in options]
     orders = [
         Order(one, request_for(document, drawing.everything, hold, one.material, laid))
@@ -180,6 +148,22 @@ def lay_out_materials(
     alike = wishes.taken_alike(laid)
     notes = (alike,) if alike else ()
     return _lay(drawing, orders, run, wishes.base.seconds, wishes.rounds, notes)
+
+
+def _on_several(
+    drawing: Drawing,
+    options: Sequence[LayOutOptions],
+    run: Run,
+    hold: HoldRequest,
+    wishes: Wishes,
+) -> Outcome:
+    """Return a layout on each remnant that is used. Raises OptionError for parts to be held."""
+    if hold.ids:
+        raise DrawingError(_HELD_ON_ONE, hold.ids[0])
+    plan = make_plan(drawing.reading(options[0]), options[0])
+    shared = share_out(plan, options, run, wishes.base.seconds, wishes.rounds)
+    orders = [Order(one) for one in shared.options]
+    return _lay(drawing, orders, run, wishes.base.seconds, None, shared.notes)
 
 
 def lay_out_again(
@@ -198,11 +182,11 @@ def lay_out_again(
     tree is untouched then.
     """
     own = sum(order.options.seconds for order in orders)
-    return _lay(_Drawing(document), orders, run, own if seconds is None else seconds, rounds, ())
+    return _lay(Drawing(document), orders, run, own if seconds is None else seconds, rounds, ())
 
 
 def _lay(
-    drawing: _Drawing,
+    drawing: Drawing,
     orders: Sequence[Order],
     run: Run,
     seconds: float,
@@ -232,7 +216,7 @@ def _lay(
 # --- before the search --------------------------------------------------------------------------
 
 
-def _planned(drawing: _Drawing, order: Order) -> _Planned:
+def _planned(drawing: Drawing, order: Order) -> _Planned:
     """Return what is to be laid for one order."""
     document, everything, hold = drawing.document, drawing.everything, order.hold
     options = with_select(order.options, held_sources(document, everything, hold))
@@ -279,15 +263,20 @@ def _told_apart(one: _Planned, planned: Sequence[_Planned], laid: set[str]) -> P
         for left in plan.left_out
         if left.reason != "other material" or left.object_id not in laid
     )
-    others = dict.fromkeys(other.plan.material for other in planned if other is not one)
+    others = dict.fromkeys(_cloth_of(other) for other in planned if other is not one)
     told = f"Laid in one run with {listed(list(others), MOST)}, each on cloth of its own."
     return replace(plan, left_out=left_out, notes=(*plan.notes, told))
+
+
+def _cloth_of(planned: _Planned) -> str:
+    remnant = planned.options.remnant
+    return planned.plan.material if remnant is None else remnant.title
 
 
 # --- after the search ---------------------------------------------------------------------------
 
 
-def _drawn(drawing: _Drawing, planned: _Planned, found: Found, *, more: bool) -> _Laid:
+def _drawn(drawing: Drawing, planned: _Planned, found: Found, *, more: bool) -> _Laid:
     """Add the layer of a layout to the document, below those that are there.
 
     `more`: another one follows.
@@ -344,7 +333,8 @@ def _outcome(document: Document, laid: Sequence[_Laid], notes: tuple[str, ...]) 
     items = [one.item for one in laid]
     all_fit = not any(item.is_short for item in items)
     if len(laid) == 1:
-        return Outcome(serialise(document), laid[0].lines, reports[0], (), all_fit)
+        lines = (*laid[0].lines, *notes)
+        return Outcome(serialise(document), lines, reports[0], (), all_fit)
     to_buy = (*shopping_list(items), *notes)
     report = report_of_all(reports, items, to_buy)
     cautions = report["cautions"]
@@ -384,29 +374,3 @@ def _ways(found: Found) -> list[dict[str, Any]]:
     if found.folded is not None:
         return compared_values([taken.best, found.folded], 0)
     return compared_values(taken.laid, taken.place) if taken.is_compared else []
-
-
-def figures_of(
-    plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial = "", *, is_draft: bool = False
-) -> dict[str, Any]:
-    """Return what a layout's settings say about its result; nothing that differs between runs."""
-    return {
-        "engine": layout.engine,
-        "rounds": layout.rounds,
-        "workers": layout.workers,
-        "seed": layout.seed,
-        "material": plan.material,
-        "usable_width_mm": layout.width,
-        "length_mm": layout.length,
-        "lower_bound_mm": layout.lower_bound,
-        "utilisation": layout.utilisation,
-        "buy": buy_text(bought),
-        "pieces": len(plan.cuts),
-        "parts": len(layout.placements),
-        "not_laid": left_out_text(plan.left_out),
-        "outlines": outline_sizes(layout.outlines),
-        "asked": {id_: [cut.drawn.id, cut.title, cut.copies] for id_, cut in plan.cuts.items()},
-        "without_nap_mm": trial if isinstance(trial, float) else None,
-        "first_draft": is_draft,
-        **({"sections": stored_sections(layout.sections)} if layout.sections else {}),
-    }

@@ -16,7 +16,7 @@ from extension.job.settings import settings_text
 from extension.job.summary import is_first_draft, summary
 from extension.language.cautions import CAUTIONS
 from extension.language.errors import OptionError
-from extension.operations.lay_out import figures_of
+from extension.operations.figures import figures_of
 from extension.requirements_table.cells import ask
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.drawing import draw_table

@@ -151,6 +151,8 @@ def _called(way: Way, ways: Sequence[Sequence[Way]]) -> str:
     """Return what progress calls a way: by how the cloth lies where that is compared."""
     if len(ways) == 1:
         return way.options.spread
+    if way.options.remnant is not None:
+        return way.options.remnant.title
     return way.name if any(way in some and len(some) > 1 for some in ways) else way.plan.material
 
 

@@ -31,7 +31,7 @@ from extension.layouts.recognise import placement
 from extension.layouts.signs import sign_held
 from extension.layouts.situation import Finding
 from extension.layouts.words import counted_kinds
-from extension.operations.lay_out import figures_of
+from extension.operations.figures import figures_of
 from extension.operations.running import Run
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves

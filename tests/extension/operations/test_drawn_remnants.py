@@ -21,6 +21,7 @@ from extension.job.settings import options_of
 from extension.job.wishes import wishes_from_text
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import lay
+from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import chosen_layers
 from extension.markings.proposing import propose
 from extension.operations.again import orders_again
@@ -222,14 +223,11 @@ def test_cloth_that_cannot_be_is_one_sentence(
         laid(drawing(cloth(shapes)), *named, **typed)
 
 
-def test_several_materials_or_several_cloths_are_refused() -> None:
+def test_several_materials_are_refused() -> None:
     lined = PATCH.replace("7 same", "1 main; 1 lining")
     with pytest.raises(OptionError, match="cloth of one material, but main and lining are to be"):
         laid(drawing(cloth(), lined), "rest", fabric_width="100cm")
     assert laid(drawing(cloth(), lined), "rest", material="lining").all_fit
-    two = cloth() + '<rect id="two" x="10" y="300" width="200" height="200" lay:role="cloth"/>'
-    with pytest.raises(OptionError, match="choose one at a time"):
-        laid(drawing(two), "rest", "two")
 
 
 def test_a_flaw_that_lies_on_no_cloth_is_still_refused() -> None:
@@ -267,3 +265,56 @@ def test_the_terminal_lays_out_on_a_remnant(tmp_path: Path) -> None:
     assert run(words, Terminal(out, told), no_time) == 0
     report = json.loads((tmp_path / "r.json").read_text())
     assert report["options"]["remnant"]["name"] == "Blue linen"
+
+
+def strips(*lengths: int) -> str:
+    """Return pieces 100 mm wide, their grain along their lengths."""
+    return "".join(
+        f'<g><rect id="p{long}" x="{10 + 110 * k}" y="10" width="100" height="{long}" '
+        f'lay:name="Strip {long}"/>{UP.format(long, f"{60 + 110 * k},{long}", 20)}</g>'
+        for k, long in enumerate(lengths)
+    )
+
+
+def cloths(*lengths: int) -> str:
+    """Return remnants 100 mm wide."""
+    return "".join(
+        f'<rect id="c{long}" x="10" y="{1000 + 120 * k}" width="{long}" height="100" '
+        f'lay:role="cloth" lay:name="Rest {long}"/>'
+        for k, long in enumerate(lengths)
+    )
+
+
+def test_pieces_are_shared_out_among_two_remnants_that_they_just_fill() -> None:
+    document = drawing(cloths(500, 400), strips(300, 250, 200, 150))
+    outcome = laid(document, select=["c500", "c400"], rounds="8")
+    assert outcome.all_fit
+    assert outcome.to_buy == (
+        "Remnant “Rest 500”: Strip 300 and Strip 200.",
+        "Remnant “Rest 400”: Strip 250 and Strip 150.",
+    )
+    layouts = outcome.report["layouts"]
+    assert [one["utilisation"] for one in layouts] == [pytest.approx(1.0)] * 2
+    checked = check_layouts(parse(outcome.drawing))
+    assert checked.is_clean
+    assert [one["parts"] for one in checked.report["layouts"]] == [2, 2]
+
+
+def test_the_smallest_remnant_that_holds_all_is_used_and_the_others_are_named() -> None:
+    document = drawing(cloths(900, 400, 500), strips(300, 150))
+    outcome = laid(document, "Rest 900", "Rest 400", "Rest 500")
+    assert outcome.report["options"]["remnant"]["name"] == "Rest 500"
+    assert "Remnant “Rest 500”: Strip 300 and Strip 150." in outcome.summary
+    assert outcome.summary[-1] == "Not needed: remnant “Rest 900” and remnant “Rest 400”."
+
+
+def test_what_fits_on_no_remnant_is_told_where_most_room_is_left() -> None:
+    document = drawing(cloths(400, 200), strips(350, 300, 150))
+    outcome = laid(document, "Rest 400", "Rest 200")
+    assert not outcome.all_fit
+    assert "Not all of this was found to fit: Strip 300." in outcome.to_buy
+    assert any(line == "Did not fit: Strip 300 × 1." for line in outcome.summary)
+    wishes = wishes_from_text({"fabric_width": "1m"})
+    hold = HoldRequest("", ("p350",))
+    with pytest.raises(DrawingError, match="cannot be shared out among several remnants"):
+        lay_out_materials(document, wishes, Run(no_time, never), hold, ["c400", "c200"])
