@@ -17,6 +17,6 @@ class Check(MenuCommand):
         if outcome.is_clean:
             self.done(f"{told}\nThis stands beside the far end of each layout")
         else:
-            self.msg(told)
+            self.hint(told)
             self.done("faults are marked on the layout, and listed beside its far end")
         return outcome.drawing

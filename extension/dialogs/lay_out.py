@@ -150,7 +150,7 @@ class LayOut(MenuCommand):
         return outcome.drawing
 
     def _tell(self, outcome: Outcome) -> None:
-        """Tell what to buy and where it lies; what needs a look is a message, which stays."""
+        """Tell what to buy and where it lies; what needs a look stays until it is closed."""
         where = outcome.where
         if outcome.count > 1:
             self.msg("\n".join(outcome.to_buy))
@@ -160,7 +160,7 @@ class LayOut(MenuCommand):
         signs = FIRST_DRAFT, FIRST_DRAFT_OF_SOME, NOT_FIT
         look_at = [line for line in rest if line.startswith(signs)]
         if look_at:
-            self.msg("\n".join([first, *look_at]))
+            self.hint("\n".join([first, *look_at]))
             self.done(f"the layout is on a new layer {where}")
         else:
             self.done(f"{first}\nThe layout is on a new layer {where}")

@@ -84,6 +84,10 @@ class MenuCommand(inkex.EffectExtension):  # type: ignore[misc]
         """Tell the person something about the result, once there is one."""
         self.host.talk.note(text)
 
+    def hint(self, text: str) -> None:
+        """Tell what is worth a look and stands on the drawing, too: only in a window of ours."""
+        self.host.talk.hint(text)
+
     def done(self, what: str, *, may_be_far: bool = True) -> None:
         """Tell last what is done and where; it `may_be_far` from what is seen now."""
         see = SEE_BEHIND if self.tab else SEE

@@ -28,6 +28,7 @@ class Talk:
     def __init__(self, stream: BinaryIO) -> None:
         self._stream = stream
         self._notes: list[str] = []
+        self._hints: list[str] = []
         self._done = ""
         self.keeps = False
         """Whether progress was told of that a stop keeps."""
@@ -36,14 +37,20 @@ class Talk:
         """Keep a message about the result, to be told with it."""
         self._notes.append(text)
 
+    def hint(self, text: str) -> None:
+        """Keep what is worth a look, but stands on the drawing as well."""
+        self._hints.append(text)
+
     def done(self, text: str) -> None:
         """Keep the sentence that says what is done and where, to be told last."""
         self._done = text
 
     def tell_notes(self) -> None:
-        """Tell the messages about the result, and last what is done."""
+        """Tell the messages about the result, what is worth a look, and last what is done."""
         for text in self._notes:
             self.tell("message", text)
+        for text in self._hints:
+            self.tell("hint", text)
         if self._done:
             self.tell("done", self._done)
 

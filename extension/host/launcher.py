@@ -8,9 +8,9 @@ words.
 
 With the program we speak lines of JSON. On its stdout it writes {"kind": "progress", "text": ...}
 (see `session`; with "cancels": true a stop leaves nothing), {"kind": "picture", ...} of the best
-layout so far (see `pictures`), {"kind": "message", "text": ...} and, last, {"kind": "done", "text":
-...}, which is shown where a window can be, and else left out. On its stdin it reads "stop", which
-its end means as well, or "cancel".
+layout so far (see `pictures`), {"kind": "message", "text": ...}, and what is shown where a window
+can be and else left out: {"kind": "hint", ...}, {"kind": "done", ...}. On its stdin it reads
+"stop", which its end means as well, or "cancel".
 """
 
 from __future__ import annotations
@@ -125,6 +125,7 @@ class Run:
     def __init__(self, command: Sequence[str], folder: str, environment: Mapping[str, str]) -> None:
         self.progress: dict[str, object] = {}
         self.messages: list[str] = []
+        self.hints: list[str] = []
         self.done = ""
         self.cancelled = False
         self.errors = b""
@@ -168,6 +169,8 @@ class Run:
             self.progress = {**self.progress, "picture": said}
         elif kind == "message":
             self.messages.append(text)
+        elif kind == "hint":
+            self.hints.append(text)
         elif kind == "done":
             self.done = text
 
@@ -304,20 +307,22 @@ def conclude(places: Places, run: Run, editor: Editor, output: Path) -> None:
         return
     if code == 0 and output.is_file():
         editor.show(output.read_bytes())
-    tell(editor, run.messages, run.done if code == 0 else "")
+    tell(editor, run.messages, run.hints, run.done if code == 0 else "")
 
 
-def tell(editor: Editor, messages: Sequence[str], done: str = "") -> None:
+def tell(
+    editor: Editor, messages: Sequence[str], hints: Sequence[str] = (), done: str = ""
+) -> None:
     """Say something to the person: in a window of ours, or else in the editor's.
 
-    That all is done is not said alone in the editor's, which says above it that something may be
-    wrong; above messages it says that nothing is.
+    The editor's says above it that something may be wrong: so no hints are said there, and that all
+    is done only above messages.
     """
-    if not (messages or done):
+    if not (messages or hints or done):
         return
     if has_window():
         with contextlib.suppress(Exception):  # then the editor says it
-            if beside("notes").tell(messages, done):
+            if beside("notes").tell([*messages, *hints], done):
                 return
     editor.say([done, *messages] if messages and done else messages)
 

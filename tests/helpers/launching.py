@@ -69,6 +69,10 @@ def done_and_more():
     tell(kind="message", text="Buy 1 m.")
     done()
 
+def done_and_hint():
+    tell(kind="hint", text="It is a first draft.")
+    done()
+
 def garbage():
     tell(kind="progress", text="At work")
     lines = [b"null", b"[1, 2]", b"7", b'{"kind": {}}', b'{"kind": "message"', b"[" * 100000]

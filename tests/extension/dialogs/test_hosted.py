@@ -77,7 +77,7 @@ def test_a_run_ends_well_while_the_launcher_keeps_its_end_open(
     assert b"lay:layout" in (tmp_path / "out.svg").read_bytes()
     *lines, done = lines
     # Under load it may be a first draft, which is told.
-    assert {line["kind"] for line in lines} - {"message"} == {"progress", "picture"}
+    assert {line["kind"] for line in lines} - {"hint"} == {"progress", "picture"}
     progress = [line for line in lines if line["kind"] == "progress"]
     assert all(0.0 <= float(str(line["done"])) <= 1.0 for line in progress)
     assert all(0.0 <= float(str(line["left"])) <= 1.0 for line in progress)

@@ -40,6 +40,7 @@ class Ran:
         assert code == DONE, told.getvalue()
         lines = [json.loads(line) for line in told.getvalue().splitlines()]
         self.messages = [line["text"] for line in lines if line["kind"] == "message"]
+        self.hints = [line["text"] for line in lines if line["kind"] == "hint"]
         (self.done,) = (line["text"] for line in lines if line["kind"] == "done")
         self.drawing = out.read_bytes()
 
@@ -68,7 +69,7 @@ def test_a_layout_is_where_it_is_said_to_be(tmp_path: Path) -> None:
     assert sides(again[len(leaves) :])[1] > sides(leaves[before:])[3]
 
 
-def test_what_does_not_fit_is_a_message_that_stays(tmp_path: Path) -> None:
+def test_what_does_not_fit_is_worth_a_look(tmp_path: Path) -> None:
     ran = Ran(
         tmp_path,
         garment().data(),
@@ -77,24 +78,25 @@ def test_what_does_not_fit_is_a_message_that_stays(tmp_path: Path) -> None:
         "--fabric_length=21 cm",
         "--fabric_width=40 cm",
     )
-    assert any("Did not fit: " in text for text in ran.messages)
+    assert ran.messages == []
+    assert any("Did not fit: " in text for text in ran.hints)
     assert ran.done == f"Done: the layout is on a new layer {RIGHT}{SEE_BEHIND}"
 
 
 def test_a_clean_check_needs_no_message_and_says_what_it_found(tmp_path: Path) -> None:
     edited = Edited()
     ran = Ran(tmp_path, edited.data, "check")
-    assert ran.messages == []
+    assert (ran.messages, ran.hints) == ([], [])
     assert ran.done.startswith("Done: ")
     assert "no overlap" in ran.done
     assert ran.done.endswith(SEE)  # without a dialog there is nothing else to close
 
 
-def test_faults_are_a_message(tmp_path: Path) -> None:
+def test_faults_are_worth_a_look(tmp_path: Path) -> None:
     edited = Edited()
     edited.transform("front", 2, "translate(-60, -100)")
     ran = Ran(tmp_path, edited.data, "check")
-    assert len(ran.messages) == 1
+    assert (ran.messages, len(ran.hints)) == ([], 1)
     assert ran.done == f"Done: faults are marked on the layout, and listed beside its far end{SEE}"
 
 

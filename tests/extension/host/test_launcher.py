@@ -250,6 +250,7 @@ def tell(messages, done):
         ("both", [["Piece “Ärmel” is open: close it."], ""]),
         ("done", [[], "Done: it is there"]),
         ("done_and_more", [["Buy 1 m."], "Done: it is there"]),
+        ("done_and_hint", [["It is a first draft."], "Done: it is there"]),
     ],
 )
 @pytest.mark.parametrize("there", [True, False])
