@@ -255,7 +255,8 @@ def _together(tasks: Sequence[Callable[[], T]], should_stop: Callable[[], bool])
     """Run tasks side by side and return their results in order; None when told to stop before.
 
     The threads of a stopped run are left to themselves: they look at the cancelling event soon.
-    The process waits for them when it ends, because a solver cut short would bring it down.
+    A process waits for them when it ends, because a solver that is cut short while Python is taken
+    down would bring it down, or it ends together with them (`streams.end`), which is sooner.
     """
     results: dict[int, T] = {}
     faults: dict[int, BaseException] = {}
