@@ -96,6 +96,7 @@ def _show_gtk(text: str, done: str, is_there: Callable[[], None]) -> None:
     import gi
 
     gi.require_version("Gtk", "3.0")
+    gi.require_version("Gdk", "3.0")
     from gi.repository import Gdk, GLib, Gtk
 
     if not Gtk.init_check()[0]:
@@ -111,8 +112,8 @@ def _show_gtk(text: str, done: str, is_there: Callable[[], None]) -> None:
         made.set_max_width_chars(LETTERS)
         return made
 
+    scrolled = Gtk.ScrolledWindow(hscrollbar_policy=Gtk.PolicyType.NEVER, overlay_scrolling=False)
     if len(text) > LONG:
-        scrolled = Gtk.ScrolledWindow(hscrollbar_policy=Gtk.PolicyType.NEVER)
         scrolled.set_size_request(WIDTH, HIGH)
         scrolled.add(label(text))
         box.add(scrolled)
@@ -132,11 +133,16 @@ def _show_gtk(text: str, done: str, is_there: Callable[[], None]) -> None:
     box.add(close)
     window.add(box)
 
+    pages = {Gdk.KEY_Page_Down: 0.9, Gdk.KEY_Page_Up: -0.9, Gdk.KEY_Down: 0.1, Gdk.KEY_Up: -0.1}
+
     def key(_: object, event: Gdk.EventKey) -> bool:
-        keys = (Gdk.KEY_Escape, Gdk.KEY_Return, Gdk.KEY_KP_Enter)
-        if event.keyval in keys:
+        if event.keyval in (Gdk.KEY_Escape, Gdk.KEY_Return, Gdk.KEY_KP_Enter):
             Gtk.main_quit()
-        return event.keyval in keys
+            return True
+        if event.keyval in pages:
+            along = scrolled.get_vadjustment()
+            along.set_value(along.get_value() + pages[event.keyval] * along.get_page_size())
+        return event.keyval in pages
 
     window.connect("destroy", Gtk.main_quit)
     window.connect("key-press-event", key)
@@ -169,6 +175,8 @@ def _show_tk(text: str, done: str, is_there: Callable[[], None]) -> None:
         read.pack(side="left")
         along.pack(side="right", fill="y")
         frame.pack(pady=6)
+        for sign, lines in (("Next", 15), ("Prior", -15), ("Down", 1), ("Up", -1)):
+            window.bind(f"<{sign}>", lambda _, by=lines: read.yview_scroll(by, "units"))  # type: ignore[misc]
     elif text:
         ttk.Label(box, text=text, wraplength=WIDTH).pack(anchor="w", pady=6)
     if done:

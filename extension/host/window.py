@@ -50,6 +50,7 @@ def _show_gtk(session: Session, words: tuple[str, str, str], fit: Fit, paint: Pa
     import gi
 
     gi.require_version("Gtk", "3.0")
+    gi.require_version("Gdk", "3.0")
     from gi.repository import Gdk, GdkPixbuf, GLib, Gtk
 
     if not Gtk.init_check()[0]:
