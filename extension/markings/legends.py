@@ -15,7 +15,7 @@ from shapely.geometry import LineString
 from extension.joining.patterns import pattern_of
 from extension.language.words import folded
 from extension.markings.blocks import Line
-from extension.markings.sizewords import size_in
+from extension.markings.sizewords import is_every_size, size_in
 from extension.pieces.outlines import drawn_lines
 from extension.svg.model import Leaf
 from extension.svg.transforms import apply_vector
@@ -37,14 +37,17 @@ Look = tuple[str, tuple[float, ...]]
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Legend:
-    """Sizes by the look of their lines; empty without a legend. What it is drawn by."""
+    """Sizes by the look of their lines, "" for every size; empty without a legend.
+
+    What it is drawn by.
+    """
 
     sizes: Mapping[Look, str]
     lines: tuple[Line, ...] = ()
     samples: tuple[Leaf, ...] = ()
 
     def size_of(self, leaf: Leaf) -> str | None:
-        """Return the size whose style a leaf is drawn in.
+        """Return the size whose style a leaf is drawn in, "" for that of every size.
 
         Colour and dashes count; one alone where it tells all sizes of the legend apart.
         """
@@ -82,7 +85,7 @@ def look_of(leaf: Leaf) -> Look:
 def find_legend(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Legend:
     """Return the legend of a sheet: at least two sizes, each beside a line of its own style."""
     rows: list[tuple[Line, tuple[Leaf, ...], str]] = []
-    sized = [(line, size) for line in lines if (size := size_in(line.text)) is not None]
+    sized = [(line, size) for line in lines if (size := _size_in(line)) is not None]
     if len(sized) < 2:
         return Legend({})
     small = [leaf for leaf in leaves if _may_be_sample(leaf)]
@@ -95,10 +98,15 @@ def find_legend(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Legend:
     for _, sample, size in rows:
         looks.setdefault(_look_of_sample(sample), size)
     sizes = {folded(size) for _, _, size in rows}
-    if len(sizes) < 2 or len(looks) < len(sizes) or len(rows) > len(looks):
+    if len(sizes - {""}) < 2 or len(looks) < len(sizes) or len(rows) > len(looks):
         return Legend({})
     samples = tuple(leaf for _, sample, _ in rows for leaf in sample)
     return Legend(looks, tuple(row[0] for row in rows), samples)
+
+
+def _size_in(line: Line) -> str | None:
+    """Return the size that a line of text names, "" for every size, None for neither."""
+    return "" if is_every_size(line.text) else size_in(line.text)
 
 
 def _may_be_sample(leaf: Leaf) -> bool:

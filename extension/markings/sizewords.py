@@ -6,8 +6,19 @@ from __future__ import annotations
 import re
 
 from extension.labels.reading import read_label
+from extension.language.words import folded
 
 _BARE = re.compile(r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\dX|X{0,4})[SL]|M|\d{1,2}\s?[TtYy]", re.ASCII)
+EVERY_SIZE = frozenset(
+    map(
+        folded,
+        (
+            "all sizes", "all", "alle Größen", "alle", "toutes tailles", "toutes les tailles",
+            "todas las tallas", "tutte le taglie", "alle maten", "todos os tamanhos",
+        ),
+    )
+)  # fmt: skip
+"""What a line for every size is called, in the languages of labels."""
 LARGEST = 200
 """The largest number that is a size: heights of children in cm go up to 188."""
 
@@ -35,3 +46,8 @@ def size_in(text: str) -> str | None:
         return plain
     reading = read_label(plain)
     return None if reading.unread or reading.demands or reading.name else reading.size
+
+
+def is_every_size(text: str) -> bool:
+    """Return whether a text says that something belongs to every size."""
+    return folded(text) in EVERY_SIZE

@@ -29,6 +29,8 @@ NEST_RATIO = 0.35
 """The least share that the area of the smaller is of the larger: a pocket on a front is less."""
 AT_LINE = 2.2
 """Font sizes from the middle of a number to the line that it stands at, at most."""
+SIGN = 25.0
+"""mm up to which something filled is a sign, such as the head of an arrow."""
 CLEARER = 0.6
 """How much nearer to one line than to the next such a number must stand."""
 
@@ -57,11 +59,11 @@ def find_sizes(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Sizes:
         if size_of(leaf) is not None or leaf in legend.samples or not leaf.rings:
             continue
         by_group = _by_group(leaf, layers)
-        by_style = legend.size_of(leaf) if _has_outline(leaf) else None
+        by_style = legend.size_of(leaf) if _is_drawn_outline(leaf) else None
         if by_group is not None:
             of[leaf], name = by_group
             sources[leaf] = Source(f"the layer or group “{name}”", name)
-        elif by_style is not None:
+        elif by_style:
             of[leaf] = by_style
             sources[leaf] = Source("the legend of lines", f"the legend: {by_style}")
     shapes = _outlines(leaves, of)
@@ -111,6 +113,18 @@ def _by_group(leaf: Leaf, sizes: Mapping[str, str]) -> tuple[str, str] | None:
 
 def _has_outline(leaf: Leaf) -> bool:
     return any(ring.closed for ring in leaf.rings) and not has_mark_role(leaf)
+
+
+def _is_drawn_outline(leaf: Leaf) -> bool:
+    """Return whether a leaf is an outline drawn by its line, of which a legend may speak.
+
+    Heads of arrows and other small signs are filled.
+    """
+    if not _has_outline(leaf) or leaf.style.get("stroke", "none") == "none":
+        return False
+    low_x, low_y, high_x, high_y = leaf.box
+    is_small = max(high_x - low_x, high_y - low_y) <= SIGN
+    return not (is_small and leaf.style.get("fill", "black") != "none")
 
 
 def _outlines(leaves: Sequence[Leaf], of: Mapping[Leaf, str]) -> list[ClosedShape]:

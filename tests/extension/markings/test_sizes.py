@@ -105,6 +105,66 @@ def test_styles_explained_by_a_legend(looks: tuple[str, ...]) -> None:
     assert not proposals.unread
 
 
+DASHES = ("stroke:#000", "stroke:#000;stroke-dasharray:6,2", "stroke:#000;stroke-dasharray:1,2")
+
+
+def explained(drawing: SvgBuilder, row: int, look: str, words: str) -> None:
+    """Add a row of a legend: a sample line beside its words."""
+    drawing.add_line((300, 420 + 15 * row), (340, 420 + 15 * row), style=look)
+    drawing.add_text(words, 348, 423 + 15 * row, font_size=8)
+
+
+@pytest.mark.parametrize("stroke", ["none", "#000"])
+def test_a_legend_speaks_of_outlines_not_of_filled_arrow_heads(stroke: str) -> None:
+    """Heads got the size of the first style, so that the other sizes lost their grainline."""
+    drawing = sheet()
+    for number, look in enumerate(DASHES):
+        drawing.add_path(outline(number), style=f"fill:none;{look}")
+        explained(drawing, number, look, f"Size {SIZES[number]}")
+    drawing.add_text("Front\ncut 2", 105, 200, font_size=10)
+    drawing.add_line((90, 120), (90, 300), id="grain", style=LOOK)
+    for tip, tail in ((112, 122), (308, 298)):
+        head = f"M 90 {tip} L 87 {tail} H 93 Z"
+        drawing.add_path(head, style=f"fill:#000;stroke:{stroke};stroke-width:0.5")
+    drawing.add_path("M 160 250 h 4 v 4 h -4 z", style="fill:#000;stroke:none")
+    found = pieces(propose(drawing.document()))
+    assert found == [("Front", size, False, 90.0) for size in SIZES]
+    document = drawing.document()
+    read_markings(document)
+    for size in SIZES:
+        (piece,) = read_pieces(read_leaves(document), ReadRequest(sizes=(size,))).pieces
+        assert piece.grain_from == "grainline"
+
+
+ALL_SIZES = ("All sizes", "alle Größen", "toutes tailles", "todas las tallas", "tutte le taglie")
+
+
+@pytest.mark.parametrize("words", [*ALL_SIZES, "alle maten", "todos os tamanhos"])
+def test_a_line_for_all_sizes_belongs_to_every_size(words: str) -> None:
+    drawing = sheet()
+    for number, look in enumerate(DASHES[:2]):
+        drawing.add_path(outline(number), style=f"fill:none;{look}")
+        explained(drawing, number, look, f"Size {SIZES[number]}")
+    common_look = "stroke:#000;stroke-dasharray:12,2,2,2"
+    explained(drawing, 2, common_look, words)
+    common(drawing)
+    drawing.add_path("M 400 60 H 560 V 160 H 400 Z", id="pocket", style=f"fill:none;{common_look}")
+    drawing.add_text("Pocket\ncut 2", 420, 100, font_size=10)
+    drawing.add_line((520, 70), (520, 150), style=f"{LOOK};marker-end:url(#h)")
+    found = propose(drawing.document())
+    assert [(each.name, each.size) for each in found.pieces] == [
+        ("Front", "36"),
+        ("Front", "38"),
+        ("Pocket", None),
+    ]
+    assert not found.unread
+    document = drawing.document()
+    read_markings(document)
+    for size in SIZES[:2]:
+        read_ones = read_pieces(read_leaves(document), ReadRequest(sizes=(size,))).pieces
+        assert sorted(piece.name for piece in read_ones) == ["Front", "Pocket"]
+
+
 def test_numbers_at_the_lines_of_a_nest() -> None:
     drawing = sheet()
     for number, size in enumerate(SIZES):
