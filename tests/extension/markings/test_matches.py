@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
@@ -299,6 +299,47 @@ def test_each_stroke_carries_one_group() -> None:
     for proposals in (of_jacket(), of_smock()):
         groups = Counter(leaf.id for one in proposals.matches for leaf in one.leaves)
         assert max(groups.values()) == 1
+
+
+@settings(max_examples=20)
+@given(
+    st.lists(
+        st.lists(
+            st.tuples(st.sampled_from((60, 61, 100, 150)), st.sampled_from((1, 2)), st.booleans()),
+            max_size=3,
+            unique_by=lambda one: (one[0] // 10, one[2]),
+        ),
+        min_size=2,
+        max_size=4,
+    )
+)
+def test_whatever_is_drawn_only_like_meets_like_and_the_law_holds(
+    pieces: list[list[tuple[int, int, bool]]],
+) -> None:
+    """Against the plan of the drawing: strokes, heights and pieces as they were drawn."""
+    table, where = Table(), {}
+    for number, notches in enumerate(pieces):
+        name = f"P{number}"
+        drawn_ones = [
+            (0.0 if left else 200.0, float(y), 7.0 if left else -7.0, 0.0, strokes)
+            for y, strokes, left in notches
+        ]
+        table.piece(name, block(), *drawn_ones)
+        for place, (y, strokes, _) in enumerate(notches):
+            where |= {f"{name}-{place}-{k}": (name, y, strokes) for k in range(strokes)}
+    proposals = table.proposals()
+    used = [leaf.id for one in proposals.matches for leaf in one.leaves]
+    assert len(used) == len(set(used))
+    for one in proposals.matches:
+        (piece, y, kind), (other, z, same) = (where[leaf.id] for leaf in one.leaves)
+        assert piece != other
+        assert kind == same
+        # A seam is 400 mm long: as far from its one end, or from the other.
+        middle = 3.0 if kind == 2 else 0.0
+        assert min(abs(y - z), abs(y + z + 2.0 * middle - 400.0)) <= 2.0
+        owners = {name for name, _, strokes in where.values() if strokes == kind}
+        if len(owners) > 2:
+            assert f"on {len(owners)} pieces" in one.why
 
 
 def test_both_doors_set_them_when_asked(tmp_path: Path) -> None:
