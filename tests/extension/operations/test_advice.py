@@ -3,11 +3,15 @@
 
 from __future__ import annotations
 
+import io
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from extension.commands.command_line import run as run_command
+from extension.commands.terminal import Terminal
 from extension.job.advice import DRAFT, HEAD, NOT_ALL_FIT
 from extension.job.options import LayOutOptions
 from extension.job.plan import make_plan, request_of
@@ -15,6 +19,7 @@ from extension.job.reading import read_pieces
 from extension.operations.advising import Bench, advice_on
 from extension.operations.lay_out import Outcome, lay_out
 from extension.operations.running import Run
+from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
 from nesting.model import Job, Layout
 from nesting.solve import solve
@@ -215,3 +220,14 @@ def test_time_is_shared_and_what_there_is_none_for_is_named() -> None:
     advice = advice_on(plan, timed, layout, bench, known={}, is_compared=False)
     assert 10.0 < now[0] <= 13.0
     assert 0 < sum(one.length is not None for one in advice.measured) < len(advice.measured)
+
+
+def test_the_terminal_asks_for_it_by_a_word(tmp_path: Path) -> None:
+    source, target = squares(3, 500.0).write(tmp_path / "in.svg"), tmp_path / "out.svg"
+    words = ["lay-out", str(source), "--fabric-width", "100cm", "--width-is", "usable", "--no-nap"]
+    out = io.StringIO()
+    more = ["--advice", "--gap", "0mm", "--rounds", "8", "--workers", "1", "--output", str(target)]
+    assert run_command([*words, *more], Terminal(out, io.StringIO()), no_time) == 0
+    assert "\n1. With two garments laid together: 0.75 m each would do" in out.getvalue()
+    # It is kept with the layout, so that laying it out again looks once more.
+    assert '"advice": true' in parse(target).root.xpath("string(//@*[local-name()='settings'])")

@@ -89,6 +89,16 @@ def test_what_is_drawn_and_published_tells_it_and_the_check_finds_nothing(tmp_pa
     assert "Dashed: edge of the paper. Solid: cut here." in html
 
 
+def test_the_table_of_lengths_to_buy_tells_it_as_well(tmp_path: Path) -> None:
+    source = skirt().write(tmp_path / "skirt.svg")
+    words = ["requirements", str(source), "--widths", "100cm", "--nap", "with", "--spread", "open"]
+    out = io.StringIO()
+    more = ["--rounds", "1", "--workers", "1", "--csv", str(tmp_path / "table.csv")]
+    assert run_command([*words, *more], Terminal(out, io.StringIO()), lambda: 0.0) == 0
+    told = "Seam allowance: included in the drawing, but added: 4 cm at “hem” of Skirt."
+    assert told in out.getvalue()
+
+
 def test_the_fold_gets_nothing_but_the_hem_runs_to_it() -> None:
     (piece,) = read(skirt(fold="left")).pieces
     assert piece.fold is not None
