@@ -3,13 +3,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from extension.job.bordered import border_notes
 from extension.job.matched import match_notes
 from extension.job.materials import materials_in, not_cut_from
 from extension.job.options import LayOutOptions
+from extension.job.partners import lone_groups, lone_note, without_groups
 from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
 from extension.language.vocabulary import is_inside, material
@@ -115,6 +116,9 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
             others.append(LeftOut(drawn.id, "other material", drawn.name))
     if not cuts:
         raise _nothing_of(wanted, reading)
+    lone = _lone(cuts, reading, options)
+    notes = lone_note(_drawn_of(cuts).items(), lone)
+    cuts = {id_: _freed(cut, lone) for id_, cut in cuts.items()}
     known = {left.object_id for left in reading.left_out}
     return Plan(
         Job(fabric_of(options), tuple(cut.piece for cut in cuts.values())),
@@ -123,6 +127,7 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
         (*reading.left_out, *(left for left in others if left.object_id not in known)),
         (
             *_all_notes(reading, cuts),
+            *notes,
             *match_notes(_drawn_of(cuts), options.design),
             *border_notes(_drawn_of(cuts), options.bands, is_told=not is_inside(wanted)),
         ),
@@ -190,6 +195,23 @@ def _cut(drawn: DrawnPiece, demand: Demand, garments: int, design: Repeat | None
         **said.for_engine,
     )
     return Cut(piece, drawn, demand)
+
+
+def _lone(cuts: Mapping[str, Cut], reading: Reading, options: LayOutOptions) -> frozenset[str]:
+    """Return the groups of match points whose partners are not laid with them."""
+    if options.design is None:
+        return frozenset()
+    laid = [(cut.drawn, cut.copies) for cut in cuts.values()]
+    return lone_groups(laid, reading, is_selection=bool(options.select))
+
+
+def _freed(cut: Cut, groups: Collection[str]) -> Cut:
+    """Return what is cut without its match points of some groups."""
+    drawn = without_groups(cut.drawn, groups)
+    if drawn is cut.drawn:
+        return cut
+    piece = replace(cut.piece, match=tuple(point.match for point in drawn.matched))
+    return replace(cut, piece=piece, drawn=drawn)
 
 
 def _garments(drawn: DrawnPiece, options: LayOutOptions) -> int:

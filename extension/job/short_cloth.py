@@ -6,6 +6,7 @@ Of parts that do not fit also how much is missing, and what would make them fit.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from extension.job.changes import Tried, area_of
@@ -42,7 +43,33 @@ def short_cloth(
     elif layout.left_over and options.fabric_length is not None:
         said.append(_missing(options, options.fabric_length, layout, all_need))
         said += _fitting(options, fitting)
+    said += _left_alone(plan, layout)
     return [*said, *_priorities(plan, options, layout)]
+
+
+def _left_alone(plan: Plan, layout: Layout) -> list[str]:
+    """Return the match points that meet nothing, since all that they match is left over."""
+    if not layout.left_over or plan.job.fabric.repeat is None:
+        return []
+    over = Counter[str]()
+    for rest in layout.left_over:
+        over[rest.piece] += len(rest.copies)
+    whole, laid = Counter[str](), Counter[str]()
+    for id_, cut in plan.cuts.items():
+        for group in {match.group for match in cut.piece.match}:
+            whole[group] += cut.copies
+            laid[group] += cut.copies - over[id_]
+    names = [
+        f"“{match.group}” of {cut.title}"
+        for id_, cut in plan.cuts.items()
+        for match in cut.piece.match
+        if laid[match.group] == 1 < whole[match.group] and cut.copies > over[id_]
+    ]
+    if not names:
+        return []
+    meets, it = ("meets", "it") if len(names) == 1 else ("meet", "they")
+    what = f"what {it} would have to match is left over"
+    return [f"{listed(names, MOST)} {meets} nothing on this cloth: {what}."]
 
 
 def rest_of(options: LayOutOptions, layout: Layout) -> tuple[float, float] | None:

@@ -187,6 +187,30 @@ def test_lines_of_the_repeat_and_match_points_are_drawn_and_are_ours() -> None:
     assert not list(plain.iter("{*}circle"))
 
 
+def test_a_point_whose_partner_is_cut_from_another_cloth_is_let_go_in_a_sentence() -> None:
+    drawing = shirt(front="side", cut="1")
+    for node in drawing.root.iter("{*}path"):
+        if node.get("id") == "back-line":
+            node.set(lay("cut"), "1 lining")
+    (told,) = [x for x in laid(drawing, repeat=CHECKS).summary if x.startswith("Not matched")]
+    assert told.startswith("Not matched: “side” of front-line, since nothing else of its group is laid")
+    assert not [x for x in laid(drawing, repeat=CHECKS).summary if "Matched at" in x]
+    # So is one whose partner may not have been selected; a lone one in all of a drawing is a slip.
+    chosen = laid(shirt(cut="1"), repeat=CHECKS, select=("front",))
+    assert any(x.startswith("Not matched: “side” of front-line") for x in chosen.summary)
+    assert not [x for x in check_layouts(parse(chosen.drawing)).summary if "off the design" in x]
+
+
+def test_a_point_whose_partner_is_left_over_is_told() -> None:
+    made = laid(shirt(cut="1"), repeat=CHECKS, fabric_length=400.0, rounds=4)
+    assert made.report["left_over"] == []  # side by side they fit
+    narrow = replace(between_selvedges(200.0, rounds=20), repeat=CHECKS, fabric_length=400.0)
+    short = lay_out(shirt(cut="1").document(), narrow, Run(no_time, lambda rounds: False))
+    assert len(short.report["left_over"]) == 1
+    (told,) = [x for x in short.summary if "meets nothing on this cloth" in x]
+    assert told.endswith("what it would have to match is left over.")
+
+
 def test_what_lies_behind_a_fold_begins_on_a_line_and_checks_clean() -> None:
     """The fronts are cut double, 330 mm and a gap long; the back goes on at the fifth line."""
     made = laid(shirt(), repeat="along 80mm", spread="lengthwise")
