@@ -193,7 +193,9 @@ def test_a_point_whose_partner_is_cut_from_another_cloth_is_let_go_in_a_sentence
         if node.get("id") == "back-line":
             node.set(lay("cut"), "1 lining")
     (told,) = [x for x in laid(drawing, repeat=CHECKS).summary if x.startswith("Not matched")]
-    assert told.startswith("Not matched: “side” of front-line, since nothing else of its group is laid")
+    assert told.startswith(
+        "Not matched: “side” of front-line, since nothing else of its group is laid"
+    )
     assert not [x for x in laid(drawing, repeat=CHECKS).summary if "Matched at" in x]
     # So is one whose partner may not have been selected; a lone one in all of a drawing is a slip.
     chosen = laid(shirt(cut="1"), repeat=CHECKS, select=("front",))
