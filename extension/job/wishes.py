@@ -24,7 +24,7 @@ from extension.job.spread import WRITE_IT, spread_by_material
 from extension.language.by_material import REST, one_by_material, value_for
 from extension.language.errors import OptionError
 from extension.language.vocabulary import is_inside, material
-from extension.language.words import listed
+from extension.language.words import begun, listed
 from extension.pieces.remnants import DrawnCloth
 
 Typed = Mapping[str, str]
@@ -106,7 +106,7 @@ class Wishes:
             return ""
         entries = ", ".join(f"{name}=…" for name in alike)
         return (
-            f"{listed(alike, MOST).capitalize()} are laid on the same width, {widths[REST]}, which "
+            f"{begun(listed(alike, MOST))} are laid on the same width, {widths[REST]}, which "
             f"was typed for all: where they differ, type “{entries}”."
         )
 

@@ -21,6 +21,11 @@ def folded(text: str) -> str:
     return kept or text.strip()
 
 
+def begun(text: str) -> str:
+    """Return words as a sentence begins: the first letter a capital, others as they are."""
+    return text[:1].upper() + text[1:]
+
+
 def rising(sizes: Iterable[str]) -> list[str]:
     """Return sizes the smallest first where all are numbers, else as they come.
 

@@ -29,7 +29,7 @@ from extension.job.summary import is_first_draft, summary
 from extension.job.wishes import Wishes, on_remnant, with_select
 from extension.language.errors import DrawingError
 from extension.language.rounding import Purchase
-from extension.language.words import listed
+from extension.language.words import begun, listed
 from extension.layouts.gone import as_left_out, gone_since
 from extension.layouts.holding import Held, HoldRequest, held_parts, held_sources, request_for
 from extension.layouts.layers import one_layer
@@ -251,7 +251,7 @@ def _among_others(planned: Sequence[_Planned]) -> list[_Planned]:
         try:
             build_problem(validated(one.plan.job))
         except JobError as fault:
-            raise JobError(f"{one.plan.material.capitalize()}: {fault}") from fault
+            raise JobError(f"{begun(one.plan.material)}: {fault}") from fault
     return [replace(one, plan=_told_apart(one, planned, laid)) for one in planned]
 
 

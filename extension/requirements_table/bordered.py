@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from extension.job.bordered import border_lines
+from extension.language.words import begun
 from extension.requirements_table.table import Table
 
 OPEN_ALONE = "Every length of cloth with a border is for cloth that lies open."
@@ -14,7 +15,7 @@ def border_notes(table: Table) -> list[str]:
     found: list[str] = []
     for name in table.materials:
         entry = next(entry for entry in table.every if entry.cell.material == name)
-        whose = f"{name.capitalize()}: " if len(table.materials) > 1 else ""
+        whose = f"{begun(name)}: " if len(table.materials) > 1 else ""
         lines = border_lines(entry.planned.job, entry.cell.width.system)
         found += [f"{whose}{line}" for line in lines]
     return [*found, OPEN_ALONE] if found else []

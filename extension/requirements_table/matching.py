@@ -9,6 +9,7 @@ from extension.job.design import design_text
 from extension.job.folded_design import not_double_text
 from extension.job.matched import COST_NOT_TRIED, RULES
 from extension.language.rounding import less_text
+from extension.language.words import begun
 from extension.requirements_table.cells import Cell
 from extension.requirements_table.designs import TypedDesign
 from extension.requirements_table.options import Width
@@ -113,7 +114,7 @@ def design_notes_of(table: Table, material: str) -> list[str]:
     options = first.planned.options
     words = design_text(design.of_cloth, options.kept_off, options.system)
     many = sum(design_in(table, name) is not None for name in table.materials) > 1
-    whose = f"{material.capitalize()}: " if many else ""
+    whose = f"{begun(material)}: " if many else ""
     return [
         f"{whose}{words}",
         *_lies_notes(table, material, design),

@@ -13,6 +13,7 @@ from html import escape
 
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import length_text
+from extension.language.words import begun
 from extension.requirements_table.matching import (
     PLAIN,
     WITH_DESIGN,
@@ -215,7 +216,7 @@ def _group(entries: Sequence[Entry], columns: Sequence[Column], nap: bool) -> st
         _row(row, [(known.get((row, one)), grouped and not one.has_design) for one in columns])
         for row in rows
     )
-    head = f'<tr><th scope="rowgroup" colspan="{len(columns) + 1}">{words.capitalize()}</th></tr>'
+    head = f'<tr><th scope="rowgroup" colspan="{len(columns) + 1}">{begun(words)}</th></tr>'
     return f"<tbody>\n{head}\n{lines}\n</tbody>"
 
 

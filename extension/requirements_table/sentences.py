@@ -20,7 +20,7 @@ from extension.language.rounding import (
 )
 from extension.language.spreads import sides_text, spread_name
 from extension.language.units import System
-from extension.language.words import counted, listed
+from extension.language.words import begun, counted, listed
 from extension.pieces.model import DrawnPiece
 from extension.requirements_table.bordered import border_notes
 from extension.requirements_table.cells import Cell
@@ -99,7 +99,7 @@ def lies_text(table: Table) -> str:
         ways.setdefault(lies_of(table, name), []).append(name)
     if len(ways) == 1:
         return next(iter(ways))
-    return " ".join(f"{listed(names, 12).capitalize()}: {words}" for words, names in ways.items())
+    return " ".join(f"{begun(listed(names, 12))}: {words}" for words, names in ways.items())
 
 
 def lies_of(table: Table, name: str) -> str:

@@ -43,3 +43,9 @@ def test_another_word_is_a_material_of_its_own() -> None:
 def test_no_word_stands_for_two_materials() -> None:
     words = [folded(word) for words in MATERIALS.values() for word in words]
     assert len(words) == len(set(words))
+
+
+def test_cloths_that_a_pattern_letters_are_several() -> None:
+    assert material("Fabric B") == material("stof b") == material("main B") == "main B"
+    assert material("Tela A") == "main A"
+    assert (material("tela"), material("fodera")) == ("main", "lining")  # no cloth “tel” a

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.language.words import folded, listed, rising
+from extension.language.words import begun, folded, listed, rising
 
 
 @pytest.mark.parametrize(
@@ -47,3 +47,8 @@ def test_a_long_list_is_cut_short_and_counted() -> None:
     assert listed(["a"]) == "a"
     assert listed(["a", "b", "c"]) == "a, b and c"
     assert listed(["a", "b", "c", "d"], most=2) == "a, b and 2 more"
+
+
+def test_a_sentence_begins_with_a_capital_and_keeps_the_others() -> None:
+    assert begun("main B and lining") == "Main B and lining"
+    assert begun("") == ""
