@@ -4,12 +4,12 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from datetime import date
 from pathlib import Path
 
 from extension.commands.terminal import Terminal
 from extension.diagram.paper import PAPERS, SCALES
-from extension.layouts.layers import chosen_layers
-from extension.operations.diagram import Wanted, Watch, publish
+from extension.operations.diagram import Look, Wanted, Watch, publish
 from extension.svg.document import parse
 from nesting.stop import Clock, StopRule
 
@@ -41,12 +41,14 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     document = parse(arguments.input)
-    wanted = Wanted(arguments.output, arguments.pdf, arguments.full_size)
+    wanted = Wanted.named(arguments.output, arguments.pdf, arguments.full_size)
     wanted.check(arguments.input)
-    layers = chosen_layers(document, [arguments.layout] if arguments.layout else [])
-    watch = Watch(terminal.show_line, stop)
-    publish(document, layers, arguments.paper, arguments.scale, wanted, watch)
+    ids = [arguments.layout] if arguments.layout else []
+    look = Look(arguments.paper, arguments.scale, date.today())
+    left = publish(document, ids, look, wanted, Watch(terminal.show_line, stop))
     terminal.clear()
+    for sentence in left:
+        terminal.say(sentence)
     for path in wanted.files:
         terminal.say(f"The cutting diagram is in “{path}”.")
     return 0

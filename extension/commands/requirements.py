@@ -17,12 +17,13 @@ from extension.commands.cloth import (
 )
 from extension.commands.terminal import Terminal
 from extension.job.wishes import DESIGN
+from extension.language.decimals import MARKS
 from extension.language.errors import OptionError
 from extension.operations.requirements import fabric_requirements
-from extension.operations.results import check_results
+from extension.operations.results import CSV, TEXT, WEB, check_results, with_ending
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
-from extension.requirements_table.options import table_options
+from extension.requirements_table.options import PAPERS, table_options
 from extension.requirements_table.work import Run
 from extension.svg.document import parse, write_atomically
 from nesting.stop import Clock, StopRule
@@ -36,11 +37,30 @@ def add_arguments(parser: ArgumentParser) -> None:
     results = parser.add_argument_group("results, at least one of them")
     results.add_argument("--csv", metavar="OUT.csv", type=Path, help="for a spreadsheet")
     results.add_argument("--html", metavar="OUT.html", type=Path, help="a page to print")
+    results.add_argument("--text", metavar="OUT.txt", type=Path, help="to paste into an envelope")
     results.add_argument("--output", metavar="OUT.svg", type=Path, help="the drawing with it")
     results.add_argument("--write-layouts", action="store_true", help="each as a layer, too")
+    _add_look(parser)
     _add_cloth(parser)
     _add_pieces(parser)
     _add_run(parser)
+
+
+def _add_look(parser: ArgumentParser) -> None:
+    look = parser.add_argument_group("look of page, text and drawn table")
+    look.add_argument("--paper", choices=PAPERS, default=PAPERS[0])
+    look.add_argument(
+        "--locale",
+        choices=tuple(MARKS),
+        default="en",
+        help="numbers on page and text as there: de, fr 1,90 m; the words stay English",
+    )
+    look.add_argument(
+        "--merge-widths",
+        metavar="LENGTH",
+        default="",
+        help="widths no farther apart share a column, each length enough for all: 5cm",
+    )
 
 
 def _add_cloth(parser: ArgumentParser) -> None:
@@ -62,10 +82,10 @@ def _add_cloth(parser: ArgumentParser) -> None:
     )
     cloth.add_argument(
         "--spread",
-        metavar="longer|open|lengthwise|depth[=35cm]|twice[=20cm,30cm]|crosswise",
+        metavar="longer|each|open|lengthwise|depth[=35cm]|twice[=20cm,30cm]|crosswise",
         default="",
-        help="how the cloth lies; unless told what is enough both open and folded lengthwise; by "
-        "material: main=lengthwise,lining=open",
+        help="how the cloth lies; unless told what is enough both open and folded lengthwise, with "
+        "each the two side by side; by material: main=lengthwise,lining=open",
     )
     add_border_argument(cloth)
     add_sides_argument(cloth)
@@ -112,7 +132,8 @@ def _add_run(parser: ArgumentParser) -> None:
     )
 
 
-_TYPED = ("sizes", "spread", "border", *DESIGN, *TYPED)
+_LOOK = ("paper", "locale", "merge_widths")
+_TYPED = ("sizes", "spread", "border", *_LOOK, *DESIGN, *TYPED)
 """Arguments that are handed over as typed."""
 
 
@@ -124,6 +145,9 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     typed["raise_sizes"] = "yes" if arguments.raise_sizes else "no"
     typed["write_layouts"] = "yes" if arguments.write_layouts else "no"
     options = table_options(typed, arguments.select)
+    arguments.csv = with_ending(arguments.csv, CSV)
+    arguments.html = with_ending(arguments.html, WEB)
+    arguments.text = with_ending(arguments.text, TEXT)
     document = parse(arguments.input)
     _check_targets(arguments)
     shelf = Shelf(arguments.resume)
@@ -134,6 +158,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     results = (
         (arguments.csv, outcome.csv.encode()),
         (arguments.html, outcome.page.encode()),
+        (arguments.text, outcome.block.encode()),
         (arguments.output, outcome.drawing),
     )
     for path, data in results:
@@ -146,10 +171,13 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
 
 def _check_targets(arguments: Namespace) -> None:
     """Raise before the work when a result could not be written, or would destroy something."""
-    beside = [path for path in (arguments.csv, arguments.html) if path is not None]
+    files = (arguments.csv, arguments.html, arguments.text)
+    beside = [path for path in files if path is not None]
     drawn = [] if arguments.output is None else [arguments.output]
     if not beside and not drawn:
-        raise OptionError("There is nothing to write: name a file with --csv, --html or --output.")
+        raise OptionError(
+            "There is nothing to write: name a file with --csv, --html, --text or --output."
+        )
     # The drawing with the table may take the place of the drawing.
     check_results("The table", drawn)
     check_results("The table", beside, [arguments.input, *drawn])

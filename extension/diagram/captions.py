@@ -13,9 +13,9 @@ from extension.drawn.lettering import ASCENT, DESCENT, line_width
 from extension.drawn.room import Room, room_in, visual_centre
 from nesting.model import Point
 
-SMALLEST = 1.8
-"""mm: 5 pt is 1.76 mm; nothing on the picture is smaller."""
-NUMBER_SIZES = (4.5, 4.0, 3.5, 3.0, 2.6, 2.2, SMALLEST)
+SMALLEST = 2.6
+"""mm: nothing on the picture is smaller, to be read at arm's length (7 pt is 2.5 mm)."""
+NUMBER_SIZES = (4.5, 4.0, 3.5, 3.0, SMALLEST)
 NAMED = NUMBER_SIZES[:4]
 """Sizes of numbers that have the name below them."""
 NAME_SHARE = 0.6
@@ -23,13 +23,14 @@ EDGE, CLEAR = 0.5, 0.5
 """mm that words keep from the outline, and from lines."""
 HEAD = 1.2
 """mm that words keep from a grainline, whose head is 2 mm wide."""
-LEADER_LETTERS = 2.2
 REACH = 30.0
 """mm round a small part within which its number is wanted."""
 SELVEDGE_WORDS = 5.5
 """mm outside the cloth that the words along the selvedges take."""
 TWICE = "×2"
 """Behind the number of a part that lies on two layers."""
+_TRIES = 6
+"""Places for words beside their part that are tried: a leader may run through other words."""
 _LINE = 1.15
 """From one baseline to the next, in font sizes of the lower line."""
 
@@ -51,7 +52,8 @@ class Row:
 class Caption:
     """The words of a part, centred at `at`; with a leader to the part when they stand outside.
 
-    `across` says that they stand on the grainline, which gives way behind them.
+    `across` says that they stand on the grainline, which gives way behind them; `over` that they
+    stand on other parts, for want of room, whose lines give way.
     """
 
     shape: Shape
@@ -59,6 +61,7 @@ class Caption:
     at: Point
     leader: shapely.LineString | None = None
     across: bool = False
+    over: bool = False
 
     @property
     def box(self) -> shapely.Polygon:
@@ -134,27 +137,58 @@ def _outside(
     others: Sequence[Caption],
 ) -> Caption:
     """Return the caption of a small part beside it: on free cloth, or else beside the cloth."""
-    rows = (Row(_number(shape), LEADER_LETTERS),)
+    rows = (Row(_number(shape), SMALLEST),)
     left, right, above, below = MARGINS
-    (length, width), (x, y) = picture.size, visual_centre(shape.laid)
-    taken = [*(one.outline for one in picture.shapes), *picture.others]
-    taken += [line.buffer(CLEAR) for line in lines]
-    for one in others:
-        taken.append(one.box)
-        if one.leader is not None:
-            taken.append(one.leader.buffer(CLEAR))
+    (length, width), centre = picture.size, visual_centre(shape.laid)
+    x, y = centre
+    words = [one.box for one in others]
+    leaders = [one.leader for one in others if one.leader is not None]
+    parts = [*(one.outline for one in picture.shapes), *picture.others]
+    taken = [*words, *(line.buffer(CLEAR) for line in leaders)]
+    free = [*parts, *(line.buffer(CLEAR) for line in lines), *taken]
     near = shapely.box(x - REACH, y - REACH, x + REACH, y + REACH)
     on_cloth = shapely.box(0.0, 0.0, length, width)
     whole = shapely.box(-left, -above, length + right, width + below)
     # The words along the edges of the cloth stand there.
-    words = [on_cloth.buffer(SELVEDGE_WORDS).difference(on_cloth), shapely.box(-left, 0, 0, width)]
-    for field, more in ((near & on_cloth, []), (near & whole, words), (whole, words)):
-        spot = _room(field, [*taken, *more], (x, y)).spot(*_extent(rows))
-        if spot is not None:
-            break
-    else:
-        spot = (x, y)
-    return Caption(shape, rows, spot, _leader(Caption(shape, rows, spot), (x, y)))
+    edges = [on_cloth.buffer(SELVEDGE_WORDS).difference(on_cloth), shapely.box(-left, 0, 0, width)]
+    fields = (
+        (near & on_cloth, free),
+        (near & whole, [*free, *edges]),
+        (whole, [*free, *edges]),
+        # For want of room on other parts, but not on their words.
+        (near & on_cloth, [shape.laid, *taken]),
+        (near & on_cloth, taken),
+        (on_cloth, words),
+    )
+    for tried, (field, kept) in enumerate(fields):
+        found = _clear(Caption(shape, rows, centre, over=tried > 2), field, kept, words)
+        if found is not None:
+            return found
+    made = Caption(shape, rows, centre, over=True)
+    return replace(made, leader=_leader(made, centre))
+
+
+def _clear(
+    caption: Caption,
+    field: shapely.Polygon,
+    taken: Sequence[shapely.Geometry],
+    words: Sequence[shapely.Polygon],
+) -> Caption | None:
+    """Return words in a field outside what is taken whose leader runs through no other words.
+
+    None when there is no such place near the centre of their part, where `caption` stands.
+    """
+    kept, centre = list(taken), caption.at
+    for _ in range(_TRIES):
+        spot = _room(field, kept, centre).spot(*_extent(caption.rows))
+        if spot is None:
+            return None
+        made = replace(caption, at=spot)
+        leader = _leader(made, centre)
+        if not any(leader.intersects(box) for box in words):
+            return replace(made, leader=leader)
+        kept.append(made.box)
+    return None
 
 
 def _room(field: shapely.Polygon, taken: Sequence[shapely.Geometry], centre: Point) -> Room:

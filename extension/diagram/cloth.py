@@ -26,9 +26,6 @@ from extension.language.spreads import BOTH_SELVEDGES, CUT_ACROSS, FOLD_OF_CLOTH
 from extension.language.units import System
 from nesting.model import Band, LaidSection, Layout, Outline
 
-WORDS_ROOM = 14.0
-"""mm on paper that the words about a section take."""
-
 
 @dataclass(frozen=True, slots=True)
 class Rim:
@@ -102,11 +99,6 @@ class Cloth:
     def ends_in_fold(self) -> bool:
         """Whether its far end is the fold of the cloth."""
         return self.laid is not None and self.laid.crosswise and not self.laid.turned
-
-    @property
-    def words_room(self) -> float:
-        """Mm on paper that are kept for what is said of it, beyond what plain cloth needs."""
-        return WORDS_ROOM if self.section else 0.0
 
 
 def end_text(cloth: Cloth) -> str:

@@ -12,14 +12,14 @@ from dataclasses import dataclass
 
 import shapely
 
-from extension.diagram.captions import HEAD
+from extension.diagram.captions import HEAD, SMALLEST, Caption
 from extension.diagram.shapes import Picture, Shape
 from extension.diagram.tape import tape_text
 from extension.drawn.lettering import ASCENT, line_width
 from nesting.model import Point
 
-LETTERS = 2.2
-"""mm: font size of the figures, a little over 6 pt."""
+LETTERS = SMALLEST
+"""mm: font size of the figures."""
 AIR = 0.35
 """mm between a figure and its line, and between figures and other lines."""
 LEAST_AREA = 150.0
@@ -145,19 +145,17 @@ def _distance(
 
 
 def figures(
-    picture: Picture, wanted: Sequence[Distance], taken: Sequence[shapely.Geometry]
+    picture: Picture, wanted: Sequence[Distance], captions: Sequence[Caption]
 ) -> list[Figure]:
-    """Return the figures for which there is room beside their lines, clear of all else.
-
-    `taken` is where other words stand.
-    """
+    """Return the figures for which there is room beside their lines, clear of all else."""
     fixed = [shape.outline.exterior for shape in picture.shapes]
     fixed += [shape.laid.exterior for shape in picture.shapes]
     fixed += [shape.grainline.buffer(HEAD) for shape in picture.shapes]
     fixed += [part.exterior for part in picture.others]
     wide, tall = picture.size
     fixed += [shapely.LineString(((0.0, y), (wide, y))) for y in (0.0, tall)]  # the selvedges
-    words = list(taken)
+    fixed += [one.leader for one in captions if one.leader is not None]
+    words = [one.box for one in captions]
     found: list[Figure] = []
     for distance in wanted:
         if any(box.intersects(distance.line) for box in words):

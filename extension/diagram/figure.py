@@ -11,9 +11,10 @@ from html import escape
 
 import shapely
 
-from extension.diagram.captions import Caption, captions
+from extension.diagram.captions import Caption
 from extension.diagram.cloth import LOWER_OF_REMNANT, UPPER_OF_REMNANT, Rim, end_text
-from extension.diagram.distances import LETTERS, Distance, Figure, distances, figures
+from extension.diagram.distances import LETTERS, Distance, Figure
+from extension.diagram.lettered import lettered
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from extension.diagram.tape import long_tape_text
 from extension.svg.identities import SVG
@@ -25,7 +26,7 @@ LOOK = """
 .grain, .leader { stroke-width: 0.18; }
 .up, .down { stroke: #111; stroke-width: 0.35; stroke-linejoin: round; }
 .up { fill: #fff; } .down { fill: #cfcfcf; }
-.back { stroke: none; }
+.back { stroke: none; } .label { fill: #fff; stroke: #333; stroke-width: 0.1; }
 .paper { fill: none; stroke: #333; stroke-width: 0.2; stroke-dasharray: 1.4 0.8; }
 .double { fill: #ead9b4; stroke: none; }
 .inner { fill: none; stroke: #777; stroke-width: 0.2; }
@@ -48,6 +49,8 @@ BORDER = "border"
 _HEAD = 1.6
 _HAIR = 0.01
 """mm on paper."""
+_AIR, _INSIDE = 1.0, 0.3
+"""mm round a number behind which a grainline gives way, but not the outline of the part."""
 _SINGLE = "a single layer of cloth"
 
 
@@ -78,9 +81,7 @@ def figure(picture: Picture, name: str, title: str) -> str:
 
 def drawn(picture: Picture) -> list[str]:
     """Return the elements of the picture as text; the cloth's upper corner is at the origin."""
-    wanted = distances(picture)
-    words = captions(picture, [one.line for one in wanted])
-    shown = figures(picture, wanted, [one.box for one in words])
+    words, shown = lettered(picture).captions, lettered(picture).figures
     return [
         *_cloth(picture),
         *_borders(picture),
@@ -120,8 +121,8 @@ def _cloth(picture: Picture) -> list[str]:
     words = "nap: all tops this way" if picture.cloth.nap else "no nap"
     made.append(_text((-9.0, middle), words, _EDGE_LETTERS, "words", turned=True))
     if picture.cloth.nap:
-        y = min(middle + 24.0, width - 2.0)
-        made.append(f'<path d="M-16 {y:.2f}h10m-2.5 -1.5l2.5 1.5l-2.5 1.5" class="line"/>')
+        # Left of its words, so that it stands clear of them on however narrow a cloth.
+        made.append(f'<path d="M-19 {middle:.2f}h7m-2 -1.2l2 1.2l-2 1.2" class="line"/>')
     return made
 
 
@@ -285,10 +286,16 @@ def _caption(caption: Caption) -> list[str]:
         made.append(f'<path d="M{_at(start)}L{_at(end)}" class="leader"/>')
         made.append(f'<circle cx="{end[0]:.2f}" cy="{end[1]:.2f}" r="0.4" class="dot"/>')
     if caption.across:
+        # With air, or the rest of the grainline is taken for a dash behind the number.
+        air = caption.box.buffer(_AIR, join_style="mitre")
+        own = air.intersection(caption.shape.outline.buffer(-_INSIDE)).union(caption.box)
+        points = "L".join(_at(point) for point in own.exterior.coords[:-1])
+        made.append(f'<path d="M{points}Z" class="{_side(caption.shape)} back"/>')
+    if caption.over:
         low_x, low_y, high_x, high_y = caption.box.bounds
         made.append(
             f'<rect x="{low_x:.2f}" y="{low_y:.2f}" width="{high_x - low_x:.2f}"'
-            f' height="{high_y - low_y:.2f}" class="{_side(caption.shape)} back"/>'
+            f' height="{high_y - low_y:.2f}" class="label"/>'
         )
     for place, (row, y) in enumerate(caption.baselines()):
         look = "number" if place == 0 else "name"

@@ -21,8 +21,8 @@ from extension.diagram.cloth import (
     cloths_of,
     end_text,
 )
-from extension.diagram.columns import rows_in
 from extension.diagram.places import Place, places
+from extension.diagram.rows import rows_in
 from extension.diagram.section import cautions_of, cloth_text, order_of
 from extension.diagram.strong import BLACK, strengthened
 from extension.drawn.arrows import arrow

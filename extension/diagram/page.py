@@ -3,7 +3,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Iterator, Sequence
 from html import escape
 
 from extension.diagram.figure import LOOK, figure
@@ -22,12 +23,14 @@ body { font: 1rem/1.4 system-ui, sans-serif; color: #111; background: #fff; marg
 h1 { font-size: 1.4rem; line-height: 1.2; margin: 0 0 1mm; }
 h2 { font-size: 1.1rem; margin: 4mm 0 1mm; break-after: avoid; }
 p { margin: 0 0 1mm; } h2 + p { break-after: avoid; } figure { margin: 0 0 1mm; }
-figure, .across { overflow-x: auto; }
+figure, .across { overflow-x: auto; } .across { padding-right: 0.4mm; }
 table { border-collapse: collapse; }
 thead { display: table-header-group; }
 th, td { border: 0.2mm solid #777; padding: 0.6mm 2mm; text-align: left; vertical-align: top; }
 tr, figure, .cautions { break-inside: avoid; }
-th.figure { width: 32mm; }
+th.figure { width: 25mm; } td.tick { text-align: center; }
+input { appearance: none; width: 3.6mm; height: 3.6mm; border: 0.3mm solid #111; margin: 0; }
+input:checked { background: #111; }
 td.figure { text-align: right; font-variant-numeric: tabular-nums; }
 .cautions { border: 0.4mm solid #111; padding: 1mm 3mm; margin: 4mm 1mm 0 0; }
 .cautions h2 { margin-top: 0; }
@@ -35,10 +38,12 @@ section + section { margin-top: 3rem; }
 svg { display: block; font-family: system-ui, sans-serif; }
 @media print {
   html { font-size: 10pt; } body { margin: 0; } table { font-size: 9pt; }
-  section, .tables { break-before: page; } section:first-of-type { break-before: auto; }
+  .leaf + .leaf, section, .tables { break-before: page; } .leaf { break-inside: avoid; }
+  section:first-of-type { break-before: auto; }
   section + section { margin-top: 0; }
   figure, .across { overflow: visible; }
-  .cloth, .up, .down { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+  .cloth, .double, .up, .down, .other, .flaw {
+    print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 }
 """
 
@@ -66,7 +71,7 @@ def _papers(leaves: Sequence[Leaf]) -> str:
     The first one's paper is also that of browsers that know of one kind alone.
     """
     rules = [f"@page {{ size: {_css(leaves[0])}; margin: {MARGIN:g}mm; }}"]
-    for leaf in dict.fromkeys(leaves):
+    for leaf in {_css(leaf): leaf for leaf in leaves}.values():
         rules.append(f"@page {leaf.standing} {{ size: {_css(leaf)}; }}")
         rules.append(f".{leaf.standing} {{ page: {leaf.standing}; }}")
     return "\n".join(rules)
@@ -88,17 +93,27 @@ def _section(section: Section, name: str) -> str:
         [
             f'<section class="{section.leaf.standing}" aria-labelledby="{name}">',
             f'<h1 id="{name}">{escape(section.title)}</h1>',
+            f"<p>{escape(section.about)}</p>",
             f"<p><strong>{escape(section.bought)}</strong>, {escape(section.cloth)}</p>",
-            *(
-                # What scrolls must be reachable by keyboard.
-                f'<figure tabindex="0">{figure(picture, f"{name}-{n}", section.title)}</figure>'
-                for n, picture in enumerate(section.pictures, start=1)
-            ),
-            f"<p>{escape(section.notes)}</p>",
+            *_leaves(section, name),
             f'<div class="tables">{tables}</div>',
             f'<div class="cautions"><h2>Before you cut</h2>{cautions}</div>\n</section>',
         ]
     )
+
+
+def _leaves(section: Section, name: str) -> Iterator[str]:
+    """Yield the pictures, leaf by leaf of paper, each with what the signs mean."""
+    numbers, count = itertools.count(1), len(section.leaves)
+    for leaf, pictures in enumerate(section.leaves, start=1):
+        goes_on = f"<p>{escape(section.title)} – {leaf} of {count}</p>" if leaf > 1 else ""
+        # What scrolls must be reachable by keyboard.
+        shown = "".join(
+            f'<figure tabindex="0">{figure(picture, f"{name}-{next(numbers)}", section.title)}'
+            "</figure>"
+            for picture in pictures
+        )
+        yield f'<div class="leaf">{goes_on}{shown}<p>{escape(section.notes)}</p></div>'
 
 
 def _table(table: Table, name: str) -> str:
@@ -108,7 +123,8 @@ def _table(table: Table, name: str) -> str:
         f'<th scope="col"{_LAST if place >= plain else ""}>{escape(text)}</th>'
         for place, text in enumerate(table.head)
     )
-    rows = "\n".join(_row(row, table.figures) for row in table.rows)
+    heads += f'<th scope="col">{escape(table.ticked)}</th>' if table.ticked else ""
+    rows = "\n".join(_row(row, table) for row in table.rows)
     note = f"<p>{escape(table.note)}</p>\n" if table.note else ""
     return (
         f'<h2 id="{name}">{escape(table.title)}</h2>\n{note}'
@@ -117,9 +133,12 @@ def _table(table: Table, name: str) -> str:
     )
 
 
-def _row(cells: Sequence[str], figures: int) -> str:
-    """Return a row; its last `figures` cells are set to the right."""
-    plain = len(cells) - figures
+def _row(cells: Sequence[str], table: Table) -> str:
+    """Return a row of a table; its figures are set to the right, its box to tick is a real one."""
+    plain = len(cells) - table.figures
     made = [f"<td>{escape(cell)}</td>" for cell in cells[:plain]]
     made += [f"<td{_LAST}>{escape(cell)}</td>" for cell in cells[plain:]]
+    if table.ticked:
+        name = escape(f"{table.ticked}: {' '.join(cells[:2])}", quote=True)
+        made.append(f'<td class="tick"><input type="checkbox" aria-label="{name}" /></td>')
     return f"<tr>{''.join(made)}</tr>"

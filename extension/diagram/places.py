@@ -118,16 +118,21 @@ def places(checked: Checked, cloths: Sequence[Cloth]) -> tuple[Place, ...]:
 
     Raises DrawingError when the layout is empty or breaks a rule: nobody should cut by it.
     """
-    situation = checked.situation
-    if checked.findings or not situation.tally.assigned:
+    situation = sound(checked).situation
+    # A part whose outline is not its original's is a finding, so that all of them are placed here.
+    return laid_on(cloths, situation.cuts, situation.placements, situation.frame.width)
+
+
+def sound(checked: Checked) -> Checked:
+    """Return a layout that nobody need fear to cut by; raises DrawingError for any other."""
+    if checked.findings or not checked.situation.tally.assigned:
         raise DrawingError(
             f"The layout {checked.layer.title} cannot be published as it is "
             f"({checked.verdict}): move its parts until Check Layout finds nothing, then "
             "publish it.",
             checked.layer.id,
         )
-    # A part whose outline is not its original's is a finding, so that all of them are placed here.
-    return laid_on(cloths, situation.cuts, situation.placements, situation.frame.width)
+    return checked
 
 
 def laid_on(

@@ -5,15 +5,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from extension.diagram import on_border
 from extension.diagram.captions import TWICE
 from extension.diagram.cloth import Cloth, cloths_of
 from extension.diagram.matching import match_head, match_note, match_text
-from extension.diagram.paper import Leaf, Paper
+from extension.diagram.paper import Leaf, Paper, leaves_of
 from extension.diagram.places import Place, places
-from extension.diagram.shapes import Picture
-from extension.diagram.stretches import pictures_of
+from extension.diagram.rows import words_height
+from extension.diagram.shapes import Picture, picture_of
+from extension.diagram.stretches import LEAST, pictures_of
 from extension.diagram.tape import UNITS, tape_text
 from extension.diagram.telling import (
     across_text,
@@ -24,6 +26,7 @@ from extension.diagram.telling import (
     nearer_text,
     side_text,
 )
+from extension.job.options import LayOutOptions
 from extension.job.summary import between_text
 from extension.language.rounding import purchase_text
 from extension.language.spreads import ON_FOLD, THROUGH_BOTH
@@ -31,31 +34,48 @@ from extension.language.words import listed
 from extension.language.working_order import fold_cautions, lay_text, lies_text
 from extension.layouts.checked import Checked, examined, layout_now
 from extension.layouts.layers import LayoutLayer
-from extension.svg.document import Document
+from extension.svg.document import Document, title_of
 from extension.svg.leaves import read_leaves
+from nesting import VERSION
 from nesting.cloth.repeats import matches_along
 from nesting.model import Repeat
+
+APART = 1.0
+"""mm between two pictures on a leaf."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """What a drawing is called, "" when it is not, and the day on which pages are made of it."""
+
+    name: str = ""
+    day: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of plain text; its last `figures` columns are numbers. `note` explains it."""
+    """A table of plain text; its last `figures` columns are numbers. `note` explains it.
+
+    With `ticked` a box to tick stands at the end of every row, under this head.
+    """
 
     title: str
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     figures: int = 0
     note: str = ""
+    ticked: str = ""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Section:
     """One layout: the picture, or several of a long one, what stands round it, and the tables.
 
-    `bought` is the length to buy, `cloth` what is laid out on.
+    `about` tells which pattern it is, `bought` the length to buy, `cloth` what is laid out on.
     """
 
     title: str
+    about: str
     bought: str
     cloth: str
     pictures: tuple[Picture, ...]
@@ -65,9 +85,25 @@ class Section:
     cautions: tuple[str, ...] = ()
     """Those of folded cloth, beside the usual ones."""
 
+    @property
+    def leaves(self) -> tuple[tuple[Picture, ...], ...]:
+        """The pictures, leaf by leaf of paper: as many on each as it has room for."""
+        found: list[list[Picture]] = []
+        for picture in self.pictures:
+            free = self.leaf.room[1] - sum(one.extent[1] + APART for one in (found or [[]])[-1])
+            if found and picture.extent[1] <= free:
+                found[-1].append(picture)
+            else:
+                found.append([picture])
+        return tuple(map(tuple, found))
+
 
 def sections(
-    document: Document, layers: Sequence[LayoutLayer], paper: Paper, scale: str
+    document: Document,
+    layers: Sequence[LayoutLayer],
+    paper: Paper,
+    scale: str,
+    day: date | None = None,
 ) -> list[Section]:
     """Return what is said about layouts of a drawing, each section of folded cloth by itself.
 
@@ -76,22 +112,38 @@ def sections(
     """
     leaves = read_leaves(document, include_layouts=True)
     found = [examined(document, leaves, layer) for layer in layers]
-    return [section for checked in found for section in sections_of(checked, paper, scale)]
+    pattern = Pattern(title_of(document), day)
+    return [one for checked in found for one in sections_of(checked, paper, scale, pattern)]
 
 
-def sections_of(checked: Checked, paper: Paper, scale: str) -> list[Section]:
+def sections_of(checked: Checked, paper: Paper, scale: str, pattern: Pattern) -> list[Section]:
     """Return what is said about one layout. Raises as `sections` does."""
     cloths = cloths_of(checked.layer.options, layout_now(checked))
     laid = places(checked, cloths)
     return [
-        _section(checked, [one for one in laid if one.cloth is cloth], cloths, cloth, paper, scale)
+        _section(checked, own, cloths, cloth, paper, scale, pattern)
         for cloth in cloths
+        for own in [[one for one in laid if one.cloth is cloth]]
     ]
 
 
-def title_of(layer: LayoutLayer) -> str:
+def heading_of(layer: LayoutLayer) -> str:
     """Return the heading of a layout."""
     return f"Cutting diagram: {layer.name}"
+
+
+def about_text(pattern: Pattern, laid: Sequence[Place], options: LayOutOptions) -> str:
+    """Return which pattern it is: its name, sizes and number of garments, the day, the version."""
+    sizes = dict.fromkeys(one.cut.drawn.size for one in laid if one.cut.drawn.size)
+    count = options.garments_in_all
+    said = [pattern.name]
+    if len(options.sizes) > 1:
+        said.append(", ".join(f"size {size}: {times}" for size, times in options.sizes))
+    elif sizes:
+        said.append(f"{'size' if len(sizes) == 1 else 'sizes'} {listed(list(sizes), 12)}")
+    said.append(f"{count} garment{'s' if count > 1 else ''}")
+    said += [pattern.day.isoformat()] if pattern.day else []
+    return " – ".join(filter(None, [*said, f"Thriftlay {VERSION}"]))
 
 
 def cloth_text(checked: Checked, cloths: Sequence[Cloth]) -> str:
@@ -109,19 +161,32 @@ def _section(
     cloth: Cloth,
     paper: Paper,
     scale: str,
+    pattern: Pattern,
 ) -> Section:
     """Return what is said about one section of a layout, or about all of it on plain cloth."""
     layer = checked.layer
-    leaf, pictures = pictures_of(laid, cloth, paper, scale, layer.title)
-    title = title_of(layer)
+    title = heading_of(layer)
     if len(cloths) > 1:
         title = f"{title}, section {cloths.index(cloth) + 1} of {len(cloths)}"
     order = order_of(checked, cloth, laid)
     said = [cloth_text(checked, cloths), order, allowance_text(laid, cloth.system)]
+    bought = purchase_text(layer.options.bought(checked.situation.length))
+    lies = " ".join(filter(None, said))
+    about = about_text(pattern, laid, layer.options)
+    # The notes on several pictures are longer, and how many there will be is not known yet.
+    longest = [picture_of(laid, cloth, LEAST)] * 2
+    leaves = leaves_of(
+        paper,
+        lambda width: words_height(
+            title, (about, f"{bought}, {lies}", _notes(laid, longest)), width
+        ),
+    )
+    leaf, pictures = pictures_of(laid, cloth, leaves, scale, layer.title)
     return Section(
         title,
-        purchase_text(layer.options.bought(checked.situation.length)),
-        " ".join(filter(None, said)),
+        about,
+        bought,
+        lies,
         pictures,
         _notes(laid, pictures),
         (_pieces(laid), _placing(laid, cloth, layer.options.design)),
@@ -271,4 +336,4 @@ def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Tabl
     note = distances_text(laid, cloth)
     if design is not None and is_matched:
         note = f"{note} {match_note(design)}"
-    return Table("Placing table, in cutting order", head, rows, figures=2, note=note)
+    return Table("Placing table, in cutting order", head, rows, 2, note, ticked="done")

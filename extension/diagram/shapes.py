@@ -119,5 +119,5 @@ def told_scale(scale: float) -> float:
 def fitting_scale(cloth: Cloth, room: tuple[float, float]) -> float:
     """Return the largest scale at which the picture fits into `room`, mm of paper."""
     left, right, above, below = MARGINS
-    high = room[1] - above - below - cloth.words_room
+    high = room[1] - above - below
     return min((room[0] - left - right) / cloth.length, high / cloth.width)

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from extension.diagram.columns import PAD, column_widths, rows_in
+from extension.diagram.columns import PAD, column_widths
 from extension.diagram.figure import LOOK, drawn
 from extension.diagram.paper import MARGIN, Leaf
-from extension.diagram.section import Section, Table
+from extension.diagram.rows import rows_in
+from extension.diagram.section import APART, Section, Table
 from extension.diagram.shapes import MARGINS, Picture
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT
 from extension.language.cautions import SCALED_CAUTIONS
@@ -24,6 +25,8 @@ _TITLE_ROWS = 2
 """A longer name of a layout would push the picture off the paper."""
 _BASE = 0.88
 """Where the baseline lies in a row of a table, so that it looks centred, in font sizes."""
+_TICK, _TICKS = 3.6, 10.0
+"""mm: the side of a box to tick, and the width of its column."""
 _BETWEEN = 10.0
 """mm between two pages in the drawing."""
 _STYLE = """
@@ -31,6 +34,7 @@ text { font-family: sans-serif; fill: #111; }
 .bold { font-weight: bold; } .end { text-anchor: end; }
 .rule { fill: none; stroke: #777; stroke-width: 0.2; } .strong { stroke: #111; }
 .box { fill: none; stroke: #111; stroke-width: 0.4; }
+.tick { fill: none; stroke: #111; stroke-width: 0.3; }
 """
 
 
@@ -75,7 +79,7 @@ class _Page:
     @property
     def width(self) -> float:
         """Width between the margins, mm."""
-        return self.leaf.size[0] - 2.0 * MARGIN
+        return self.leaf.width
 
     def has_room(self, height: float) -> bool:
         """Return whether so much is left above the margin."""
@@ -99,6 +103,11 @@ class _Page:
         """Draw a line across."""
         self.elements.append(f'<path d="M{MARGIN:.2f} {self.y:.2f}h{length:.2f}" class="{look}"/>')
 
+    def box(self, x: float, y: float, side: float) -> None:
+        """Draw a box to tick."""
+        size = f'width="{side:g}" height="{side:g}"'
+        self.elements.append(f'<rect x="{x:.2f}" y="{y:.2f}" {size} class="tick"/>')
+
     def foot(self, words: str) -> None:
         """Write below the margin."""
         rows = rows_in(words, self.width, FOOT)
@@ -109,16 +118,13 @@ def _pages(section: Section) -> list[_Page]:
     """Return the pages of one layout: the picture on its own, then the tables."""
     pages = [_Page(section.leaf, section.title)]
     _heads(pages[0], section)
-    for picture in section.pictures:
-        if not pages[-1].has_room(picture.extent[1]):
+    for number, pictures in enumerate(section.leaves):
+        if number:
             _next(pages)
-        _picture(pages[-1], picture)
-    notes = rows_in(section.notes, pages[-1].width, TEXT)
-    if pages[-1].has_room(len(notes) * LINE_HEIGHT * TEXT):
-        pages[-1].say(notes, TEXT)
-        _next(pages)
-    else:
-        _next(pages).say(notes, TEXT)
+        for picture in pictures:
+            _picture(pages[-1], picture)
+        pages[-1].say(rows_in(section.notes, pages[-1].width, TEXT), TEXT)
+    _next(pages)
     for table in section.tables:
         _table(pages, table)
     _cautions(pages, (*section.cautions, *SCALED_CAUTIONS))
@@ -132,6 +138,7 @@ def _heads(page: _Page, section: Section) -> None:
         title = [*title[: _TITLE_ROWS - 1], f"{title[_TITLE_ROWS - 1]}…"]
     page.say(title, TITLE, "bold")
     page.y += 0.5
+    page.say(rows_in(section.about, page.width, TEXT), TEXT)
     page.say(rows_in(section.bought, page.width, TEXT, bold=True), TEXT, "bold")
     page.say(rows_in(section.cloth, page.width, TEXT), TEXT)
 
@@ -140,26 +147,29 @@ def _picture(page: _Page, picture: Picture) -> None:
     """Draw a picture."""
     place = f"translate({MARGIN + MARGINS[0]:.2f} {page.y + MARGINS[2]:.2f})"
     page.elements += [f'<g transform="{place}">', *drawn(picture), "</g>"]
-    page.y += picture.extent[1] + 1.0
+    page.y += picture.extent[1] + APART
 
 
 def _table(pages: list[_Page], table: Table) -> None:
     """Write a table, on a further page when there is no more room."""
     page = pages[-1]
-    widths = column_widths(table, page.width, CELLS)
+    room = page.width - (_TICKS if table.ticked else 0.0)
+    widths = column_widths(table, room, CELLS)
     body = [_cells(row, widths) for row in table.rows]
     head = _cells(table.head, widths)
     note = rows_in(table.note, page.width, CELLS) if table.note else []
     above = HEADING * LINE_HEIGHT + len(note) * CELLS * LINE_HEIGHT + _height(head)
     if not page.has_room(above + (_height(body[0]) if body else 0.0)):
         page = _next(pages)
-    _heading(page, table.title, head, widths, table.figures, note)
+    _heading(page, table, table.title, head, widths, note)
     for cells in body:
         if not page.has_room(_height(cells)):
             page = _next(pages)
-            _heading(page, f"{table.title}, continued", head, widths, table.figures)
+            _heading(page, table, f"{table.title}, continued", head, widths)
+        if table.ticked:
+            page.box(MARGIN + sum(widths) + (_TICKS - _TICK) / 2.0, page.y + PAD / 2.0, _TICK)
         _row(page, cells, widths, table.figures)
-        page.rule(sum(widths))
+        page.rule(page.width - room + sum(widths))
     page.y += 4.0
 
 
@@ -171,17 +181,21 @@ def _next(pages: list[_Page]) -> _Page:
 
 def _heading(
     page: _Page,
+    table: Table,
     title: str,
     head: list[list[str]],
     widths: Sequence[float],
-    figures: int,
     note: Sequence[str] = (),
 ) -> None:
     """Write what stands above the rows of a table."""
     page.say([title], HEADING, "bold")
     page.say(note, CELLS)
-    _row(page, head, widths, figures, "bold")
-    page.rule(sum(widths), "rule strong")
+    end = MARGIN + sum(widths)
+    if table.ticked:
+        page.put(table.ticked, end, page.y + PAD / 2.0 + _BASE * CELLS, CELLS, "bold")
+        end += _TICKS
+    _row(page, head, widths, table.figures, "bold")
+    page.rule(end - MARGIN, "rule strong")
 
 
 def _cells(row: Sequence[str], widths: Sequence[float]) -> list[list[str]]:

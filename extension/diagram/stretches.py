@@ -4,17 +4,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extension.diagram.cloth import Cloth
-from extension.diagram.paper import LEAVES, SCALES, Leaf, Paper, leaf_for
+from extension.diagram.lettered import lettered
+from extension.diagram.paper import SCALES, Leaf, Leaves, leaf_for
 from extension.diagram.places import Place
 from extension.diagram.shapes import MARGINS, Picture, fitting_scale, picture_of, told_scale
 from extension.language.errors import OptionError
 
 LEAST = 1.0 / 20.0
 """mm on paper per mm of cloth: a layout that would be smaller is shown in stretches."""
-
+WORTH = 2
+"""Parts whose words must come out clear for a picture more."""
 
 _HALVINGS = 12
 """Steps in which the scale of stretches is found: to 1 in 4,000."""
@@ -34,62 +36,99 @@ _Way = tuple[Leaf, list[_Stretch]]
 
 
 def pictures_of(
-    laid: Sequence[Place], cloth: Cloth, paper: Paper, scale: str, title: str
+    laid: Sequence[Place], cloth: Cloth, leaves: Leaves, scale: str, title: str
 ) -> tuple[Leaf, tuple[Picture, ...]]:
     """Return the leaf that a layout is printed on, and its pictures from the cut end on.
 
-    `scale` is one of `SCALES`. A picture that would be smaller than 1:20, or longer than the paper
-    at the scale that is wanted, is shown in stretches; those of the former are enlarged again as
-    far as they fit. Raises OptionError, which calls the layout `title`, when it is too wide for
-    the scale, or a part of it too long.
+    `scale` is one of `SCALES`. A picture that would be smaller than 1:20, longer than the paper
+    at the scale that is wanted, or too small for the words on it, is shown in stretches; those are
+    enlarged as far as they fit. Raises OptionError, which calls the layout `title`, when it is too
+    wide for the scale, or a part of it too long.
     """
     wanted = SCALES[scale]
-    leaf = leaf_for(cloth, paper)
+    leaf = leaf_for(cloth, leaves)
+    whole = leaf, [_Stretch(0.0, cloth.length, tuple(laid))]
     fitting = fitting_scale(cloth, leaf.room)
-    if wanted is None and fitting >= LEAST:
-        return leaf, (picture_of(laid, cloth, told_scale(fitting)),)
-    size = LEAST if wanted is None else 1.0 / wanted
-    if size <= fitting:
-        return leaf, (picture_of(laid, cloth, size),)
-    found = _fewest(laid, cloth, paper, size)
-    if found is None and wanted is None:
-        return leaf, (picture_of(laid, cloth, told_scale(fitting)),)
-    if found is not None and wanted is None:
-        size, found = _enlarged(laid, cloth, paper, size, found)
+    if wanted is None:
+        return _legible(laid, cloth, leaves, (told_scale(fitting), whole))
+    size = 1.0 / wanted
+    found = whole if size <= fitting else _fewest(laid, cloth, leaves, size)
     if found is None:
         raise OptionError(
             f"At {scale} the layout {title} is larger than the paper: choose a smaller scale, "
             "or as large as fits."
         )
-    leaf, stretches = found
-    return leaf, tuple(
-        picture_of(one.own, cloth, size, (one.start, one.end), laid) for one in stretches
-    )
+    return found[0], _pictures(laid, cloth, size, found[1])
 
 
-def _enlarged(
-    laid: Sequence[Place], cloth: Cloth, paper: Paper, size: float, found: _Way
-) -> tuple[float, _Way]:
-    """Return the largest scale at which there are no more stretches than at `size`."""
-    largest = 2.0 * size
+def _pictures(
+    laid: Sequence[Place], cloth: Cloth, size: float, stretches: Sequence[_Stretch]
+) -> tuple[Picture, ...]:
+    """Return the pictures of stretches, or the one of all."""
+    if len(stretches) == 1:
+        return (picture_of(laid, cloth, size),)
+    return tuple(picture_of(one.own, cloth, size, (one.start, one.end), laid) for one in stretches)
+
+
+def _legible(
+    laid: Sequence[Place], cloth: Cloth, leaves: Leaves, one: tuple[float, _Way]
+) -> tuple[Leaf, tuple[Picture, ...]]:
+    """Return as few pictures, as large as fits, as have room for the words on the parts.
+
+    `one` is the scale and the way for all of it in one. A picture more must be worth it.
+    """
+    size, (leaf, stretches) = one
+    whole = leaf, _pictures(laid, cloth, size, stretches)
+    best = whole if size >= LEAST else None
+    count = 1
+    while best is None or WORTH * count < _trouble(best[1]):
+        larger = _larger(laid, cloth, leaves, size, count)
+        if larger is None:
+            break
+        size, (leaf, stretches) = larger
+        count = max(count + 1, len(stretches))
+        way = leaf, _pictures(laid, cloth, size, stretches)
+        if best is None or _trouble(way[1]) < _trouble(best[1]):
+            best = way
+    return best or whole
+
+
+def _trouble(pictures: Sequence[Picture]) -> int:
+    """Return how hard pictures are to read: parts without room for their words, and pictures."""
+    return WORTH * len(pictures) + sum(lettered(picture).squeezed for picture in pictures)
+
+
+def _larger(
+    laid: Sequence[Place], cloth: Cloth, leaves: Leaves, size: float, count: int
+) -> tuple[float, _Way] | None:
+    """Return the largest scale with a stretch more than `count`, or with as few as there may be.
+
+    None when the cloth is too wide to be shown larger than at `size`.
+    """
+    size = max(1.01 * size, LEAST)
+    found = _fewest(laid, cloth, leaves, size)
+    if found is None:
+        return None
+    most = max(count + 1, len(found[1]))
+    largest = max(fitting_scale(replace(cloth, length=1.0), leaf.room) for leaf in leaves)
     for _ in range(_HALVINGS):
         middle = (size + largest) / 2.0
-        way = _fewest(laid, cloth, paper, middle)
-        if way is not None and len(way[1]) <= len(found[1]):
+        way = _fewest(laid, cloth, leaves, middle)
+        if way is not None and len(way[1]) <= most:
             size, found = middle, way
         else:
             largest = middle
     return told_scale(size), found
 
 
-def _fewest(laid: Sequence[Place], cloth: Cloth, paper: Paper, size: float) -> _Way | None:
+def _fewest(laid: Sequence[Place], cloth: Cloth, leaves: Leaves, size: float) -> _Way | None:
     """Return the leaf on which there are the fewest stretches, None when there is none."""
     left, right, above, below = MARGINS
     ways = []
-    for leaf in (Leaf(paper, standing) for standing in LEAVES):
+    for leaf in leaves:
         wide, high = leaf.room
         stretches = _stretches(laid, cloth, (wide - left - right) / size)
-        if stretches and cloth.width * size <= high - above - below - cloth.words_room:
+        if stretches and cloth.width * size <= high - above - below:
             ways.append((leaf, stretches))
     return min(ways, key=lambda way: len(way[1]), default=None)
 

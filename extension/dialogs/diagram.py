@@ -4,11 +4,11 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser
+from datetime import date
 
 from extension.dialogs.fields import chosen_path
 from extension.dialogs.menu_command import MenuCommand
-from extension.layouts.layers import chosen_layers
-from extension.operations.diagram import Wanted, Watch, publish
+from extension.operations.diagram import Look, Wanted, Watch, publish
 from extension.svg.document import serialise
 
 
@@ -31,7 +31,7 @@ class Diagram(MenuCommand):
 
         Raises OptionError, or DrawingError when one cannot be written to: before the work is done.
         """
-        wanted = Wanted(
+        wanted = Wanted.named(
             chosen_path(self.options.page, "The web page"),
             chosen_path(self.options.pdf, "The PDF"),
             chosen_path(self.options.full_size, "The full-size page"),
@@ -42,13 +42,15 @@ class Diagram(MenuCommand):
     def act(self) -> bytes:
         """Write the pages; return the drawing as it was."""
         wanted = self.files()
-        layers = chosen_layers(self.drawing, self.selected_layouts())
 
         def tell(text: str) -> None:
             self.host.talk.tell("progress", text, cancels=True)
 
+        look = Look(self.options.paper, self.options.scale, date.today())
         watch = Watch(tell, self.host.stop)
-        publish(self.drawing, layers, self.options.paper, self.options.scale, wanted, watch)
+        left = publish(self.drawing, self.selected_layouts(), look, wanted, watch)
+        if left:
+            self.msg("\n".join(left))
         files = (wanted.page, wanted.pdf, wanted.full_size)
         made = [f"\n{path}" for path in files if path is not None]
         self.done(f"written to{''.join(made)}", may_be_far=False)

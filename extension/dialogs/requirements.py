@@ -18,10 +18,10 @@ from extension.dialogs.fields import (
 )
 from extension.dialogs.menu_command import MenuCommand
 from extension.operations.requirements import fabric_requirements
-from extension.operations.results import check_results
+from extension.operations.results import CSV, TEXT, WEB, check_results, with_ending
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
-from extension.requirements_table.options import LONGER, TableOptions, table_options
+from extension.requirements_table.options import LONGER, PAPERS, TableOptions, table_options
 from extension.requirements_table.work import Run, TableProgress
 from extension.svg.document import write_atomically
 
@@ -46,6 +46,10 @@ class Requirements(MenuCommand):
         add_cloth_fields(pars)
         pars.add_argument("--page", default="")
         pars.add_argument("--csv", default="")
+        pars.add_argument("--text", default="")
+        pars.add_argument("--paper", default=PAPERS[0])
+        pars.add_argument("--locale", default="en")
+        pars.add_argument("--merge_widths", default="")
         pars.add_argument("--write_layouts", type=yes_or_no, default=False)
         pars.add_argument("--seconds", type=int, default=180)
         pars.add_argument("--resume", default="")
@@ -63,19 +67,23 @@ class Requirements(MenuCommand):
             "sizes": values.sizes,
             "raise_sizes": "yes" if values.raise_sizes else "no",
             "write_layouts": "yes" if values.write_layouts else "no",
+            **{name: getattr(values, name) for name in ("paper", "locale", "merge_widths")},
             **cloth_options(values),
         }
         return table_options(typed, self.ids)
 
-    def files(self) -> tuple[Path | None, Path | None]:
-        """Return the files for the page and the CSV.
+    def files(self) -> tuple[Path | None, ...]:
+        """Return the files for the page, the CSV and the text.
 
         Raises OptionError, or DrawingError when one cannot be written to: before the work is done.
         """
-        page = chosen_path(self.options.page, "The web page")
-        csv = chosen_path(self.options.csv, "The spreadsheet")
-        check_results("The table", [path for path in (page, csv) if path is not None])
-        return page, csv
+        files = (
+            with_ending(chosen_path(self.options.page, "The web page"), WEB),
+            with_ending(chosen_path(self.options.csv, "The spreadsheet"), CSV),
+            with_ending(chosen_path(self.options.text, "The text"), TEXT),
+        )
+        check_results("The table", [path for path in files if path is not None])
+        return files
 
     def act(self) -> bytes:
         """Return the drawing with the table; write the files."""
@@ -89,7 +97,8 @@ class Requirements(MenuCommand):
         with crew_of(options.base.workers, "") as crew:
             run = Run(self.host.clock, self.host.stop, tell)
             outcome = fabric_requirements(self.drawing, options, run, crew, shelf)
-        for path, text in zip(files, (outcome.page, outcome.csv), strict=True):
+        texts = (outcome.page, outcome.csv, outcome.block)
+        for path, text in zip(files, texts, strict=True):
             if path is not None:
                 write_atomically(text.encode(), path)
         saved = [f"\nSaved as {path}" for path in files if path is not None]

@@ -8,18 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from extension.diagram.editor import STOPPED, editor_here, pdf_of
 from extension.diagram.full_size import full_size
 from extension.diagram.page import page
 from extension.diagram.paper import Paper
-from extension.diagram.section import sections
+from extension.diagram.places import sound
+from extension.diagram.section import Pattern, sections_of
 from extension.diagram.sheets import sheets
-from extension.language.errors import OptionError
-from extension.layouts.layers import LayoutLayer, only_one
-from extension.operations.results import check_results
-from extension.svg.document import Document, write_atomically
+from extension.language.errors import DrawingError, OptionError
+from extension.layouts.checked import Checked, examined
+from extension.layouts.layers import LayoutLayer, chosen_layers, damaged_layers, only_one
+from extension.operations.results import PDF, SVG, WEB, check_results, with_ending
+from extension.svg.document import Document, title_of, write_atomically
+from extension.svg.leaves import read_leaves
 from nesting.stop import StopRule
 
 NOTHING_WANTED = "There is nothing to write: choose a file for the cutting diagram."
@@ -35,6 +39,13 @@ class Wanted:
     page: Path | None = None
     pdf: Path | None = None
     full_size: Path | None = None
+
+    @classmethod
+    def named(cls, page: Path | None, pdf: Path | None, full_size: Path | None) -> Wanted:
+        """Return the files of names as typed: with the endings that tell what they are."""
+        return cls(
+            with_ending(page, WEB), with_ending(pdf, PDF), with_ending(full_size, (*SVG, *PDF))
+        )
 
     @property
     def files(self) -> tuple[Path, ...]:
@@ -59,6 +70,15 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
+class Look:
+    """The paper and the scale of the pages, and the day that stands on them."""
+
+    paper: Paper = "a4"
+    scale: str = "fit"
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Watch:
     """Whom to tell what is being made, in a few words, and whether to stop."""
 
@@ -67,17 +87,13 @@ class Watch:
 
 
 def publish(
-    document: Document,
-    layers: Sequence[LayoutLayer],
-    paper: Paper,
-    scale: str,
-    wanted: Wanted,
-    watch: Watch,
-) -> None:
-    """Write what is wanted of some layouts of a drawing.
+    document: Document, ids: Sequence[str], look: Look, wanted: Wanted, watch: Watch
+) -> tuple[str, ...]:
+    """Write what is wanted of the layouts that ids stand for, of all with none.
 
-    Nothing is written unless everything can be made. Raises DrawingError or OptionError, also
-    when it is stopped.
+    Return a sentence for each layout that was left out because it breaks a rule: only where no
+    layout was chosen, and others can be published. Nothing is written unless everything can be
+    made. Raises DrawingError or OptionError, also when it is stopped.
     """
 
     def made_pdf(drawing: bytes, what: str) -> bytes:
@@ -86,15 +102,21 @@ def publish(
 
     watch.tell("Drawing the cutting diagram…")
     program = editor_here() if wanted.needs_editor else ""
+    found, left = _found(document, chosen_layers(document, ids), is_chosen=bool(ids))
     made: list[tuple[Path, bytes]] = []
     if wanted.page is not None or wanted.pdf is not None:
-        said = sections(document, layers, paper, scale)
+        pattern = Pattern(title_of(document), look.day)
+        said = [
+            section
+            for one in found
+            for section in sections_of(one, look.paper, look.scale, pattern)
+        ]
         if wanted.page is not None:
             made.append((wanted.page, page(said).encode()))
         if wanted.pdf is not None:
             made.append((wanted.pdf, made_pdf(sheets(said), "the PDF")))
     if wanted.full_size is not None:
-        drawing = full_size(document, only_one(layers))
+        drawing = full_size(document, only_one([one.layer for one in found]))
         if wanted.plots_pdf:
             drawing = made_pdf(drawing, "the PDF in full size")
         made.append((wanted.full_size, drawing))
@@ -102,3 +124,26 @@ def publish(
         raise OptionError(STOPPED)
     for path, data in made:
         write_atomically(data, path)
+    return left
+
+
+def _found(
+    document: Document, layers: Sequence[LayoutLayer], *, is_chosen: bool
+) -> tuple[list[Checked], tuple[str, ...]]:
+    """Return the layouts that can be published, and why others of the drawing cannot.
+
+    Raises DrawingError for the first when none can, and for any that was chosen.
+    """
+    leaves = read_leaves(document, include_layouts=True)
+    found, left = [], list[DrawingError]()
+    for layer in layers:
+        try:
+            found.append(sound(examined(document, leaves, layer)))
+        except DrawingError as fault:
+            if is_chosen:
+                raise
+            left.append(fault)
+    if not found:
+        raise left[0]
+    damaged = () if is_chosen else damaged_layers(document)
+    return found, (*map(str, left), *damaged)

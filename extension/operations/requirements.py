@@ -17,6 +17,7 @@ from extension.job.summary import is_first_draft, summary
 from extension.language.cautions import CAUTIONS
 from extension.language.errors import OptionError
 from extension.operations.figures import figures_of
+from extension.requirements_table.block import block_of
 from extension.requirements_table.cells import ask
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.drawing import draw_table
@@ -25,29 +26,26 @@ from extension.requirements_table.kept import Shelf
 from extension.requirements_table.matching import cloth_text
 from extension.requirements_table.options import TableOptions
 from extension.requirements_table.page import page_of
+from extension.requirements_table.publisher import publisher_notes
 from extension.requirements_table.sentences import (
     jump_texts,
     nap_text,
     notes,
     pattern_notes,
     rows_text,
-    run_note,
     width_text,
 )
 from extension.requirements_table.table import Entry, Table, table_of
 from extension.requirements_table.trust import tried_narrower
 from extension.requirements_table.work import Run, Work
-from extension.svg.document import Document, serialise
-from extension.svg.identities import SODIPODI, SVG
+from extension.svg.document import Document, serialise, title_of
 from extension.svg.leaves import read_leaves
 from nesting.stop import AfterSeconds, AnyOf
-
-_FILE_NAME = f"{{{SODIPODI}}}docname"
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Outcome:
-    """The table, the drawing with it, the two files, and what to say in a terminal.
+    """The table, the drawing with it, its files, and what to say in a terminal.
 
     `where` says in words where the table was put.
     """
@@ -56,6 +54,7 @@ class Outcome:
     drawing: bytes
     page: str
     csv: str
+    block: str
     lines: tuple[str, ...]
     where: str = ""
 
@@ -85,8 +84,8 @@ def fabric_requirements(
     if options.write_layouts:
         for entry in table.entries:
             _draw_layout(document, entry, table)
-    page, csv = page_of(table), csv_of(table)
-    return Outcome(table, serialise(document), page, csv, _lines(table), where=where_free(leaves))
+    made = page_of(table), csv_of(table), block_of(table)
+    return Outcome(table, serialise(document), *made, _lines(table), where=where_free(leaves))
 
 
 def _rounds_of(options: TableOptions, count: int) -> list[int] | None:
@@ -100,14 +99,6 @@ def _rounds_of(options: TableOptions, count: int) -> list[int] | None:
             "ways for the cloth to lie."
         )
     return list(options.replay)
-
-
-def title_of(document: Document) -> str:
-    """Return what a drawing is called: its title, else its file's name, else nothing."""
-    told = document.root.findtext(f"{{{SVG}}}title") or ""
-    name = str(document.path or document.root.get(_FILE_NAME) or "")
-    stem = name.replace("\\", "/").rpartition("/")[2].rpartition(".svg")
-    return " ".join(told.split()) or stem[0] or stem[2]
 
 
 def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
@@ -143,6 +134,6 @@ def _lines(table: Table) -> tuple[str, ...]:
         *notes(table),
         *jump_texts(table),
         *pattern_notes(table),
-        run_note(table),
+        *publisher_notes(table),
         *CAUTIONS,
     )

@@ -16,6 +16,7 @@ from extension.drawn.lettering import LINE_HEIGHT, Anchor, line_width, text, wra
 from extension.drawn.place import Box, free_place
 from extension.language.cautions import CAUTIONS
 from extension.language.names import lay
+from extension.requirements_table.groups import groups_of
 from extension.requirements_table.look import Look, look_of
 from extension.requirements_table.matching import (
     PLAIN,
@@ -24,6 +25,8 @@ from extension.requirements_table.matching import (
     column_of,
     columns_of,
 )
+from extension.requirements_table.merging import shown
+from extension.requirements_table.publisher import FOR_PUBLISHER, publisher_notes
 from extension.requirements_table.sentences import (
     NOTHING,
     bracket_text,
@@ -32,10 +35,8 @@ from extension.requirements_table.sentences import (
     lies_text,
     marks_text,
     material_title,
-    nap_text,
     notes,
     pattern_notes,
-    run_note,
     width_text,
 )
 from extension.requirements_table.sizes import SizeSet
@@ -133,19 +134,18 @@ class _Writer:
 
     def _material(self, table: Table, material: str) -> None:
         """Write the table of one material."""
-        size, entries = self._look.size, table.of(material)
-        columns = columns_of(table, material)
+        size, entries = self._look.size, shown(table, material)
+        columns = columns_of(entries)
         rows = list(dict.fromkeys(entry.cell.sizes for entry in entries))
         ends = _column_ends(table, entries, columns, rows, size)
         self._right = max(self._right, ends[-1])
         self._y += 2.4 * size
         self._say([material_title(material)], 0.0, self._y, 1.15, bold=True)
         self._heads(table, columns, ends)
-        for nap in dict.fromkeys(entry.cell.nap for entry in entries):
-            known = {(e.cell.sizes, column_of(e)): e for e in entries if e.cell.nap == nap}
-            self._group(nap, ends)
+        for one in groups_of(entries, table.options):
+            self._group(one.title, ends)
             for row in rows:
-                self._row(row, [known.get((row, column)) for column in columns], ends)
+                self._row(row, [one.entry(row, column) for column in columns], ends)
 
     def _heads(self, table: Table, columns: Sequence[Column], ends: Sequence[float]) -> None:
         size, has_kinds = self._look.size, any(column.has_design for column in columns)
@@ -160,8 +160,7 @@ class _Writer:
         self._y += (ROW_HEIGHT + (1.0 if has_kinds else 0.0)) * size
         self._rule(ends[-1], RULE)
 
-    def _group(self, nap: bool, ends: Sequence[float]) -> None:
-        words = nap_text(nap).capitalize()
+    def _group(self, words: str, ends: Sequence[float]) -> None:
         self._say([words], 0.0, self._y + 1.35 * self._look.size, 0.9, bold=True)
         self._y += GROUP_HEIGHT * self._look.size
         self._rule(ends[-1], THIN)
@@ -184,8 +183,8 @@ class _Writer:
             *notes(table)[1:],  # the first stands under the title
             *jump_texts(table),
             *pattern_notes(table),
-            run_note(table),
             *CAUTIONS,
+            f"{FOR_PUBLISHER}: {' '.join(publisher_notes(table))}",
         )
         rows = [row for line in lines for row in wrapped(line, self._right, size)]
         self._y += 1.6 * self._look.size

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from extension.job.design import design_text
@@ -54,9 +55,9 @@ def column_of(entry: Entry) -> Column:
     return Column(entry.cell.width, entry.cell.design is not None)
 
 
-def columns_of(table: Table, material: str) -> list[Column]:
+def columns_of(entries: Sequence[Entry]) -> list[Column]:
     """Return the columns of a material: each width, plain first where it has a design as well."""
-    found = dict.fromkeys(column_of(entry) for entry in table.of(material))
+    found = dict.fromkeys(column_of(entry) for entry in entries)
     order = list(dict.fromkeys(column.width for column in found))
     return sorted(found, key=lambda column: (order.index(column.width), column.has_design))
 

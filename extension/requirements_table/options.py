@@ -17,6 +17,7 @@ from extension.job.options import COUNT_LIMIT, LayOutOptions, options_from_text
 from extension.job.spread import COMPARE, spread_by_material, spread_text
 from extension.job.wishes import DESIGN, border_for
 from extension.language.by_material import by_material, one_by_material, value_for
+from extension.language.decimals import locale_text
 from extension.language.errors import OptionError
 from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
 from extension.language.units import System, parse_length, typed_system
@@ -24,9 +25,9 @@ from extension.language.words import folded
 from extension.requirements_table.designs import TypedDesign, design_of
 from extension.requirements_table.sizes import ALL, SizeSet
 
-LONGER = "longer"
+LONGER, EACH = "longer", "each"
 LONGER_OF = ("open", "lengthwise")
-"""The word for what is enough in both of these ways, and what is meant unless told."""
+"""What is enough in both of these ways, and meant unless told; or each of them by itself."""
 NapWish = Literal["both", "with", "without"]
 
 USUAL_SECONDS = 180.0
@@ -39,10 +40,14 @@ _NAP_EXAMPLE = (
 
 @dataclass(frozen=True, slots=True)
 class Width:
-    """A width as typed, mm, and the system of the unit it was typed in."""
+    """A width as typed, mm, and the system of the unit it was typed in.
+
+    `upto` is the widest of several that are shown in one column, of which this is the narrowest.
+    """
 
     typed: float
     system: System
+    upto: float = 0.0
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -69,6 +74,13 @@ class TableOptions:
     spreads: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     design: Mapping[str, str] = field(default_factory=dict)
     border: str = ""
+    each: Mapping[str, bool] = field(default_factory=dict)
+    """Of which materials every way for the cloth to lie is shown, not only the longest."""
+    merge_widths: float = 0.0
+    """mm up to which widths are near enough to be shown in one column; 0: each has its own."""
+    paper: str = "a4"
+    locale: str = "en"
+    """The paper that the page asks for, and how numbers are written on it (see `decimals`)."""
 
     def widths_of(self, name: str) -> tuple[Width, ...]:
         """Return the widths for a material, none when it is not to be in the table."""
@@ -94,6 +106,10 @@ class TableOptions:
         """Return the design of one of the materials laid, None without. Raises OptionError."""
         narrowest = self.widths_of(name)[0]
         return design_of(self.design, name, laid, self.usable_of(narrowest))
+
+    def shows_each(self, name: str) -> bool:
+        """Return whether each way for the cloth of a material to lie is shown by itself."""
+        return value_for(name, self.each) or False
 
     def selvedge_of(self, width: Width) -> float:
         """Return what comes off each side of a width, mm."""
@@ -154,8 +170,7 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     `workers`, `border`, and those of the design: `repeat`, `uneven`, `half_drop`, `first_line`.
     `spread` is like `longer` or `main=lengthwise, lining=open`, `sides` together or apart; `widths`
     is like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like
-    `5%`.
-    Raises OptionError.
+    `5%`, `merge_widths` like `5cm`. Raises OptionError.
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     widths = _widths(given.get("widths", ""))
@@ -179,6 +194,10 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
         _spreads(given.get("spread", "")),
         {name: text for name, text in given.items() if name in DESIGN},
         given.get("border", ""),
+        _each(given.get("spread", "")),
+        _merging(given.get("merge_widths", "")),
+        paper_text(given.get("paper", PAPERS[0])),
+        locale_text(given.get("locale", "en")),
     )
 
 
@@ -241,9 +260,32 @@ def _naps(text: str) -> dict[str, tuple[bool, ...]]:
 def _spreads(text: str) -> dict[str, tuple[str, ...]]:
     """Return how the cloth lies, by material."""
     return {
-        name: LONGER_OF if folded(word) == LONGER else (_spread(word),)
+        name: LONGER_OF if folded(word) in (LONGER, EACH) else (_spread(word),)
         for name, word in spread_by_material(text).items()
     }
+
+
+def _each(text: str) -> dict[str, bool]:
+    """Return of which materials each way for the cloth to lie is shown."""
+    return {name: folded(word) == EACH for name, word in spread_by_material(text).items()}
+
+
+def _merging(text: str) -> float:
+    """Return up to which difference, mm, widths are merged."""
+    try:
+        return parse_length(text) if text and folded(text) != "no" else 0.0
+    except OptionError as error:
+        raise OptionError(f"Widths that are shown as one: {error}") from None
+
+
+PAPERS = ("a4", "letter")
+
+
+def paper_text(typed: str) -> str:
+    """Return a paper as it is known here. Raises OptionError."""
+    if folded(typed) not in PAPERS:
+        raise OptionError(f"The paper “{typed}” is not known: choose {' or '.join(PAPERS)}.")
+    return folded(typed)
 
 
 def _spread(word: str) -> str:
@@ -252,7 +294,7 @@ def _spread(word: str) -> str:
     if spread == COMPARE:
         raise OptionError(
             f"A table compares nothing: choose {LONGER}, for what is enough open and folded "
-            "lengthwise, or one way for the cloth to lie."
+            f"lengthwise, {EACH} for the two side by side, or one way for the cloth to lie."
         )
     return spread
 

@@ -7,24 +7,28 @@ it is enlarged. It is well-formed XML as well as HTML, so that any tool can read
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from html import escape
 
 from extension.language.cautions import CAUTIONS
+from extension.language.decimals import written
 from extension.language.rounding import length_text
-from extension.language.words import begun
+from extension.requirements_table.block import block_of
+from extension.requirements_table.groups import Group, groups_of
 from extension.requirements_table.matching import (
     PLAIN,
     WITH_DESIGN,
     Column,
     cloth_text,
-    column_of,
     columns_of,
     has_design,
     more_text,
 )
+from extension.requirements_table.merging import shown
 from extension.requirements_table.options import Width
+from extension.requirements_table.publisher import FOR_PUBLISHER, publisher_notes
 from extension.requirements_table.sentences import (
     NOTHING,
     bracket_text,
@@ -33,11 +37,9 @@ from extension.requirements_table.sentences import (
     lies_text,
     marks_text,
     material_title,
-    nap_text,
     notes,
     pattern_notes,
     rough_notes,
-    run_note,
     usable_text,
     width_text,
 )
@@ -45,6 +47,9 @@ from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry, Table
 
 LEAD = "Lengths of cloth to buy, by size and width."
+_PAPERS = {"a4": "A4", "letter": "letter"}
+"""What CSS calls the papers (CSS Paged Media Module Level 3, section 7.1)."""
+_OPTION, _NO_BREAK = re.compile(r"--[a-z]+"), r'<span class="own">\g<0></span>'
 ACROSS = 6
 """Columns beside each other; more go into a further table, so that a page holds them."""
 
@@ -83,7 +88,18 @@ ul {{ padding-left: 1.2rem; margin: .3rem 0; }}
 li {{ margin: .2rem 0; }}
 .caution {{ border-left: 4px solid #8a7a5c; padding-left: 1rem; break-inside: avoid; }}
 .small {{ font-size: .85rem; color: #4a4a4a; }}
-@page {{ margin: 15mm; }}
+.small h2 {{ font-size: 1rem; }}
+pre {{ white-space: pre-wrap; tab-size: 12; border: 1px solid #b9b2a3; padding: .6rem; }}
+thead {{ display: table-header-group; }}
+tr, li, footer {{ break-inside: avoid; }}
+ul {{ break-before: avoid; break-inside: avoid; }}
+@page {{ size: {paper} portrait; margin: 15mm; }}
+@media (max-width: 30rem) {{
+  body {{ padding: 0 .6rem; }} table {{ font-size: .92rem; }}
+  th, td {{ padding: .35rem .3rem; }} td, thead th {{ min-width: 3.6rem; }}
+  thead .own {{ white-space: normal; }}
+  th[scope="row"], thead th:first-child {{ position: sticky; left: 0; background: #fff; }}
+}}
 @media print {{
   body {{ max-width: none; margin: 0; padding: 0; font-size: 10.5pt; }}
   .across {{ overflow: visible; }}
@@ -105,8 +121,16 @@ li {{ margin: .2rem 0; }}
 <h2 id="before">Before you cut</h2>
 {cautions}
 </section>
+<footer class="small" aria-labelledby="publisher">
+<h2 id="publisher">{for_publisher}</h2>
+{publisher}
+</footer>
+<details>
+<summary>Text for the envelope</summary>
+<p>To copy and paste; a tab stands between two columns.</p>
+<pre tabindex="0">{block}</pre>
+</details>
 {figures}
-<p class="small">{run}</p>
 </main>
 </body>
 </html>
@@ -117,26 +141,36 @@ def page_of(table: Table) -> str:
     """Return the page of a table."""
     title = f"Fabric requirements: {table.title}" if table.title else "Fabric requirements"
     said_before = (lies_text(table), *rough_notes(table))
-    return _PAGE.format(
-        title=escape(title),
-        heading=escape(title),
-        lead=escape(" ".join((LEAD, *said_before))),
-        tables="\n".join(
-            _material(table, material, f"material-{number}")
-            for number, material in enumerate(table.materials, start=1)
-        ),
-        notes=_list(line for line in notes(table) if line not in said_before),
-        jumps=_jumps(table),
-        pattern=_list(pattern_notes(table)),
-        cautions="\n".join(f"<p>{escape(line)}</p>" for line in CAUTIONS),
-        figures=_figures(table),
-        run=escape(run_note(table)),
+    tables = (
+        _material(table, material, f"material-{number}")
+        for number, material in enumerate(table.materials, start=1)
     )
+    parts = {
+        "lead": escape(" ".join((LEAD, *said_before))),
+        "tables": "\n".join(tables),
+        "notes": _list(line for line in notes(table) if line not in said_before),
+        "jumps": _jumps(table),
+        "pattern": _list(pattern_notes(table)),
+        "cautions": "\n".join(f"<p>{escape(line)}</p>" for line in CAUTIONS),
+        "block": escape(block_of(table)),
+        "figures": _figures(table),
+        "for_publisher": FOR_PUBLISHER,
+        "publisher": "\n".join(map(_publisher, publisher_notes(table))),
+    }
+    numbers = {name: written(part, table.options.locale) for name, part in parts.items()}
+    paper = _PAPERS[table.options.paper]
+    heading = escape(title)
+    return _PAGE.format(title=heading, heading=heading, paper=paper, **numbers)
 
 
 def _list(lines: Iterable[str]) -> str:
     items = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
     return f"<ul>\n{items}\n</ul>"
+
+
+def _publisher(line: str) -> str:
+    """Return a paragraph in which no option is broken behind its hyphens."""
+    return f"<p>{_OPTION.sub(_NO_BREAK, escape(line))}</p>"
 
 
 def _jumps(table: Table) -> str:
@@ -147,7 +181,8 @@ def _jumps(table: Table) -> str:
 
 def _material(table: Table, material: str, name: str) -> str:
     """Return the section of one material: a table for every few widths."""
-    entries, columns = table.of(material), columns_of(table, material)
+    entries = shown(table, material)
+    columns = columns_of(entries)
     parts = [columns[start : start + ACROSS] for start in range(0, len(columns), ACROSS)]
     tables = "\n".join(
         _table(table, entries, part, (name, f"{name}-{number}"), more=number > 1)
@@ -170,8 +205,7 @@ def _table(
     `names` are the ids of the heading above it and of its caption.
     """
     caption = f"Lengths to buy{', more widths' if more else ''}"
-    naps = dict.fromkeys(entry.cell.nap for entry in entries)
-    groups = "\n".join(_group(entries, columns, nap) for nap in naps)
+    groups = "\n".join(_group(one, columns) for one in groups_of(entries, table.options))
     # A region that scrolls must be reachable by keyboard, and say what it is.
     return (
         f'<div class="across" role="region" aria-labelledby="{" ".join(names)}" '
@@ -206,17 +240,14 @@ def _width_head(table: Table, width: Width, span: int) -> str:
     )
 
 
-def _group(entries: Sequence[Entry], columns: Sequence[Column], nap: bool) -> str:
-    """Return the rows with nap, or those without."""
-    rows = dict.fromkeys(entry.cell.sizes for entry in entries)
-    known = {(e.cell.sizes, column_of(e)): e for e in entries if e.cell.nap == nap}
-    words = nap_text(nap)
+def _group(group: Group, columns: Sequence[Column]) -> str:
+    """Return a group of rows under its heading."""
     grouped = any(column.has_design for column in columns)
     lines = "\n".join(
-        _row(row, [(known.get((row, one)), grouped and not one.has_design) for one in columns])
-        for row in rows
+        _row(row, [(group.entry(row, one), grouped and not one.has_design) for one in columns])
+        for row in group.rows
     )
-    head = f'<tr><th scope="rowgroup" colspan="{len(columns) + 1}">{begun(words)}</th></tr>'
+    head = f'<tr><th scope="rowgroup" colspan="{len(columns) + 1}">{group.title}</th></tr>'
     return f"<tbody>\n{head}\n{lines}\n</tbody>"
 
 

@@ -20,21 +20,24 @@ from extension.language.rounding import (
 )
 from extension.language.spreads import sides_text, spread_name
 from extension.language.units import System
-from extension.language.words import begun, counted, listed
+from extension.language.words import begun, listed
 from extension.pieces.model import DrawnPiece
 from extension.requirements_table.bordered import border_notes
 from extension.requirements_table.cells import Cell
 from extension.requirements_table.matching import cloth_text, design_in, design_notes
-from extension.requirements_table.options import TableOptions, Width, replay_text
+from extension.requirements_table.merging import shown
+from extension.requirements_table.options import TableOptions, Width
 from extension.requirements_table.table import Entry, Jump, Table
-from extension.requirements_table.trust import told_seconds
 from extension.svg.model import LeftOut
-from nesting import ENGINE
 
 SINGLE_LAYER = "Single layer, cloth open, right side up; cutting on folded cloth may need more."
 BOTH_WAYS = (
     "Enough for cloth that lies open in one layer, right side up, and for cloth folded lengthwise: "
     "each length is the longer of the two."
+)
+EACH_WAY = (
+    "For cloth that lies open in one layer, right side up, and for cloth folded lengthwise, each "
+    "by itself."
 )
 """How the cloth lies stands with every table."""
 WITH_NAP, WITHOUT_NAP = "with nap", "without nap"
@@ -64,8 +67,13 @@ def nap_text(nap: bool) -> str:
 
 
 def width_text(width: Width) -> str:
-    """Return a width as typed, in its own unit: `140 cm`, `45 in`."""
-    return small_text(width.typed, width.system)
+    """Return a width as typed, in its own unit: `140 cm`, `45 in`; several as `140 to 145 cm`."""
+    told = small_text(width.typed, width.system)
+    if not width.upto:
+        return told
+    number, _, unit = told.rpartition(" ")
+    most = small_text(width.upto, width.system)
+    return f"{number if most.endswith(f' {unit}') else told} to {most}"
 
 
 def usable_text(width: Width, options: TableOptions) -> str:
@@ -106,7 +114,7 @@ def lies_of(table: Table, name: str) -> str:
     """Return how the cloth of one material lies."""
     spreads = table.options.spreads_of(name)
     if len(spreads) > 1:
-        return BOTH_WAYS
+        return EACH_WAY if table.options.shows_each(name) else BOTH_WAYS
     if spreads == ("open",):
         return SINGLE_LAYER
     entry = next(entry for entry in table.every if entry.cell.material == name)
@@ -128,6 +136,7 @@ def notes(table: Table) -> tuple[str, ...]:
         *border_notes(table),
         *rough_notes(table),
         *_width_notes(table),
+        *_merged_notes(table),
         *_length_notes(table),
         *_nap_notes(table),
         *_mark_notes(table),
@@ -157,7 +166,7 @@ def _bought(entry: Entry) -> Fraction:
 
 
 def rough_notes(table: Table) -> list[str]:
-    """Return how many lengths are rough, and how much time would be right; nothing when none is."""
+    """Return how many lengths are rough; nothing when none is."""
     laid = [entry for entry in table.entries if entry.layout is not None]
     rough = [entry for entry in laid if entry.is_rough]
     if not rough:
@@ -165,23 +174,7 @@ def rough_notes(table: Table) -> list[str]:
     which = (
         "All lengths are" if len(rough) == len(laid) else f"{len(rough)} of {len(laid)} lengths are"
     )
-    return [
-        f"{ROUGH} {which if len(laid) > 1 else 'The length is'} rough: the search was so short "
-        f"that more time may well make them shorter. {_remedy(table, rough)}"
-    ]
-
-
-def _remedy(table: Table, rough: Sequence[Entry]) -> str:
-    """Return how much more time, or how many rounds, would be right."""
-    if table.options.base.rounds is None and table.right is not None:
-        seconds = told_seconds(table.right.seconds)
-        about = "at least" if table.right.at_least else "about"
-        return (
-            f"For this table, on this computer as busy as it was, {about} "
-            f"{counted(seconds // 60, 'minute')} would be right: set the time to {seconds} seconds."
-        )
-    rounds = max(entry.wanted for entry in rough)
-    return f"As many as {rounds} rounds for each would be right."
+    return [f"{ROUGH} {which if len(laid) > 1 else 'The length is'} rough: less cloth may well do."]
 
 
 def jump_texts(table: Table) -> list[str]:
@@ -233,26 +226,12 @@ def pattern_notes(table: Table) -> tuple[str, ...]:
     )
 
 
-def run_note(table: Table) -> str:
-    """Return how the table was made, and what makes the same one again."""
-    base = table.options.base
-    had = [entry.rounds for entry in table.every if not entry.planned.why_not]
-    unfinished = sum(not entry.finished for entry in table.every if entry.layout is not None)
-    rest = f" {_unfinished(unfinished)}" if unfinished else ""
-    least, most = min(had), max(had)
-    rounds = counted(most, "round") if least == most else f"{least} to {most} rounds"
-    return (
-        f"Every length: {rounds}, one worker, seed {base.seed}, engine {ENGINE}. The same again "
-        f"with: --rounds {replay_text(had)} --seed {base.seed}.{rest}"
-    )
-
-
 def rows_text(table: Table) -> list[str]:
     """Return the table as plain lines for a terminal."""
     lines = []
-    for entry in table.entries:
+    for entry in (one for name in table.materials for one in shown(table, name)):
         cloth = cloth_text(table, entry.cell)
-        title = ", ".join(filter(None, (_cell_title(entry.cell), cloth)))
+        title = ", ".join(filter(None, (_row_title(entry.cell, table.options), cloth)))
         words = f"{title}, {width_text(entry.cell.width)} wide: "
         lengths = " / ".join(filter(None, lengths_text(entry)))
         lines.append(words + (entry.why_not or f"{lengths}{marks_text(entry)}"))
@@ -271,6 +250,12 @@ def _cell_title(cell: Cell) -> str:
     return f"{size}, {cell.material}, {nap_text(cell.nap)}"
 
 
+def _row_title(cell: Cell, options: TableOptions) -> str:
+    """Return what a line calls a row: how the cloth lies as well, where each way is shown."""
+    lies = f", {cell.spread}" if options.shows_each(cell.material) else ""
+    return f"{_cell_title(cell)}{lies}"
+
+
 def _width_notes(table: Table) -> list[str]:
     """Return what the widths mean."""
     widths = _widths(table)
@@ -286,6 +271,13 @@ def _width_notes(table: Table) -> list[str]:
         f"Widths are as on the bolt: {' or '.join(off)} of selvedge comes off each side"
         f"{washed}{used}"
     ]
+
+
+def _merged_notes(table: Table) -> list[str]:
+    """Return what a column of several widths means."""
+    if not any(one.cell.width.upto for name in table.materials for one in shown(table, name)):
+        return []
+    return ["Several widths in one column: the length is enough on each of them."]
 
 
 def _length_notes(table: Table) -> list[str]:
@@ -366,11 +358,6 @@ def _top_notes(table: Table) -> list[str]:
         f"Top not certain: {listed(list(dict.fromkeys(names)), most=12)}. With nap the lengths "
         "hold only if it was read rightly."
     ]
-
-
-def _unfinished(count: int) -> str:
-    are = "length was" if count == 1 else "lengths were"
-    return f"{count} {are} stopped before that and may be longer than need be."
 
 
 def _pieces(table: Table) -> list[DrawnPiece]:

@@ -153,7 +153,7 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
     every = tuple(_marked(entries, jumps))
     return Table(
         title,
-        longest_ways(every),
+        longest_ways(every, options),
         tuple(jumps),
         options,
         question.readings,
@@ -163,14 +163,17 @@ def table_of(title: str, question: Question, worked: Worked, options: TableOptio
     )
 
 
-def longest_ways(every: Sequence[Entry]) -> tuple[Entry, ...]:
+def longest_ways(every: Sequence[Entry], options: TableOptions) -> tuple[Entry, ...]:
     """Return one entry for each cell, however the cloth lies: that which needs most.
 
-    Where one of the ways was not worked out, what is enough for all of them is not known.
+    Where one of the ways was not worked out, what is enough for all of them is not known. Of
+    materials of which each way is to be shown, all are returned.
     """
     ways: dict[Cell, list[Entry]] = {}
     for entry in every:
-        ways.setdefault(replace(entry.cell, spread=""), []).append(entry)
+        cell = entry.cell
+        key = cell if options.shows_each(cell.material) else replace(cell, spread="")
+        ways.setdefault(key, []).append(entry)
     return tuple(
         replace(max(own, key=_needs), ways=tuple(own)) if len(own) > 1 else own[0]
         for own in ways.values()

@@ -13,7 +13,7 @@ from lxml import etree
 
 from extension.language.errors import DrawingError
 from extension.language.units import MM_PER_PX, Viewport, user_units
-from extension.svg.identities import SVG
+from extension.svg.identities import SODIPODI, SVG
 from extension.svg.model import Matrix
 from extension.svg.transforms import can_be_undone, inverse, multiply, scaling
 from extension.svg.viewports import fit_view_box, parse_view_box
@@ -25,6 +25,7 @@ MOST_PAGE = 1.8e6
 MAX_DEPTH = 100
 MAX_ELEMENTS = 20_000
 
+_FILE_NAME = f"{{{SODIPODI}}}docname"
 _CHUNK = 1 << 16
 _DAMAGED = "open it in the editor, save it again, and try once more"
 
@@ -48,6 +49,14 @@ class Document:
     def root(self) -> etree._Element:
         """The outermost `svg` element."""
         return self.tree.getroot()
+
+
+def title_of(document: Document) -> str:
+    """Return what a drawing is called: its title, else its file's name, else nothing."""
+    told = document.root.findtext(f"{{{SVG}}}title") or ""
+    name = str(document.path or document.root.get(_FILE_NAME) or "")
+    stem = name.replace("\\", "/").rpartition("/")[2].rpartition(".svg")
+    return " ".join(told.split()) or stem[0] or stem[2]
 
 
 def parse(source: bytes | Path, elements: etree.PythonElementClassLookup | None = None) -> Document:

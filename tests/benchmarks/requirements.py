@@ -26,7 +26,8 @@ from extension.operations.requirements import fabric_requirements
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.options import table_options
-from extension.requirements_table.sentences import nap_text, rough_notes, run_note, width_text
+from extension.requirements_table.publisher import publisher_notes
+from extension.requirements_table.sentences import nap_text, rough_notes, width_text
 from extension.requirements_table.table import Entry
 from extension.requirements_table.work import Run
 from extension.svg.document import Document, parse
@@ -77,7 +78,7 @@ def entries_within(seconds: float, large: bool) -> tuple[list[Entry], float]:
         outcome = fabric_requirements(
             document, options, Run(clock, lambda rounds: False), crew, Shelf(None)
         )
-    for line in (*rough_notes(outcome.table), run_note(outcome.table)):
+    for line in (*rough_notes(outcome.table), *publisher_notes(outcome.table)):
         print(line)
     return [entry for entry in outcome.table.entries if entry.layout is not None], clock()
 

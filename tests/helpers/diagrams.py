@@ -3,10 +3,11 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import cache
 
 from extension.diagram.paper import Paper
-from extension.diagram.section import Section, sections
+from extension.diagram.section import Pattern, Section, sections
 from extension.diagram.section import sections_of as sections_of_layout
 from extension.layouts.checked import Checked, examined
 from extension.layouts.layers import chosen_layers
@@ -78,5 +79,6 @@ def _checked(name: str) -> tuple[Checked, ...]:
 @cache
 def published(name: str, paper: Paper = "a4", scale: str = "fit") -> tuple[Section, ...]:
     """Return what is published of a drawing of `LAYOUTS`."""
-    found = [sections_of_layout(checked, paper, scale) for checked in _checked(name)]
+    made = Pattern(name.capitalize(), date(2026, 11, 30))
+    found = [sections_of_layout(checked, paper, scale, made) for checked in _checked(name)]
     return tuple(section for one in found for section in one)

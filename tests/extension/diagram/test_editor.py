@@ -11,7 +11,6 @@ import pytest
 from extension.diagram import editor
 from extension.diagram.editor import editor_here, pdf_of
 from extension.language.errors import OptionError
-from extension.layouts.layers import chosen_layers
 from extension.operations import diagram as publishing
 from tests.helpers.edited import Edited
 from tests.helpers.editor import PROJECT
@@ -122,9 +121,8 @@ def test_while_the_pdf_is_made_it_is_told_and_can_be_cancelled(tmp_path: Path) -
         with pytest.raises(OptionError, match="nothing was written"):
             publishing.publish(
                 edited.document,
-                chosen_layers(edited.document, ()),
-                "a4",
-                "fit",
+                (),
+                publishing.Look(),
                 publishing.Wanted(page_, pdf),
                 publishing.Watch(told.append, stop),
             )

@@ -13,9 +13,10 @@ from lxml import etree
 
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
-from extension.diagram.columns import column_widths, rows_in
+from extension.diagram.columns import column_widths
 from extension.diagram.editor import editor_here, pdf_of
 from extension.diagram.paper import PAPERS, Paper
+from extension.diagram.rows import rows_in
 from extension.diagram.section import Table
 from extension.diagram.sheets import CELLS, sheets
 from extension.drawn.lettering import line_width

@@ -9,10 +9,10 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from extension.diagram.captions import captions
 from extension.diagram.cloth import Cloth, cloths_of
-from extension.diagram.distances import Distance, distances, figures
-from extension.diagram.paper import SCALES
+from extension.diagram.distances import Distance, distances
+from extension.diagram.lettered import lettered
+from extension.diagram.paper import SCALES, leaves_of
 from extension.diagram.places import Place, places
 from extension.diagram.shapes import Picture, picture_of
 from extension.diagram.stretches import pictures_of
@@ -22,6 +22,8 @@ from extension.layouts.layers import one_layer
 from extension.svg.leaves import read_leaves
 from tests.helpers.diagrams import published
 from tests.helpers.edited import Edited
+
+A4 = leaves_of("a4", lambda width: 40.0)
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +54,7 @@ def moved(place: Place, by: float) -> Place:
 
 def test_a_layout_that_fits_is_one_picture(laid: tuple[Place, ...]) -> None:
     for scale in SCALES:
-        _, pictures = pictures_of(laid, Cloth(500.0, 900.0, True, "metric"), "a4", scale, "A")
+        _, pictures = pictures_of(laid, Cloth(500.0, 900.0, True, "metric"), A4, scale, "A")
         (picture,) = pictures
         assert not picture.goes_on
         assert picture.others == ()
@@ -64,7 +66,7 @@ def test_every_part_is_told_once_and_whole(
 ) -> None:
     many = row_of(laid, copies)
     cloth = Cloth(500.0 * copies, 900.0, True, "metric")
-    leaf, pictures = pictures_of(many, cloth, "a4", scale, "A")
+    leaf, pictures = pictures_of(many, cloth, A4, scale, "A")
     assert len(pictures) > 1
     told = [shape.place for picture in pictures for shape in picture.shapes]
     assert sorted(map(id, told)) == sorted(map(id, many))
@@ -80,8 +82,8 @@ def test_every_part_is_told_once_and_whole(
 
 def test_stretches_are_as_large_as_they_can_be(laid: tuple[Place, ...]) -> None:
     many, cloth = row_of(laid, 12), Cloth(6000.0, 900.0, True, "metric")
-    leaf, pictures = pictures_of(many, cloth, "a4", "fit", "A")
-    _, small = pictures_of(many, cloth, "a4", "1:20", "A")
+    leaf, pictures = pictures_of(many, cloth, A4, "fit", "A")
+    _, small = pictures_of(many, cloth, A4, "1:20", "A")
     assert len(pictures) == len(small) == 2
     # Half a layout on each: only a part that is whole on one of them keeps them from being larger.
     assert max(one.extent[0] for one in pictures) == pytest.approx(leaf.room[0], abs=0.2)
@@ -91,7 +93,7 @@ def test_stretches_are_as_large_as_they_can_be(laid: tuple[Place, ...]) -> None:
 @pytest.mark.parametrize("name", ["apart", "skirts, in stretches"])
 def test_every_stretch_has_distances_from_the_cut_end(laid: tuple[Place, ...], name: str) -> None:
     many, cloth = row_of(laid, 24), Cloth(12_000.0, 900.0, True, "metric")
-    _, pictures = pictures_of(many, cloth, "a4", "1:10", "A")
+    _, pictures = pictures_of(many, cloth, A4, "1:10", "A")
     if name == "skirts, in stretches":
         (section,) = published(name)
         pictures = section.pictures
@@ -124,15 +126,13 @@ def test_a_part_close_to_the_edge_of_a_stretch_has_its_distance_in_itself(
 
 def shown_on(picture: Picture) -> list[Distance]:
     """Return the distances that have room for their figures."""
-    wanted = distances(picture)
-    words = captions(picture, [one.line for one in wanted])
-    return [one.distance for one in figures(picture, wanted, [one.box for one in words])]
+    return [one.distance for one in lettered(picture).figures]
 
 
 def test_no_cloth_is_left_out_between_stretches(laid: tuple[Place, ...]) -> None:
     cloth = Cloth(12_000.0, 900.0, True, "metric")
     many = row_of(laid, 24)
-    _, pictures = pictures_of(many, cloth, "a4", "1:20", "A")
+    _, pictures = pictures_of(many, cloth, A4, "1:20", "A")
     assert pictures[0].start == 0.0
     assert pictures[-1].end == cloth.length
     for one, other in itertools.pairwise(pictures):
@@ -154,10 +154,10 @@ def test_no_cloth_is_left_out_between_stretches(laid: tuple[Place, ...]) -> None
 def test_cloth_too_wide_for_the_scale_is_refused(laid: tuple[Place, ...]) -> None:
     cloth = Cloth(3000.0, 2500.0, True, "metric")
     with pytest.raises(OptionError, match="At 1:10 the layout A is larger than the paper"):
-        pictures_of(laid, cloth, "a4", "1:10", "A")
+        pictures_of(laid, cloth, A4, "1:10", "A")
 
 
 def test_cloth_too_wide_for_stretches_is_one_small_picture(laid: tuple[Place, ...]) -> None:
     cloth = Cloth(9000.0, 6000.0, True, "metric")
-    _, (picture,) = pictures_of(laid, cloth, "a4", "fit", "A")
+    _, (picture,) = pictures_of(laid, cloth, A4, "fit", "A")
     assert picture.scale < 1.0 / 20.0

@@ -18,13 +18,13 @@ from extension.language.names import lay
 from extension.language.rounding import YARD, purchase_text
 from extension.operations import lay_out, requirements
 from extension.operations.check import check_layouts
-from extension.operations.requirements import Outcome, fabric_requirements, title_of
+from extension.operations.requirements import Outcome, fabric_requirements
 from extension.requirements_table import work
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.options import table_options
 from extension.requirements_table.work import Run
-from extension.svg.document import Document, parse
+from extension.svg.document import Document, parse, title_of
 from extension.svg.leaves import read_leaves
 from nesting.errors import JobError
 from nesting.judge.check import check_laid

@@ -15,12 +15,12 @@ from extension.requirements_table.laws import shortest
 from extension.requirements_table.lending import lent_as_it_lies
 from extension.requirements_table.options import table_options
 from extension.requirements_table.page import page_of
+from extension.requirements_table.publisher import run_note
 from extension.requirements_table.sentences import (
     BOTH_WAYS,
     SINGLE_LAYER,
     lies_text,
     notes,
-    run_note,
 )
 from extension.requirements_table.table import Entry, Table, longest_ways
 from nesting.jobs.validation import validated
@@ -85,7 +85,7 @@ def test_what_was_not_worked_out_in_one_way_is_not_known() -> None:
     table = table_from(spread="longer")
     first = table.entries[0].ways
     lost = replace(first[1], layout=None, bought=None, why_not="Not worked out.")
-    (entry,) = longest_ways([first[0], lost])
+    (entry,) = longest_ways([first[0], lost], table.options)
     assert (entry.bought, entry.why_not) == (None, "Not worked out.")
 
 

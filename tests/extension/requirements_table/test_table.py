@@ -8,6 +8,7 @@ from itertools import groupby
 import pytest
 
 from extension.language.rounding import metric_text, purchase, yard_text
+from extension.requirements_table.publisher import run_note
 from extension.requirements_table.sentences import (
     NOTHING,
     SINGLE_LAYER,
@@ -17,7 +18,6 @@ from extension.requirements_table.sentences import (
     notes,
     pattern_notes,
     rows_text,
-    run_note,
 )
 from extension.requirements_table.table import NOT_WORKED_OUT, Entry, Table, table_of
 from extension.requirements_table.work import Worked

@@ -13,13 +13,13 @@ from extension.requirements_table.budget import AMPLE, FOR_ALL, Cost
 from extension.requirements_table.figures import csv_of
 from extension.requirements_table.options import replay_text, table_options
 from extension.requirements_table.page import page_of
+from extension.requirements_table.publisher import FOR_PUBLISHER, publisher_notes, run_note
 from extension.requirements_table.sentences import (
     ROUGH,
     jump_text,
     marks_text,
     notes,
     rough_notes,
-    run_note,
 )
 from extension.requirements_table.table import table_of
 from extension.requirements_table.trust import (
@@ -64,12 +64,17 @@ def test_a_rough_table_says_so_everywhere_and_how_much_time_is_right() -> None:
     table = table_from(rounds=ENOUGH - 1, nap="with", sizes="S")
     (said,) = rough_notes(table)
     assert said.startswith("~ All lengths are rough")
+    remedy, _ = publisher_notes(table)
     # Three cells, none of them measured: as much as is ample, on one worker.
     assert told_seconds(3 * AMPLE / FOR_ALL) == 60
-    assert "at least 1 minute would be right: set the time to 60 seconds." in said
+    assert "at least 1 minute would be right: set the time to 60 seconds." in remedy
     assert said in notes(table)
     assert all(marks_text(entry) == ROUGH for entry in table.entries)
-    assert said in page_of(table)
+    # What she who buys by the table has to know stands before what is for its publisher.
+    before, _, after = page_of(table).partition(FOR_PUBLISHER)
+    assert said in before
+    assert remedy in after
+    assert not {"rounds", "seed", "worker"} & set(before.partition("<body>")[2].split())
     assert csv_of(table).count("Rough: more time may well make it shorter.") == 3
 
 
@@ -86,7 +91,7 @@ def test_with_fixed_rounds_the_remedy_is_in_rounds() -> None:
     layouts = [solve(one.job, stop=AfterRounds(0), clock=no_time) for one in question.possible]
     far = [replace(one, lower_bound=10.0) for one in layouts]
     worked = Worked([*far], [True] * 4, [""] * 4, [2] * 4)
-    (said,) = rough_notes(table_of("", question, worked, options))
+    said, _ = publisher_notes(table_of("", question, worked, options))
     assert said.endswith("As many as 50 rounds for each would be right.")
 
 
