@@ -28,6 +28,12 @@ def add_arguments(parser: ArgumentParser) -> None:
         type=Path,
         help="one layout in full size, for a projector or plotter",
     )
+    parser.add_argument(
+        "--tiles",
+        choices=PAPERS,
+        default=None,
+        help="the full size on leaves of this paper, to be put together with tape",
+    )
     parser.add_argument("--paper", choices=PAPERS, default="a4")
     parser.add_argument("--scale", choices=tuple(SCALES), default="fit")
     parser.add_argument(
@@ -44,7 +50,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     wanted = Wanted.named(arguments.output, arguments.pdf, arguments.full_size)
     wanted.check(arguments.input)
     ids = [arguments.layout] if arguments.layout else []
-    look = Look(arguments.paper, arguments.scale, date.today())
+    look = Look(arguments.paper, arguments.scale, date.today(), arguments.tiles)
     left = publish(document, ids, look, wanted, Watch(terminal.show_line, stop))
     terminal.clear()
     for sentence in left:

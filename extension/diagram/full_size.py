@@ -87,21 +87,64 @@ class _Frame:
         return -_BLOCK, -_AROUND, _BLOCK + self.along + _AROUND, self.down + 2.0 * _AROUND
 
 
-def full_size(document: Document, chosen: LayoutLayer) -> bytes:
-    """Return a layout of a drawing as an SVG page in full size.
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is to be known of a layout in full size, in sentences; `bought` tells the length."""
 
-    Raises DrawingError when it is empty or breaks a rule.
+    title: str
+    bought: str
+    lines: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Drawn:
+    """A layout in full size: cloth and parts, and what is to be known.
+
+    `along` and `down` are what the cloth takes from its corner at the origin, mm. `boxes` are those
+    of the `parts`, low x, low y, high x, high y.
     """
+
+    known: Known
+    system: System
+    along: float
+    down: float
+    grounds: tuple[etree._Element, ...]
+    parts: tuple[etree._Element, ...]
+    boxes: tuple[tuple[float, float, float, float], ...]
+
+
+def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
+    """Return a layout in full size. Raises DrawingError when it is empty or breaks a rule."""
     checked = examined(document, read_leaves(document, include_layouts=True), chosen)
     cloths = cloths_of(chosen.options, layout_now(checked))
     laid = places(checked, cloths)
     sheet = _sheet(checked, laid)
     layout = sheet.layout
     spots = [(cloth, _corner(sheet, cloth)) for cloth in cloths]
-    block, bottom = _block(checked, cloths, laid)
-    lows = [corner[1] + cloth.width for cloth, corner in spots]
-    along = max(corner[0] + cloth.length for cloth, corner in spots)
-    left, top, width, height = _Frame(along, max(bottom, *lows)).box
+    groups, boxes = _parts(document, sheet, laid)
+    return Drawn(
+        _known(checked, cloths, laid),
+        cloths[0].system,
+        max(corner[0] + cloth.length for cloth, corner in spots),
+        max(corner[1] + cloth.width for cloth, corner in spots),
+        (
+            layer("grid", "grid", [_at(corner, _grid(one)) for one, corner in spots]),
+            layer("cloth", "cloth", [_at(corner, _cloth(one, layout)) for one, corner in spots]),
+        ),
+        tuple(groups),
+        tuple(boxes),
+    )
+
+
+def full_size(document: Document, chosen: LayoutLayer) -> bytes:
+    """Return a layout of a drawing as an SVG page in full size.
+
+    Raises DrawingError when it is empty or breaks a rule.
+    """
+    drawn = drawn_full(document, chosen)
+    block, bottom = _block(drawn.known, drawn.system)
+    left, top, width, height = _Frame(drawn.along, max(bottom, drawn.down)).box
     view = f"{left:g} {top:g} {width:.6g} {height:.6g}"
     paper: dict[str, str | float] = {"x": left, "y": top, "width": width, "height": height}
     root = etree.Element(svg("svg"), nsmap=NSMAP)
@@ -110,18 +153,17 @@ def full_size(document: Document, chosen: LayoutLayer) -> bytes:
     root.set("viewBox", view)
     root.extend(
         [
-            _title(f"{chosen.name}, full size"),
+            page_title(drawn.known.title),
             layer("paper", "paper", [element("rect", {**paper, "style": "fill:#ffffff"})]),
-            layer("grid", "grid", [_at(corner, _grid(one)) for one, corner in spots]),
-            layer("cloth", "cloth", [_at(corner, _cloth(one, layout)) for one, corner in spots]),
-            layer("parts", "parts", _parts(document, sheet, laid)),
+            *drawn.grounds,
+            layer("parts", "parts", drawn.parts),
             layer("words", "words", block),
         ]
     )
     return etree.tostring(root, encoding="UTF-8", xml_declaration=True)
 
 
-def _title(words: str) -> etree._Element:
+def page_title(words: str) -> etree._Element:
     """Return the title of the page."""
     made = element("title", {})
     made.text = words
@@ -157,12 +199,21 @@ def _at(corner: Point, elements: list[etree._Element]) -> etree._Element:
     return made
 
 
-def _parts(document: Document, sheet: Sheet, laid: Sequence[Place]) -> list[etree._Element]:
-    """Return the parts as they lie, with marks, numbers and names."""
+def _parts(
+    document: Document, sheet: Sheet, laid: Sequence[Place]
+) -> tuple[list[etree._Element], list[tuple[float, float, float, float]]]:
+    """Return the parts as they lie, with marks, numbers and names, and the box of each."""
     groups, _ = parts(sheet, "full", document.viewport)
-    for one in groups:
+    places_of = {(one.spot.piece, one.copies): one for one in laid}
+    boxes = []
+    for one, spot in zip(groups, sheet.layout.placements, strict=True):
+        place = places_of[spot.piece, spot.copies]
         strengthened(one)
-    return [*groups, *(head for one in laid for head in _grain_head(one, sheet))]
+        one.extend(_grain_head(place, sheet))
+        low_x, low_y, high_x, high_y = place.polygon.bounds
+        x, y = sheet.start_of(place.cloth.section), sheet.width
+        boxes.append((x + low_x, y - high_y, x + high_x, y - low_y))
+    return groups, boxes
 
 
 def _grain_head(place: Place, sheet: Sheet) -> list[etree._Element]:
@@ -241,24 +292,29 @@ def _along(rim: Rim, y: float, outward: float, length: float) -> list[etree._Ele
     return [_line((0.0, y + off), (length, y + off), look) for off in offs]
 
 
-def _block(
-    checked: Checked, cloths: Sequence[Cloth], laid: Sequence[Place]
-) -> tuple[list[etree._Element], float]:
-    """Return the test square and what is to be known, left of the cut end; where they end, mm."""
-    side, words, _, _ = _STEPS[cloths[0].system]
-    x, room = 12.0 - _BLOCK, _BLOCK - 12.0 - 5.0 * _GAP
-    title = checked.layer.name
-    bought = purchase_text(checked.layer.options.bought(checked.situation.length))
-    made: list[etree._Element] = []
-    y = _said(made, [f"{title}, full size"], (x, 0.0), room, _TITLE, bold=True)
-    y = _said(made, [bought], (x, y), room, _WORDS, bold=True)
-    plan = checked.situation.plan
-    allowance = [allowance_line(plan, checked.layer.options)] if plan is not None else []
+def _known(checked: Checked, cloths: Sequence[Cloth], laid: Sequence[Place]) -> Known:
+    """Return what is to be known of a layout."""
+    plan, options = checked.situation.plan, checked.layer.options
+    allowance = [allowance_line(plan, options)] if plan is not None else []
     orders = [
         order_of(checked, cloth, [one for one in laid if one.cloth is cloth]) for cloth in cloths
     ]
-    lines = [cloth_text(checked, cloths), *filter(None, orders), *allowance]
-    y = _said(made, lines, (x, y), room, _WORDS) + _GAP
+    return Known(
+        f"{checked.layer.name}, full size",
+        purchase_text(options.bought(checked.situation.length)),
+        (cloth_text(checked, cloths), *filter(None, orders), *allowance),
+        (*_BEFORE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS),
+    )
+
+
+def _block(known: Known, system: System) -> tuple[list[etree._Element], float]:
+    """Return the test square and what is to be known, left of the cut end; where they end, mm."""
+    side, words, _, _ = _STEPS[system]
+    x, room = 12.0 - _BLOCK, _BLOCK - 12.0 - 5.0 * _GAP
+    made: list[etree._Element] = []
+    y = _said(made, [known.title], (x, 0.0), room, _TITLE, bold=True)
+    y = _said(made, [known.bought], (x, y), room, _WORDS, bold=True)
+    y = _said(made, known.lines, (x, y), room, _WORDS) + _GAP
     square: dict[str, str | float] = {"x": x, "y": y, "width": side, "height": side}
     made.append(
         element("rect", {**square, "id": "test-square", "style": style(line_look(BLACK, _EDGE))})
@@ -269,8 +325,7 @@ def _block(
     check = f"Measure both sides before you cut: each must be exactly {words} long."
     y = _said(made, [check], (x, y + side + _GAP / 2.0), room, _WORDS, bold=True) + _GAP
     y = _said(made, ["Before you cut"], (x, y), room, _WORDS, bold=True)
-    cautions = [*_BEFORE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS]
-    y = _said(made, cautions, (x, y), room, _SMALL)
+    y = _said(made, known.cautions, (x, y), room, _SMALL)
     return [group("known", "what is to be known", made)], y
 
 

@@ -23,6 +23,7 @@ class Diagram(MenuCommand):
         pars.add_argument("--page", default="")
         pars.add_argument("--pdf", default="")
         pars.add_argument("--full_size", default="")
+        pars.add_argument("--tiles", default="no")
         pars.add_argument("--paper", default="a4")
         pars.add_argument("--scale", default="fit")
 
@@ -46,7 +47,8 @@ class Diagram(MenuCommand):
         def tell(text: str) -> None:
             self.host.talk.tell("progress", text, cancels=True)
 
-        look = Look(self.options.paper, self.options.scale, date.today())
+        tiles = None if self.options.tiles == "no" else self.options.tiles
+        look = Look(self.options.paper, self.options.scale, date.today(), tiles)
         watch = Watch(tell, self.host.stop)
         left = publish(self.drawing, self.selected_layouts(), look, wanted, watch)
         if left:

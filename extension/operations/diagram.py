@@ -18,6 +18,7 @@ from extension.diagram.paper import Paper
 from extension.diagram.places import sound
 from extension.diagram.section import Pattern, sections_of
 from extension.diagram.sheets import sheets
+from extension.diagram.tiles import tiled
 from extension.language.errors import DrawingError, OptionError
 from extension.layouts.checked import Checked, examined
 from extension.layouts.layers import LayoutLayer, chosen_layers, damaged_layers, only_one
@@ -71,11 +72,15 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """The paper and the scale of the pages, and the day that stands on them."""
+    """The paper and the scale of the pages, and the day that stands on them.
+
+    `tiles` is the paper on which the full-size page falls, None for a single large page.
+    """
 
     paper: Paper = "a4"
     scale: str = "fit"
     day: date | None = None
+    tiles: Paper | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +121,12 @@ def publish(
         if wanted.pdf is not None:
             made.append((wanted.pdf, made_pdf(sheets(said), "the PDF")))
     if wanted.full_size is not None:
-        drawing = full_size(document, only_one([one.layer for one in found]))
+        one_layout = only_one([one.layer for one in found])
+        drawing = (
+            tiled(document, one_layout, look.tiles)
+            if look.tiles
+            else full_size(document, one_layout)
+        )
         if wanted.plots_pdf:
             drawing = made_pdf(drawing, "the PDF in full size")
         made.append((wanted.full_size, drawing))

@@ -11,16 +11,18 @@ from extension.svg.document import check_writable
 
 WEB, PDF, SVG = (".html", ".htm", ".xhtml"), (".pdf",), (".svg",)
 CSV, TEXT = (".csv", ".txt", ".tsv"), (".txt",)
-"""Endings of the files of each kind: the first is added where the typed name has none of them."""
+"""Endings of the files of each kind: the first is added where the typed name has none at all."""
+_KNOWN = (*WEB, *PDF, *SVG, *CSV)
 
 
 def with_ending(path: Path | None, endings: tuple[str, ...]) -> Path | None:
     """Return a file as it is to be called: with an ending that says what it is.
 
-    `Coat 1.2` has none of them and becomes `Coat 1.2.html`; what is there and is no file, such as
-    /dev/stdout, is left as it is. None stays None.
+    `Coat 1.2` has none that is known and becomes `Coat 1.2.html`. A name with that of another kind
+    is left as it is typed, and so is what is there and is no file, such as /dev/stdout. None stays
+    None.
     """
-    if path is None or path.suffix.lower() in endings or (path.exists() and not path.is_file()):
+    if path is None or path.suffix.lower() in _KNOWN or (path.exists() and not path.is_file()):
         return path
     return path.with_name(path.name + endings[0]) if path.name else path
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 
 import io
 import itertools
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -12,14 +14,23 @@ from lxml import etree
 
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
+from extension.diagram.cloth import cloths_of
 from extension.diagram.page import page
-from extension.diagram.section import sections
+from extension.diagram.places import Place, places
+from extension.diagram.section import Pattern, about_text, sections
+from extension.job.plan import Cut
 from extension.language.cautions import SCALED_CAUTIONS
 from extension.language.errors import DrawingError
 from extension.language.names import lay
+from extension.layouts.checked import examined, layout_now
 from extension.layouts.layers import chosen_layers
+from extension.svg.document import serialise
+from extension.svg.leaves import read_leaves
+from nesting import VERSION
+from tests.helpers.cloth import typed_between_selvedges
 from tests.helpers.edited import SPOTS, Edited
-from tests.helpers.layouts import no_time
+from tests.helpers.garments import garment
+from tests.helpers.layouts import drawn_into, no_time
 
 
 def page_of(edited: Edited, scale: str = "fit") -> etree._Element:
@@ -129,3 +140,88 @@ def test_the_command_writes_the_page_and_never_over_the_drawing(tmp_path: Path) 
     assert "size: letter portrait" in page.read_text(encoding="utf-8")
     assert run([*words, str(drawing)], Terminal(out, err), no_time) == 2
     assert drawing.read_bytes() == Edited().data
+
+
+def test_the_page_says_which_pattern_it_is_and_when_it_was_made() -> None:
+    document = noted().document
+    layers = chosen_layers(document, ())
+    day = date(2026, 11, 30)
+    told = page(sections(replace(document, path=Path("Tunic.svg")), layers, "a4", "fit", day))
+    (about, *_) = etree.fromstring(told.encode()).findall(".//{*}section/{*}p")
+    assert about.text == f"Tunic – 1 garment – 2026-11-30 – Thriftlay {VERSION}"
+
+
+@pytest.mark.parametrize(
+    ("sizes", "garments", "told"),
+    [
+        ((), 1, "Coat – 1 garment"),
+        ((), 3, "Coat – 3 garments"),
+        ((("38", 1),), 1, "Coat – size 38 – 1 garment"),
+        ((("38", 2), ("40", 1)), 1, "Coat – size 38: 2, size 40: 1 – 3 garments"),
+    ],
+)
+def test_sizes_and_garments_are_told_as_they_were_chosen(
+    sizes: tuple[tuple[str, int], ...], garments: int, told: str
+) -> None:
+    edited = Edited()
+    (layer,) = chosen_layers(edited.document, ())
+    options = replace(layer.options, sizes=sizes, garments=garments)
+    laid = checked_places(edited)
+    if len(sizes) == 1:
+        laid = [replace(one, cut=of_size(one.cut, sizes[0][0])) for one in laid]
+    assert about_text(Pattern("Coat"), laid, options) == f"{told} – Thriftlay {VERSION}"
+
+
+def checked_places(edited: Edited) -> list[Place]:
+    """Return the parts of the layout of a drawing."""
+    document = edited.document
+    leaves = read_leaves(document, include_layouts=True)
+    checked = examined(document, leaves, chosen_layers(document, ())[0])
+    return list(places(checked, cloths_of(checked.layer.options, layout_now(checked))))
+
+
+def of_size(cut: Cut, size: str) -> Cut:
+    """Return a cut of a piece of a size."""
+    return replace(cut, drawn=replace(cut.drawn, size=size))
+
+
+def test_every_row_of_the_placing_table_has_a_box_to_tick_with_a_name() -> None:
+    body = page_of(Edited()).findall(".//{*}tbody")[1]
+    boxes = body.findall(".//{*}input")
+    assert len(boxes) == len(body) == len(SPOTS)
+    names = [one.get("aria-label", "") for one in boxes]
+    assert len(set(names)) == len(names)
+    assert names[0] == "done: 1 Back"
+
+
+def test_a_layout_that_breaks_a_rule_does_not_keep_others_from_being_published(
+    tmp_path: Path,
+) -> None:
+    document = garment().document()
+    drawn_into(document, typed_between_selvedges({"fabric_width": "90cm"}))
+    _, layer = drawn_into(document, typed_between_selvedges({"fabric_width": "140cm"}))
+    part = next(one for one in layer.iter("{*}g") if one.get(lay("of")) == "tab")
+    part.set("transform", "translate(-10,180)")
+    drawing, made = tmp_path / "two.svg", tmp_path / "page.html"
+    drawing.write_bytes(serialise(document))
+    out, err = io.StringIO(), io.StringIO()
+    words = ["diagram", str(drawing), "--output", str(made)]
+    assert run(words, Terminal(out, err), no_time) == 0
+    assert made.read_text(encoding="utf-8").count("<section") == 1
+    assert "140 cm, main” (thriftlay-2) cannot be published as it is" in out.getvalue()
+    # One that was chosen is not left out in silence, nor is the only one.
+    made.unlink()
+    assert run([*words, "--layout", "2"], Terminal(out, err), no_time) == 2
+    assert not made.exists()
+    assert run([*words, "--layout", "1"], Terminal(out, err), no_time) == 0
+
+
+@pytest.mark.parametrize(("typed", "ending"), [("plan", ".html"), ("plan 2.1", ".html")])
+def test_a_name_without_an_ending_is_given_one(tmp_path: Path, typed: str, ending: str) -> None:
+    drawing = tmp_path / "laid.svg"
+    drawing.write_bytes(Edited().data)
+    out = io.StringIO()
+    words = ["diagram", str(drawing), "--output", str(tmp_path / typed)]
+    assert run(words, Terminal(out, io.StringIO()), no_time) == 0
+    assert (tmp_path / f"{typed}{ending}").is_file()
+    assert f"{typed}{ending}" in out.getvalue()

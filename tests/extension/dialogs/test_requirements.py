@@ -82,14 +82,14 @@ def test_an_allowance_to_add_needs_its_width() -> None:
         options("--allowance_is=add", "--allowance= ")
 
 
-def files(*arguments: str) -> tuple[Path | None, Path | None]:
+def files(*arguments: str) -> tuple[Path | None, ...]:
     return opened(Requirements, *arguments).files()
 
 
 def test_files_are_tried_before_the_work(tmp_path: Path) -> None:
-    assert files() == (None, None)
+    assert files() == (None, None, None)
     with pytest.raises(OptionError, match="would overwrite"):
-        files(f"--page={tmp_path / 'a'}", f"--csv={tmp_path / 'a'}")
+        files(f"--page={tmp_path / 'a.html'}", f"--csv={tmp_path / 'a.html'}")
     with pytest.raises(DrawingError, match="Cannot write"):
         files(f"--page={tmp_path / 'not there' / 'a.html'}")
 
@@ -119,3 +119,12 @@ def test_bad_input_is_a_message_and_no_result(tmp_path: Path) -> None:
     assert (code, line["kind"]) == (REFUSED, "message")
     assert "is not a length" in str(line["text"])
     assert not (tmp_path / "out.svg").exists()
+
+
+def test_a_name_without_an_ending_is_given_one(tmp_path: Path) -> None:
+    names = {name: tmp_path / f"Coat 1.2 {name}" for name in ("page", "csv", "text")}
+    told = files(*(f"--{name}={path}" for name, path in names.items()))
+    endings = {"page": ".html", "csv": ".csv", "text": ".txt"}
+    assert told == tuple(tmp_path / f"Coat 1.2 {name}{end}" for name, end in endings.items())
+    kept = tmp_path / "table.HTM"
+    assert files(f"--page={kept}")[0] == kept
