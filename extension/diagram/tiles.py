@@ -20,10 +20,10 @@ from extension.diagram.rows import rows_in
 from extension.diagram.strong import BLACK
 from extension.drawn.ink import line_look
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
-from extension.job.summary import counted
 from extension.language.edges import CUT_END, FAR_END
 from extension.language.rounding import small_text
 from extension.language.units import MM_PER_INCH, System
+from extension.language.words import counted
 from extension.layouts.layers import LayoutLayer
 from extension.svg.building import NSMAP, element, path_data, style, svg
 from extension.svg.document import Document

@@ -45,14 +45,14 @@ def striped(match: str = SIDE, **typed: str) -> Table:
 
 def test_each_width_has_a_length_on_plain_cloth_and_one_with_the_design() -> None:
     table = striped()
-    columns = columns_of(table, "main")
+    columns = columns_of(table.of("main"))
     assert [(one.width.typed, one.has_design) for one in columns] == [
         (1150.0, False),
         (1150.0, True),
         (1400.0, False),
         (1400.0, True),
     ]
-    assert [one.has_design for one in columns_of(table, "lining")] == [False]
+    assert [one.has_design for one in columns_of(table.of("lining"))] == [False]
     for entry in table.of("main"):
         assert entry.bought is not None
         assert entry.layout is not None

@@ -12,6 +12,7 @@ from extension.language.errors import OptionError
 from extension.requirements_table.block import block_of
 from extension.requirements_table.figures import csv_of
 from extension.requirements_table.groups import groups_of
+from extension.requirements_table.matching import columns_of
 from extension.requirements_table.merging import shown
 from extension.requirements_table.options import table_options
 from extension.requirements_table.page import page_of
@@ -62,10 +63,10 @@ def test_open_and_folded_stand_side_by_side_where_asked() -> None:
     (opened, folded) = groups_of(shown(table, "main"), table.options)
     assert opened.title == "With nap, cloth open"
     assert folded.title == "With nap, cloth folded lengthwise"
-    (width,) = {one.cell.width for one in table.entries}
+    (column,) = columns_of(table.entries)
     longer = table_from(widths="main=115cm", nap="with", spread="longer")
     for one in longer.entries:
-        both = [group.entry(one.cell.sizes, width) for group in (opened, folded)]
+        both = [group.entry(one.cell.sizes, column) for group in (opened, folded)]
         lengths = [each.bought.metric for each in both if each is not None and each.bought]
         assert len(lengths) == 2
         assert one.bought is not None
@@ -77,9 +78,9 @@ def test_open_and_folded_stand_side_by_side_where_asked() -> None:
 def test_what_cannot_be_folded_needs_as_much_in_both_rows() -> None:
     table = table_from(widths="main=115cm; interfacing=90cm", nap="with", spread="each")
     entries = shown(table, "interfacing")
-    groups = groups_of(entries, table.options)
-    for group in groups:
-        assert all(group.entry(row, entries[0].cell.width) for row in group.rows)
+    (column,) = columns_of(entries)
+    for group in groups_of(entries, table.options):
+        assert all(group.entry(row, column) for row in group.rows)
 
 
 @pytest.mark.parametrize(
