@@ -25,10 +25,10 @@ LOOK = """
 .line, .grain, .leader { fill: none; stroke: #333; stroke-width: 0.25; }
 .grain, .leader { stroke-width: 0.18; }
 .up, .down { stroke: #111; stroke-width: 0.35; stroke-linejoin: round; }
-.up { fill: #fff; } .down { fill: #cfcfcf; }
+.up { fill: #fff; } .down { fill: #c8c8c8; }
 .back { stroke: none; } .label { fill: #fff; stroke: #333; stroke-width: 0.1; }
 .paper { fill: none; stroke: #333; stroke-width: 0.2; stroke-dasharray: 1.4 0.8; }
-.double { fill: #ead9b4; stroke: none; }
+.double { fill: #eedfbb; stroke: none; }
 .inner { fill: none; stroke: #777; stroke-width: 0.2; }
 .fold { fill: none; stroke: #111; stroke-width: 0.6; stroke-dasharray: 5 1 0.8 1; }
 .other { fill: #f1eee6; stroke: #8a8a8a; stroke-width: 0.2; }
@@ -41,7 +41,10 @@ LOOK = """
 .words, .number, .name, .figure { text-anchor: middle; fill: #111; stroke: none; }
 .number { font-weight: bold; } .figure { fill: #123f66; }
 """
-"""Style sheet of the elements of a picture, lengths in mm on paper."""
+"""Style sheet of the elements of a picture, lengths in mm on paper.
+
+What areas mean is told by how light they are, so that it is seen in grey print and by everybody.
+"""
 
 _EDGE_LETTERS = 3.0
 """mm: the words along the edges of the cloth."""

@@ -14,7 +14,7 @@ from lxml import etree
 
 from extension.diagram.cloth import Cloth
 from extension.diagram.distances import Distance, figures
-from extension.diagram.figure import figure
+from extension.diagram.figure import LOOK, figure
 from extension.diagram.lettered import lettered
 from extension.diagram.paper import PAPERS, Paper, leaf_for, leaves_of
 from extension.diagram.shapes import Picture, fitting_scale
@@ -79,6 +79,25 @@ def test_no_letters_are_too_small_for_arms_length(name: str, scale: str) -> None
     for picture in pictures(name, scale):
         sizes = [float(text.get("font-size", "0")) for text in drawn(picture).iter("{*}text")]
         assert min(sizes) >= ARMS_LENGTH
+
+
+def luma(name: str) -> float:
+    """Return how light the areas of a class are, 0 to 255 (weights of ITU-R BT.709-6, item 3.2)."""
+    found = re.search(rf"\.{name} {{ fill: #([0-9a-f]+);", LOOK)
+    assert found is not None, name
+    code = found[1] if len(found[1]) == 6 else "".join(2 * digit for digit in found[1])
+    red, green, blue = (int(code[at : at + 2], 16) for at in (0, 2, 4))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize(
+    ("light", "dark"),
+    [("up", "down"), ("cloth", "double"), ("double", "down"), ("down", "flaw"), ("cloth", "down")],
+)
+def test_areas_are_told_apart_in_grey_print_and_whatever_colours_are_seen(
+    light: str, dark: str
+) -> None:
+    assert luma(light) - luma(dark) >= 20.0
 
 
 @every_layout
