@@ -102,7 +102,8 @@ class Drawn:
     """A layout in full size: cloth and parts, and what is to be known.
 
     `along` and `down` are what the cloth takes from its corner at the origin, mm. `boxes` are those
-    of the `parts`, low x, low y, high x, high y.
+    of the `parts`, low x, low y, high x, high y. `begin`, `end` and `upper` are what its ends and
+    its upper edge are called.
     """
 
     known: Known
@@ -112,6 +113,9 @@ class Drawn:
     grounds: tuple[etree._Element, ...]
     parts: tuple[etree._Element, ...]
     boxes: tuple[tuple[float, float, float, float], ...]
+    begin: str
+    end: str
+    upper: str
 
 
 def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
@@ -134,6 +138,9 @@ def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
         ),
         tuple(groups),
         tuple(boxes),
+        cloths[0].begin,
+        end_text(cloths[-1]),
+        cloths[0].upper.name,
     )
 
 

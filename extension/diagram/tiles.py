@@ -20,7 +20,6 @@ from extension.diagram.rows import rows_in
 from extension.diagram.strong import BLACK
 from extension.drawn.ink import line_look
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
-from extension.language.edges import CUT_END, FAR_END
 from extension.language.rounding import small_text
 from extension.language.units import MM_PER_INCH, System
 from extension.language.words import counted
@@ -226,7 +225,7 @@ def _page(
 def _ends(drawn: Drawn, tiling: Tiling, tile: Tile) -> Iterator[etree._Element]:
     """Yield the names of the ends of the cloth that a page shows, beside them and upright."""
     wide, high = tiling.field
-    for x, off, words in ((0.0, -3.0, CUT_END), (drawn.along, 6.0, FAR_END)):
+    for x, off, words in ((0.0, -3.0, drawn.begin), (drawn.along, 6.0, drawn.end)):
         if tile.x + OVERLAP < x < tile.x + wide - OVERLAP:
             matrix = multiply(translation(x + off, tile.y + 0.7 * high), rotation(-90.0))
             yield text([words], 0.0, 0.0, _WORDS, anchor="middle", matrix=matrix, colour=BLACK)
@@ -263,8 +262,8 @@ def _cover(drawn: Drawn, tiling: Tiling, used: list[Tile]) -> etree._Element:
         ([known.bought], _WORDS, True),
         (
             [
-                f"{len(used)} pages, in {tiling.rows} rows (A is at the upper selvedge) of up to "
-                f"{tiling.columns} (1 is at the cut end).{left_out}",
+                f"{len(used)} pages, in {tiling.rows} rows (A is at the {drawn.upper}) of up to "
+                f"{tiling.columns} (1 is at the {drawn.begin}).{left_out}",
                 "Print at 100 %, never “fit to page”, and measure the square and the frame on "
                 "every page before you go on.",
                 f"Each page has {overlap} in common with the next: lay one over the other so that "
