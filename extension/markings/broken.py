@@ -110,10 +110,13 @@ def is_mirrored(block: Block) -> bool:
 
 
 def about_mirrored(blocks: Sequence[Block]) -> list[str]:
-    """Return what to look at on a piece whose writing is mirrored."""
+    """Return what to look at on a piece that has a hand, where its writing is mirrored.
+
+    Mirrored pairs have none, nor has what is drawn on the fold.
+    """
     if not any(map(is_mirrored, blocks)):
         return []
     return [
-        "Its writing is mirrored, and so is the piece: cut once, it would come out for the wrong "
-        "side. Unless it is meant so, turn it round (Object, Flip Horizontal)."
+        "Its writing is mirrored, as seen from behind: if the outline is, too, it is cut for the "
+        "wrong side. Unless it is meant so, turn it round (Object, Flip Horizontal)."
     ]

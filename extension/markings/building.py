@@ -74,11 +74,14 @@ class Builder:
         edge = self._fold()
         axis = self._grain(edge)
         self._wants += _about_bias(axis, found.blocks)
-        self._wants += about_mirrored(found.blocks)
         self._demands(edge is not None)
         self._turns()
         grain, certain = self._top(axis)
         self._seam_allowance(words)
+        details = self._details(name)
+        has_hand = any(one.hand == "same" or one.cut % 2 for one in details.demands)
+        if edge is None and has_hand:
+            self._wants += about_mirrored(found.blocks)
         self._wants += [*words.questions, *found.signs.questions]
         if not self._attributes and not makes_piece(found.given):
             self._attributes["role"] = "outline"
@@ -91,7 +94,7 @@ class Builder:
             grain=None if grain is None else round(grain, 4),
             fold=edge is not None,
             top_certain=certain,
-            details=self._details(name),
+            details=details,
             attributes=self._attributes,
             sources=tuple(dict.fromkeys(self._sources)),
             wants=tuple(dict.fromkeys(self._wants)),

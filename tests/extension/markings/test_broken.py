@@ -73,13 +73,22 @@ def test_the_review_has_a_sign_where_the_label_stands() -> None:
     assert 150 < float(box.get("y", "")) < 170
 
 
-@pytest.mark.parametrize(("transform", "is_told"), [("scale(-1 1)", True), ("rotate(180)", False)])
-def test_writing_seen_from_behind_asks_for_a_look(transform: str, is_told: bool) -> None:
+@pytest.mark.parametrize(
+    ("transform", "cut", "is_told"),
+    [
+        ("scale(-1 1)", "cut 1", True),
+        ("scale(-1 1)", "cut 3", True),
+        ("scale(-1 1)", "cut 2", False),
+        ("rotate(180)", "cut 1", False),
+    ],
+)
+def test_writing_seen_from_behind_asks_for_a_look(transform: str, cut: str, is_told: bool) -> None:
+    """Of a mirrored pair it does not matter."""
     drawing = SvgBuilder("600mm", "500mm", (-600, -500, 1200, 1000))
     group = drawing.add_group(transform=transform)
     drawing.add_path("M 40 40 H 240 V 360 H 40 Z", group, id="front", style=LOOK)
     drawing.add_line((140, 60), (140, 340), group, lay={"role": "grainline"})
-    drawing.add_text("Front\ncut 1", 60, 100, group, font_size=10)
+    drawing.add_text(f"Front\n{cut}", 60, 100, group, font_size=10)
     (piece,) = propose(drawing.document()).pieces
     assert any("mirrored" in want for want in piece.wants) == is_told
     assert piece.is_complete != is_told
