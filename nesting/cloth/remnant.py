@@ -39,8 +39,17 @@ def usable(fabric: Fabric) -> shapely.Geometry:
     """
     cloth = _plain(fabric)
     if fabric.edge_margin > 0.0:
-        cloth = cloth.buffer(-fabric.edge_margin, join_style="mitre", mitre_limit=SHARPEST)
+        cloth = _offset(cloth, -fabric.edge_margin)
     return cloth
+
+
+def _offset(area: shapely.Geometry, by: float, sharpest: float = SHARPEST) -> shapely.Geometry:
+    """Return an area grown, or made smaller, its straight edges moved by exactly so much.
+
+    The library divides by nothing where edges are parallel but for rounding, and copes with that.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return area.buffer(by, join_style="mitre", mitre_limit=sharpest)
 
 
 def _plain(fabric: Fabric) -> shapely.Geometry:
@@ -104,7 +113,7 @@ def _bays(fabric: Fabric) -> Iterator[tuple[shapely.Polygon, shapely.Polygon]]:
     for bay in shapely.get_parts(shapely.difference(box, cloth)):
         if bay.geom_type != "Polygon" or bay.area < LEAST_AREA:
             continue
-        near = shapely.intersection(around, bay.buffer(more, join_style="mitre", mitre_limit=1.5))
+        near = shapely.intersection(around, _offset(bay, more, 1.5))
         for area in shapely.get_parts(near):
             # Other areas that happen to be near are bays of their own, or beside the cloth.
             if area.geom_type == "Polygon" and shapely.relate_pattern(area, bay, "T********"):
@@ -117,7 +126,7 @@ def _smaller(area: shapely.Polygon, bay: shapely.Polygon, gap: float) -> shapely
         return area
     is_curved = shapely.get_num_coordinates(area) > CURVED
     less = gap - CURVE if is_curved and gap > 2.0 * CURVE else gap
-    core = area.buffer(-less, join_style="mitre", mitre_limit=SHARPEST)
+    core = _offset(area, -less)
     covered = core.buffer(gap, quad_segs=32)
     kept = [core]
     for rest in shapely.get_parts(shapely.difference(bay, covered)):

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+import warnings
 from dataclasses import replace
 
 import pytest
@@ -138,6 +139,21 @@ def test_a_hole_that_is_smaller_than_the_gap_is_kept_off_as_well() -> None:
     layout = lay(holed, replace(SQUARE, cut=1))
     assert layout.length == pytest.approx(153.0, abs=4.0)
     assert layout.length >= 153.0 - 5e-3
+
+
+def test_an_edge_that_is_upright_but_for_rounding_is_no_cause_of_a_warning() -> None:
+    """Whatever a library says of its own rounding would open a window of the editor."""
+    outline = (
+        (73.70004407087984, 168.2687341671379),
+        (4.404248190505304, 336.5374683342758),
+        (1.3995131586952854e-15, 272.2645311263499),
+        (0.0, 64.27293720792598),
+        (4.404248190505303, 0.0),
+    )
+    job = validated(Job(Fabric(336.5374683342758, gap=3.0, outline=outline), (SQUARE,)))
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert len(build_problem(job).fixed) >= 2
 
 
 def test_the_bound_is_where_there_is_area_enough() -> None:
