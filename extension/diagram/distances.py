@@ -158,7 +158,7 @@ def figures(
     words = [one.box for one in captions]
     found: list[Figure] = []
     for distance in wanted:
-        if any(box.intersects(distance.line) for box in words):
+        if any(box.distance(distance.line) < AIR for box in words):
             continue
         zone = distance.line.buffer(2.0 * LETTERS)
         near = [one for one in (*fixed, *words) if one.intersects(zone)]

@@ -156,6 +156,9 @@ def test_figures_keep_off_outlines_and_other_lines(name: str) -> None:
             edges = [shape.outline.exterior for shape in picture.shapes]
             grains = [shape.grainline.buffer(1.0) for shape in picture.shapes]  # with their heads
             assert not shapely.union_all([*others, *edges, *grains]).intersects(one.box)
+            assert all(
+                line.distance(one.box) > 0.3 for line in others
+            )  # it would strike it through
             assert shapely.box(0.0, 0.0, *picture.size).contains_properly(one.box)
 
 
