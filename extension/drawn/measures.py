@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Round the cloth: title, dimension lines, nap arrow, summary and legend."""
+"""Round the cloth: title, dimension lines, nap arrow, key to small parts, and summary."""
 
 from __future__ import annotations
 
@@ -26,6 +26,11 @@ TITLE = 1.4
 """Font size of the title, in those of the measures."""
 ABOVE_LINE = 0.4
 """How far words stand from their dimension line, in font sizes."""
+SMALL_PARTS = "Letters on small parts"
+"""Heading of the key to them."""
+_BETWEEN_ENTRIES = 4 * " "
+_BELOW_KEY = 0.5
+"""Between the key and the summary, in font sizes."""
 _LEAST_COLUMN = 900.0
 """mm: the summary is not squeezed into less, however short the cloth."""
 
@@ -43,7 +48,7 @@ class Grid:
     length_line: float
     """y of the line that shows the length, below the cloth."""
     summary: float
-    """First baseline of the summary."""
+    """First baseline of the key to small parts, and where there is none of the summary."""
 
 
 def grid_of(sheet: Sheet) -> Grid:
@@ -74,14 +79,15 @@ def measures(sheet: Sheet, legend: Sequence[str]) -> list[etree._Element]:
         *lengths,
         *_width(sheet, grid),
         *_nap(sheet, grid),
-        *_summary(sheet, grid, legend),
+        *_key_to_small_parts(sheet, grid, legend),
+        *_summary(sheet, grid.summary + _key_height(sheet, legend)),
     ]
 
 
 def extent(sheet: Sheet, legend: Sequence[str]) -> tuple[float, float, float, float]:
     """Return the corners (x_low, y_low, x_high, y_high) of cloth and measures, sheet mm."""
     grid, size = grid_of(sheet), sheet.letters
-    rows = _summary_rows(sheet, legend)
+    rows = _summary_rows(sheet)
     widest = max(_title_width(sheet), line_width(purchase_text(sheet.bought), size))
     beyond = 2.0 * word_size(sheet)
     if sheet.is_folded:
@@ -90,7 +96,7 @@ def extent(sheet: Sheet, legend: Sequence[str]) -> tuple[float, float, float, fl
         grid.nap - _nap_width(sheet),
         grid.title - TITLE * size,
         max(sheet.reach + beyond, widest, _column(sheet)),
-        grid.summary + len(rows) * LINE_HEIGHT * _small(sheet),
+        grid.summary + _key_height(sheet, legend) + len(rows) * LINE_HEIGHT * _small(sheet),
     )
 
 
@@ -210,14 +216,39 @@ def _column(sheet: Sheet) -> float:
     return max(sheet.reach, _LEAST_COLUMN * sheet.letters / 25.0)
 
 
-def _summary_rows(sheet: Sheet, legend: Sequence[str]) -> list[str]:
-    """Return the rows of the summary and the legend, broken to the column."""
-    lines = [*sheet.summary]
-    if legend:
-        lines.append(f"On small parts: {'; '.join(legend)}.")
-    return [row for line in lines for row in wrapped(line, _column(sheet), _small(sheet))]
+def _small_parts_rows(sheet: Sheet, legend: Sequence[str]) -> list[str]:
+    """Return the rows of the key to the letters on small parts; what a letter means stays whole."""
+    rows: list[str] = []
+    for entry in legend:
+        longer = f"{rows[-1]}{_BETWEEN_ENTRIES}{entry}" if rows else entry
+        if rows and line_width(longer, sheet.letters) <= _column(sheet):
+            rows[-1] = longer
+        else:
+            rows += wrapped(entry, _column(sheet), sheet.letters)
+    return [SMALL_PARTS, *rows] if rows else []
 
 
-def _summary(sheet: Sheet, grid: Grid, legend: Sequence[str]) -> list[etree._Element]:
+def _key_height(sheet: Sheet, legend: Sequence[str]) -> float:
+    """Return how far the key to small parts moves the summary down, mm."""
+    rows = _small_parts_rows(sheet, legend)
+    return (len(rows) * LINE_HEIGHT + _BELOW_KEY) * sheet.letters if rows else 0.0
+
+
+def _key_to_small_parts(sheet: Sheet, grid: Grid, legend: Sequence[str]) -> list[etree._Element]:
+    """Return the key to the letters on small parts: as large as the measures, above the summary."""
+    rows = _small_parts_rows(sheet, legend)
+    if not rows:
+        return []
+    made = text(rows, 0.0, grid.summary, sheet.letters)
+    made[0].set("style", "font-weight:bold")
+    return [made]
+
+
+def _summary_rows(sheet: Sheet) -> list[str]:
+    """Return the rows of the summary, broken to the column."""
+    return [row for line in sheet.summary for row in wrapped(line, _column(sheet), _small(sheet))]
+
+
+def _summary(sheet: Sheet, baseline: float) -> list[etree._Element]:
     """Return the summary below the cloth."""
-    return [text(_summary_rows(sheet, legend), 0.0, grid.summary, _small(sheet))]
+    return [text(_summary_rows(sheet), 0.0, baseline, _small(sheet))]

@@ -12,7 +12,7 @@ from lxml import etree
 
 from extension.drawn.cloth import cloth
 from extension.drawn.lettering import ASCENT, block_size
-from extension.drawn.measures import extent, measures
+from extension.drawn.measures import SMALL_PARTS, extent, measures
 from extension.drawn.sheet import Sheet
 from extension.job.options import LayOutOptions
 from extension.language.edges import CUT_END, FAR_END
@@ -102,10 +102,25 @@ def test_the_nap_arrow_has_its_words(choice: str, words: str) -> None:
     assert words in said(measures(sheet(CHOICES[choice]), ()))
 
 
-def test_the_legend_explains_letters_and_is_absent_without_any() -> None:
+def test_the_key_to_small_parts_stands_by_itself_and_large_below_the_measures() -> None:
     drawn = sheet(CHOICES["wide"])
-    assert "On small parts: A = Tab; B = Tab" in " ".join(said(measures(drawn, LEGEND)))
-    assert "On small parts" not in " ".join(said(measures(drawn, ())))
+    (key,) = [
+        one for one in measures(drawn, LEGEND) if "".join(said([one])).startswith(SMALL_PARTS)
+    ]
+    assert f"font-size:{drawn.letters:g}px" in key.get("style", "")
+    assert [str(span.text) for span in key][1].startswith("A = Tab    B = Tab")
+    assert SMALL_PARTS not in " ".join(said(measures(drawn, ())))
+
+
+def test_a_row_of_the_key_never_parts_a_letter_from_what_it_means() -> None:
+    drawn = sheet(CHOICES["wide"], 150.0)
+    legend = [f"{letter} = Under collar facing" for letter in "ABCDEFGH"]
+    (key,) = [
+        one for one in measures(drawn, legend) if "".join(said([one])).startswith(SMALL_PARTS)
+    ]
+    rows = [str(span.text) for span in key][1:]
+    assert [entry for row in rows for entry in row.split("    ")] == legend
+    assert len(rows) > 1
 
 
 def test_letters_grow_with_the_cloth_within_bounds() -> None:

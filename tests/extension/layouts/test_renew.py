@@ -47,7 +47,7 @@ def test_length_annotation_and_summary_tell_the_new_length() -> None:
 
 
 def test_the_legend_of_small_parts_stays() -> None:
-    legend = "On small parts: A = Tab."
+    legend = "Letters on small parts A = Tab"
     assert legend in words(Edited())
     assert legend in words(checked(Edited()))
 
@@ -56,7 +56,7 @@ def test_the_legend_of_small_parts_stays() -> None:
 def test_a_damaged_legend_is_no_obstacle(text: str) -> None:
     edited = Edited()
     sublayer(edited, "measures").set(lay("legend"), text)
-    assert "On small parts" not in words(checked(edited))
+    assert "Letters on small parts" not in words(checked(edited))
 
 
 def test_the_title_of_the_layer_stays() -> None:
