@@ -9,6 +9,7 @@ and each fault with how often it was met; the first drawings of each are written
 from __future__ import annotations
 
 import argparse
+import itertools
 import re
 import sys
 import time
@@ -19,6 +20,7 @@ from pathlib import Path
 
 from tests.benchmarks.random_jobs import Row, laid_out
 from tests.fuzzing.commands import Fault, judged, run_command
+from tests.fuzzing.grammar import KINDS
 from tests.fuzzing.running import Found, Tell, watched
 from tests.fuzzing.smaller import smallest
 from tests.fuzzing.workday import Day, workday
@@ -149,6 +151,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--drawings", type=int, default=1000)
     parser.add_argument("--from", dest="start", type=int, default=0, help="number of the first one")
+    parser.add_argument("--kinds", help="of drawing, with commas; all unless told")
     parser.add_argument("--jobs", type=int, default=0)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument(
@@ -157,7 +160,9 @@ def main() -> int:
     parser.add_argument("--keep", type=Path, help="folder for the drawings that show a fault")
     options = parser.parse_args()
     shelf = Shelf(options.keep)
-    numbers = range(options.start, options.start + options.drawings)
+    kinds = {list(KINDS).index(kind) for kind in (options.kinds or ",".join(KINDS)).split(",")}
+    wanted = (number for number in itertools.count(options.start) if number % len(KINDS) in kinds)
+    numbers = list(itertools.islice(wanted, options.drawings))
     if options.drawings:
         drawings(numbers, options.seed, time.monotonic() + options.seconds, shelf)
     if options.jobs:

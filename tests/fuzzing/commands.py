@@ -22,7 +22,10 @@ from tests.fuzzing.judging import same_originals, strict_json
 
 MOST_SECONDS = 20.0
 """Of processor time a run may take; the fuzzer's drawings are small."""
+THE_DRAWING = "IN.svg"
+"""A word that stands for the drawing itself, given once more."""
 FILES = {
+    "put-together": ("out.svg", "report.json"),
     "join-lines": ("out.svg", "report.json"),
     "read-markings": ("out.svg", "report.json"),
     "details": ("out.svg",),
@@ -31,7 +34,7 @@ FILES = {
     "tighten": ("out.svg", "report.json"),
     "hold": ("out.svg",),
     "diagram": ("out.html", "full.svg"),
-    "requirements": ("out.svg", "out.csv", "out.html"),
+    "requirements": ("out.svg", "out.csv", "out.html", "out.txt"),
 }
 """What each command is asked to write."""
 OPTIONS = {
@@ -39,6 +42,7 @@ OPTIONS = {
     "report.json": "--report",
     "full.svg": "--full-size",
     "out.csv": "--csv",
+    "out.txt": "--text",
 }
 MAY_WRITE_WHEN_REFUSING = {"join-lines": {"report.json"}}
 _FIGURES = re.compile(r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?|“[^”]*”", re.IGNORECASE)
@@ -92,7 +96,8 @@ def run_command(command: str, data: bytes, words: Sequence[str], folder: Path) -
     for name in FILES[command]:
         option = "--html" if (name, command) == ("out.html", "requirements") else "--output"
         line += [OPTIONS.get(name, option), str(folder / name)]
-    line += words
+    line[2:2] = [str(source) for word in words if word == THE_DRAWING]
+    line += [word for word in words if word != THE_DRAWING]
     out, err = io.StringIO(), io.StringIO()
     started, used = time.perf_counter(), time.process_time()
 
@@ -165,7 +170,7 @@ def _plain(text: str) -> str:
 
 def _behaved(came: Came) -> Iterator[str]:
     """Yield what a run must not do whatever the drawing is."""
-    allowed = (0, 1, 2) if came.command == "check" else (0, 2)
+    allowed = {"check": (0, 1, 2), "lay-out": (0, 2, 3)}.get(came.command, (0, 2))
     promised = set(FILES[came.command])
     if came.code not in allowed:
         yield f"exit code {came.code}"
@@ -194,7 +199,7 @@ def _behaved(came: Came) -> Iterator[str]:
 
 def judged(came: Came, before: bytes, more: Callable[[], Iterator[str]] | None = None) -> Came:
     """Add to a run's faults what is wrong with the files that it wrote."""
-    if came.drawing is None or came.code not in (0, 1):
+    if came.drawing is None or came.code not in (0, 1, 3):
         return came
     texts: list[str] = []
     try:

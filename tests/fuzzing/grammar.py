@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Fifteen kinds of drawing, each with what is known of the pieces in it.
+"""Kinds of drawing, each with what is known of the pieces in it.
 
 A kind for each thing that has been trouble, or could be. Names and patterns are invented.
 """
@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from random import Random
 
+from tests.fuzzing.cloths import borders, designs, edges, flaws, folded_cloth, home_pages, remnants
 from tests.fuzzing.odd_files import arcs, hostile, odd_paths, pages, stray_numbers, transforms
 from tests.fuzzing.shapes import (
     area,
@@ -18,7 +19,7 @@ from tests.fuzzing.shapes import (
     outline,
     spelled,
 )
-from tests.fuzzing.sheets import LINE, Drawn, Kind, Sheet, half_on_fold
+from tests.fuzzing.sheets import LINE, Drawn, Kind, Sheet, half_on_fold, last_place
 
 
 def plain_pieces(random: Random) -> Drawn:
@@ -193,7 +194,7 @@ def marks(random: Random) -> Drawn:
     for _ in range(random.randrange(1, 4)):
         points = outline(random)
         made = sheet.piece(points=points, is_known=random.random() < 0.0)
-        low_x, low_y, high_x, high_y = box(moved(points, *_last_place(sheet)))
+        low_x, low_y, high_x, high_y = box(moved(points, *last_place(sheet)))
         for number in range(random.randrange(0, 5)):
             x, y = random.uniform(low_x, high_x), random.uniform(low_y, high_y)
             role = random.choice(("notch", "mark", "label", "stitching", "nonsense", ""))
@@ -211,12 +212,6 @@ def marks(random: Random) -> Drawn:
             else:
                 drawing.add_path(f"M {x} {y} l 4 4 m 2 2 l 1e-6 0", made, id=name, lay=lay, **LINE)
     return sheet.done(*random.choice(([], ["--allowance", "10mm"])), is_known=False)
-
-
-def _last_place(sheet: Sheet) -> tuple[float, float]:
-    """Return where the last piece was put."""
-    sheet._count -= 1
-    return sheet.place()
 
 
 def own_layers(random: Random) -> Drawn:
@@ -244,5 +239,12 @@ KINDS: Mapping[str, Kind] = {
     "own layers": own_layers,
     "stray numbers": stray_numbers,
     "hostile": hostile,
+    "folded cloth": folded_cloth,
+    "designs": designs,
+    "borders": borders,
+    "flaws": flaws,
+    "remnants": remnants,
+    "edges": edges,
+    "pages to print": home_pages,
 }
 """The kinds of drawing by name."""

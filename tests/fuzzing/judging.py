@@ -13,6 +13,7 @@ import shapely
 import svgelements
 from lxml import etree
 
+from tests.fuzzing.cloth_judging import on_its_cloth
 from tests.fuzzing.reading import LAY, SVG, Part, drawn_parts, layers_of, matrix_of, page_of
 from tests.fuzzing.sheets import Drawn
 
@@ -124,7 +125,9 @@ def _fresh(drawn: Drawn | None, root: etree._Element, report: Mapping[str, Any])
     layer = next(one for one in layers_of(root) if one.get("id") == report["layer"])
     parts = drawn_parts(layer)
     yield from _counted(drawn, parts, report)
-    yield from _lengths(parts, report)
+    if _is_one_strip(report):
+        yield from _lengths(parts, report)
+        yield from on_its_cloth(root, parts, report)
     yield from clear_faults(parts, float(report["options"]["gap_mm"]))
     page = page_of(root)
     if page is not None:
@@ -140,7 +143,9 @@ def _counted(
 ) -> Iterator[str]:
     """Yield wrong numbers of copies, and parts of another size than what they are cut from."""
     parts = list(parts)
-    counts = Counter(part.of for part in parts)
+    # A part that lies on two layers of cloth is drawn once, and says which copies it cuts.
+    counts = Counter(part.of for part in parts for _ in part.copy.split())
+    on_fold = {one["piece"] for one in report["placements"] if one.get("on_fold")}
     told = Counter({one["of"]: one["copies"] for one in report["pieces"]})
     left = sum(len(one["copies"]) for one in report["left_over"])
     if counts.total() + left != told.total():
@@ -150,13 +155,23 @@ def _counted(
     out = {one["id"] for one in report["left_out"]}
     for ids, copies, area in drawn.pieces:
         there = [part for part in parts if part.of in ids]
-        if not there and not (ids & out):
+        cut = sum(counts[one] for one in ids)
+        over = sum(len(one["copies"]) for one in report["left_over"] if one["piece"] in ids)
+        if not there and not over and not (ids & out):
             yield "a piece is neither laid nor named among what is not laid"
-        elif there and len(there) != copies:
-            yield f"a piece that is cut {copies} times lies there {len(there)} times"
+        elif there and cut + over != copies:
+            yield f"a piece that is cut {copies} times lies there {cut} times"
         for part in there:
-            if abs(part.shape.area - area) > 0.01 * area + 1.0:
+            halves = (1.0, 0.5) if ids & on_fold else (1.0,)
+            if all(abs(part.shape.area - k * area) > 0.01 * area + 1.0 for k in halves):
                 yield f"a part of {area:.0f} mm2 is drawn with {part.shape.area:.0f} mm2"
+
+
+def _is_one_strip(report: Mapping[str, Any]) -> bool:
+    """Return whether the parts lie in one frame: not section after section, nor on remnants."""
+    lengths = [one["length"] for one in report.get("sections", ())]
+    is_drawn = bool(report["options"].get("cloth"))
+    return sum(length > 0 for length in lengths) < 2 and not is_drawn
 
 
 def _lengths(parts: Iterable[Part], report: Mapping[str, Any]) -> Iterator[str]:

@@ -102,3 +102,9 @@ def half_on_fold(points: Points) -> Points:
     low_x, low_y, high_x, high_y = box(points)
     width, height = high_x - low_x, high_y - low_y
     return [(0, 0), (width * 0.6, 0), (width, height * 0.4), (width * 0.8, height), (0, height)]
+
+
+def last_place(sheet: Sheet) -> tuple[float, float]:
+    """Return where the last piece was put."""
+    sheet._count -= 1
+    return sheet.place()

@@ -11,28 +11,32 @@ from pathlib import Path
 from random import Random
 
 import pytest
+import shapely
 import shapely.affinity
 from lxml import etree
 
 from tests.fuzzing import commands, running, workday
+from tests.fuzzing.cloth_judging import on_its_cloth
 from tests.fuzzing.commands import Came, judged, run_command
 from tests.fuzzing.grammar import KINDS
 from tests.fuzzing.hand_edits import BROKEN, CLEAN, EDITS, edited
 from tests.fuzzing.judging import clear_faults, fresh_layout, same_originals
 from tests.fuzzing.reading import (
     LAY,
+    Part,
     drawn_parts,
     layers_of,
     outlines_of,
     parts_of,
     points_of,
 )
-from tests.fuzzing.sheets import Drawn
+from tests.fuzzing.shapes import outline
+from tests.fuzzing.sheets import Drawn, Sheet, half_on_fold
 from tests.fuzzing.smaller import smallest
 from tests.helpers.garments import garment
 
 SHARE = 30
-"""Drawings that the suite runs: two of each kind."""
+"""Drawings that the suite runs: one of each kind at least."""
 
 
 def quiet(command: str, words: Sequence[str], data: bytes) -> None:
@@ -102,6 +106,57 @@ def test_a_layout_is_read_back_and_what_is_wrong_with_it_is_seen(laid: Came) -> 
     assert any("lies there 1 times" in one for one in gone)
     scaled = found(lambda root: layers_of(root)[-1].set("transform", "scale(1.001)"))
     assert any("a metre of the layout is 1001" in one for one in scaled)
+
+
+def test_what_lies_on_two_layers_counts_by_its_copies_and_a_half_on_the_fold_is_half(
+    tmp_path: Path,
+) -> None:
+    sheet = Sheet(Random(3))
+    sheet.piece(cut=2)
+    sheet.piece(points=half_on_fold(outline(Random(4))), fold=True, cut=1)
+    drawn = sheet.done()
+    words = [*LAID, "--spread", "lengthwise"]
+    came = run_command("lay-out", drawn.data, words, tmp_path / "here")
+    assert came.drawing is not None
+    assert len(drawn_parts(layers_of(etree.fromstring(came.drawing))[-1])) == 2
+    assert list(fresh_layout(drawn, came.drawing, came.report)) == []
+    (pair,) = [part for part in _sources(came.drawing) if part.get(f"{LAY}copy") == "1 2"]
+
+    def lost(root: etree._Element) -> None:
+        for node in root.iter(etree.Element):
+            if node.get(f"{LAY}of") == pair.get(f"{LAY}of"):
+                node.set(f"{LAY}copy", "1")
+
+    fewer = list(fresh_layout(drawn, changed(came.drawing, lost), came.report))
+    assert "a piece that is cut 2 times lies there 1 times" in fewer
+
+
+def _sources(data: bytes) -> list[etree._Element]:
+    return [outlines_of(part)[0] for part in parts_of(layers_of(etree.fromstring(data))[-1])]
+
+
+def test_a_part_over_a_flaw_and_one_beside_its_border_are_seen() -> None:
+    root = etree.fromstring(
+        '<svg xmlns:lay="urn:thriftlay:1"><g id="a" lay:border="hem"/>'
+        '<g id="b" lay:hidden="yes"/><g id="c"/></svg>'
+    )
+    report = {"width": 400.0, "options": {"flaws": [[[0, 0], [50, 0], [50, 50], [0, 50]]]}}
+
+    def found(of: str, *corners: float) -> list[str]:
+        return list(on_its_cloth(root, [Part(of, "1", shapely.box(*corners))], report))
+
+    assert found("c", 40, 300, 90, 390) == ["a part lies over a flaw"]
+    assert found("b", 40, 300, 90, 390) == []
+    assert found("c", 50, 300, 90, 390) == []
+    assert found("c", 0, 300, 90, 350) == []
+    report["options"] = {"border": "lower 3cm,7cm"}
+    assert found("a", 0, 300, 90, 370) == []
+    assert found("a", 0, 300, 90, 371) == ["a part misses the border by 1.000 mm"]
+    assert found("c", 0, 300, 90, 371) == []
+    report["options"] = {"border": "both 1in, 2in"}
+    assert found("a", 0, 25.4, 90, 300) == []
+    assert found("a", 0, 300, 90, 374.6) == []
+    assert found("a", 0, 26, 90, 300) == ["a part misses the border by 0.600 mm"]
 
 
 def test_overlaps_and_gaps_are_seen_by_a_tenth_of_a_millimetre(laid: Came) -> None:
