@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from shapely.geometry import LineString
+from shapely.geometry import Point as Spot
 
 from extension.markings.arrows import Arrow
 from extension.markings.blocks import Block
@@ -28,6 +29,8 @@ NEAREST = 6.0
 """mm, the same at least."""
 WORDS_NEAR = 2.5
 """Font sizes from words to the edge that they run along, at most."""
+LARGEST_HEAD = 9.0
+"""mm by which a head at a tip of a bracket may reach farther than its leg, at most."""
 CLEARER = 0.6
 """How much nearer one edge must be than the next for words to mean it."""
 
@@ -98,7 +101,7 @@ def bracket_mark(
     heads = tuple(
         leaf
         for arrow in arrows
-        if arrow.has_head and min(arrow.drawn.distance(near), 9.0) <= 1.0
+        if arrow.has_head and _is_at_tip(arrow, stroke)
         for leaf in arrow.leaves
     )
     sure = headed or bool(heads) or bool(told) or best[0] <= 1.5
@@ -106,6 +109,20 @@ def bracket_mark(
         return None
     leaves = tuple(dict.fromkeys((*stroke.leaves, *heads)))
     return FoldMark(best[1], leaves, words, None, sure)
+
+
+def _is_at_tip(arrow: Arrow, stroke: Stroke) -> bool:
+    """Return whether a head, or a leg with its head, is at a tip of a bracket.
+
+    A grainline may cross the bracket; it is longer than a leg.
+    """
+    tip, first, second, other = stroke.points
+    legs = ((tip, first), (other, second))
+    return any(
+        arrow.drawn.distance(Spot(end)) <= 1.0
+        and arrow.drawn.hausdorff_distance(Spot(end)) <= math.dist(end, corner) + LARGEST_HEAD
+        for end, corner in legs
+    )
 
 
 def _gap_ahead(

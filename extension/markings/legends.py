@@ -28,6 +28,8 @@ APART = 7.0
 """Font sizes between a sample and its words, at most."""
 NEXT = 12.0
 """mm between two dashes of one sample, at most."""
+IN_LINE = 0.5
+"""mm by which the next dash of a sample may leave its line."""
 SAME, SAME_MM = 0.15, 0.4
 """By which share, or by how many mm, the dashes of one style may differ."""
 
@@ -173,15 +175,29 @@ def _beside(line: Line, small: Sequence[Leaf], tree: shapely.STRtree) -> tuple[L
     return min(found, key=lambda each: each[0])[1] if found else ()
 
 
+def _thickness(drawn: shapely.Geometry) -> float:
+    """Return the short side of the narrowest box round lines, mm."""
+    box = drawn.minimum_rotated_rectangle
+    if box.geom_type != "Polygon":
+        return 0.0
+    first, second, third = list(box.exterior.coords)[:3]
+    return min(math.dist(first, second), math.dist(second, third))
+
+
 def _first_run(dashes: Sequence[tuple[float, Leaf]], reach: float) -> tuple[Leaf, ...]:
-    """Return the leaves from the nearest on, as long as one follows close behind the other."""
+    """Return the leaves from the nearest on, as long as one follows close behind the other.
+
+    They lie in line; one whose style has dashes is a sample by itself.
+    """
     if not dashes or dashes[0][0] > reach:
         return ()
     run = [dashes[0][1]]
     area = drawn_lines(run[0])
-    for _, leaf in dashes[1:]:
+    for _, leaf in dashes[1:] if not look_of(run[0])[1] else ():
         drawn = drawn_lines(leaf)
         if drawn.distance(area) > NEXT or any(ring.closed for ring in leaf.rings):
+            break
+        if _thickness(area.union(drawn)) > _thickness(area) + IN_LINE:
             break
         run.append(leaf)
         area = area.union(drawn)

@@ -12,6 +12,7 @@ from extension.markings.proposals import Proposal
 from extension.markings.proposing import propose
 from extension.operations.read_markings import read_markings
 from extension.svg.leaves import read_leaves
+from tests.helpers.arrows import STYLES, Pen
 from tests.helpers.svg_builder import SvgBuilder
 
 LOOK = "fill:none;stroke:#000000;stroke-width:0.5"
@@ -63,6 +64,17 @@ def test_a_bracket_means_the_edge_it_points_at(name: str) -> None:
     assert piece.fold
     assert piece.is_complete, piece.wants
     assert folded_at(drawing) == pytest.approx((LEFT, LEFT), abs=0.01)
+
+
+@pytest.mark.parametrize("style", list(STYLES))
+def test_a_grainline_that_crosses_a_bracket_is_no_head_of_it(style: str) -> None:
+    """It was taken for one, so that the piece lay by its fold without a word."""
+    drawing = sheet()
+    drawing.add_path("M 62 80 H 116 V 300 H 62", style=HEADS)
+    STYLES[style](Pen(drawing, None, (120.0, 250.0), 90.0, 100.0), True)
+    piece = only(drawing)
+    assert piece.fold
+    assert piece.grain == pytest.approx(100.0, abs=0.2) or piece.wants
 
 
 @pytest.mark.parametrize("degrees", [0.0, 33.0, 90.0, 211.0])

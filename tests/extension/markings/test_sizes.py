@@ -114,6 +114,22 @@ def explained(drawing: SvgBuilder, row: int, look: str, words: str) -> None:
     drawing.add_text(words, 348, 423 + 15 * row, font_size=8)
 
 
+@pytest.mark.parametrize(
+    ("mark", "row"),
+    [("M 290 424 V 418 H 296", 0), ("M 292 435 H 298", 1), ("M 292 452 H 296", 2)],
+    ids=["a bent mark", "a stroke before dashes", "a stroke out of line"],
+)
+def test_a_mark_close_to_a_sample_of_a_legend_is_no_part_of_it(mark: str, row: int) -> None:
+    """A corner mark of the page was taken for a dash, so that no size was known."""
+    drawing = sheet()
+    for number, look in enumerate(DASHES):
+        drawing.add_path(outline(number), style=f"fill:none;{look}")
+        explained(drawing, number, look, f"Size {SIZES[number]}")
+    drawing.add_path(mark, id=f"mark-{row}", style=LOOK)
+    common(drawing)
+    assert pieces(propose(drawing.document())) == expected(*SIZES)
+
+
 @pytest.mark.parametrize("stroke", ["none", "#000"])
 def test_a_legend_speaks_of_outlines_not_of_filled_arrow_heads(stroke: str) -> None:
     """Heads got the size of the first style, so that the other sizes lost their grainline."""

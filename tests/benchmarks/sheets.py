@@ -1,0 +1,114 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""How the pieces of known pattern sheets are read: right, asked about, or silently wrong.
+
+`python -m tests.benchmarks.sheets --sheets 60 --seed 0` draws the sheets, reads their markings and
+compares. What is silently wrong is named with its sheet; `--asked` names the others as well.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import shapely
+
+from extension.markings.proposals import Proposal, Proposals
+from extension.markings.proposing import propose
+from tests.helpers.pattern_sheets import PatternSheet, TruePiece, drawn
+
+DEGREES = 1.0
+"""By which a grainline may be off."""
+SAME = 0.1
+"""mm from a corner of a piece to its outline, at most."""
+Row = tuple[str, str]
+"""What came of a piece, and its story."""
+
+
+def compared(sheet: PatternSheet, read: Proposals) -> Iterator[Row]:
+    """Yield what came of every piece of a sheet, and of everything taken for one.
+
+    A piece is asked about where something is said of it, or where it is missing and something is
+    asked of the sheet.
+    """
+    left = list(read.pieces)
+    general = [each for each in read.questions if each not in read.of_pieces]
+    for piece in sheet.pieces:
+        found = _best(piece, left)
+        if found is None:
+            yield ("asked" if general else "silently wrong"), f"{piece}: missing, {general}"
+            continue
+        left.remove(found)
+        wrong = list(differences(piece, found))
+        asked = list(found.wants) or (general if any("size" in each for each in wrong) else [])
+        if asked:
+            yield "asked", f"{piece}: {wrong}, {asked}"
+        else:
+            yield ("silently wrong" if wrong else "right"), f"{piece}: {wrong}"
+    for found in left:
+        story = f"no piece: {found.name} {found.size} {found.demands} {found.wants}"
+        yield ("extra, asked" if found.wants else "silently wrong"), story
+
+
+def _best(piece: TruePiece, left: Sequence[Proposal]) -> Proposal | None:
+    """Return what was read of the outline of a piece."""
+    corners = shapely.points(piece.points)
+    for each in left:
+        gaps = shapely.distance(each.shape.polygon.exterior, corners)
+        if float(gaps.max()) <= SAME:
+            return each
+    return None
+
+
+def differences(piece: TruePiece, found: Proposal) -> Iterator[str]:
+    """Yield what was read otherwise than it is."""
+    if found.name != piece.name:
+        yield f"name {found.name}"
+    if found.size != piece.size:
+        yield f"size {found.size}"
+    cut = {demand.material: demand.cut for demand in found.demands}
+    if cut != dict(piece.cut):
+        yield f"cut {cut}"
+    if found.fold != piece.fold:
+        yield f"fold {found.fold}"
+    off = None if found.grain is None else abs((found.grain - piece.grain + 90.0) % 180.0 - 90.0)
+    if off is None or off > DEGREES:
+        yield f"grain {found.grain}"
+
+
+def main(arguments: list[str]) -> None:
+    """Run the benchmark and print its table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--sheets", type=int, default=60)
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--asked", action="store_true")
+    parser.add_argument("--keep", type=Path, help="folder to write the drawings into")
+    given = parser.parse_args(arguments)
+    counts: Counter[str] = Counter()
+    by_style: dict[tuple[str, str], Counter[str]] = {}
+    perfect = 0
+    for number in range(given.seed, given.seed + given.sheets):
+        sheet = drawn(number)
+        if given.keep is not None:
+            sheet.drawing.write(given.keep / f"sheet-{number:03d}.svg")
+        rows = list(compared(sheet, propose(sheet.drawing.document())))
+        perfect += all(kind == "right" for kind, _ in rows)
+        for kind, story in rows:
+            counts[kind] += 1
+            for style in sheet.styles.items():
+                by_style.setdefault(style, Counter())[kind] += 1
+            if kind == "silently wrong" or (given.asked and kind != "right"):
+                sys.stdout.write(f"{number}: {kind}: {story}\n")
+    kinds = ("right", "asked", "silently wrong", "extra, asked")
+    sys.stdout.write(f"{'':58}" + "".join(f"{kind:>16}" for kind in kinds) + "\n")
+    for (what, style), each in sorted(by_style.items()):
+        told = "".join(f"{each[kind]:>16}" for kind in kinds)
+        sys.stdout.write(f"{what + ': ' + style:58}{told}\n")
+    told = ", ".join(f"{counts[kind]} {kind}" for kind in kinds)
+    sys.stdout.write(f"{given.sheets} sheets, {perfect} of them all right; pieces: {told}\n")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
