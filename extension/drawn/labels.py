@@ -145,6 +145,18 @@ class Labels:
         line = number if caption.top_certain else f"{number} ?"
         return self._number(line, face)
 
+    def shown(self, caption: Caption, face: Face) -> Face:
+        """Return a face as it is drawn: without the designer's label where ours is said in full.
+
+        A part that is too small for the words of ours keeps that label beside its letter.
+        """
+        others = tuple(mark for mark in face.marks if not mark.is_label)
+        if len(others) == len(face.marks):
+            return face
+        bare = replace(face, kind=(face.kind, "without its label"), marks=others)
+        clear = bare.clear_of("marks", EDGE_ROOM, self._rooms)
+        return face if _roomiest(clear, arrangements(caption)) is None else bare
+
     def _letter_of(self, kind: str) -> str:
         """Return the letter of a kind of small part, a new one for a new kind.
 

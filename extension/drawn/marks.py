@@ -12,6 +12,7 @@ from lxml import etree
 from extension.drawn.copies import copied, is_text
 from extension.drawn.frames import fold_mirror, mapped
 from extension.drawn.opened import has_words, opened_out
+from extension.drawn.said_twice import says_the_same
 from extension.drawn.signs import heads_of_grain, signs_of_fold
 from extension.drawn.writing import TEXT_ROOM, corners, labels_of, placed_label
 from extension.pieces.model import DrawnPiece, Mark
@@ -25,11 +26,15 @@ LINE_ROOM = 1.5
 
 @dataclass(frozen=True, eq=False, slots=True)
 class DrawnMark:
-    """A mark on a part: its element, and the area it takes in sheet mm."""
+    """A mark on a part: its element, and the area it takes in sheet mm.
+
+    `is_label`: it is the designer's label, or a line of it, and says nothing that ours does not.
+    """
 
     element: etree._Element
     area: shapely.Geometry
     is_text: bool
+    is_label: bool = False
 
 
 def drawn_marks(
@@ -49,8 +54,9 @@ def drawn_marks(
     texts = [mark.leaf for mark in shown if is_text(mark.leaf) and has_words(mark.leaf, drawn)]
     for label in labels_of(texts):
         taken = shapely.union_all([shapely.Polygon(), *(one.area for one in found)])
+        same = says_the_same(label, drawn)
         found += [
-            DrawnMark(opened_out(leaf, drawn, placed), box.buffer(TEXT_ROOM), is_text=True)
+            DrawnMark(opened_out(leaf, drawn, placed), box.buffer(TEXT_ROOM), True, same)
             for leaf, placed, box in placed_label(label, to_sheet, part, taken)
         ]
     return tuple(found)

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import shapely
@@ -57,7 +58,11 @@ def _part(
     facts = _facts(sheet, placement, seen.flipped)
     kept = sheet.kept.get(copies)
     fill = FLIPPED if seen.flipped else AS_DRAWN
-    elements = [mark.element for mark in marks]
+    kind = (placement.piece, placement.turn, seen.flipped, placement.on_fold, placement.layers)
+    face = Face(kind, outline, marks, placement.turn)
+    if not _has_all_words(kept, marks):
+        face = labels.shown(caption, face)
+    elements = [mark.element for mark in face.marks]
     declare_part(elements)
     if kept is not None:
         facts[lay("held")] = "yes"
@@ -66,11 +71,18 @@ def _part(
         body = [cutting_line(drawn, seen.outline, to_sheet, viewport, fill), *elements]
         for name, value in facts.items():
             body[0].set(name, value)
-    kind = (placement.piece, placement.turn, seen.flipped, placement.on_fold, placement.layers)
-    words = labels.label(caption, Face(kind, outline, marks, placement.turn))
+    words = labels.label(caption, face)
     label = group(f"{id_}-label", "label", words, {lay("role"): "label"})
     declare_part([label])
     return group(id_, caption.line, [*body, label], {**facts, lay("called"): caption.line})
+
+
+def _has_all_words(kept: Kept | None, marks: Sequence[DrawnMark]) -> bool:
+    """Return whether a part that stays as it is has the designer's label on it."""
+    if kept is None:
+        return False
+    texts = [one for mark in kept.marks for one in mark.iter("{*}text", "{*}flowRoot")]
+    return len(texts) >= sum(mark.is_text for mark in marks) > 0
 
 
 def _body_again(

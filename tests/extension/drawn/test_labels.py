@@ -141,6 +141,17 @@ def test_a_part_without_any_room_still_has_its_letter() -> None:
         assert lines(texts(label(FRONT, outline, (everywhere,)))[0]) == ["A"]
 
 
+@pytest.mark.parametrize(("width", "left"), [(300, 1), (40, 2)])
+def test_the_designers_label_goes_only_where_ours_is_said_in_full(width: int, left: int) -> None:
+    words = etree.Element("text")
+    note = DrawnMark(words, shapely.box(1, 1, 4, 4), is_text=True)
+    twin = DrawnMark(words, shapely.box(5, 5, width - 5, 35), is_text=True, is_label=True)
+    face = Face("kind", rectangle(width, 40), (note, twin), 0.0)
+    shown = Labels().shown(FRONT, face)
+    assert len(shown.marks) == left
+    assert shown.marks[0] is note
+
+
 def test_the_fullest_lines_are_liked_best_and_none_is_told_twice() -> None:
     ways = arrangements(MIRRORED)
     assert next(iter(ways)) == ("Front 38", "2 of 2", "printed side down")
@@ -171,3 +182,7 @@ def test_in_every_sample_labels_lie_in_their_part_and_off_other_words(sample: Pa
         if lines(words)[0].isdigit():
             continue
         assert size(words) >= SIZES[-1]
+        name = sheet.plan.cuts[spot.piece].drawn.name.split()
+        told = [" ".join(one.itertext()).split() for one in texts(list(group.iter()))]
+        if " ".join(lines(words)).split()[: len(name)] == name:
+            assert sum(one[: len(name)] == name for one in told) == 1, name

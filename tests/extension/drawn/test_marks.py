@@ -285,3 +285,31 @@ def test_hidden_marks_do_not_travel() -> None:
     before = len(marks_of(drawing.document(), "front", placement())[2])
     drawing.hide(notch)
     assert len(marks_of(drawing.document(), "front", placement())[2]) == before - 1
+
+
+@pytest.mark.parametrize(
+    ("words", "same"),
+    [
+        (["Strip"], True),
+        (["STRIP", "cut 2 main", "No. 3 · 110 · 1 of 15"], True),
+        (["Strip", "cut 2 main on the bias"], True),
+        (["Strip", "2x zuschneiden", "Teil 2 von 4"], True),
+        (["Strip", "ease between notches"], False),
+        (["Strip", "cut 2", "1 cm seam allowance included"], False),
+        (["Strip", "zip"], False),
+        (["Strip", "Left"], False),
+        (["gather here"], False),
+        (["cut 2 main"], False),
+    ],
+)
+def test_a_label_is_ours_too_only_if_it_says_nothing_else(words: list[str], same: bool) -> None:
+    drawing = SvgBuilder("600mm", "400mm", (0, 0, 600, 400))
+    piece = drawing.add_group(id="strip", lay={"name": "Strip", "cut": "2"})
+    drawing.add_rect(10, 10, 300, 300, piece, id="strip-outline")
+    drawing.add_line((20, 35), (20, 15), piece, id="grain", lay={"role": "grainline"})
+    for row, line in enumerate(words):
+        drawing.add_text(line, 60, 100 + 10 * row, piece, font_size=8)
+    drawing.add_text("fold up", 60, 250, piece, font_size=8)
+    _, _, marks = marks_of(drawing.document(), "strip", placement())
+    texts = [mark for mark in marks if mark.is_text]
+    assert [mark.is_label for mark in texts] == [*([same] * len(words)), False]

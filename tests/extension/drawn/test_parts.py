@@ -83,7 +83,8 @@ def test_the_marks_of_a_piece_come_along_with_their_look() -> None:
         leaf for leaf in parts_read["Front, 1 of 2"] if leaf.style.get("stroke") == "#000000"
     ]
     assert len(notches) == 1
-    assert [leaf.text for leaf in parts_read["Back, 1 of 1"] if leaf.text].count("Back") == 1
+    told = [leaf.text for leaf in parts_read["Back, 1 of 1"] if leaf.text]
+    assert told == ["centre, do not cut", "Back\n1 of 1"], "and its name is not said twice"
     dots = [leaf for leaf in parts_read["Back, 1 of 1"] if leaf.element.tag.endswith("circle")]
     assert len(dots) == 4
 
