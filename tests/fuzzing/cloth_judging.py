@@ -11,6 +11,7 @@ from lxml import etree
 
 from tests.fuzzing.reading import LAY, Part
 
+XLINK = "{http://www.w3.org/1999/xlink}href"
 DEEP = 0.12
 """mm: a part lies over a flaw, for this reader's chords, when a disc of it fits in both."""
 EXACT = 0.06
@@ -28,7 +29,7 @@ def on_its_cloth(
         place = shapely.Polygon([(x, width - y) for x, y in flaw])
         for part in parts:
             common = part.shape.intersection(place)
-            if not common.buffer(-DEEP / 2).is_empty and not _says(root, part.of, "hidden"):
+            if not common.buffer(-DEEP / 2).is_empty and _says(root, part.of, "hidden") is False:
                 yield "a part lies over a flaw"
     border = str(options.get("border", "") or "")
     if border:
@@ -44,12 +45,22 @@ def on_its_cloth(
                 yield f"a part misses the border by {missed[where]:.3f} mm"
 
 
-def _says(root: etree._Element, source: str, name: str) -> bool:
-    """Return whether a source, what it lies in, or what it shows says something of an attribute."""
-    found = next((one for one in root.iter(etree.Element) if one.get("id") == source), None)
-    if found is None:
-        return False
-    return any(one.get(f"{LAY}{name}") for one in [found, *found.iterancestors(), *found])
+def _says(root: etree._Element, source: str, name: str) -> bool | None:
+    """Return whether a source, what it lies in, or what it shows says something of an attribute.
+
+    None for a clone that the drawing gives no id: which one is meant is not told.
+    """
+    by_id = {one.get("id"): one for one in root.iter(etree.Element)}
+    if source not in by_id:
+        return None
+    seen: set[str] = set()
+    while source in by_id and source not in seen:
+        seen.add(source)
+        found = by_id[source]
+        if any(one.get(f"{LAY}{name}") for one in [found, *found.iterancestors(), *found]):
+            return True
+        source = (found.get(XLINK) or found.get("href") or "").removeprefix("#")
+    return False
 
 
 def _mm(text: str) -> float:

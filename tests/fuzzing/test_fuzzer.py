@@ -138,7 +138,8 @@ def _sources(data: bytes) -> list[etree._Element]:
 def test_a_part_over_a_flaw_and_one_beside_its_border_are_seen() -> None:
     root = etree.fromstring(
         '<svg xmlns:lay="urn:thriftlay:1"><g id="a" lay:border="hem"/>'
-        '<g id="b" lay:hidden="yes"/><g id="c"/></svg>'
+        '<g id="b" lay:hidden="yes"/><g id="c"/>'
+        '<use id="d" href="#b"/><use id="e" href="#e"/></svg>'
     )
     report = {"width": 400.0, "options": {"flaws": [[[0, 0], [50, 0], [50, 50], [0, 50]]]}}
 
@@ -147,6 +148,9 @@ def test_a_part_over_a_flaw_and_one_beside_its_border_are_seen() -> None:
 
     assert found("c", 40, 300, 90, 390) == ["a part lies over a flaw"]
     assert found("b", 40, 300, 90, 390) == []
+    assert found("d", 40, 300, 90, 390) == []
+    assert found("use-1", 40, 300, 90, 390) == []
+    assert found("e", 40, 300, 90, 390) == ["a part lies over a flaw"]
     assert found("c", 50, 300, 90, 390) == []
     assert found("c", 0, 300, 90, 350) == []
     report["options"] = {"border": "lower 3cm,7cm"}
