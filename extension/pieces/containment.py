@@ -80,7 +80,7 @@ def standings(
     their own, so that they are pieces wherever they lie; `sizes` to which size each belongs: an
     outline of another size is no line of the one round it.
     """
-    frames = _frames(shapes, inside, claimed)
+    frames = _frames(shapes, inside, claimed, sizes)
     found: list[Standing] = []
     for index in range(len(shapes)):
         around = [outer for outer in inside[index] if outer not in frames]
@@ -157,7 +157,10 @@ def _nests_unexplained(shapes: Sequence[ClosedShape], found: list[Standing]) -> 
 
 
 def _frames(
-    shapes: Sequence[ClosedShape], inside: Sequence[Sequence[int]], claimed: Sequence[bool]
+    shapes: Sequence[ClosedShape],
+    inside: Sequence[Sequence[int]],
+    claimed: Sequence[bool],
+    sizes: Sequence[str | None],
 ) -> set[int]:
     """Return the outlines that only enclose others."""
     within: list[list[int]] = [[] for _ in shapes]
@@ -169,7 +172,7 @@ def _frames(
         for index in range(len(shapes))
         if len(within[index]) > 1
         and not claimed[index]
-        and _is_frame(shapes, inside, claimed, index, within[index])
+        and _is_frame(shapes, inside, claimed, sizes, index, within[index])
     }
 
 
@@ -177,6 +180,7 @@ def _is_frame(
     shapes: Sequence[ClosedShape],
     inside: Sequence[Sequence[int]],
     claimed: Sequence[bool],
+    sizes: Sequence[str | None],
     index: int,
     within: Sequence[int],
 ) -> bool:
@@ -197,7 +201,9 @@ def _is_frame(
         return False
     large = [inner for inner in children if shapes[inner].area >= SMALL * shape.area]
     likely = [inner for inner in children if shapes[inner].extent > PIECE_LIKE]
-    return len(large) > 1 or (len(likely) > 1 and _shorter_side(box) >= SHEET)
+    # Outlines of sizes are no marks of one that has none: what is round several is no piece.
+    sized = [inner for inner in likely if sizes[index] is None and sizes[inner] is not None]
+    return len(large) > 1 or len(sized) > 1 or (len(likely) > 1 and _shorter_side(box) >= SHEET)
 
 
 def _shorter_side(box: Polygon) -> float:

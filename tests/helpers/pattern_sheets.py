@@ -64,7 +64,7 @@ class _Sheet:
         self._words: Language = LANGUAGES[code]
         paper = list(PAPERS)[number % 3]
         self._unit = 1.0 if paper == "A0" else 0.25
-        self._sizes = NAMED[: 1 + number % 6]
+        self._sizes = NAMED[: 1 + number // 4 % 6]
         several = len(self._sizes) > 1
         self._mode = chance.choice(["layers", "legend", "numbers"]) if several else "one"
         self._arrow = list(STYLES)[number % 10]

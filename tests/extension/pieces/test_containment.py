@@ -174,6 +174,20 @@ class TestFrames:
         small = shape(*box(100, 100, 130, 150)), shape(*box(300, 100, 130, 150))
         assert kinds(sheet, *small) == ["frame", "piece", "piece"]
 
+    def test_what_is_round_pieces_of_sizes_is_a_frame(self) -> None:
+        """On a small page all sizes but the smallest were taken for marks of the page's frame."""
+        page = shape(*box(0, 0, 270, 300))
+        nests = [(box(20, 60, 38, 90), "36"), (box(18, 58, 42, 94), "38")]
+        nests += [(box(146, 60, 37, 91), "36"), (box(144, 58, 41, 95), "38")]
+        shapes = [shape(*points) for points, _ in nests]
+        sizes = [None, *(size for _, size in nests)]
+        assert kinds(page, *shapes, sizes=sizes) == ["frame", *["piece"] * 4]
+
+    def test_small_marks_of_sizes_make_no_frame_of_a_piece(self) -> None:
+        marks = [shape(*box(x, 60, 12, 20)) for x in (40, 90)]
+        found = kinds(shape(*box(0, 0, 270, 300)), *marks, sizes=[None, "36", "38"])
+        assert found == ["piece", "mark", "mark"]
+
     def test_a_cuff_with_two_buttons_is_no_frame(self) -> None:
         buttons = shape(*box(20, 30, 12, 12)), shape(*box(260, 30, 12, 12))
         assert kinds(shape(*box(0, 0, 300, 80)), *buttons) == ["piece", "mark", "mark"]
