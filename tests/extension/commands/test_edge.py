@@ -120,3 +120,23 @@ def test_a_command_that_hears_nothing_is_ended_all_the_same(
     assert err == b"Ended. Nothing was written.\n"
     assert (tmp_path / "out.svg").read_text() == "before"
     assert sorted(one.name for one in tmp_path.iterdir()) == ["in.svg", "out.svg"]
+
+
+def test_workers_that_wait_for_more_to_do_do_not_hold_up_the_end(tmp_path: Path) -> None:
+    """As those of a table of lengths, that stay for minutes after their last task."""
+    script = (
+        "import joblib\n"
+        "from nesting.streams import end\n"
+        "if __name__ == '__main__':\n"
+        "    print(joblib.Parallel(2)(joblib.delayed(abs)(-one) for one in range(2)), flush=True)\n"
+        "    end(3)\n"
+    )
+    (tmp_path / "pool.py").write_text(script)
+    done = subprocess.run(
+        [sys.executable, "pool.py"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(PROJECT)},
+        capture_output=True,
+        timeout=60,
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (3, b"[0, 1]\n", b"")
