@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Ottervane No. 14, a shoulder pouch from what is left: four pieces, and two remnants for them.
+"""Ottervane No. 15, a shoulder pouch from what is left: four pieces, and two remnants for them.
 
 Measures (invented): pouch 240 wide and 260 high, flap 150, strap 60 by 700. One remnant has had a
 corner cut out of it and a stain, the other is a strip cut off askew.
@@ -27,7 +27,7 @@ def panel() -> Draft:
         name="Pouch panel",
         cut="2",
         seam=rounded_below(WIDTH, HEIGHT, CORNER),
-        words=("Pouch panel", "cut 2", "No. 14 · piece 1 of 4"),
+        words=("Pouch panel", "cut 2", "No. 15 · piece 1 of 4"),
         text_size=20,
         grain=(40 + 210j, 40 + 50j),
     )
@@ -103,7 +103,7 @@ def remnant(
 
 def sheet() -> Sheet:
     """The pouch and two remnants on one page, in millimetres."""
-    page = Sheet(Page(1500, 1360), "Ottervane No. 14 · Pouch from remnants", "Four pieces")
+    page = Sheet(Page(1500, 1360), "Ottervane No. 15 · Pouch from remnants", "Four pieces")
     pieces = page.layer("Pattern pieces")
     places = (40 + 140j, 320 + 140j, 600 + 140j, 320 + 340j)
     for draft, at in zip(drafts(), places, strict=True):
@@ -122,7 +122,7 @@ def sheet() -> Sheet:
     page.heading(
         notes, 40 + 65j, 26,
         (
-            "No. 14 · Pouch from remnants",
+            "No. 15 · Pouch from remnants",
             "Ottervane, an invented label. Hems and seams are included; cloth in full size.",
         ),
     )  # fmt: skip
