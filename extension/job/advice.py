@@ -230,7 +230,9 @@ def _others(advice: Advice, is_any: bool) -> list[str]:
     elif tried and is_any:
         said.append(f"Tried, and found to save nothing, or no more than luck: {names}.")
     elif tried:
-        said.append(f"What would save cloth: nothing that was tried in the time; {names}.")
+        said.append(
+            f"What would save cloth: nothing that was tried in the time, which was: {names}."
+        )
     if untried:
         names = "; ".join(dict.fromkeys(untried))
         said.append(f"Not tried for what it would save, for want of time: {names}.")

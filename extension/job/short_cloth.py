@@ -115,7 +115,9 @@ def _fitting(options: LayOutOptions, fitting: Sequence[Tried] | None) -> list[st
     untried = [one.change.told() for one in fitting if one.is_open]
     if bad:
         none = "Otherwise" if said else "To make all parts fit"
-        said.append(f"{none} none of these was found to fit in the time: {'; '.join(bad)}.")
+        said.append(
+            f"{none} none of these changes was found to be enough in the time: {'; '.join(bad)}."
+        )
     if untried:
         said.append(f"Not tried, for want of time, whether they fit {'; '.join(untried)}.")
     return said

@@ -97,8 +97,8 @@ def _named(name: str, drawn: Sequence[DrawnCloth]) -> DrawnCloth:
     others = listed([f"“{cloth.name or cloth.id}”" for cloth in drawn], 8)
     there = f"choose from {others}" if drawn else "no shape of the drawing is marked as cloth"
     raise DrawingError(
-        f"No piece of cloth is called “{name}”: {there}; a closed shape is one with "
-        "lay:role=“cloth”."
+        f"No piece of cloth is called “{name}”: {there}; any closed shape becomes one "
+        "by lay:role=“cloth”."
     )
 
 

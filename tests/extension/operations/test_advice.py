@@ -135,7 +135,7 @@ def test_two_garments_share_a_row() -> None:
 def test_where_nothing_saves_all_that_was_tried_is_named() -> None:
     outcome = laid(squares(4, 100.0), cloth(400.0))
     assert offered(outcome) == {}
-    told = line(outcome, "What would save cloth: nothing that was tried in the time; ")
+    told = line(outcome, "What would save cloth: nothing that was tried in the time, which was: ")
     assert "with two garments laid together" in told
     assert HEAD not in outcome.summary
 

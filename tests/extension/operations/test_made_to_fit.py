@@ -62,7 +62,9 @@ def test_two_triangles_fit_head_to_foot_only_without_nap() -> None:
         "All parts fit on this cloth without nap (given up: all tops one way, which shows on "
     )
     assert "a short run laid them on 0.20 m." in line(outcome, "All parts fit on this cloth")
-    assert "pieces turned across the grain" in line(outcome, "Otherwise none of these was found")
+    assert "pieces turned across the grain" in line(
+        outcome, "Otherwise none of these changes was found"
+    )
     # Of cloth that has none, it cannot be given up.
     bare = laid(made, cloth(100.0, 150.0, nap=False))
     assert "without nap" not in [one["change"] for one in bare.report["would_fit"]]
@@ -109,7 +111,9 @@ def test_the_other_way_for_the_cloth_to_lie_is_tried_unless_it_was_laid_so_alrea
 def test_where_nothing_is_found_it_says_so() -> None:
     outcome = laid(drawn((60.0, 60.0), (60.0, 60.0)), cloth(100.0, 100.0))
     assert fitting(outcome) == {}
-    told = line(outcome, "To make all parts fit none of these was found to fit in the time: ")
+    told = line(
+        outcome, "To make all parts fit none of these changes was found to be enough in the time: "
+    )
     assert told.endswith("without nap; with pieces up to 2° off the grain; with pieces turned "
                          "across the grain.")  # fmt: skip
 
