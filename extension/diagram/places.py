@@ -84,7 +84,7 @@ class Place:
 
     @property
     def leading(self) -> float:
-        """Distance from the cut end to the leading edge of the paper, mm."""
+        """Distance from the cut end to the nearest edge of the paper, mm."""
         return float(self.paper.bounds[0])
 
     @property

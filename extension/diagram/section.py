@@ -307,7 +307,7 @@ def _placing(laid: Sequence[Place], cloth: Cloth, design: Repeat | None) -> Tabl
     is_bordered = any(on_border.asks(place, cloth) for place in laid)
     is_grown = any(place.is_grown for place in laid)
     is_matched = design is not None and any(place.matched for place in laid)
-    edge = "the paper’s leading edge" if is_grown else "the leading edge"
+    edge = "the paper’s nearest edge" if is_grown else "the nearest edge"
     head = (
         "number",
         "piece",

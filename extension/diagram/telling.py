@@ -115,13 +115,13 @@ def allowance_text(laid: Sequence[Place], system: System) -> str:
 
 def distances_text(laid: Sequence[Place], cloth: Cloth) -> str:
     """Return from where to where distances are measured, the cut end being at the left."""
-    edge = "leading edge of the paper" if any(one.is_grown for one in laid) else "leading edge"
+    of = "paper" if any(one.is_grown for one in laid) else "piece"
     system, near = cloth.system, nearer_text(cloth)
     unit = UNITS[system][1]
     said = [
         f"With the {cloth.begin} at your left, the {cloth.lower.name} is towards you. In {unit}: "
-        f"from the {cloth.begin} to the {edge}, and from the {near} to the grainline, at both "
-        "ends where it lies across or at a slant."
+        f"from the {cloth.begin} to the nearest edge of the {of}, and from the {near} to the "
+        "grainline, at both ends where it lies across or at a slant."
     ]
     if cloth.remnant is not None:
         said.append(

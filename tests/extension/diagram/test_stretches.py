@@ -105,7 +105,7 @@ def test_every_stretch_has_distances_from_the_cut_end(laid: tuple[Place, ...], n
             told = picture.start + one.end[0] / picture.scale
             assert float(one.text) * 10.0 == pytest.approx(told, abs=0.5 + 1e-6)
             assert one.from_before == (picture.start > 0.0)
-            # From the edge of the picture, or pointing back at the leading edge from the part.
+            # From the edge of the picture, or pointing back at the nearest edge from the part.
             assert one.start[0] == 0.0 or one.start[0] > one.end[0]
 
 

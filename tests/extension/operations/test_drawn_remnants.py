@@ -142,7 +142,7 @@ def test_diagram_and_full_size_show_the_remnant(angle: Outcome) -> None:
     document = parse(angle.drawing)
     made = page(sections_of(document))
     assert made.count('class="cloth" fill-rule="evenodd"') == 1
-    assert "left end to the leading edge" in made
+    assert "left end to the nearest edge of the piece" in made
     assert "the frame that the remnant just fits in" in made
     assert "selvedge" not in made.partition("Before you cut")[0]
     (layer,) = chosen_layers(document, [])
