@@ -15,6 +15,7 @@ from extension.commands.cloth import (
     add_sides_argument,
     add_width_arguments,
 )
+from extension.commands.targets import write_report
 from extension.commands.terminal import Terminal
 from extension.job.wishes import DESIGN
 from extension.language.decimals import MARKS
@@ -38,6 +39,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     results.add_argument("--csv", metavar="OUT.csv", type=Path, help="for a spreadsheet")
     results.add_argument("--html", metavar="OUT.html", type=Path, help="a page to print")
     results.add_argument("--text", metavar="OUT.txt", type=Path, help="to paste into an envelope")
+    results.add_argument("--report", metavar="R.json", type=Path, help="all of it as JSON")
     results.add_argument("--output", metavar="OUT.svg", type=Path, help="the drawing with it")
     results.add_argument("--write-layouts", action="store_true", help="each as a layer, too")
     _add_look(parser)
@@ -164,6 +166,7 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     for path, data in results:
         if path is not None:
             write_atomically(data, path)
+    write_report(outcome.report, arguments.report)
     for line in outcome.lines:
         terminal.say(line)
     return 0
@@ -171,12 +174,13 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
 
 def _check_targets(arguments: Namespace) -> None:
     """Raise before the work when a result could not be written, or would destroy something."""
-    files = (arguments.csv, arguments.html, arguments.text)
+    files = (arguments.csv, arguments.html, arguments.text, arguments.report)
     beside = [path for path in files if path is not None]
     drawn = [] if arguments.output is None else [arguments.output]
     if not beside and not drawn:
         raise OptionError(
-            "There is nothing to write: name a file with --csv, --html, --text or --output."
+            "There is nothing to write: name a file with --csv, --html, --text, --report or "
+            "--output."
         )
     # The drawing with the table may take the place of the drawing.
     check_results("The table", drawn)

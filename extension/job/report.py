@@ -64,7 +64,7 @@ def report_of(
         "notes": list(plan.notes),
         "consents": list(consents(plan)),
         "top_not_certain": list(uncertain_tops(plan)),
-        "buy": _purchase(bought, options),
+        "buy": purchase_values(bought, options),
         "without_nap_mm": without_nap_mm,
         "plain_mm": plain_mm,
         "all_need_mm": all_need_mm,
@@ -140,7 +140,7 @@ def _left_out(left: LeftOut) -> dict[str, str]:
     return {"id": left.object_id, "label": left.label, "reason": left.reason}
 
 
-def _purchase(bought: Purchase, options: LayOutOptions) -> dict[str, Any]:
+def purchase_values(bought: Purchase, options: LayOutOptions) -> dict[str, Any]:
     """Return the lengths to buy, exact in mm and in words, and what they cost where it is known."""
     cost = options.cost(bought)
     return {

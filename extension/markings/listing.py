@@ -11,6 +11,7 @@ from extension.language.words import listed, rising
 from extension.markings.proposals import Proposal, Proposals, ProposedMatch
 from extension.pieces.cutlist import Demand
 
+FORMAT, VERSION = "thriftlay-read-markings", 1
 CHECK = (
     "This is what was read, not what is true: compare it with the pattern before you lay anything "
     "out. Hide or delete this layer when you are done."
@@ -138,6 +139,8 @@ def _demand(demand: Demand, fold: bool) -> str:
 def report_of(proposals: Proposals) -> dict[str, Any]:
     """Return what was read as plain values for JSON."""
     return {
+        "format": FORMAT,
+        "version": VERSION,
         "pieces": [_piece(piece) for piece in proposals.pieces],
         "unread": list(proposals.unread),
         "questions": list(proposals.questions),

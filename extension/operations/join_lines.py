@@ -29,6 +29,7 @@ from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf
 
+FORMAT, VERSION = "thriftlay-join-lines", 1
 FINE = 0.01
 """mm by which the segments may leave what is drawn."""
 MOST_TOLERANCE = 20.0
@@ -290,6 +291,8 @@ def _report(
 ) -> dict[str, Any]:
     """Return everything as plain values; lengths and places in mm on the page."""
     return {
+        "format": FORMAT,
+        "version": VERSION,
         "outlines": [
             {
                 "id": name,

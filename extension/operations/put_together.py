@@ -32,6 +32,7 @@ from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf
 from nesting.model import Outline
 
+FORMAT, VERSION = "thriftlay-put-together", 1
 FINE = 0.01
 """mm by which the lines of the sheet may leave what is drawn."""
 MOST_SIDE = 60
@@ -267,6 +268,8 @@ def _report(
 ) -> dict[str, Any]:
     """Return everything as plain values; lengths and places in mm on the sheet."""
     return {
+        "format": FORMAT,
+        "version": VERSION,
         "layer": layer,
         "pages": [
             {"name": found[number].name, "row": row + 1, "column": column + 1}

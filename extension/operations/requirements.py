@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Fabric requirements: from a drawing and options to the table as drawing, page and CSV.
+"""Fabric requirements: from a drawing and options to the table as drawing, page, CSV and report.
 
 The one place that wires reading, running, laws and writing together, for the command line and the
 editor alike. Files, clocks and windows are the caller's.
@@ -8,6 +8,7 @@ editor alike. Files, clocks and windows are the caller's.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from extension.drawn.layer import draw_layout, next_number
 from extension.drawn.place import where_free
@@ -27,6 +28,7 @@ from extension.requirements_table.matching import cloth_text
 from extension.requirements_table.options import TableOptions
 from extension.requirements_table.page import page_of
 from extension.requirements_table.publisher import publisher_notes
+from extension.requirements_table.report import report_of
 from extension.requirements_table.sentences import (
     jump_texts,
     nap_text,
@@ -55,6 +57,7 @@ class Outcome:
     page: str
     csv: str
     block: str
+    report: dict[str, Any]
     lines: tuple[str, ...]
     where: str = ""
 
@@ -84,7 +87,7 @@ def fabric_requirements(
     if options.write_layouts:
         for entry in table.entries:
             _draw_layout(document, entry, table)
-    made = page_of(table), csv_of(table), block_of(table)
+    made = page_of(table), csv_of(table), block_of(table), report_of(table)
     return Outcome(table, serialise(document), *made, _lines(table), where=where_free(leaves))
 
 

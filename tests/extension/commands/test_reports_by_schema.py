@@ -29,6 +29,7 @@ from tests.helpers.chopping import edge_by_edge, edges
 from tests.helpers.drafting.to_read import layered
 from tests.helpers.edited import Edited
 from tests.helpers.garments import garment, garment_of_materials
+from tests.helpers.graded import tunic
 from tests.helpers.layouts import no_time
 from tests.helpers.marked import sheet
 from tests.helpers.paged import Paging, as_drawing, cut
@@ -97,6 +98,19 @@ def matched() -> bytes:
     return _bytes(drawing)
 
 
+def in_two_sizes() -> bytes:
+    """Return a garment in two sizes, one of which is too wide for narrow cloth."""
+    return _bytes(tunic(("S", "L")))
+
+
+def panels() -> bytes:
+    """Return a panel that is cut twice: on narrow cloth one behind the other, on wide cloth not."""
+    drawing = SvgBuilder("900mm", "900mm", (0, 0, 900, 900))
+    said = {"name": "Panel", "cut": "2", "hand": "same", "grain": "up"}
+    drawing.add_rect(10, 10, 300, 500, id="panel", lay=said)
+    return _bytes(drawing)
+
+
 def smock() -> bytes:
     """Return a smock in three sizes with nothing of ours on it: its notches suggest what meets."""
     return layered().text_file().encode()
@@ -156,6 +170,8 @@ def paged() -> bytes:
 PLAIN = ("--fabric-width", "140cm", "--rounds", "1", "--workers", "1")
 MATERIALS = ("--fabric-width", "main=90cm,lining=100cm,interfacing=60cm", "--rounds", "1",
              "--workers", "1", "--price", "main=12.50,lining=6")  # fmt: skip
+TABLE = ("--widths", "main=45cm,140cm,142cm", "--merge-widths", "5cm", "--rounds", "1",
+         "--workers", "1", "--spread", "each", "--nap", "with")  # fmt: skip
 Sample = tuple[str, Callable[[], bytes], tuple[str, ...]]
 SAMPLES: dict[str, Sample] = {
     "plain": ("lay-out", lambda: _bytes(garment()), PLAIN),
@@ -186,8 +202,22 @@ SAMPLES: dict[str, Sample] = {
     "read": ("read-markings", lambda: _bytes(sheet()), ()),
     "read, with notches": ("read-markings", smock, ("--match-notches",)),
     "put together": ("put-together", paged, ()),
+    "table": ("requirements", in_two_sizes, TABLE),
+    "table with a jump": ("requirements", panels, (*TABLE[2:], "--widths", "50cm,75cm")),
+    "table with a design": ("requirements", matched, (*TABLE, "--repeat", "along=8cm")),
 }  # fmt: skip
 """By name: the command, its drawing, its words."""
+
+
+def test_every_report_says_what_it_is() -> None:
+    """A report of lay-out says so since the first version, that of compare is one of check."""
+    own = {"lay-out": "thriftlay-report", "compare": "thriftlay-check"}
+    for name, (command, _, _) in SAMPLES.items():
+        report = json.loads(written(name))
+        assert (report["format"], report["version"]) == (
+            own.get(command, f"thriftlay-{command}"),
+            1,
+        )
 
 
 @cache
