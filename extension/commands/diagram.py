@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from extension.commands.terminal import Terminal
+from extension.diagram.layout_picture import USUAL, Resolution
 from extension.diagram.paper import PAPERS, SCALES
 from extension.operations.diagram import Look, Wanted, Watch, publish
 from extension.svg.document import parse
@@ -34,6 +35,23 @@ def add_arguments(parser: ArgumentParser) -> None:
         default=None,
         help="the full size on leaves of this paper, to be put together with tape",
     )
+    results.add_argument(
+        "--png",
+        metavar="OUT.png",
+        type=Path,
+        help="a picture of one layout as it is drawn, by the editor",
+    )
+    size = parser.add_mutually_exclusive_group()
+    size.add_argument(
+        "--png-width",
+        metavar="PIXELS",
+        type=int,
+        default=USUAL,
+        help=f"how wide the picture is ({USUAL} unless told)",
+    )
+    size.add_argument(
+        "--png-dpi", metavar="DPI", type=float, help="or how many pixels to an inch of the cloth"
+    )
     parser.add_argument("--paper", choices=PAPERS, default="a4")
     parser.add_argument("--scale", choices=tuple(SCALES), default="fit")
     parser.add_argument(
@@ -47,14 +65,16 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) -> int:
     """Run the command and return its exit code. Raises a ThriftlayError for bad input."""
     document = parse(arguments.input)
-    wanted = Wanted.named(arguments.output, arguments.pdf, arguments.full_size)
+    wanted = Wanted.named(arguments.output, arguments.pdf, arguments.full_size, arguments.png)
     wanted.check(arguments.input)
     ids = [arguments.layout] if arguments.layout else []
-    look = Look(arguments.paper, arguments.scale, date.today(), arguments.tiles)
+    size = Resolution(arguments.png_width, arguments.png_dpi)
+    look = Look(arguments.paper, arguments.scale, date.today(), arguments.tiles, size)
     left = publish(document, ids, look, wanted, Watch(terminal.show_line, stop))
     terminal.clear()
     for sentence in left:
         terminal.say(sentence)
     for path in wanted.files:
-        terminal.say(f"The cutting diagram is in “{path}”.")
+        what = "picture of the layout" if path == wanted.picture else "cutting diagram"
+        terminal.say(f"The {what} is in “{path}”.")
     return 0

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""PDF of a drawing, made by the editor itself."""
+"""PDF files and pictures of drawings, made by the editor itself."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
@@ -29,20 +30,38 @@ _LOOK_EVERY = 0.1
 """Seconds between two looks at the editor."""
 
 STOPPED = "The cutting diagram was stopped before it was finished: nothing was written."
-_INSTEAD = "or choose the web page and print it to PDF from a browser"
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of file that the editor makes: what messages call it, and what to do without one.
+
+    `ending` is that of its name, `start` are the bytes that such a file begins with.
+    """
+
+    name: str
+    ending: str
+    instead: str
+    start: bytes
+
+
+PDF = Kind("PDF", ".pdf", ", or choose the web page and print it to PDF from a browser", b"%PDF")
+PICTURE = Kind("picture", ".png", "", b"\x89PNG\r\n\x1a\n")
+"""Begins as ISO/IEC 15948 (PNG), section 5.2, says."""
+
 NOT_FOUND = (
-    "A PDF is made by the editor (Inkscape), which was not found on this computer: install "
-    f"Inkscape 1.2 or later, {_INSTEAD}."
+    "A {kind} is made by the editor (Inkscape), which was not found on this computer: install "
+    "Inkscape 1.2 or later{instead}."
 )
 BOXED = (
-    "A PDF is made by the editor, and the only Inkscape found here is a {kind} package, which "
-    f"cannot be asked from outside its own box: install Inkscape as a system package, {_INSTEAD}."
+    "A {kind} is made by the editor, and the only Inkscape found here is a {box} package, which "
+    "cannot be asked from outside its own box: install Inkscape as a system package{instead}."
 )
 TOO_SLOW = (
-    f"The editor did not make the PDF within {SECONDS:.0f} seconds: close other programs and try "
-    f"again, {_INSTEAD}."
+    "The editor did not make the {kind} within {seconds:.0f} seconds: close other programs and try "
+    "again{instead}."
 )
-FAILED = "The editor could not make the PDF: try again, {instead} (it said: {said})."
+FAILED = "The editor could not make the {kind}: try again{instead} (it said: {said})."
 TOO_LARGE = (
     "The page is {size} long, and a page of a PDF may be no longer than 5.08 m: write it as SVG, "
     "with a file name that ends in .svg."
@@ -52,16 +71,17 @@ MOST = 14_400 / 72 * MM_PER_INCH
 """mm: 14,400 units of 1/72 in, the limit of readers (ISO 32000-1, annex C; from memory)."""
 
 
-def editor_here() -> str:
+def editor_here(kind: Kind = PDF) -> str:
     """Return the program of the editor that this runs in, else of one that is on this computer.
 
-    Raises OptionError when there is none.
+    Raises OptionError when there is none that could make a file of a kind.
     """
     home = Home(sys.platform, os.environ, Path.home())
     program = running_editor(home) or editor_program(home)
     if not program:
-        kind = boxed_kind(home)
-        raise OptionError(BOXED.format(kind=kind) if kind else NOT_FOUND)
+        box = boxed_kind(home)
+        said = BOXED if box else NOT_FOUND
+        raise OptionError(said.format(kind=kind.name, box=box, instead=kind.instead))
     return program
 
 
@@ -77,52 +97,79 @@ def pdf_of(
     `seconds`, and for a drawing larger than a page may be.
     """
     _check_size(drawing)
-    with tempfile.TemporaryDirectory(prefix="thriftlay-", ignore_cleanup_errors=True) as name:
-        folder = Path(name)
-        (folder / "drawing.svg").write_bytes(drawing)
-        result = folder / "drawing.pdf"
-        command = [program, "--export-type=pdf", f"--export-filename={result}"]
-        said = folder / "said.txt"
-        with said.open("wb") as output:
-            _run([*command, str(folder / "drawing.svg")], folder, output, should_stop, seconds)
-        data = result.read_bytes() if result.is_file() else b""
+    return Editor(program, PDF, should_stop, seconds).file(drawing, ["--export-type=pdf"])
+
+
+@dataclass(frozen=True, slots=True)
+class Editor:
+    """The editor's program, asked for files of a kind; it may take so many seconds for each."""
+
+    program: str
+    kind: Kind
+    should_stop: Callable[[], bool] = never
+    seconds: float = SECONDS
+
+    def file(self, drawing: bytes, wishes: Sequence[str]) -> bytes:
+        """Return the file that the editor makes of a drawing.
+
+        Raises OptionError when it fails, is stopped or takes too long.
+        """
+        with tempfile.TemporaryDirectory(prefix="thriftlay-", ignore_cleanup_errors=True) as name:
+            result = Path(name) / f"result{self.kind.ending}"
+            said = self._said(drawing, [*wishes, f"--export-filename={result}"], Path(name))
+            data = result.read_bytes() if result.is_file() else b""
         # The editor's exit code proves nothing, so the content has to.
-        if not data.startswith(b"%PDF"):
-            raise OptionError(FAILED.format(instead=_INSTEAD, said=_last_words(said.read_bytes())))
+        if not data.startswith(self.kind.start):
+            raise self.failure(_last_words(said))
         return data
 
+    def answer(self, drawing: bytes, wishes: Sequence[str]) -> str:
+        """Return what the editor says of a drawing. Raises OptionError as `file` does."""
+        with tempfile.TemporaryDirectory(prefix="thriftlay-", ignore_cleanup_errors=True) as name:
+            return self._said(drawing, wishes, Path(name))
 
-def _run(
-    command: Sequence[str],
-    folder: Path,
-    output: BinaryIO,
-    should_stop: Callable[[], bool],
-    seconds: float,
-) -> None:
-    """Run the editor to its end. Raises OptionError when it does not come to one by itself."""
-    try:
-        process = subprocess.Popen(
-            command,
-            env=_environment(folder),
-            stdin=subprocess.DEVNULL,
-            stdout=output,
-            stderr=subprocess.STDOUT,
-            creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
-        )
-    except OSError as error:
-        raise OptionError(FAILED.format(instead=_INSTEAD, said=error.strerror)) from None
-    with process:
-        for _ in range(math.ceil(seconds / _LOOK_EVERY)):
-            with contextlib.suppress(subprocess.TimeoutExpired):
-                process.wait(_LOOK_EVERY)
-            # Ctrl+C ends the editor, too: it has not failed then.
-            if should_stop():
-                process.kill()
-                raise OptionError(STOPPED)
-            if process.returncode is not None:
-                return
-        process.kill()
-        raise OptionError(TOO_SLOW)
+    def failure(self, said: str) -> OptionError:
+        """Return the sentence that it could not be done."""
+        kind = self.kind
+        return OptionError(FAILED.format(kind=kind.name, instead=kind.instead, said=said))
+
+    def _said(self, drawing: bytes, wishes: Sequence[str], folder: Path) -> str:
+        """Run the editor to its end in a folder of its own; return what it said.
+
+        Raises OptionError when it does not come to one by itself.
+        """
+        (folder / "drawing.svg").write_bytes(drawing)
+        said = folder / "said.txt"
+        with said.open("wb") as output:
+            self._run([self.program, *wishes, str(folder / "drawing.svg")], folder, output)
+        return said.read_bytes().decode("utf-8", "replace")
+
+    def _run(self, command: Sequence[str], folder: Path, output: BinaryIO) -> None:
+        """Wait for the end of a command. Raises OptionError as `_said` does."""
+        try:
+            process = subprocess.Popen(
+                command,
+                env=_environment(folder),
+                stdin=subprocess.DEVNULL,
+                stdout=output,
+                stderr=subprocess.STDOUT,
+                creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+            )
+        except OSError as error:
+            raise self.failure(error.strerror or str(error)) from None
+        with process:
+            for _ in range(math.ceil(self.seconds / _LOOK_EVERY)):
+                with contextlib.suppress(subprocess.TimeoutExpired):
+                    process.wait(_LOOK_EVERY)
+                # Ctrl+C ends the editor, too: it has not failed then.
+                if self.should_stop():
+                    process.kill()
+                    raise OptionError(STOPPED)
+                if process.returncode is not None:
+                    return
+            process.kill()
+            kind, instead = self.kind.name, self.kind.instead
+            raise OptionError(TOO_SLOW.format(kind=kind, seconds=self.seconds, instead=instead))
 
 
 def _check_size(drawing: bytes) -> None:
@@ -149,7 +196,7 @@ def _environment(folder: Path) -> dict[str, str]:
     return {**os.environ, **kept, "SELF_CALL": "true", "INKSCAPE_PROFILE_DIR": str(profile)}
 
 
-def _last_words(output: bytes) -> str:
+def _last_words(output: str) -> str:
     """Return the last line of what the editor said."""
-    lines = output.decode("utf-8", "replace").split("\n")
+    lines = output.split("\n")
     return next((line.strip() for line in reversed(lines) if line.strip()), "nothing")

@@ -21,6 +21,7 @@ from extension.diagram.cloth import (
     cloths_of,
     end_text,
 )
+from extension.diagram.lacking import lacking_text
 from extension.diagram.places import Place, places
 from extension.diagram.rows import rows_in
 from extension.diagram.section import cautions_of, cloth_text, order_of
@@ -309,7 +310,7 @@ def _known(checked: Checked, cloths: Sequence[Cloth], laid: Sequence[Place]) -> 
     return Known(
         f"{checked.layer.name}, full size",
         purchase_text(options.bought(checked.situation.length)),
-        (cloth_text(checked, cloths), *filter(None, orders), *allowance),
+        (*filter(None, (lacking_text(checked), cloth_text(checked, cloths), *orders, *allowance)),),
         (*_BEFORE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS),
     )
 

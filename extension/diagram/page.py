@@ -95,6 +95,7 @@ def _section(section: Section, name: str) -> str:
             f'<h1 id="{name}">{escape(section.title)}</h1>',
             f"<p>{escape(section.about)}</p>",
             f"<p><strong>{escape(section.bought)}</strong>, {escape(section.cloth)}</p>",
+            f"<p><strong>{escape(section.lacking)}</strong></p>" if section.lacking else "",
             *_leaves(section, name),
             f'<div class="tables">{tables}</div>',
             f'<div class="cautions"><h2>Before you cut</h2>{cautions}</div>\n</section>',

@@ -15,6 +15,7 @@ from typing import Literal
 import shapely
 
 from extension.diagram.cloth import Cloth, Rim
+from extension.diagram.lacking import faults
 from extension.drawn.cutting import drawn_fold, paper_outline
 from extension.drawn.frames import fold_mirror, mapped, onto_sheet, page_point
 from extension.job.plan import Cut
@@ -124,8 +125,11 @@ def places(checked: Checked, cloths: Sequence[Cloth]) -> tuple[Place, ...]:
 
 
 def sound(checked: Checked) -> Checked:
-    """Return a layout that nobody need fear to cut by; raises DrawingError for any other."""
-    if checked.findings or not checked.situation.tally.assigned:
+    """Return a layout that nobody need fear to cut by; raises DrawingError for any other.
+
+    On cloth that is there, parts may be left over.
+    """
+    if faults(checked) or not checked.situation.tally.assigned:
         raise DrawingError(
             f"The layout {checked.layer.title} cannot be published as it is "
             f"({checked.verdict}): move its parts until Check Layout finds nothing, then "

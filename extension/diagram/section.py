@@ -10,6 +10,7 @@ from datetime import date
 from extension.diagram import on_border
 from extension.diagram.captions import TWICE
 from extension.diagram.cloth import Cloth, cloths_of
+from extension.diagram.lacking import lacking_text
 from extension.diagram.matching import match_head, match_note, match_text
 from extension.diagram.paper import Leaf, Paper, leaves_of
 from extension.diagram.places import Place, places
@@ -71,7 +72,8 @@ class Table:
 class Section:
     """One layout: the picture, or several of a long one, what stands round it, and the tables.
 
-    `about` tells which pattern it is, `bought` the length to buy, `cloth` what is laid out on.
+    `about` tells which pattern it is, `bought` the length to buy, `cloth` what is laid out on,
+    `lacking` what is not on the layout, nothing where everything is.
     """
 
     title: str
@@ -84,6 +86,7 @@ class Section:
     leaf: Leaf
     cautions: tuple[str, ...] = ()
     """Those of folded cloth, beside the usual ones."""
+    lacking: str = ""
 
     @property
     def leaves(self) -> tuple[tuple[Picture, ...], ...]:
@@ -173,12 +176,15 @@ def _section(
     bought = purchase_text(layer.options.bought(checked.situation.length))
     lies = " ".join(filter(None, said))
     about = about_text(pattern, laid, layer.options)
+    missing = lacking_text(checked)
     # The notes on several pictures are longer, and how many there will be is not known yet.
     longest = [picture_of(laid, cloth, LEAST)] * 2
     leaves = leaves_of(
         paper,
         lambda width: words_height(
-            title, (about, f"{bought}, {lies}", _notes(laid, longest)), width
+            title,
+            tuple(filter(None, (about, f"{bought}, {lies}", missing, _notes(laid, longest)))),
+            width,
         ),
     )
     leaf, pictures = pictures_of(laid, cloth, leaves, scale, layer.title)
@@ -192,6 +198,7 @@ def _section(
         (_pieces(laid), _placing(laid, cloth, layer.options.design)),
         leaf,
         cautions_of(cloths),
+        missing,
     )
 
 

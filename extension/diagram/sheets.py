@@ -141,6 +141,8 @@ def _heads(page: _Page, section: Section) -> None:
     page.say(rows_in(section.about, page.width, TEXT), TEXT)
     page.say(rows_in(section.bought, page.width, TEXT, bold=True), TEXT, "bold")
     page.say(rows_in(section.cloth, page.width, TEXT), TEXT)
+    if section.lacking:
+        page.say(rows_in(section.lacking, page.width, TEXT, bold=True), TEXT, "bold")
 
 
 def _picture(page: _Page, picture: Picture) -> None:

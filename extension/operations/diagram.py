@@ -7,12 +7,15 @@ The one place that wires the kinds of page together, for the command line and th
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from extension.diagram.editor import STOPPED, editor_here, pdf_of
+from extension.diagram.editor import PDF as PDF_FILE
+from extension.diagram.editor import PICTURE, STOPPED, Editor, Kind, editor_here, pdf_of
 from extension.diagram.full_size import full_size
+from extension.diagram.lacking import lacking_text
+from extension.diagram.layout_picture import Resolution, layout_picture
 from extension.diagram.page import page
 from extension.diagram.paper import Paper
 from extension.diagram.places import sound
@@ -22,7 +25,7 @@ from extension.diagram.tiles import tiled
 from extension.language.errors import DrawingError, OptionError
 from extension.layouts.checked import Checked, examined
 from extension.layouts.layers import LayoutLayer, chosen_layers, damaged_layers, only_one
-from extension.operations.results import PDF, SVG, WEB, check_results, with_ending
+from extension.operations.results import PDF, PNG, SVG, WEB, check_results, with_ending
 from extension.svg.document import Document, title_of, write_atomically
 from extension.svg.leaves import read_leaves
 from nesting.stop import StopRule
@@ -40,17 +43,33 @@ class Wanted:
     page: Path | None = None
     pdf: Path | None = None
     full_size: Path | None = None
+    picture: Path | None = None
 
     @classmethod
-    def named(cls, page: Path | None, pdf: Path | None, full_size: Path | None) -> Wanted:
+    def named(
+        cls,
+        page: Path | None,
+        pdf: Path | None,
+        full_size: Path | None,
+        picture: Path | None = None,
+    ) -> Wanted:
         """Return the files of names as typed: with the endings that tell what they are."""
         return cls(
-            with_ending(page, WEB), with_ending(pdf, PDF), with_ending(full_size, (*SVG, *PDF))
+            with_ending(page, WEB),
+            with_ending(pdf, PDF),
+            with_ending(full_size, (*SVG, *PDF)),
+            with_ending(picture, PNG),
         )
 
     @property
     def files(self) -> tuple[Path, ...]:
         """Every file that is wanted."""
+        every = (*self.published, self.picture)
+        return tuple(path for path in every if path is not None)
+
+    @property
+    def published(self) -> tuple[Path, ...]:
+        """The files that somebody cuts by: no layout that breaks a rule is in them."""
         return tuple(path for path in (self.page, self.pdf, self.full_size) if path is not None)
 
     @property
@@ -59,9 +78,11 @@ class Wanted:
         return self.full_size is not None and self.full_size.suffix.lower() == ".pdf"
 
     @property
-    def needs_editor(self) -> bool:
-        """Whether there is a PDF to be made."""
-        return self.pdf is not None or self.plots_pdf
+    def needs_editor(self) -> Kind | None:
+        """What the editor is to make, None when it is not needed."""
+        if self.pdf is not None or self.plots_pdf:
+            return PDF_FILE
+        return None if self.picture is None else PICTURE
 
     def check(self, drawing: Path | None = None) -> None:
         """Raise before the work when a file could not be written, or would destroy something."""
@@ -81,6 +102,7 @@ class Look:
     scale: str = "fit"
     day: date | None = None
     tiles: Paper | None = None
+    resolution: Resolution = field(default_factory=Resolution)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +119,9 @@ def publish(
     """Write what is wanted of the layouts that ids stand for, of all with none.
 
     Return a sentence for each layout that was left out because it breaks a rule: only where no
-    layout was chosen, and others can be published. Nothing is written unless everything can be
-    made. Raises DrawingError or OptionError, also when it is stopped.
+    layout was chosen, and others can be published. Another tells what is not on one. A picture
+    is made of any layout, and a sentence tells when nobody should cut by it. Nothing is written
+    unless everything can be made. Raises DrawingError or OptionError, also when it is stopped.
     """
 
     def made_pdf(drawing: bytes, what: str) -> bytes:
@@ -106,9 +129,19 @@ def publish(
         return pdf_of(drawing, program, lambda: watch.stop(0))
 
     watch.tell("Drawing the cutting diagram…")
-    program = editor_here() if wanted.needs_editor else ""
-    found, left = _found(document, chosen_layers(document, ids), is_chosen=bool(ids))
+    kind = wanted.needs_editor
+    program = "" if kind is None else editor_here(kind)
+    layers = chosen_layers(document, ids)
+    found, left = list[Checked](), tuple[str, ...]()
+    if wanted.published:
+        found, left = _found(document, layers, is_chosen=bool(ids))
     made: list[tuple[Path, bytes]] = []
+    if wanted.picture is not None:
+        layer = only_one(layers)
+        left = tuple(dict.fromkeys((*left, *_doubts(document, layer))))
+        watch.tell("The editor makes the picture…")
+        editor = Editor(program, PICTURE, lambda: watch.stop(0))
+        made.append((wanted.picture, layout_picture(document, layer, look.resolution, editor)))
     if wanted.page is not None or wanted.pdf is not None:
         pattern = Pattern(title_of(document), look.day)
         said = [
@@ -156,4 +189,20 @@ def _found(
     if not found:
         raise left[0]
     damaged = () if is_chosen else damaged_layers(document)
-    return found, (*map(str, left), *damaged)
+    lacking = [text for one in found for text in _lacking(one)]
+    return found, (*map(str, left), *damaged, *lacking)
+
+
+def _doubts(document: Document, layer: LayoutLayer) -> tuple[str, ...]:
+    """Return why nobody should cut by the picture of a layout; nothing when it is sound."""
+    try:
+        checked = sound(examined(document, read_leaves(document, include_layouts=True), layer))
+    except DrawingError as fault:
+        return (f"The picture shows the layout as it lies, do not cut by it. {fault}",)
+    return _lacking(checked)
+
+
+def _lacking(checked: Checked) -> tuple[str, ...]:
+    """Return what is not on a layout, with its name."""
+    text = lacking_text(checked)
+    return (f"{checked.layer.title}: {text}",) if text else ()

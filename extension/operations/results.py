@@ -9,10 +9,10 @@ from pathlib import Path
 from extension.language.errors import OptionError
 from extension.svg.document import check_writable
 
-WEB, PDF, SVG = (".html", ".htm", ".xhtml"), (".pdf",), (".svg",)
+WEB, PDF, SVG, PNG = (".html", ".htm", ".xhtml"), (".pdf",), (".svg",), (".png",)
 CSV, TEXT = (".csv", ".txt", ".tsv"), (".txt",)
 """Endings of the files of each kind: the first is added where the typed name has none at all."""
-_KNOWN = (*WEB, *PDF, *SVG, *CSV)
+_KNOWN = (*WEB, *PDF, *SVG, *PNG, *CSV)
 
 
 def with_ending(path: Path | None, endings: tuple[str, ...]) -> Path | None:

@@ -117,7 +117,7 @@ def test_while_the_pdf_is_made_it_is_told_and_can_be_cancelled(tmp_path: Path) -
         return "The editor makes the PDF…" in told
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(publishing, "editor_here", lambda: waits)
+        patch.setattr(publishing, "editor_here", lambda _: waits)
         with pytest.raises(OptionError, match="nothing was written"):
             publishing.publish(
                 edited.document,

@@ -1,0 +1,42 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What is not on a layout: parts for which there is no room on cloth that is there.
+
+Such a layout is a good one of what lies on it. Cloth that is bought has room for all, so that there
+a part that is missing is a fault.
+"""
+
+from __future__ import annotations
+
+from extension.job.plan import Cut
+from extension.language.words import listed
+from extension.layouts.checked import Checked
+from extension.layouts.situation import Finding
+from nesting.judge.bookkeeping import COUNT
+
+
+def faults(checked: Checked) -> tuple[Finding, ...]:
+    """Return what is wrong with a layout; parts that are left over are no fault."""
+    options = checked.layer.options
+    if options.fabric_length is None and options.remnant is None:
+        return checked.findings
+    return tuple(one for one in checked.findings if one.kind != COUNT or one.objects)
+
+
+def lacking(checked: Checked) -> tuple[tuple[Cut, int], ...]:
+    """Return the pieces of which copies are not on a layout, and how many of each."""
+    situation = checked.situation
+    return tuple((situation.cuts[id_], len(copies)) for id_, copies in situation.missing.items())
+
+
+def lacking_text(checked: Checked) -> str:
+    """Return what is not on a layout, in sentences; nothing where everything is."""
+    names = [
+        cut.title if cut.copies == 1 else f"{cut.title} ({count} of {cut.copies})"
+        for cut, count in lacking(checked)
+    ]
+    if not names:
+        return ""
+    verb, them = (
+        ("is", "it") if sum(count for _, count in lacking(checked)) == 1 else ("are", "them")
+    )
+    return f"NOT on this layout {verb} {listed(names, len(names))}: cut {them} from other cloth."
