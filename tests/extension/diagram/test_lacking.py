@@ -20,7 +20,7 @@ from tests.helpers.edited import Edited
 from tests.helpers.garments import garment
 from tests.helpers.layouts import drawn_into, no_time, part_groups
 
-SHORT = typed_between_selvedges({"fabric_width": "30cm", "fabric_length": "40cm"})
+SHORT = typed_between_selvedges({"fabric_width": "30cm", "fabric_length": "30cm"})
 
 
 def short() -> Edited:
