@@ -119,7 +119,8 @@ def _left_over(layout: Layout) -> str:
     names = ", ".join(f"“{rest.piece}”" for rest in layout.left_over[:5])
     more = ", …" if len(layout.left_over) > 5 else ""
     what = "1 part does" if copies == 1 else f"{copies} parts do"
-    return f"{what} not fit on this length of cloth: copies of {names}{more}."
+    on = "any of these pieces of cloth" if layout.fabrics else "this length of cloth"
+    return f"{what} not fit on {on}: copies of {names}{more}."
 
 
 class _ProgressLines:

@@ -17,6 +17,9 @@ Hand = Literal["mirrored", "same"]
 Sides = Literal["together", "apart"]
 Axes = Literal["both", "along", "across"]
 On = Literal["", "line", "between"]
+Lot = Literal["", "piece", "garment"]
+"""What is cut from one piece of cloth, so that it is of one dye lot: whatever is best, all copies
+of a piece in a garment, or all of a garment."""
 Edge = Literal["", "hem", "top", "left", "right"]
 """An edge of a piece as one looks at it with its top up; "" for none."""
 EDGE_WORDS: Mapping[Edge, str] = {
@@ -179,6 +182,7 @@ class Piece:
     of larger, one without (None) last; it changes nothing on cloth without an end. `match` are the
     points that lie alike in the repeat of the cloth. A `hidden` piece, such as a facing, may lie
     over a flaw. `band` is the edge that lies on the line of a border, on cloth that has one.
+    `copies` are those that are laid, by number, when others are cut from other cloth; () for all.
     """
 
     id: Annotated[str, Limits("id", 1)]
@@ -198,6 +202,12 @@ class Piece:
     hidden: Annotated[bool, Limits("hidden")] = False
     band: Annotated[Edge, Limits("edge on the border")] = ""
     priority: Annotated[float | None, Limits("priority", -MOST_PRIORITY, MOST_PRIORITY)] = None
+    copies: tuple[int, ...] = ()
+
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """The numbers of the copies that are to be laid, counted from 1 over all garments."""
+        return self.copies or tuple(range(1, self.cut * self.garments + 1))
 
     @property
     def label(self) -> str:
@@ -216,7 +226,8 @@ class Placement:
     from the start of its `section` (from 1) and y is measured on the lower layer as if that were
     spread out: the table reaches from `lower` to width - `upper`. A part through two layers has its
     mirror image, about the fold of the cloth, on the upper one. A half laid `on_fold` is placed as
-    the whole outline, whose fold edge lies on the fold of the cloth.
+    the whole outline, whose fold edge lies on the fold of the cloth. Of several pieces of cloth it
+    lies on number `fabric`.
     """
 
     piece: str
@@ -229,6 +240,7 @@ class Placement:
     section: int = 1
     layers: int = 1
     on_fold: bool = False
+    fabric: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,17 +253,37 @@ class LeftOver:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Everything the engine needs: replayable from a file."""
+    """Everything the engine needs: replayable from a file.
+
+    `fabrics` are several pieces of cloth that all is shared out among, the first of them `fabric`;
+    none where there is but one. `one_lot` is what has to be cut from one of them.
+    """
 
     fabric: Fabric
     pieces: tuple[Piece, ...]
     held: tuple[Placement, ...] = ()
     """Placements that stay exactly where they are; the rest is laid out round them."""
+    fabrics: tuple[Fabric, ...] = ()
+    one_lot: Lot = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LaidFabric:
+    """What is used of number `fabric` of several pieces of cloth: figures as those of a layout."""
+
+    fabric: int
+    width: float
+    length: float
+    utilisation: float
 
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The result of one run: `length` is what the parts need, `lower_bound` what none can beat."""
+    """The result of one run: `length` is what the parts need, `lower_bound` what none can beat.
+
+    On several pieces of cloth the width is that of the widest, the length that of all that are
+    used, end to end, and the utilisation is of these; no bound is known.
+    """
 
     width: float
     length: float
@@ -268,5 +300,7 @@ class Layout:
     """The unfolded outline of every piece, in the piece's own coordinates."""
     sections: tuple[LaidSection, ...] = ()
     """The sections of folded cloth, whose lengths add up to `length`; none on plain cloth."""
+    fabrics: tuple[LaidFabric, ...] = ()
+    """Those of several pieces of cloth that are used."""
     exhausted: bool = False
     """The search had come to its end: more time would have changed nothing."""

@@ -9,16 +9,21 @@ result does so once more.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from nesting.cloth.problem import Part, Problem, build_problem
 from nesting.cloth.repeats import has_match
 from nesting.construct.first import first_layout
+from nesting.errors import BrokenLayout
 from nesting.folded import solve_folded
 from nesting.jobs.validation import validated
+from nesting.judge.check import check
+from nesting.judge.verdict import Violation
 from nesting.model import Job, Layout
 from nesting.search.improver import Improver
-from nesting.search.keeper import Keeper, OnProgress
+from nesting.search.keeper import Keeper, OnProgress, Progress
 from nesting.search.shortage import Shortage
+from nesting.several import solve_several
 from nesting.stop import Clock, StopRule
 
 
@@ -72,6 +77,8 @@ def solve(
     Raises JobError for a job that cannot be laid, BrokenLayout if the judge refuses everything.
     """
     job = validated(job)
+    if job.fabrics:
+        return _on_several(job, seed, stop, workers, clock, on_progress, search)
     if not job.fabric.is_plain or has_match(job.fabric, job.pieces):
         return solve_folded(
             job, seed=seed, stop=stop, workers=workers, clock=clock, on_progress=on_progress
@@ -121,3 +128,28 @@ def solve(
             on_better=lambda spots, more: keeper.offer(spots, rounds + more),
         )
     return keeper.result(rounds)
+
+
+def _on_several(
+    job: Job,
+    seed: int,
+    stop: StopRule,
+    workers: int,
+    clock: Clock,
+    on_progress: OnProgress | None,
+    search: Improver | None,
+) -> Layout:
+    """Return the best layout on several pieces of cloth that the judge passes."""
+    one = partial(solve, search=search)
+    best, refused = None, tuple[Violation, ...]()
+    for layout in solve_several(job, seed=seed, stop=stop, workers=workers, clock=clock, solve=one):
+        refused = check(job, layout)
+        if refused:
+            continue
+        best = layout
+        if on_progress is not None:
+            figures = layout.length, layout.utilisation, layout.lower_bound
+            on_progress(Progress(layout.seconds, layout.rounds, *figures, (job, layout)))
+    if best is None:
+        raise BrokenLayout(refused)
+    return best

@@ -267,6 +267,6 @@ def _refuse_missing(job: Job, placements: Sequence[Placement]) -> None:
     """Raise for the first copy that is missing."""
     there = {key for spot in (*placements, *job.held) for key in keys_of(spot)}
     for piece in job.pieces:
-        for copy in range(1, piece.cut * piece.garments + 1):
+        for copy in piece.numbers:
             if part_key(piece.id, copy) not in there:
                 raise JobError(f"Copy {copy} of piece “{piece.id}” is missing.", piece.id)

@@ -18,7 +18,7 @@ FLOORS = (
     "nesting.jobs nesting.grid nesting.press",
     "nesting.construct",
     "nesting.search nesting.pressing",
-    "nesting.folded nesting.tighten",
+    "nesting.folded nesting.several nesting.tighten",
     "nesting.solve",
     "nesting.prepare",
     "nesting.command",

@@ -36,7 +36,7 @@ def lots_of(job: Job) -> tuple[Lot, ...]:
 def _lots(piece: Piece, held: set[int]) -> Iterator[tuple[int, ...]]:
     """Yield the copies of a piece that are not held, two together where they may be."""
     waiting: int | None = None
-    for copy in range(1, piece.cut * piece.garments + 1):
+    for copy in piece.numbers:
         if copy in held:
             continue
         if waiting is None:

@@ -73,7 +73,7 @@ def _at(design: Design, tie: int, piece: Piece, lying: Orientation, spot: float)
 
 def _orientations(job: Job, design: Design, piece: Piece) -> Iterator[Orientation]:
     """Yield how copies of a piece may lie."""
-    hands = {flip for copy in range(1, piece.cut + 1) for flip in hands_of(piece, copy)}
+    hands = {flip for copy in piece.numbers for flip in hands_of(piece, copy)}
     for turn in lying_turns(piece, job.fabric):
         if design.allows(piece, turn):
             yield from (Orientation(turn, flip) for flip in sorted(hands))

@@ -179,7 +179,7 @@ def build_problem(job: Job) -> Problem:
             outlines[piece.id] = whole_outline(piece)
             turns = lying_turns(piece, job.fabric)
             area = abs(signed_area(outlines[piece.id]))
-            for copy in range(1, piece.cut * piece.garments + 1):
+            for copy in piece.numbers:
                 if (piece.id, copy) in held_copies:
                     continue
                 ways = [Orientation(turn, flip) for flip in hands_of(piece, copy) for turn in turns]

@@ -270,7 +270,7 @@ class Design:
     def _copies(self, axis: int, groups: Mapping[str, float]) -> int:
         """Return how many copies have a point of some groups."""
         return sum(
-            piece.cut * piece.garments
+            len(piece.numbers)
             for piece in self._pieces
             if any(k == axis and match.group in groups for k, match, _ in self._points[piece.id])
         )
@@ -282,7 +282,7 @@ class Design:
         """
         if self.repeat.even or self.repeat.half_drop:
             return
-        if (True,) not in (hands_of(piece, copy) for copy in range(1, piece.cut + 1)):
+        if (True,) not in (hands_of(piece, copy) for copy in piece.numbers):
             return
         points = [
             (match, at)

@@ -58,8 +58,9 @@ def _copies_faults(what: str, piece: Piece, spot: Placement, fabric: Fabric) -> 
         yield f"{what} must cut {many} in a list, not {said(copies)}."
         return
     for copy in copies:
-        if not 1 <= copy <= piece.cut * piece.garments:
+        if copy not in piece.numbers:
             times = f"which is cut {piece.cut} times per garment"
+            times = "which is not laid here" if piece.copies else times
             yield f"{what} is copy {copy} of {piece.label}, {times}."
             return
     if not is_count(spot.garment) or spot.garment != (copies[0] - 1) // piece.cut + 1:

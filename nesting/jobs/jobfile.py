@@ -20,6 +20,7 @@ from nesting.model import (
     Band,
     Fabric,
     Job,
+    LaidFabric,
     LaidSection,
     Layout,
     LeftOver,
@@ -53,6 +54,9 @@ PIECE: Keys = tuple(dict.fromkeys(("id", "name", *(field.name for field in field
 PLACEMENT: Keys = ("piece", "copies", "garment", "turn", "flip", "x", "y")
 FOLDED: Keys = ("section", "layers", "on_fold")
 """What a placement says on folded cloth; absent, it lies in the only section on one layer."""
+MORE: Keys = (*FOLDED, "fabric")
+"""What a placement may say beside; on which of several pieces of cloth, absent: the first."""
+LAID_FABRIC: Keys = tuple(field.name for field in fields(LaidFabric))
 SECTION: Keys = tuple(field.name for field in fields(Section))
 LAID_SECTION: Keys = (*SECTION, "length")
 REPEAT: Keys = tuple(field.name for field in fields(Repeat))
@@ -61,6 +65,7 @@ MATCH: Keys = tuple(field.name for field in fields(Match))
 LEFT_OVER: Keys = ("piece", "copies")
 FIGURES: Keys = ("width", "length", "utilisation", "lower_bound", "seconds")
 COUNTS: Keys = ("seed", "rounds", "workers")
+LISTS: Keys = ("sections", "fabrics")
 RESULT: Keys = (*FIGURES, *COUNTS, "engine", "placements", "left_over", "outlines")
 
 
@@ -69,13 +74,40 @@ def job_from_json(text: str | bytes) -> Job:
 
     Raises JobError with one sentence: the first fault in full, the others counted.
     """
-    document = _document(text, "job file", JOB_FORMAT, ("fabric", "pieces"), ("held",))
-    fabric, pieces, held = document["fabric"], document["pieces"], document.get("held", [])
+    more = ("fabric", "fabrics", "held", "one_lot")
+    document = _document(text, "job file", JOB_FORMAT, ("pieces",), more)
+    if not {"fabric", "fabrics"} & set(document):
+        raise JobError("The job file lacks the key “fabric”: add it, or “fabrics” for several.")
+    if {"fabric", "fabrics"} <= set(document):
+        raise JobError("The job file has “fabric” and “fabrics”: keep the one that is meant.")
+    several, one = document.get("fabrics", []), document.get("fabric", {})
+    pieces, held = document["pieces"], document.get("held", [])
     _refuse(
-        *_key_faults("The fabric", fabric, ("width",), FABRIC),
+        *(_key_faults("The fabric", one, ("width",), FABRIC) if "fabric" in document else ()),
+        *_list_faults("fabric", several, ("width",), FABRIC),
         *_list_faults("piece", pieces, ("id", "outline"), PIECE),
         *_list_faults("held placement", held, PLACEMENT, FOLDED),
     )
+    if "fabrics" in document and not several:
+        raise JobError("The list of fabrics is empty: give the job a piece of cloth at least.")
+    fabrics = tuple(_fabric_of(fabric) for fabric in several)
+    for piece in pieces:
+        if "match" in piece:
+            _refuse(*_list_faults("match point", piece["match"], ("point", "group"), MATCH))
+            piece["match"] = tuple(Match(**match) for match in piece["match"])
+    return validated(
+        Job(
+            fabrics[0] if fabrics else _fabric_of(one),
+            tuple(Piece(**piece) for piece in pieces),
+            tuple(Placement(**spot) for spot in held),
+            fabrics,
+            document.get("one_lot", ""),
+        )
+    )
+
+
+def _fabric_of(fabric: dict[str, Any]) -> Fabric:
+    """Return a piece of cloth. Raises JobError for the keys of what is in it."""
     if "sections" in fabric:
         _refuse(*_list_faults("section", fabric["sections"], (), SECTION))
         fabric["sections"] = tuple(Section(**section) for section in fabric["sections"])
@@ -87,42 +119,18 @@ def job_from_json(text: str | bytes) -> Job:
         fabric["bands"] = tuple(
             Band(border.get("name", ""), border["from"], border["to"]) for border in fabric["bands"]
         )
-    for piece in pieces:
-        if "match" in piece:
-            _refuse(*_list_faults("match point", piece["match"], ("point", "group"), MATCH))
-            piece["match"] = tuple(Match(**match) for match in piece["match"])
-    return validated(
-        Job(
-            Fabric(**fabric),
-            tuple(Piece(**piece) for piece in pieces),
-            tuple(Placement(**spot) for spot in held),
-        )
-    )
+    return Fabric(**fabric)
 
 
 def job_to_json(job: Job) -> str:
     """Return the job file of a valid job; reading it gives the same job."""
     document: dict[str, Any] = {"format": JOB_FORMAT, "version": VERSION, "unit": "mm"}
-    document["fabric"] = _as_object(job.fabric, FABRIC) | {
-        "sections": [_as_object(section, SECTION) for section in job.fabric.sections]
-    }
-    if job.fabric.is_plain:
-        for key in ("sections", "sides"):
-            del document["fabric"][key]
-    for key in ("flaws", "outline", "holes"):
-        if not getattr(job.fabric, key):
-            del document["fabric"][key]
-    if job.fabric.bands:
-        document["fabric"]["bands"] = [
-            dict(zip(BAND, (border.name, border.line, border.to), strict=True))
-            for border in job.fabric.bands
-        ]
+    if job.fabrics:
+        document["fabrics"] = [_fabric(fabric) for fabric in job.fabrics]
     else:
-        del document["fabric"]["bands"]
-    if job.fabric.repeat is None:
-        del document["fabric"]["repeat"]
-    else:
-        document["fabric"]["repeat"] = _as_object(job.fabric.repeat, REPEAT)
+        document["fabric"] = _fabric(job.fabric)
+    if job.one_lot:
+        document["one_lot"] = job.one_lot
     document["pieces"] = [_piece(piece) for piece in job.pieces]
     if job.held:
         document["held"] = [_placement(spot) for spot in job.held]
@@ -137,6 +145,8 @@ def layout_to_json(layout: Layout) -> str:
         document["exhausted"] = True
     if layout.sections:
         document["sections"] = [_as_object(one, LAID_SECTION) for one in layout.sections]
+    if layout.fabrics:
+        document["fabrics"] = [_as_object(one, LAID_FABRIC) for one in layout.fabrics]
     document["placements"] = [_placement(spot) for spot in layout.placements]
     document["left_over"] = [_as_object(rest, LEFT_OVER) for rest in layout.left_over]
     document["outlines"] = dict(layout.outlines)
@@ -148,16 +158,17 @@ def layout_from_json(text: str | bytes) -> Layout:
 
     Raises JobError with one sentence when the file is no result.
     """
-    document = _document(text, "result file", LAYOUT_FORMAT, RESULT, ("sections", "exhausted"))
+    document = _document(text, "result file", LAYOUT_FORMAT, RESULT, (*LISTS, "exhausted"))
     _refuse(*_kind_faults("The result file", document))
     placements, left_over = document["placements"], document["left_over"]
-    sections = document.get("sections", [])
+    sections, fabrics = (document.get(key, []) for key in LISTS)
     _refuse(
-        *_list_faults("placement", placements, PLACEMENT, FOLDED),
+        *_list_faults("placement", placements, PLACEMENT, MORE),
         *_list_faults("left-over entry", left_over, LEFT_OVER, LEFT_OVER),
         *_list_faults("section", sections, LAID_SECTION, ()),
+        *_list_faults("fabric", fabrics, LAID_FABRIC, ()),
     )
-    for number, entry in enumerate((*placements, *left_over, *sections), 1):
+    for number, entry in enumerate((*placements, *left_over, *sections, *fabrics), 1):
         _refuse(*_kind_faults(f"Entry number {number} of the result file", entry))
     return Layout(
         **{key: document[key] for key in (*FIGURES, *COUNTS, "engine")},
@@ -168,6 +179,7 @@ def layout_from_json(text: str | bytes) -> Layout:
             for name, points in document["outlines"].items()
         },
         sections=tuple(LaidSection(**section) for section in sections),
+        fabrics=tuple(LaidFabric(**fabric) for fabric in fabrics),
         exhausted=document.get("exhausted", False),
     )
 
@@ -267,7 +279,9 @@ def _is_outlines(value: Any) -> bool:
 
 KINDS: Mapping[str, tuple[str, Callable[[Any], bool]]] = {
     **dict.fromkeys((*FIGURES, "turn", "x", "y", "lower", "upper"), ("a number", is_number)),
-    **dict.fromkeys((*COUNTS, "garment", "section", "layers"), ("a whole number", is_count)),
+    **dict.fromkeys(
+        (*COUNTS, "garment", "section", "layers", "fabric"), ("a whole number", is_count)
+    ),
     **dict.fromkeys(("engine", "piece"), ("text", lambda value: isinstance(value, str))),
     **dict.fromkeys(
         ("flip", "on_fold", "crosswise", "turned", "exhausted"),
@@ -291,26 +305,40 @@ def _frozen(entry: dict[str, Any]) -> dict[str, Any]:
 
 
 def _as_object(
-    value: Fabric | Section | Repeat | Piece | Match | Placement | LeftOver | Layout, keys: Keys
+    value: Fabric | LaidFabric | Section | Repeat | Piece | Match | Placement | LeftOver | Layout,
+    keys: Keys,
 ) -> dict[str, Any]:
     """Return fields of a frozen value as a JSON object."""
     return {key: getattr(value, key) for key in keys}
 
 
+def _fabric(fabric: Fabric) -> dict[str, Any]:
+    """Return a piece of cloth as a JSON object; what plain cloth has not is left out."""
+    sections = [_as_object(section, SECTION) for section in fabric.sections]
+    found = _as_object(fabric, FABRIC) | {"sections": sections}
+    found["bands"] = [
+        dict(zip(BAND, (border.name, border.line, border.to), strict=True))
+        for border in fabric.bands
+    ]
+    if fabric.repeat is not None:
+        found["repeat"] = _as_object(fabric.repeat, REPEAT)
+    unsaid = ["sections", "sides"] if fabric.is_plain else []
+    unsaid += [key for key in ("flaws", "bands", "outline", "holes", "repeat") if not found[key]]
+    return {key: value for key, value in found.items() if key not in unsaid}
+
+
 def _piece(piece: Piece) -> dict[str, Any]:
-    """Return a piece as a JSON object, with its match points where it has any."""
-    found = _as_object(piece, PIECE)
-    if piece.match:
-        return found | {"match": [_as_object(match, MATCH) for match in piece.match]}
-    del found["match"]
-    return found
+    """Return a piece as a JSON object; its match points and copies only where it says any."""
+    found = _as_object(piece, PIECE) | {"match": [_as_object(one, MATCH) for one in piece.match]}
+    return {key: value for key, value in found.items() if value or key not in ("match", "copies")}
 
 
 def _placement(spot: Placement) -> dict[str, Any]:
-    """Return a placement as a JSON object, with what it says on folded cloth where it does."""
+    """Return a placement as a JSON object; what it says of folds and cloths where it does."""
     found, folded = _as_object(spot, PLACEMENT), _as_object(spot, FOLDED)
     is_plain = (spot.section, spot.layers, spot.on_fold) == (1, 1, False)
-    return found if is_plain else found | folded
+    found = found if is_plain else found | folded
+    return found if spot.fabric == 1 else found | {"fabric": spot.fabric}
 
 
 def _text(document: dict[str, Any]) -> str:

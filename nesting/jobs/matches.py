@@ -84,7 +84,7 @@ def group_faults(job: Job) -> Iterator[str]:
     counts: Counter[str] = Counter()
     for piece in job.pieces:
         for match in piece.match:
-            counts[match.group] += piece.cut * piece.garments
+            counts[match.group] += len(piece.numbers)
     for piece in job.pieces:
         for match in piece.match:
             if counts[match.group] == 1 and not match.on:

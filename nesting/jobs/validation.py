@@ -14,12 +14,14 @@ from typing import Annotated, Any, Literal, get_args, get_origin, get_type_hints
 from nesting.errors import JobError, first_of
 from nesting.geometry.shapes import whole_outline
 from nesting.jobs.fabric import clean_fabric, fabric_faults
+from nesting.jobs.fabrics import fabrics_faults
 from nesting.jobs.held import clean_spot, held_faults
 from nesting.jobs.matches import clean_matches, group_faults, match_faults
 from nesting.jobs.outlines import clean_outline, point_of, points_faults, shape_faults
 from nesting.jobs.values import (
     count_faults,
     flag_faults,
+    is_count,
     is_list,
     is_number,
     number_faults,
@@ -46,7 +48,8 @@ def validated(job: Job) -> Job:
     Duplicate points and a repeated last point are dropped. Raises JobError with one sentence
     that names the first fault, its piece and the remedy, and counts the other faults.
     """
-    faults = [JobError(sentence) for sentence in fabric_faults(job.fabric)]
+    cloth = fabrics_faults(job) if job.fabrics else fabric_faults(job.fabric)
+    faults = [JobError(sentence) for sentence in cloth]
     for number, piece in enumerate(job.pieces, 1):
         label = _label(piece, number)
         named = piece.id if isinstance(piece.id, str) else None
@@ -57,7 +60,9 @@ def validated(job: Job) -> Job:
         raise first_of(faults)
     pieces = tuple(_clean_piece(piece) for piece in job.pieces)
     held = tuple(clean_spot(spot) for spot in job.held)
-    clean = replace(job, fabric=clean_fabric(job.fabric), pieces=pieces, held=held)
+    fabrics = tuple(clean_fabric(fabric) for fabric in job.fabrics)
+    fabric = fabrics[0] if fabrics else clean_fabric(job.fabric)
+    clean = replace(job, fabric=fabric, pieces=pieces, held=held, fabrics=fabrics)
     if broken := check_held(clean):
         raise first_of([JobError(f"Among the held parts: {one.sentence}") for one in broken])
     return clean
@@ -70,6 +75,7 @@ def _piece_faults(piece: Piece, label: str) -> Iterator[str]:
     """Yield what is wrong with one piece, without looking at the others."""
     for name, (kind, limits) in PIECE.items():
         yield from _value_faults(label, getattr(piece, name), kind, limits)
+    yield from _copies_faults(piece, label)
     faults = list(_outline_faults(piece, label))
     yield from faults
     if not faults:
@@ -110,6 +116,19 @@ def _list_faults(label: str, values: Any, limits: Limits) -> Iterator[str]:
             )
 
 
+def _copies_faults(piece: Piece, label: str) -> Iterator[str]:
+    """Yield what keeps copies from being some of those that are cut of a piece."""
+    copies, what = piece.copies, f"The copies of {label}"
+    if copies == () or not (is_count(piece.cut) and is_count(piece.garments)):
+        return
+    if not is_list(copies) or len(copies) == 0 or not all(map(is_count, copies)):
+        yield f"{what} must be a list of their numbers, or be left out for all: not {said(copies)}."
+    elif not all(1 <= copy <= piece.cut * piece.garments for copy in copies):
+        yield f"{what} must be numbers from 1 to {piece.cut * piece.garments}, as many as are cut."
+    elif len(set(copies)) < len(copies):
+        yield f"{what} must be told once each."
+
+
 def _outline_faults(piece: Piece, label: str) -> Iterator[str]:
     """Yield what is wrong with an outline and its fold; only the first that hides the others."""
     faults = list(points_faults(f"the outline of {label}", piece.outline, 3))
@@ -122,7 +141,7 @@ def _outline_faults(piece: Piece, label: str) -> Iterator[str]:
         faults += shape_faults(f"The outline of {label}", outline)
     if not faults and piece.fold is not None:
         try:
-            whole = whole_outline(_clean_piece(piece))
+            whole = whole_outline(_drawn(piece))
         except JobError as error:
             faults.append(str(error))
         else:
@@ -140,7 +159,7 @@ def _job_faults(job: Job) -> Iterator[str]:
         if piece.id in seen:
             yield f"Two pieces have the id “{piece.id}”: give each its own."
         seen.add(piece.id)
-    parts = sum(piece.cut * piece.garments for piece in job.pieces)
+    parts = sum(len(piece.numbers) for piece in job.pieces)
     if parts > MOST_PARTS:
         yield f"The job has {parts:,} parts, but at most {MOST_PARTS:,} can be laid: lay fewer."
     yield from held_faults(job)
@@ -159,9 +178,14 @@ def _label(piece: Piece, number: int) -> str:
 def _clean_piece(piece: Piece) -> Piece:
     """Return the piece with plain numbers in tuples."""
     plain = {name: _plain(getattr(piece, name), kind) for name, (kind, _) in PIECE.items()}
+    copies = tuple(sorted(int(copy) for copy in piece.copies))
+    return replace(_drawn(piece), **plain, match=clean_matches(piece.match), copies=copies)
+
+
+def _drawn(piece: Piece) -> Piece:
+    """Return the piece with plain numbers in its outline and fold, whatever else is wrong."""
     fold = None if piece.fold is None else (point_of(piece.fold[0]), point_of(piece.fold[1]))
-    outline, match = clean_outline(piece.outline), clean_matches(piece.match)
-    return replace(piece, **plain, outline=outline, fold=fold, match=match)
+    return replace(piece, outline=clean_outline(piece.outline), fold=fold)
 
 
 def _plain(value: Any, kind: Any) -> Any:

@@ -25,12 +25,9 @@ def wrong_counts(
     job: Job, placements: Iterable[Placement], left_over: Iterable[LeftOver]
 ) -> list[Violation]:
     """Rule "count": every copy is there exactly once; only a fixed length may leave some over."""
-    wanted = {
-        (piece.id, copy): piece
-        for piece in job.pieces
-        for copy in range(1, piece.cut * piece.garments + 1)
-    }
+    wanted = {(piece.id, copy): piece for piece in job.pieces for copy in piece.numbers}
     seen: dict[tuple[str, int], int] = {}
+    cloths = max(1, len(job.fabrics))
     found = []
 
     def amiss(piece: str, copies: Sequence[int], what: str) -> None:
@@ -41,6 +38,8 @@ def wrong_counts(
     for spot in placements:
         for copy in spot.copies:
             seen[spot.piece, copy] = seen.get((spot.piece, copy), 0) + 1
+        if not 1 <= spot.fabric <= cloths:
+            amiss(spot.piece, spot.copies, f"lies on cloth {spot.fabric}, but there are {cloths}")
         if len(spot.copies) != spot.layers:
             through = "a single layer" if spot.layers == 1 else f"{spot.layers} layers"
             amiss(spot.piece, spot.copies, f"cannot be cut by one part of {through}")

@@ -9,10 +9,11 @@ as they lie, and `check_held` those that a part can break before the others are 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from nesting.judge.outlines import Laid
 from nesting.judge.rules import RULES, Case, Of
-from nesting.judge.unfolding import unfold
+from nesting.judge.unfolding import Unfolded, unfold
 from nesting.judge.verdict import Violation
 from nesting.judge.zones import sections_of
 from nesting.model import Fabric, Job, Layout, Piece, Placement, Section
@@ -25,9 +26,32 @@ def check(job: Job, layout: Layout) -> tuple[Violation, ...]:
     """
     pieces = {piece.id: piece for piece in job.pieces}
     known = [spot for spot in layout.placements if spot.piece in pieces]
+    if job.fabrics:
+        return _on_several(job, layout, pieces, known)
     flat = unfold(job.fabric, pieces, known, sections_of(job.fabric, layout))
     case = Case(job.fabric, flat.laid, pieces, known, job, layout, flat)
     return _asked(case, "outlines", "parts", "layout")
+
+
+def _on_several(
+    job: Job, layout: Layout, pieces: dict[str, Piece], known: Sequence[Placement]
+) -> tuple[Violation, ...]:
+    """Return every broken rule on several pieces of cloth: on each, then of all together."""
+    found: list[Violation] = []
+    cloths: dict[int, Unfolded] = {}
+    for number, fabric in enumerate(job.fabrics, 1):
+        own = [spot for spot in known if spot.fabric == number]
+        cloths[number] = flat = unfold(fabric, pieces, own)
+        broken = _asked(Case(fabric, flat.laid, pieces, own, unfolded=flat), "outlines", "parts")
+        found += [replace(one, sentence=f"Cloth {number}: {one.sentence}") for one in broken]
+    whole = Unfolded(
+        [cut for flat in cloths.values() for cut in flat.cuts],
+        [laid for flat in cloths.values() for laid in flat.laid],
+        tuple(length for flat in cloths.values() for length in flat.lengths),
+        [],
+    )
+    case = Case(job.fabric, whole.laid, pieces, known, job, layout, whole, cloths)
+    return (*found, *_asked(case, "layout"))
 
 
 def check_held(job: Job) -> tuple[Violation, ...]:

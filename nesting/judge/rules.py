@@ -7,8 +7,8 @@ reports. To add a rule, write its function and its row.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 from nesting.judge.bookkeeping import (
@@ -39,6 +39,7 @@ from nesting.judge.outlines import (
     untrue_figures,
 )
 from nesting.judge.remnants import REMNANT, off_the_remnant
+from nesting.judge.several import LOT, parted_lots, untrue_cloths
 from nesting.judge.unfolding import Cut, Unfolded, unfold
 from nesting.judge.verdict import Violation
 from nesting.judge.zones import ZONE, sections_of, untrue_sections
@@ -56,7 +57,7 @@ class Case:
 
     `laid` are the outlines as they lie on flat cloth, `placements` those of pieces that are known.
     `job` and `layout` are there when the layout as a whole is asked about. `unfolded` is what the
-    placements cut, where that has been found out already.
+    placements cut, where that has been found out already; of several `cloths`, on each of them.
     """
 
     fabric: Fabric
@@ -66,6 +67,7 @@ class Case:
     job: Job | None = None
     layout: Layout | None = None
     unfolded: Unfolded | None = None
+    cloths: Mapping[int, Unfolded] = field(default_factory=dict)
 
     @property
     def flat(self) -> Unfolded:
@@ -113,6 +115,15 @@ def _against_the_nap(
         *against_the_nap(fabric, pieces, lying),
         *against_the_nap(fabric, pieces, end_for_end, remedy),
     ]
+
+
+def _untrue(case: Case) -> Sequence[Violation]:
+    """Return the figures that are not what the parts say."""
+    job, layout = case.whole
+    if job.fabrics:
+        return tuple(untrue_cloths(job, layout, case.cloths))
+    untrue = untrue_figures(case.fabric, layout, case.laid, case.flat.lengths)
+    return (*untrue, *untrue_sections(case.fabric, layout))
 
 
 RULES = (
@@ -207,18 +218,16 @@ RULES = (
         "mm",
         "layout",
         lambda case: moved_though_held(case.whole[0].held, case.whole[1].placements),
-        None,  # this and the next can be broken by a program alone
+        None,  # this and those that follow can be broken by a program alone
     ),
     Rule(
-        FIGURES,
-        "mm",
+        LOT,
+        "copies",
         "layout",
-        lambda case: (
-            *untrue_figures(case.fabric, case.whole[1], case.laid, case.flat.lengths),
-            *untrue_sections(case.fabric, case.whole[1]),
-        ),
+        lambda case: tuple(parted_lots(case.whole[0], case.placements)),
         None,
     ),
+    Rule(FIGURES, "mm", "layout", lambda case: _untrue(case), None),
 )
 """Every rule of the judge, in the order in which they are asked and told."""
 

@@ -89,6 +89,7 @@ def test_sizes_of_the_fabric_have_limits(field: str, good: list[Any], bad: list[
         ("turns_on_nap", "turns on nap", [True, False], [1, 0, "yes", None]),
         ("priority", "priority", [None, 1, -2.5, 1e6], [math.nan, math.inf, 2e6, True, "1"]),
         ("name", "name", ["", "Ärmel 😀"], [1, None, "\ud800"]),
+        ("copies", "copies", [(), (1,)], [[], 1, "1", (0,), (2,), (1, 1), (1.0,), None]),
     ],
 )
 def test_values_of_a_piece_have_limits(
@@ -97,9 +98,10 @@ def test_values_of_a_piece_have_limits(
     for value in good:
         assert getattr(validated(job(replace(PIECE, **{field: value}))).pieces[0], field) == value
     for value in bad:
-        sentence = sentence_of(job(replace(PIECE, **{field: value})))
-        assert word in sentence
-        assert "front" in sentence or field == "name"
+        for fold in (None, FOLD):  # which is unfolded before the value is known to be wrong
+            sentence = sentence_of(job(replace(PIECE, **{field: value}, fold=fold)))
+            assert word in sentence
+            assert "front" in sentence or field == "name"
 
 
 @pytest.mark.parametrize("bad", ["", "  ", 5, None, True, ["a"], "x\udfff"])

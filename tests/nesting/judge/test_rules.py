@@ -27,6 +27,7 @@ HOMES = {
     "nesting.judge.borders",
     "nesting.judge.remnants",
     "nesting.judge.bookkeeping",
+    "nesting.judge.several",
     "nesting.judge.zones",
 }
 """Where the name of a rule is written, beside its function."""
@@ -56,7 +57,7 @@ def test_names_are_all_different_and_in_the_order_of_the_table() -> None:
             "border",
             "match",
         ),
-        *("held moved", "length"),
+        *("held moved", "one lot", "length"),
     ] == NAMES
 
 
