@@ -85,6 +85,16 @@ def add_border_argument(group: _ArgumentGroup) -> None:
     )
 
 
+def add_price_argument(group: _ArgumentGroup) -> None:
+    """Add what a metre or yard costs."""
+    group.add_argument(
+        "--price",
+        metavar="[MATERIAL=]PRICE,…",
+        default="",
+        help="of a metre or yard, by the unit of the width: main=12.50,lining=6",
+    )
+
+
 def add_buying_arguments(group: _ArgumentGroup) -> None:
     """Add what lies between parts, and what is bought beyond the length they need."""
     group.add_argument("--gap", default="", help="between parts, 3mm unless told")

@@ -12,6 +12,7 @@ from extension.commands.cloth import (
     add_border_argument,
     add_buying_arguments,
     add_design_arguments,
+    add_price_argument,
     add_reading_arguments,
     add_sides_argument,
     add_width_arguments,
@@ -123,12 +124,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     add_sides_argument(cloth)
     add_design_arguments(cloth)
     add_buying_arguments(cloth)
-    cloth.add_argument(
-        "--price",
-        metavar="[MATERIAL=]PRICE,…",
-        default="",
-        help="of a metre or yard, by the unit of the width: main=12.50,lining=6",
-    )
+    add_price_argument(cloth)
     pieces = parser.add_argument_group("pieces")
     add_reading_arguments(pieces)
     pieces.add_argument(

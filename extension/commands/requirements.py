@@ -11,6 +11,7 @@ from extension.commands.cloth import (
     add_border_argument,
     add_buying_arguments,
     add_design_arguments,
+    add_price_argument,
     add_reading_arguments,
     add_sides_argument,
     add_width_arguments,
@@ -55,7 +56,7 @@ def _add_look(parser: ArgumentParser) -> None:
         "--locale",
         choices=tuple(MARKS),
         default="en",
-        help="numbers on page and text as there: de, fr 1,90 m; the words stay English",
+        help="numbers as there: de, fr 1,90 m; words stay English; CSV and JSON keep the point",
     )
     look.add_argument(
         "--merge-widths",
@@ -93,6 +94,7 @@ def _add_cloth(parser: ArgumentParser) -> None:
     add_sides_argument(cloth)
     add_design_arguments(cloth)
     add_buying_arguments(cloth)
+    add_price_argument(cloth)
 
 
 def _add_pieces(parser: ArgumentParser) -> None:
@@ -135,7 +137,7 @@ def _add_run(parser: ArgumentParser) -> None:
 
 
 _LOOK = ("paper", "locale", "merge_widths")
-_TYPED = ("sizes", "spread", "border", *_LOOK, *DESIGN, *TYPED)
+_TYPED = ("sizes", "spread", "border", "price", *_LOOK, *DESIGN, *TYPED)
 """Arguments that are handed over as typed."""
 
 

@@ -24,7 +24,7 @@ from extension.diagram.cloth import (
 from extension.diagram.lacking import lacking_text
 from extension.diagram.places import Place, places
 from extension.diagram.rows import rows_in
-from extension.diagram.section import cautions_of, cloth_text, order_of
+from extension.diagram.section import bought_text, cautions_of, cloth_text, order_of
 from extension.diagram.strong import BLACK, strengthened
 from extension.drawn.arrows import arrow
 from extension.drawn.ink import line_look
@@ -34,7 +34,6 @@ from extension.drawn.parts import parts
 from extension.drawn.sheet import Sheet
 from extension.job.summary import allowance_line
 from extension.language.cautions import FULL_SIZE_CAUTIONS
-from extension.language.rounding import purchase_text
 from extension.language.units import MM_PER_INCH, System
 from extension.layouts.checked import Checked, examined, layout_now
 from extension.layouts.layers import LayoutLayer
@@ -309,7 +308,7 @@ def _known(checked: Checked, cloths: Sequence[Cloth], laid: Sequence[Place]) -> 
     ]
     return Known(
         f"{checked.layer.name}, full size",
-        purchase_text(options.bought(checked.situation.length)),
+        bought_text(checked),
         (*filter(None, (lacking_text(checked), cloth_text(checked, cloths), *orders, *allowance)),),
         (*_BEFORE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS),
     )

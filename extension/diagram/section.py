@@ -149,6 +149,15 @@ def about_text(pattern: Pattern, laid: Sequence[Place], options: LayOutOptions) 
     return " – ".join(filter(None, [*said, f"Thriftlay {VERSION}"]))
 
 
+def bought_text(checked: Checked) -> str:
+    """Return the length to buy, and what it costs where a price was typed."""
+    options = checked.layer.options
+    bought = options.bought(checked.situation.length)
+    cost = options.cost(bought)
+    told = "" if cost is None else f", costs {cost.money.text} ({cost.how})"
+    return f"{purchase_text(bought)}{told}"
+
+
 def cloth_text(checked: Checked, cloths: Sequence[Cloth]) -> str:
     """Return what is laid out on, and how it lies."""
     options = checked.layer.options
@@ -173,7 +182,7 @@ def _section(
         title = f"{title}, section {cloths.index(cloth) + 1} of {len(cloths)}"
     order = order_of(checked, cloth, laid)
     said = [cloth_text(checked, cloths), order, allowance_text(laid, cloth.system)]
-    bought = purchase_text(layer.options.bought(checked.situation.length))
+    bought = bought_text(checked)
     lies = " ".join(filter(None, said))
     about = about_text(pattern, laid, layer.options)
     missing = lacking_text(checked)

@@ -44,6 +44,7 @@ class Requirements(MenuCommand):
         pars.add_argument("--sizes", default="all")
         pars.add_argument("--raise_sizes", type=yes_or_no, default=True)
         add_cloth_fields(pars)
+        pars.add_argument("--price", default="")
         pars.add_argument("--page", default="")
         pars.add_argument("--csv", default="")
         pars.add_argument("--text", default="")
@@ -64,6 +65,7 @@ class Requirements(MenuCommand):
             **fold_options(values),
             **design_options(values),
             "border": values.border,
+            "price": values.price,
             "sizes": values.sizes,
             "raise_sizes": "yes" if values.raise_sizes else "no",
             "write_layouts": "yes" if values.write_layouts else "no",

@@ -13,6 +13,7 @@ MARKS = {"en": ".", "de": ",", "fr": ","}
 usual where is common knowledge, from memory)."""
 _MEASURED = re.compile(r"(?<=\d)\.(?=\d+\s?(?:m|cm|mm|yd|in|%)(?:\W|$))")
 """Only in front of a unit: a size 38.5 or a version 1.1.0 is a name, and stays as it is."""
+_AMOUNT = re.compile(r"(\d+)(?:[.,](\d+))?")
 
 
 def locale_text(typed: str) -> str:
@@ -23,6 +24,14 @@ def locale_text(typed: str) -> str:
             f"“{typed}” is not known for the numbers: choose en (1.90 m), de or fr (1,90 m)."
         )
     return name
+
+
+def priced_as_in(price: str, locale: str) -> str:
+    """Return a typed price with the decimal mark of a country; in English it stays as typed."""
+    mark = MARKS[locale]
+    if mark == ".":
+        return price
+    return _AMOUNT.sub(lambda found: f"{found[1]}{mark}{found[2] or '00'}", price, count=1)
 
 
 def written(text: str, locale: str) -> str:

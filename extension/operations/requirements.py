@@ -16,10 +16,11 @@ from extension.drawn.sheet import Sheet
 from extension.job.settings import settings_text
 from extension.job.summary import is_first_draft, summary
 from extension.language.cautions import CAUTIONS
+from extension.language.decimals import written
 from extension.language.errors import OptionError
 from extension.operations.figures import figures_of
 from extension.requirements_table.block import block_of
-from extension.requirements_table.cells import ask
+from extension.requirements_table.cells import ask, nap_text
 from extension.requirements_table.crews import Crew
 from extension.requirements_table.drawing import draw_table
 from extension.requirements_table.figures import csv_of
@@ -31,7 +32,6 @@ from extension.requirements_table.publisher import publisher_notes
 from extension.requirements_table.report import report_of
 from extension.requirements_table.sentences import (
     jump_texts,
-    nap_text,
     notes,
     pattern_notes,
     rows_text,
@@ -132,7 +132,7 @@ def _draw_layout(document: Document, entry: Entry, table: Table) -> None:
 
 def _lines(table: Table) -> tuple[str, ...]:
     """Return the table and its notes for a terminal."""
-    return (
+    lines = (
         *rows_text(table),
         *notes(table),
         *jump_texts(table),
@@ -140,3 +140,4 @@ def _lines(table: Table) -> tuple[str, ...]:
         *publisher_notes(table),
         *CAUTIONS,
     )
+    return tuple(written(line, table.options.locale) for line in lines)

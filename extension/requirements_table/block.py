@@ -11,8 +11,7 @@ from extension.requirements_table.matching import Column, cloth_text, column_of,
 from extension.requirements_table.merging import shown
 from extension.requirements_table.sentences import (
     bracket_text,
-    lengths_text,
-    marks_text,
+    length_text,
     material_title,
     notes,
     width_text,
@@ -50,4 +49,4 @@ def _length(entry: Entry | None) -> str:
     """Return what stands in a cell."""
     if entry is None:
         return "–"
-    return " / ".join(filter(None, lengths_text(entry))) + marks_text(entry)
+    return length_text(entry)

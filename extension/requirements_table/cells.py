@@ -49,6 +49,11 @@ class Cell:
     """The design that is matched; None for plain cloth."""
 
 
+def nap_text(nap: bool) -> str:
+    """Return `with nap` or `without nap`."""
+    return "with nap" if nap else "without nap"
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Planned:
     """A cell with its valid job; `why_not` says in a sentence why it cannot be laid, or is ""."""
@@ -96,7 +101,8 @@ def ask(leaves: Sequence[Leaf], options: TableOptions) -> Question:
     present = materials_in(readings.values())
     designed = materials_with_design(options.design)
     bordered = border_by_material(options.border) if options.border else {}
-    typed = (*options.widths, *options.naps, *options.spreads, *designed, *bordered)
+    priced = options.prices
+    typed = (*options.widths, *options.naps, *options.spreads, *designed, *bordered, *priced)
     named = (name for name in typed if name != REST)
     check_materials(named, present)
     if bordered and not any(map(options.border_of, present)):

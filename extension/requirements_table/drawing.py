@@ -15,6 +15,7 @@ from extension.drawn.ink import line_look
 from extension.drawn.lettering import LINE_HEIGHT, Anchor, line_width, text, wrapped
 from extension.drawn.place import Box, free_place
 from extension.language.cautions import CAUTIONS
+from extension.language.decimals import written
 from extension.language.names import lay
 from extension.requirements_table.groups import groups_of
 from extension.requirements_table.look import Look, look_of
@@ -26,6 +27,7 @@ from extension.requirements_table.matching import (
     columns_of,
 )
 from extension.requirements_table.merging import shown
+from extension.requirements_table.prices import cost_text
 from extension.requirements_table.publisher import FOR_PUBLISHER, publisher_notes
 from extension.requirements_table.sentences import (
     NOTHING,
@@ -67,7 +69,7 @@ def draw_table(document: Document, leaves: Sequence[Leaf], table: Table) -> etre
     ids = FreeIds(document.root)
     number = _next_number(document)
     prefix = f"thriftlay-table-{number}"
-    writer = _Writer(look_of(leaves))
+    writer = _Writer(look_of(leaves), table.options.locale)
     writer.write(table, prefix)
     origin = free_place(document, leaves, writer.box)
     made = layer(
@@ -92,10 +94,13 @@ def _next_number(document: Document) -> int:
 
 
 class _Writer:
-    """Writes downwards from the origin; `box` is what has been written on, mm."""
+    """Writes downwards from the origin, with numbers as in a country.
 
-    def __init__(self, look: Look) -> None:
-        self._look = look
+    `box` is what has been written on, mm.
+    """
+
+    def __init__(self, look: Look, locale: str) -> None:
+        self._look, self._locale = look, locale
         self._y = 0.0
         self._right = LEAST_WIDTH * look.size
         self._into: list[etree._Element] = []
@@ -124,7 +129,7 @@ class _Writer:
     def _title(self, table: Table) -> None:
         words = f"{HEADING}: {table.title}" if table.title else HEADING
         self._y += TITLE * self._look.size
-        self._say([words], 0.0, self._y, TITLE, bold=True)
+        self._say([words], 0.0, self._y, TITLE, bold=True, is_name=True)
         self._y += 1.6 * self._look.size
         small = SMALL * self._look.size
         rows = wrapped(lies_text(table), self._right, small)
@@ -169,11 +174,12 @@ class _Writer:
         base = self._y + 1.25 * self._look.size
         self._say([row.title], 0.0, base, 1.0)
         for entry, end in zip(entries, ends[1:], strict=True):
-            own, other = _words(entry)
+            own, below = _words(entry)
             self._say([own], end, base, 1.0, anchor="end")
-            if other:
-                self._say([other], end, base + 1.1 * self._look.size, SMALL, anchor="end")
-        self._y += ROW_HEIGHT * self._look.size
+            if below:
+                self._say(below, end, base + 1.1 * self._look.size, SMALL, anchor="end")
+        most = max(len(_words(entry)[1]) for entry in entries)
+        self._y += (ROW_HEIGHT + SMALL * LINE_HEIGHT * max(most - 1, 0)) * self._look.size
         self._rule(ends[-1], THIN)
 
     def _notes(self, table: Table) -> None:
@@ -200,11 +206,13 @@ class _Writer:
         *,
         anchor: Anchor = "start",
         bold: bool = False,
+        is_name: bool = False,
     ) -> None:
         look = self._look
+        told = lines if is_name else [written(line, self._locale) for line in lines]
         self._into.append(
             text(
-                lines,
+                told,
                 x,
                 baseline,
                 size * look.size,
@@ -221,12 +229,12 @@ class _Writer:
         self._into.append(element("path", {"d": line, "style": look}))
 
 
-def _words(entry: Entry | None) -> tuple[str, str]:
-    """Return the two lines of a cell."""
+def _words(entry: Entry | None) -> tuple[str, list[str]]:
+    """Return the first line of a cell, and the small ones below it."""
     if entry is None:
-        return NOTHING, ""
+        return NOTHING, []
     own, other = lengths_text(entry)
-    return own + marks_text(entry), other
+    return own + marks_text(entry), [line for line in (other, cost_text(entry)) if line]
 
 
 def _column_ends(
@@ -241,11 +249,18 @@ def _column_ends(
     ends = [max(line_width(name, size, bold=True) for name in names) + PAD * size]
     for column in columns:
         lines = [_words(entry) for entry in entries if column_of(entry) == column]
-        lines.append((width_text(column.width), bracket_text(column.width, table.options)))
-        lines.append(("", WITH_DESIGN if column.has_design else ""))
+        head = [bracket_text(column.width, table.options)]
+        lines.append(
+            (width_text(column.width), [*head, WITH_DESIGN] if column.has_design else head)
+        )
         widest = max(
-            max(line_width(own, size, bold=True), line_width(other, SMALL * size))
-            for own, other in lines
+            max(
+                [
+                    line_width(own, size, bold=True),
+                    *(line_width(one, SMALL * size) for one in below),
+                ]
+            )
+            for own, below in lines
         )
         ends.append(ends[-1] + widest + 2.0 * PAD * size)
     return ends

@@ -6,6 +6,7 @@ raised to the length of a smaller size, and is rounded up. Both are of the way f
 that needs more, `spread`; beside them stand what open and what folded cloth need. `booked_mm` is
 empty where widths were typed as measured between the selvedges. `design` is empty where no design
 of the material is known; `matching_mm` is what a layout with it needs more than one on plain cloth.
+`price` is of a metre or yard, in the currency as it is typed; `cost` is what the length comes to.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from fractions import Fraction
 
 from extension.language.rounding import YARD, round_up
 from extension.requirements_table.matching import cloth_text, costs_more
+from extension.requirements_table.prices import cost_of, price_text
 from extension.requirements_table.sentences import ROUGH_CELL, lies_of
 from extension.requirements_table.table import Entry, Table
 from nesting import ENGINE
@@ -36,6 +38,8 @@ COLUMNS = (
     "needed_folded_mm",
     "design",
     "matching_mm",
+    "price",
+    "cost",
     "raised_from",
     "end_allowance_mm",
     "round_up",
@@ -53,7 +57,7 @@ def csv_of(table: Table) -> str:
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
     writer.writerows(
-        [*_figures(entry), *_matching(entry, table), *_origin(entry, table)]
+        [*_figures(entry), *_matching(entry, table), *_cost(entry, table), *_origin(entry, table)]
         for entry in table.entries
     )
     return out.getvalue()
@@ -97,6 +101,13 @@ def _matching(entry: Entry, table: Table) -> list[str]:
     """Return whether cloth is plain or has the design, and what matching costs there, mm."""
     more = costs_more(table, entry)
     return [cloth_text(table, entry.cell), "" if more is None else f"{more:.1f}"]
+
+
+def _cost(entry: Entry, table: Table) -> list[str]:
+    """Return what a metre or yard costs, as typed, and what the length to buy comes to."""
+    cost = cost_of(entry)
+    amount = "" if cost is None else f"{float(cost.money.amount):.2f}"
+    return [price_text(table, entry.cell.material), amount]
 
 
 def _needed(layout: Layout) -> str:

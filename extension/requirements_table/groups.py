@@ -7,10 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from extension.language.words import begun
-from extension.requirements_table.cells import Cell
+from extension.requirements_table.cells import Cell, nap_text
 from extension.requirements_table.matching import Column, column_of
 from extension.requirements_table.options import TableOptions
-from extension.requirements_table.sentences import nap_text
 from extension.requirements_table.sizes import SizeSet
 from extension.requirements_table.table import Entry
 

@@ -15,10 +15,11 @@ from typing import Literal, get_args
 from extension.job.border import border_text
 from extension.job.options import COUNT_LIMIT, LayOutOptions, options_from_text
 from extension.job.spread import COMPARE, spread_by_material, spread_text
-from extension.job.wishes import DESIGN, border_for
-from extension.language.by_material import by_material, one_by_material, value_for
-from extension.language.decimals import locale_text
+from extension.job.wishes import BY_MATERIAL, DESIGN, border_for
+from extension.language.by_material import REST, by_material, one_by_material, value_for
+from extension.language.decimals import locale_text, priced_as_in
 from extension.language.errors import OptionError
+from extension.language.prices import parse_price
 from extension.language.rounding import END_ALLOWANCE, RoundUp, default_rounding
 from extension.language.units import System, parse_length, typed_system
 from extension.language.words import folded
@@ -81,6 +82,8 @@ class TableOptions:
     paper: str = "a4"
     locale: str = "en"
     """The paper that the page asks for, and how numbers are written on it (see `decimals`)."""
+    prices: Mapping[str, str] = field(default_factory=dict)
+    """What a metre or yard costs, by material, with the decimal mark of the locale."""
 
     def widths_of(self, name: str) -> tuple[Width, ...]:
         """Return the widths for a material, none when it is not to be in the table."""
@@ -110,6 +113,10 @@ class TableOptions:
     def shows_each(self, name: str) -> bool:
         """Return whether each way for the cloth of a material to lie is shown by itself."""
         return value_for(name, self.each) or False
+
+    def price_of(self, name: str) -> str:
+        """Return what a metre or yard of a material costs, as typed, "" where nobody told."""
+        return value_for(name, self.prices) or ""
 
     def selvedge_of(self, width: Width) -> float:
         """Return what comes off each side of a width, mm."""
@@ -154,6 +161,7 @@ class TableOptions:
             end_allowance=self.ends,
             workers=1,
             border=self.border_of(name),
+            price=self.price_of(name),
             **(design.fields if design else {}),
         )
 
@@ -170,7 +178,7 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     `workers`, `border`, and those of the design: `repeat`, `uneven`, `half_drop`, `first_line`.
     `spread` is like `longer` or `main=lengthwise, lining=open`, `sides` together or apart; `widths`
     is like `110cm,140cm; interfacing=90cm`, `nap` like `both; lining=without`, `shrinkage` like
-    `5%`, `merge_widths` like `5cm`. Raises OptionError.
+    `5%`, `merge_widths` like `5cm`, `price` like `main=12.50, lining=6`. Raises OptionError.
     """
     given = {name: text.strip() for name, text in typed.items() if text.strip()}
     widths = _widths(given.get("widths", ""))
@@ -181,6 +189,7 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
     shared = {name: text for name, text in given.items() if name in _SHARED}
     usual = {"seconds": f"{USUAL_SECONDS:g}", "fabric_width": f"{first.typed!r}mm"}
     base = options_from_text({**usual, **shared}, select)
+    locale = locale_text(given.get("locale", "en"))
     return TableOptions(
         widths,
         _naps(given.get("nap", "")),
@@ -197,7 +206,8 @@ def table_options(typed: Mapping[str, str], select: Sequence[str] = ()) -> Table
         _each(given.get("spread", "")),
         _merging(given.get("merge_widths", "")),
         paper_text(given.get("paper", PAPERS[0])),
-        locale_text(given.get("locale", "en")),
+        locale,
+        _prices(given.get("price", ""), widths, locale),
     )
 
 
@@ -276,6 +286,24 @@ def _merging(text: str) -> float:
         return parse_length(text) if text and folded(text) != "no" else 0.0
     except OptionError as error:
         raise OptionError(f"Widths that are shown as one: {error}") from None
+
+
+def _prices(text: str, widths: Mapping[str, tuple[Width, ...]], locale: str) -> dict[str, str]:
+    """Return what a metre or yard of each material costs, with the decimal mark of the locale.
+
+    A price that does not say of what it is the price is by the unit of the width, so widths in
+    both would make one price two.
+    """
+    prices = one_by_material(text, BY_MATERIAL["price"]) if text else {}
+    for name, price in prices.items():
+        typed = widths.get(name) if name else [one for own in widths.values() for one in own]
+        systems = {one.system for one in typed or widths.get(REST, ())}
+        if not parse_price(price).per and len(systems) > 1:
+            raise OptionError(
+                f"The price “{price}” may be of a metre or of a yard, as some widths are in "
+                f"centimetres and some in inches: type “{price} per metre” or “{price} per yard”."
+            )
+    return {name: priced_as_in(price, locale) for name, price in prices.items()}
 
 
 PAPERS = ("a4", "letter")

@@ -28,6 +28,7 @@ from extension.requirements_table.matching import (
 )
 from extension.requirements_table.merging import shown
 from extension.requirements_table.options import Width
+from extension.requirements_table.prices import cost_text
 from extension.requirements_table.publisher import FOR_PUBLISHER, publisher_notes
 from extension.requirements_table.sentences import (
     NOTHING,
@@ -78,7 +79,8 @@ thead th {{ border-bottom: 2px solid #1a1a1a; }}
 thead th.kind {{ font-weight: 400; font-size: .85em; }}
 thead th[colspan] {{ border-bottom-width: 1px; text-align: center; }}
 thead th[colspan], .begins {{ border-left: 1px solid #b9b2a3; }}
-th:first-child {{ text-align: left; }}
+th:first-child, thead th:first-child {{ text-align: left; }}
+thead th.kind {{ text-align: right; }}
 tbody th[scope="row"] {{ font-weight: 600; }}
 th[scope="rowgroup"] {{ background: #f4efe4; font-weight: 600; print-color-adjust: exact; }}
 .other {{ display: block; font-size: .85em; font-weight: 400; color: #4a4a4a;
@@ -261,12 +263,13 @@ def _row(row: SizeSet, entries: Sequence[tuple[Entry | None, bool]]) -> str:
 
 
 def _length(entry: Entry | None) -> str:
-    """Return what stands in a cell: both lengths and their marks."""
+    """Return what stands in a cell: both lengths and their marks, and the cost where known."""
     if entry is None:
         return NOTHING
     own, other = lengths_text(entry)
     marks = f"<sup>{marks_text(entry)}</sup>" if marks_text(entry) else ""
-    more = f' <span class="other">{escape(other)}</span>' if other else ""
+    below = (other, cost_text(entry))
+    more = "".join(f' <span class="other">{escape(line)}</span>' for line in below if line)
     return f'<span class="own">{escape(own)}{marks}</span>{more}'
 
 

@@ -20,6 +20,7 @@ from extension.requirements_table.groups import Group, groups_of
 from extension.requirements_table.matching import Column, columns_of, costs_more, design_in
 from extension.requirements_table.merging import shown
 from extension.requirements_table.options import TableOptions, replay_text
+from extension.requirements_table.prices import Total, cost_text, price_text, totals_of
 from extension.requirements_table.publisher import publisher_notes
 from extension.requirements_table.sentences import (
     jump_texts,
@@ -49,6 +50,7 @@ def report_of(table: Table) -> _Values:
         "options": _options(table.options),
         "materials": [_material(table, name, numbers) for name in table.materials],
         "lengths": [_length(table, entry) for entry in table.every],
+        "totals": [_total(one, numbers) for one in totals_of(table)],
         "jumps": [
             _jump(table, jump, words)
             for jump, words in zip(table.jumps, jump_texts(table), strict=True)
@@ -88,6 +90,7 @@ def _material(table: Table, name: str, numbers: Mapping[int, int]) -> _Values:
         "material": name,
         "title": material_title(name),
         "lies": lies_of(table, name),
+        "price_text": price_text(table, name) or None,
         "has_design": design_in(table, name) is not None,
         "columns": [_column(one, table.options) for one in columns],
         "groups": [_group(one, columns, numbers) for one in groups],
@@ -123,6 +126,7 @@ def _cell(entry: Entry | None, numbers: Mapping[int, int]) -> _Values | None:
         "length": numbers[id(entry.planned.job)],
         "text": None if entry.bought is None else buy_text(entry.bought),
         "marks": marks_text(entry),
+        "cost_text": cost_text(entry) or None,
     }
 
 
@@ -135,6 +139,7 @@ def _length(table: Table, entry: Entry) -> _Values:
         "garments": _garments(cell.sizes),
         "material": cell.material,
         "width_mm": cell.width.typed,
+        "system": cell.width.system,
         "usable_mm": options.usable_width,
         "nap": cell.nap,
         "spread": cell.spread,
@@ -156,6 +161,17 @@ def _length(table: Table, entry: Entry) -> _Values:
 
 def _garments(sizes: SizeSet) -> list[_Values]:
     return [{"size": size, "count": count} for size, count in sizes.garments]
+
+
+def _total(total: Total, numbers: Mapping[int, int]) -> _Values:
+    """Return what one size costs in all, and of which lengths."""
+    return {
+        "size": total.sizes.title,
+        "nap": total.nap,
+        "text": total.text,
+        "lengths": [numbers[id(one.planned.job)] for one in total.entries],
+        "without": list(total.without),
+    }
 
 
 def _jump(table: Table, jump: Jump, words: str) -> _Values:

@@ -23,10 +23,11 @@ from extension.language.units import System
 from extension.language.words import begun, listed
 from extension.pieces.model import DrawnPiece
 from extension.requirements_table.bordered import border_notes
-from extension.requirements_table.cells import Cell
+from extension.requirements_table.cells import Cell, nap_text
 from extension.requirements_table.matching import cloth_text, design_in, design_notes
 from extension.requirements_table.merging import shown
 from extension.requirements_table.options import TableOptions, Width
+from extension.requirements_table.prices import cost_text, price_notes
 from extension.requirements_table.table import Entry, Jump, Table
 from extension.svg.model import LeftOut
 
@@ -40,7 +41,6 @@ EACH_WAY = (
     "by itself."
 )
 """How the cloth lies stands with every table."""
-WITH_NAP, WITHOUT_NAP = "with nap", "without nap"
 RAISED, JUMPS, ROUGH, NOTHING = "†", "*", "~", "–"
 """What marks a length: raised to that of a smaller size, much less than on narrower cloth, rough;
 none."""
@@ -59,11 +59,6 @@ _OTHERS = ("other size", "other material")
 def material_title(name: str) -> str:
     """Return the heading of a material: `Main fabric`, `Lining`."""
     return "Main fabric" if name == "main" else name[0].upper() + name[1:]
-
-
-def nap_text(nap: bool) -> str:
-    """Return `with nap` or `without nap`."""
-    return WITH_NAP if nap else WITHOUT_NAP
 
 
 def width_text(width: Width) -> str:
@@ -92,6 +87,12 @@ def lengths_text(entry: Entry) -> tuple[str, str]:
     if entry.bought is None:
         return NOTHING, ""
     return _both(entry.bought, entry.cell.width.system)
+
+
+def length_text(entry: Entry) -> str:
+    """Return all that stands in a cell in one line: `1.90 m / 2 1/8 yd† – 23.75 EUR`."""
+    lengths = " / ".join(filter(None, lengths_text(entry)))
+    return " – ".join(filter(None, (f"{lengths}{marks_text(entry)}", cost_text(entry))))
 
 
 def marks_text(entry: Entry) -> str:
@@ -138,6 +139,7 @@ def notes(table: Table) -> tuple[str, ...]:
         *_width_notes(table),
         *_merged_notes(table),
         *_length_notes(table),
+        *price_notes(table),
         *_nap_notes(table),
         *_mark_notes(table),
         *_hole_notes(table),
@@ -233,8 +235,7 @@ def rows_text(table: Table) -> list[str]:
         cloth = cloth_text(table, entry.cell)
         title = ", ".join(filter(None, (_row_title(entry.cell, table.options), cloth)))
         words = f"{title}, {width_text(entry.cell.width)} wide: "
-        lengths = " / ".join(filter(None, lengths_text(entry)))
-        lines.append(words + (entry.why_not or f"{lengths}{marks_text(entry)}"))
+        lines.append(words + (entry.why_not or length_text(entry)))
     return lines
 
 

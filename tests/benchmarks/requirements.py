@@ -23,11 +23,12 @@ from pathlib import Path
 
 from extension.language.names import lay
 from extension.operations.requirements import fabric_requirements
+from extension.requirements_table.cells import nap_text
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.options import table_options
 from extension.requirements_table.publisher import publisher_notes
-from extension.requirements_table.sentences import nap_text, rough_notes, width_text
+from extension.requirements_table.sentences import rough_notes, width_text
 from extension.requirements_table.table import Entry
 from extension.requirements_table.work import Run
 from extension.svg.document import Document, parse

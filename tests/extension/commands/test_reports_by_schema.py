@@ -203,6 +203,9 @@ SAMPLES: dict[str, Sample] = {
     "read, with notches": ("read-markings", smock, ("--match-notches",)),
     "put together": ("put-together", paged, ()),
     "table": ("requirements", in_two_sizes, TABLE),
+    "table with prices": ("requirements", lambda: _bytes(garment_of_materials()),
+                          ("--widths", "main=90cm;lining=100cm", *TABLE[4:8], "--nap", "with",
+                           "--spread", "open", "--price", "main=12.50,lining=6")),
     "table with a jump": ("requirements", panels, (*TABLE[2:], "--widths", "50cm,75cm")),
     "table with a design": ("requirements", matched, (*TABLE, "--repeat", "along=8cm")),
 }  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -61,6 +62,17 @@ def test_a_design_adds_a_column_to_each_width(tmp_path: Path) -> None:
     kinds = ("plain", "with the design")
     assert found == [(width, kind) for kind in kinds for width in ("1125", "1375")]
     assert "Design: repeat 8 cm along and 6 cm across, even, half-drop, its first line 2 cm" in said
+
+
+def test_numbers_in_the_terminal_are_those_of_the_country(drawing: Path, tmp_path: Path) -> None:
+    words = ("--widths", "main=110cm", "--nap", "with", "--sizes", "S", "--spread", "open")
+    price = ("--price", "12.50 EUR", "--locale", "de", "--csv", str(tmp_path / "t.csv"))
+    code, said, _ = command(str(drawing), *words, *price, *QUICK)
+    assert code == 0
+    first = said.splitlines()[0]
+    assert re.fullmatch(r"Size S, main, with nap, 110 cm wide: \d,\d0 m / .* – \d+,\d\d EUR", first)
+    assert "12,5 mm of selvedge" in said
+    assert "main 12,50 EUR per metre" in said
 
 
 def test_a_table_is_taken_up_where_it_was(drawing: Path, tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import io
 import itertools
+import json
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -57,6 +58,22 @@ def test_a_note_for_cutting_stands_beside_its_piece_and_takes_no_room_without_on
     assert heads[1] == [*heads[0], "note"]
     told = {row[1]: row[4] for row in rows(page_of(noted()), 0)}
     assert told == {"Front": "", "Back": "", "Tab": "cut last & <slowly>"}
+
+
+def test_the_length_to_buy_has_its_cost_where_a_price_was_typed() -> None:
+    """Needs 46 cm and 5 cm for the ends: 60 cm, at 12.50 a metre 7.50."""
+    for price, told in (
+        ("", ""),
+        ("12.50 EUR", ", costs 7.50 EUR (0.60 m at 12.50 EUR per metre)"),
+    ):
+        edited = Edited()
+        settings = json.loads(str(edited.layer.get(lay("settings"))))
+        settings["options"]["price"] = price
+        edited.layer.set(lay("settings"), json.dumps(settings))
+        (bought,) = (
+            str(one.text) for one in page_of(edited).findall(".//{*}section/{*}p/{*}strong")
+        )
+        assert bought == f"needs 0.46 m + 5 cm end allowance – buy 0.60 m / 5/8 yd{told}"
 
 
 def noted() -> Edited:

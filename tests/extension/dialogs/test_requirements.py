@@ -53,6 +53,7 @@ def test_every_field_reaches_the_options() -> None:
         "--allowance=1cm",
         "--lay_without_grain=true",
         "--write_layouts=true",
+        "--price=main = 12.50, lining = 6",
         "--seconds=60",
         "--seed=7",
         "--id=b",
@@ -70,6 +71,7 @@ def test_every_field_reaches_the_options() -> None:
     assert (found.base.gap, found.base.allowance, found.base.no_grain) == (3.175, 10.0, "lay")
     assert (found.base.seconds, found.base.seed, found.base.select) == (60.0, 7, ("b",))
     assert found.write_layouts
+    assert [found.price_of(name) for name in ("main", "lining", "felt")] == ["12.50", "6", ""]
 
 
 def test_widths_may_be_between_the_selvedges() -> None:

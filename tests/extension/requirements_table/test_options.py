@@ -87,6 +87,17 @@ def test_every_cell_has_the_same_end_allowance_whatever_the_unit_of_its_width() 
     assert [cell.system for cell in cells] == ["imperial", "metric"]
 
 
+def test_a_price_is_by_material_with_the_decimal_mark_of_the_country() -> None:
+    wanted = options("main=140cm; lining=45in", price="main=12.50 EUR, lining=$9 per yard")
+    assert wanted.price_of("main") == "12.50 EUR"
+    assert wanted.price_of("interfacing") == ""
+    german = options("140cm", price="6 kr.", locale="de")
+    assert german.price_of("main") == "6,00 kr."
+    assert options("140cm,45in", price="6 per metre").price_of("main") == "6 per metre"
+    behind = wanted.cell(SizeSet(), "lining", wanted.widths_of("lining")[0], True, "open")
+    assert behind.price == "$9 per yard"
+
+
 def test_shrinkage_is_a_percentage() -> None:
     assert options(shrinkage="5 %").base.shrinkage == options(shrinkage="5").base.shrinkage == 0.05
     assert options(shrinkage="2,5%").base.shrinkage == 0.025
@@ -104,6 +115,8 @@ def test_shrinkage_is_a_percentage() -> None:
         ({"nap": "lining=with, without"}, "“with, without” are several values for lining"),
         ({"widths": "=110cm"}, "A material has no name"),
         ({"widths": "wide"}, "“wide” is not a length"),
+        ({"widths": "140cm,45in", "price": "6"}, "type “6 per metre” or “6 per yard”"),
+        ({"price": "main=dear"}, "“dear” is not a price"),
         ({"widths": "-3cm"}, "The fabric width must be more than nothing"),
         ({"nap": "some"}, "“some” is not known for the nap"),
         ({"selvedge": "1m"}, "The selvedge must be between 0 and 200 mm"),

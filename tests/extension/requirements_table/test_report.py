@@ -9,6 +9,9 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
+import re
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Any
@@ -17,10 +20,13 @@ import pytest
 from lxml import etree
 
 from extension.requirements_table.block import block_of
+from extension.requirements_table.drawing import draw_table
 from extension.requirements_table.figures import csv_of
 from extension.requirements_table.page import page_of
 from extension.requirements_table.report import report_of
+from extension.requirements_table.sentences import notes
 from extension.requirements_table.table import Table
+from extension.svg.leaves import read_leaves
 from tests.helpers.graded import tunic
 from tests.helpers.tables import table_from
 
@@ -39,6 +45,12 @@ TYPED: dict[str, dict[str, str]] = {
     "too narrow for some": {"widths": "main=44cm,52cm,54cm", "merge_widths": "5cm"},
     "with a design": {"widths": "main=115cm,140cm", "spread": "longer", "nap": "both",
                       "repeat": "along=7cm,across=5cm"},
+    "with a price, as in Germany": {
+        "widths": "main=90cm,138cm,140cm; lining=110cm,112cm", "spread": "each",
+        "merge_widths": "5cm", "locale": "de", "price": "main=12.50 EUR, lining=6 kr.",
+    },
+    "what all costs": {"widths": "main=140cm; lining=45in; interfacing=90cm", "nap": "both",
+                       "spread": "longer", "price": "main=12.35, lining=$9.99 per yard"},
     "washed, nothing rounded": {"shrinkage": "5%", "shrinkage_across": "3%", "round_up": "none"},
 }  # fmt: skip
 
@@ -69,42 +81,76 @@ def yards(bought: Values) -> str:
     return f"{' '.join(words)} yd"
 
 
-def printed(report: Values, cell: Values | None, *, metric: bool) -> str:
-    """Return what stands in a cell of the report, marks and all."""
+def printed(report: Values, cell: Values | None) -> list[str]:
+    """Return the lines of a cell, from what the report says of its length."""
     if cell is None or report["lengths"][cell["length"]]["buy"] is None:
-        return "–"
-    bought = report["lengths"][cell["length"]]["buy"]
-    both = [metres(bought), yards(bought)]
-    return " / ".join(both if metric else both[::-1]) + cell["marks"]
+        return ["–"]
+    length = report["lengths"][cell["length"]]
+    both = [metres(length["buy"]), yards(length["buy"])]
+    own, other = both if length["system"] == "metric" else both[::-1]
+    cost = length["buy"]["cost_text"]
+    assert cost == cell["cost_text"]
+    return [own + cell["marks"], other, *([cost] if cost else [])]
 
 
-def rows(report: Values, *, metric: bool) -> list[list[str]]:
-    """Return the rows of all materials as they are to be printed."""
+def rows(report: Values) -> list[list[list[str]]]:
+    """Return the rows of all materials: of each cell the lines that are to be printed."""
     return [
-        [row["size"], *(printed(report, cell, metric=metric) for cell in row["cells"])]
+        [[row["size"]], *(printed(report, cell) for cell in row["cells"])]
         for material in report["materials"]
         for group in material["groups"]
         for row in group["rows"]
     ]
 
 
+def in_one(lines: list[str]) -> str:
+    """Return the lines of a cell as they follow each other in a text."""
+    return " – ".join(filter(None, [" / ".join(lines[:2]), *lines[2:]]))
+
+
+def as_in(table: Table, words: str) -> str:
+    """Return lengths as they are written in the country of the table."""
+    return re.sub(r"(\d)\.(\d)", r"\1,\2", words) if table.options.locale == "de" else words
+
+
 @pytest.mark.parametrize("name", TYPED)
 def test_what_is_printed_follows_from_the_report(name: str) -> None:
     table = made(name)
-    report, metric = told(table), table.options.system == "metric"
-    expected = rows(report, metric=metric)
+    expected = rows(told(table))
     lines = [line.split("\t") for line in block_of(table).splitlines() if "\t" in line]
-    assert [line for line in lines if line[0] != "Size"] == expected
-    # On the page the marks stand behind the first of the two lengths.
-    assert rows_of_page(table) == [[bare(word) for word in row] for row in expected]
+    assert [line for line in lines if line[0] != "Size"] == [
+        [as_in(table, marks_last(cell)) for cell in row] for row in expected
+    ]
+    assert rows_of_page(table) == [
+        [[as_in(table, bare(line)) for line in cell] for cell in row] for row in expected
+    ]
+    drawn = drawn_texts(table)
+    for row in expected:
+        flat = [as_in(table, words) for cell in row for words in (cell[0], "".join(cell[1:]))]
+        wanted = [words for words in flat if words]
+        at = [n for n in range(len(drawn)) if drawn[n : n + len(wanted)] == wanted]
+        assert at, wanted
 
 
-def rows_of_page(table: Table) -> list[list[str]]:
-    """Return the rows of lengths to buy on the page, without the marks."""
+def marks_last(lines: list[str]) -> str:
+    """Return a cell as one line, in which the marks stand behind both lengths."""
+    marks = "".join(sign for sign in lines[0] if sign in "†*~")
+    return in_one([bare(lines[0]), *(line + marks for line in lines[1:2]), *lines[2:]])
+
+
+def drawn_texts(table: Table) -> list[str]:
+    """Return every text of the drawn table, its lines joined."""
+    document = tunic().document()
+    layer = draw_table(document, read_leaves(document), table)
+    return ["".join(one.itertext()) for one in layer.iter("{*}text")]
+
+
+def rows_of_page(table: Table) -> list[list[list[str]]]:
+    """Return the rows of lengths to buy on the page: of each cell the lines, without marks."""
     page = etree.fromstring(page_of(table).encode())
     bodies = page.findall(f".//{XHTML}section//{XHTML}tbody")
     found = [row for body in bodies for row in body if row[0].get("scope") == "row"]
-    return [[bare(" / ".join(lines_of(cell))) for cell in row] for row in found]
+    return [[[bare(line) for line in lines_of(cell)] for cell in row] for row in found]
 
 
 def lines_of(cell: etree._Element) -> list[str]:
@@ -170,6 +216,54 @@ def test_the_spreadsheet_has_what_the_report_has(name: str) -> None:
             assert Fraction(row["buy"]) * 1000 == Fraction(one["buy"]["metric_mm"])
         else:
             assert float(row["buy"]) * 914.4 == pytest.approx(one["buy"]["yards_mm"], abs=0.5)
+        cost = one["buy"] and one["buy"]["cost"]
+        assert row["cost"] == ("" if cost is None else f"{cost:.2f}")
+
+
+PRICED = [name for name, typed in TYPED.items() if "price" in typed]
+
+
+@pytest.mark.parametrize("name", PRICED)
+def test_a_cost_is_the_printed_length_times_the_printed_price(name: str) -> None:
+    table = made(name)
+    report = told(table)
+    prices = {one["material"]: one["price_text"] for one in report["materials"]}
+    for length in report["lengths"]:
+        bought, price = length["buy"], prices[length["material"]]
+        if price is None:
+            assert bought["cost"] is None
+            continue
+        amount = Decimal(
+            re.sub(r"[^\d.,]", "", price.rpartition(" per ")[0]).replace(",", ".").rstrip(".")
+        )
+        told_length = metres(bought) if price.endswith("metre") else yards(bought)
+        number = sum(map(Fraction, told_length.split()[:-1]))
+        cents = Fraction(amount) * number * 100
+        assert bought["cost"] == float(Fraction(math.floor(cents + Fraction(1, 2)), 100))
+        assert f"{bought['cost']:.2f}" in bought["cost_text"].replace(",", ".")
+        assert ("," in bought["cost_text"]) == (table.options.locale == "de")
+
+
+def test_what_a_size_costs_in_all_is_the_sum_of_the_printed_costs() -> None:
+    table = made("what all costs")
+    report = told(table)
+    assert [(one["size"], one["nap"]) for one in report["totals"]] == [
+        ("S", True), ("L", True), ("S", False), ("L", False)
+    ]  # fmt: skip
+    for total in report["totals"]:
+        own = [report["lengths"][number] for number in total["lengths"]]
+        assert [one["material"] for one in own] == ["main", "lining"]
+        assert {one["nap"] for one in own} == {total["nap"]}
+        assert total["text"] == " + ".join(one["buy"]["cost_text"] for one in own)
+        assert total["without"] == ["interfacing"]
+        assert any(f"{total['size']}: {total['text']}" in line for line in notes(table))
+    assert told(made("with a price, as in Germany"))["totals"] == []  # which column is bought?
+    same = {"widths": "main=140cm; lining=110cm", "nap": "with", "spread": "open"}
+    table = table_from(tunic(("S",)), **same, price="12.35")
+    (total,) = told(table)["totals"]
+    costs = [one["buy"]["cost"] for one in told(table)["lengths"]]
+    assert total["text"] == f"{sum(map(Fraction, map(str, costs))) * 1.0:.2f}"
+    assert total["without"] == ["interfacing"]
 
 
 def is_of(row: dict[str, str], one: Values) -> bool:

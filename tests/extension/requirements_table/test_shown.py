@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ import pytest
 from extension.language.decimals import written
 from extension.language.errors import OptionError
 from extension.requirements_table.block import block_of
+from extension.requirements_table.drawing import draw_table
 from extension.requirements_table.figures import csv_of
 from extension.requirements_table.groups import groups_of
 from extension.requirements_table.matching import columns_of
@@ -17,7 +20,9 @@ from extension.requirements_table.merging import shown
 from extension.requirements_table.options import table_options
 from extension.requirements_table.page import page_of
 from extension.requirements_table.sentences import EACH_WAY, notes, rows_text, width_text
+from extension.svg.leaves import read_leaves
 from tests.helpers.browser import overflow, print_page
+from tests.helpers.graded import tunic
 from tests.helpers.pdf import pages_of
 from tests.helpers.tables import table_from
 
@@ -107,6 +112,26 @@ def test_page_and_text_are_written_as_in_the_country_and_the_spreadsheet_as_ever
         assert written(english, "de").partition("<body>")[2] == german.partition("<body>")[2]
         assert "line-height: 1.2;" in german or "<" not in german  # the style sheet stays
     assert csv_of(tables["de"]) == csv_of(tables["en"])
+
+
+def test_the_drawn_table_is_written_as_in_the_country_but_for_its_title() -> None:
+    texts = {}
+    for locale in ("en", "de"):
+        document = tunic().document()
+        table = replace(
+            table_from(sizes="S", widths="main=90cm", locale=locale, price="main=12.50 EUR"),
+            title="Model 3.5 m",
+        )
+        layer = draw_table(document, read_leaves(document), table)
+        texts[locale] = ["".join(one.itertext()) for one in layer.iter("{*}text")]
+    assert texts["de"][0] == texts["en"][0] == "Fabric requirements: Model 3.5 m"
+    assert {"(87.5 cm)"} <= set(texts["en"])
+    assert {"(87,5 cm)"} <= set(texts["de"])
+    said = "".join(texts["de"][1:])
+    assert not re.search(r"\d\.\d+ (m|cm|mm|yd|EUR)\b", said)
+    assert [one.replace(",", ".") for one in texts["de"]] == [
+        one.replace(",", ".") for one in texts["en"]
+    ]
 
 
 def test_the_text_for_the_envelope_has_every_length_and_note() -> None:
