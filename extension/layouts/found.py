@@ -195,12 +195,15 @@ def _without_note(
 
 
 def _beside(leaves: Sequence[Leaf], parts: Sequence[FoundPart]) -> list[FoundPart]:
-    """Return the outlines in the groups of parts that lie on none of these: a path broken apart."""
+    """Return the outlines in the groups of parts that lie on none of these: a path broken apart.
+
+    They may lie in the group of a label, where the editor puts a path that it made of whole parts.
+    """
     areas = [part.shape.polygon.buffer(1.0) for part in parts]
     return [
         FoundPart(shape, "", (), False, ())
         for leaf in leaves
-        if not any(group.attributes.get("role") == "label" for group in leaf.groups)
+        if not _is_ours(leaf)
         and (shape := _visible_shape(leaf)) is not None
         and not any(area.contains(shape.polygon) for area in areas)
     ]

@@ -27,7 +27,7 @@ from extension.layouts.registration import (
 from extension.layouts.sources import cuts_by_source
 from extension.layouts.spots import FLAT, Spot, spot_of
 from extension.layouts.wrecks import Wreck, WreckKind
-from extension.pieces.outlines import ClosedShape, separate_outlines
+from extension.pieces.outlines import INSIDE, ClosedShape, separate_outlines, share_inside
 from nesting.cloth.hands import hands_of
 from nesting.cloth.problem import allowed_turns
 from nesting.geometry.shapes import whole_outline
@@ -135,7 +135,7 @@ class Recogniser:
         cuts = part.several or ((part.cut,) if part.cut else ())
         shapes = (part.found.shape, *separate_outlines(part.found.shape))
         rings = (self._frame.to_engine(one.outline) for one in shapes)
-        areas = tuple(sound(shapely.Polygon(ring)) for ring in rings)
+        areas = _outermost([sound(shapely.Polygon(ring)) for ring in rings])
         id_ = part.found.shape.leaf.id if part.trouble == "several" else part.found.id
         return Wreck(id_, part.trouble, cuts, part.found.copies, areas)
 
@@ -259,6 +259,15 @@ class Recogniser:
             if _may_be(model.contour, outline) and motions(model.contour, outline)
         )
         return next(fits, None)
+
+
+def _outermost(areas: Sequence[shapely.Geometry]) -> tuple[shapely.Geometry, ...]:
+    """Return the areas that lie within no larger one: combined, parts bring along their marks."""
+    kept: list[shapely.Geometry] = []
+    for area in sorted(areas, key=lambda one: -float(one.area)):
+        if not any(share_inside(area, outer) >= INSIDE for outer in kept):
+            kept.append(area)
+    return tuple(kept)
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -53,7 +53,7 @@ def _wrecks(situation: Situation) -> Iterator[Finding]:
         if wreck.kind == "several":
             sentence = (
                 f"{capital(listed(labels))} are in one outline ({wreck.id}), so they are not "
-                "recognised: break it apart (Path > Break Apart)"
+                "recognised: undo that, or break it apart (Path > Break Apart)"
             )
         elif wreck.kind == "lost":
             sentence = (

@@ -197,7 +197,8 @@ def _counts(view: _View, rule: Rule) -> Iterator[Finding]:
         if part.cut is None:
             sentence += " is on the layout, but its original is not to be cut here any more"
         else:
-            sentence = f"{part.cut.title} is there once too often: {part.cut.copies} are asked for"
+            asked = "one is" if part.cut.copies == 1 else f"{part.cut.copies} are"
+            sentence = f"{part.cut.title} is there once too often: {asked} asked for"
         found = (part.found.id,)
         yield Finding(rule.name, (names.key(part),), found, 1.0, sentence, (part.polygon,))
 

@@ -10,7 +10,9 @@ from extension.language.units import System
 from extension.language.words import counted, listed
 from extension.layouts.found import FoundPart
 from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
-from extension.layouts.situation import Finding, Situation
+from extension.layouts.recognise import LaidPart
+from extension.layouts.situation import Finding, Names, Situation
+from extension.svg.identities import described
 from nesting.judge import rules
 from nesting.judge.bookkeeping import COUNT
 from nesting.judge.outlines import OVERLAP
@@ -61,11 +63,12 @@ def notes_on(
             "The cloth is not drawn any more: its place was taken from the layer, its width from "
             "the settings."
         )
+    names = Names(situation)
     for part in situation.parts:
         if part.found.astray:
             notes.append(
-                f"{part.found.id} lies on {part.found.astray}, not on the layout: it was counted, "
-                "but is hidden and moved with that layer."
+                f"{_found(names, part)} lies on {part.found.astray}, not on the layout: it was "
+                "counted, but is hidden and moved with that layer."
             )
     # Of what was put into another one's outline marks are left, but the remedy is told there.
     merged = {cut.piece.id for one in situation.wrecks if one.kind == "several" for cut in one.cuts}
@@ -82,7 +85,7 @@ def notes_on(
             f"Flipped since they were drawn: {listed(labels, most=12)}. Left and right still come "
             "out even, but their shading and words show the other side."
         )
-    renamed = [part.found.id for part in situation.parts if part.renamed]
+    renamed = [_found(names, part) for part in situation.parts if part.renamed]
     if renamed:
         verb = "is" if len(renamed) == 1 else "are"
         notes.append(
@@ -90,11 +93,17 @@ def notes_on(
             f"{'it' if len(renamed) == 1 else 'they'} {verb} was told by the outline."
         )
     if hidden:
-        names = listed([part.id for part in hidden])
-        notes.append(f"Hidden, so not counted: {names}.")
+        titles = {cut.drawn.id: cut.title for cut in situation.cuts.values()}
+        told = listed([described(part.id, titles.get(part.of, "")) for part in hidden])
+        notes.append(f"Hidden, so not counted: {told}.")
     if others:
         notes.append(
             f"On the layout but no part of it, so not judged: {listed(list(others))}. Move it to "
             "another layer, or lay it out."
         )
     return tuple(notes)
+
+
+def _found(names: Names, part: LaidPart) -> str:
+    """Return a part by its name and the id that it is found by: `Back (thriftlay-1-part-3)`."""
+    return described(part.found.id, names.label(part)) if part.cut else names.label(part)

@@ -18,7 +18,15 @@ def test_a_part_pasted_onto_another_layer_is_counted_and_told() -> None:
     edited.find("pieces").append(part)
     outcome = edited.check()
     assert outcome.is_clean
-    assert "“Pieces” (pieces), not on the layout" in " ".join(outcome.summary)
+    told = "“Front (1 of 2)” (thriftlay-1-part-1) lies on “Pieces” (pieces), not on the layout"
+    assert told in " ".join(outcome.summary)
+
+
+def test_a_hidden_part_is_named() -> None:
+    edited = Edited()
+    edited.part("back", 1).set("style", "display:none")
+    told = " ".join(edited.check().summary)
+    assert "Hidden, so not counted: “Back” (thriftlay-1-part-3)." in told
 
 
 def test_a_part_kept_elsewhere_is_no_part_of_the_layout() -> None:
@@ -45,7 +53,7 @@ def test_a_part_noted_as_another_piece_is_what_its_outline_is() -> None:
         node.set(lay("of"), "tab")
     outcome = edited.check()
     assert outcome.is_clean
-    assert "notes on thriftlay-1-part-1 were changed" in " ".join(outcome.summary)
+    assert "notes on “Front (1 of 2)” (thriftlay-1-part-1) were changed" in " ".join(outcome.summary)
 
 
 @pytest.mark.parametrize("text", ["", "seven", "99999999", "-1", "1 2"])

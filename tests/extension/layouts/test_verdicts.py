@@ -237,7 +237,7 @@ def test_one_too_many_is_told_with_its_place() -> None:
     parts = [part(FRONT, 200, 200), part(FRONT, 400, 200, id_="g9")]
     one = only(situation([FRONT], parts))
     assert told([one]) == [("count", ("front #1",), 1.0)]
-    assert one.sentence == "Front is there once too often: 1 are asked for"
+    assert one.sentence == "Front is there once too often: one is asked for"
     assert one.objects == ("g9",)
     assert one.places[0].equals(shapely.box(400, 200, 500, 300))
 

@@ -121,6 +121,46 @@ def test_broken_apart_again_both_are_counted() -> None:
     assert any(f"({EMPTIED}) is no part: delete it." in line for line in outcome.summary)
 
 
+def in_a_label(edited: Edited) -> etree._Element:
+    """Combine both tabs by their groups: the path is put where a label's text was, now a group."""
+    path = combined(edited)
+    words = next(one for one in edited.part("tab", 2).iter("{*}text"))
+    letters = etree.Element("{http://www.w3.org/2000/svg}g", dict(words.attrib))
+    words.addnext(letters)
+    edited.delete(words)
+    letters.append(path)
+    return path
+
+
+def test_whole_parts_in_one_path_are_named() -> None:
+    edited = Edited()
+    in_a_label(edited)
+    assert edited.found() == [("outline", ("tab #1", "tab #2"))]
+
+
+def test_whole_parts_broken_apart_again_are_both_counted() -> None:
+    edited = Edited()
+    path = in_a_label(edited)
+    one, two = path.get("d", "").split(" M")
+    path.set("d", one)
+    twin = etree.Element(path.tag, {"id": "path901", "d": f"M{two}"})
+    twin.set("transform", path.get("transform", ""))
+    path.addnext(twin)
+    outcome = edited.check()
+    assert outcome.report["parts"] == 5
+    assert not {"outline", "count"} & {kind for kind, _ in edited.found()}
+
+
+def test_marks_that_were_combined_with_their_parts_cover_no_cloth_of_their_own() -> None:
+    edited = Edited()
+    path = combined(edited)
+    bare = edited.check().report["utilisation"]
+    first, second = path.get("d", "").split(" M ")
+    x, y = map(float, second.split(" ", 1)[0].split(","))
+    path.set("d", f"{first} M {second} M {x + 2},{y + 2} h 12 v 26 h -12 Z")
+    assert edited.check().report["utilisation"] == bare
+
+
 def test_united_parts_are_not_recognised_and_not_called_resized() -> None:
     edited = Edited()
     combined(edited, union=True)
