@@ -54,6 +54,7 @@ class LayOut(MenuCommand):
         add_fold_fields(pars)
         add_design_fields(pars)
         pars.add_argument("--material", default="all")
+        pars.add_argument("--flaws", default="")
         pars.add_argument("--border", default="")
         pars.add_argument("--price", default="")
         pars.add_argument("--garments", type=int, default=1)
@@ -74,6 +75,7 @@ class LayOut(MenuCommand):
             **fold_options(values),
             **design_options(values),
             "material": values.material,
+            "flaws": values.flaws,
             "border": values.border,
             "price": values.price,
             "advice": "yes" if values.advice else "",

@@ -137,6 +137,14 @@ def test_the_length_of_cloth_that_is_there_reaches_the_options_of_its_material()
     assert [one.fabric_length for one in found] == [1200.0, None]
 
 
+def test_flaws_that_are_typed_reach_the_options_of_their_material() -> None:
+    typed = "--flaws=30 cm, 20 cm, 5 cm, 4 cm; main = 1 cm, 2 cm, 3 cm, 4 cm"
+    with pytest.raises(OptionError, match="name it"):
+        opened(LayOut, typed).wanted().options({"main": 1, "lining": 1})
+    both = options(typed.replace("main = ", ""))
+    assert [flaw[0] for flaw in both.flaws] == [(300.0, 200.0), (10.0, 20.0)]
+
+
 def test_the_width_to_add_counts_only_when_adding_is_chosen() -> None:
     assert options("--allowance=1cm").allowance is None
 
