@@ -9,8 +9,8 @@ from extension.language.rounding import length_text
 from extension.language.units import System
 from extension.language.words import counted, listed
 from extension.layouts.found import FoundPart
-from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.recognise import LaidPart
+from extension.layouts.sides import is_flipped_whole, is_right_hand, turned_over
 from extension.layouts.situation import Finding, Names, Situation
 from extension.svg.identities import described
 from nesting.judge import rules

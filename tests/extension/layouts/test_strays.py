@@ -53,7 +53,8 @@ def test_a_part_noted_as_another_piece_is_what_its_outline_is() -> None:
         node.set(lay("of"), "tab")
     outcome = edited.check()
     assert outcome.is_clean
-    assert "notes on “Front (1 of 2)” (thriftlay-1-part-1) were changed" in " ".join(outcome.summary)
+    told = "notes on “Front (1 of 2)” (thriftlay-1-part-1) were changed"
+    assert told in " ".join(outcome.summary)
 
 
 @pytest.mark.parametrize("text", ["", "seven", "99999999", "-1", "1 2"])
