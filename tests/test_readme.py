@@ -78,15 +78,16 @@ def test_a_fault_names_the_command_that_was_typed() -> None:
     assert done.stderr.endswith("see thriftlay --help.\n")
 
 
-def test_the_command_without_the_editor_lays_out(tmp_path: Path) -> None:
-    (command,) = [one for one in COMMANDS if one.startswith("thriftlay ")]
-    words = [sys.executable, "-c", installed("thriftlay"), *shlex.split(command)[1:]]
-    words[words.index("layout.svg")] = str(tmp_path / "layout.svg")
-    done = subprocess.run(
-        [*words, "--rounds", "1"], cwd=PROJECT, capture_output=True, text=True, check=False
-    )
-    assert done.returncode == 0, done.stderr
+def test_the_commands_without_the_editor_write_what_they_name(tmp_path: Path) -> None:
+    commands = [shlex.split(one)[1:] for one in COMMANDS if one.startswith("thriftlay ")]
+    assert [words[0] for words in commands] == ["lay-out", "requirements"]
+    for words in commands:
+        typed = [*words[:-1], str(tmp_path / words[-1])]
+        program = [sys.executable, "-c", installed("thriftlay"), *typed, "--rounds", "1"]
+        done = subprocess.run(program, cwd=PROJECT, capture_output=True, text=True, check=False)
+        assert done.returncode == 0, done.stderr
     assert len(read_layouts((tmp_path / "layout.svg").read_bytes())) == 1
+    assert "<h1>Fabric requirements: " in (tmp_path / "table.html").read_text(encoding="utf-8")
 
 
 def test_menu_and_button_are_called_as_they_are_called_there() -> None:

@@ -26,6 +26,7 @@ from extension.layouts.layers import chosen_layers
 from extension.operations.again import orders_again
 from extension.operations.lay_out import Outcome, lay_out_again, lay_out_materials
 from extension.operations.running import Run
+from extension.operations.untold import UNTOLD, width_typed
 from extension.svg.document import Document, parse, write_atomically
 from nesting.command import DOES_NOT_FIT
 from nesting.stop import Clock, StopRule
@@ -52,9 +53,6 @@ _TYPED = (
 )
 """Arguments that are handed over as typed: the options judge them, in one sentence each."""
 
-
-UNTOLD = "100 cm"
-"""A width that is typed beside a remnant tells its unit alone: this is metric."""
 
 _BY_MATERIAL = (
     "What belongs to the cloth may be typed for each material, as in main=3mm,lining=5mm: width "
@@ -176,6 +174,8 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
     typed["flaws"] = "; ".join(arguments.flaws)
     if arguments.cloth and not arguments.again:
         typed["fabric_width"] = typed["fabric_width"] or UNTOLD
+    elif not typed["fabric_width"].strip() and not arguments.again:
+        typed["fabric_width"] = width_typed(parse(arguments.input), "", arguments.select)
     # Judged before the drawing is read: what is mistyped is told at once.
     wishes = None if arguments.again else wishes_from_text(typed, arguments.select)
     document = parse(arguments.input)

@@ -27,6 +27,7 @@ from extension.layouts.layers import LayoutLayer, chosen_layers, layout_of
 from extension.operations.again import orders_again
 from extension.operations.lay_out import Order, Outcome, lay_out_again, lay_out_materials
 from extension.operations.running import Run
+from extension.operations.untold import NOT_LAID_ON, width_typed
 
 _SELECT_LAYOUT = (
     "To use the settings of layouts, select them, or a part of each, and nothing else; or untick "
@@ -68,8 +69,9 @@ class LayOut(MenuCommand):
     def wanted(self) -> Wishes:
         """Return the wishes of a run from the fields. Raises OptionError."""
         values = self.options
+        selected = self._pieces()
         typed = {
-            "fabric_width": values.fabric_width,
+            "fabric_width": width_typed(self.drawing, values.fabric_width, selected),
             "fabric_length": values.fabric_length,
             "nap": values.napped if values.nap else "no",
             **fold_options(values),
@@ -83,7 +85,7 @@ class LayOut(MenuCommand):
             "sizes": values.sizes,
             **cloth_options(values),
         }
-        return wishes_from_text(typed, self._pieces())
+        return wishes_from_text(typed, selected)
 
     def kept(self) -> HoldRequest:
         """Return which parts the run keeps where they are.
@@ -159,7 +161,7 @@ class LayOut(MenuCommand):
             self.done(f"{outcome.count} layouts lie {where}, each on a new layer")
             return
         first, *rest = outcome.summary
-        signs = FIRST_DRAFT, FIRST_DRAFT_OF_SOME, NOT_FIT
+        signs = FIRST_DRAFT, FIRST_DRAFT_OF_SOME, NOT_FIT, NOT_LAID_ON
         look_at = [line for line in rest if line.startswith(signs)]
         if look_at:
             self.hint("\n".join([first, *look_at]))

@@ -38,6 +38,7 @@ from extension.operations.drawing import Drawing
 from extension.operations.figures import figures_of
 from extension.operations.running import Found, Run, find
 from extension.operations.several_remnants import share_out
+from extension.operations.untold import not_laid_on
 from extension.pieces.model import Reading
 from extension.pieces.remnants import chosen_cloths
 from extension.svg.document import Document, serialise
@@ -146,7 +147,7 @@ def lay_out_materials(
         for one in options
     ]
     alike = wishes.taken_alike(laid)
-    notes = (alike,) if alike else ()
+    notes = (*((alike,) if alike else ()), *(() if remnants else not_laid_on(drawing.drawn)))
     return _lay(drawing, orders, run, wishes.base.seconds, wishes.rounds, notes)
 
 

@@ -69,6 +69,13 @@ def cloths_drawn(leaves: Sequence[Leaf]) -> tuple[DrawnCloth, ...]:
     return tuple(_cloth(shape, _of(shape, seen)) for shape in _shapes(seen))
 
 
+def names_of_cloths(leaves: Sequence[Leaf]) -> tuple[str, ...]:
+    """Return what the pieces of cloth of a drawing that are seen are called, usable or not."""
+    seen = (leaf for leaf in leaves if not leaf.hidden and not leaf.far)
+    carriers = (cloth_carrier(shape.leaf) for shape in _shapes(list(seen)))
+    return tuple(called(one) for one in carriers if one is not None)
+
+
 def chosen_cloths(
     leaves: Sequence[Leaf], named: Sequence[str], selected: Sequence[str]
 ) -> tuple[tuple[DrawnCloth, ...], tuple[str, ...]]:

@@ -30,6 +30,7 @@ from extension.operations.details import changes_from, set_details
 from extension.operations.lay_out import Outcome, lay_out_again, lay_out_materials
 from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
+from extension.operations.untold import NOT_LAID_ON, UNTOLD, width_typed
 from extension.pieces.remnants import chosen_cloths, cloths_drawn
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
@@ -265,6 +266,41 @@ def test_the_terminal_lays_out_on_a_remnant(tmp_path: Path) -> None:
     assert run(words, Terminal(out, told), no_time) == 0
     report = json.loads((tmp_path / "r.json").read_text())
     assert report["options"]["remnant"]["name"] == "Blue linen"
+
+
+def test_cloth_that_is_drawn_is_named_where_no_width_is_typed(tmp_path: Path) -> None:
+    """In the terminal nobody can select it, in the dialog it may be selected."""
+    source = tmp_path / "in.svg"
+    for shapes, named in (
+        (cloth(), "or lay the pieces on cloth that is drawn, “Blue linen” (rest): select it"),
+        (
+            cloths(500, 400),
+            "is drawn, “Rest 500” (c500) and “Rest 400” (c400): select it with the pieces, or",
+        ),
+        ("", "cloth that is drawn"),
+    ):
+        source.write_bytes(serialise(drawing(shapes)))
+        out, told = io.StringIO(), io.StringIO()
+        words = ["lay-out", str(source), "--output", str(tmp_path / "out.svg")]
+        assert run(words, Terminal(out, told), no_time) == 2
+        assert told.getvalue().startswith("No fabric width is given: type it like “140cm”")
+        assert (named in told.getvalue()) == bool(shapes)
+        assert told.getvalue().count("\n") == 1
+    document = drawing(cloth())
+    assert width_typed(document, "90 cm", ()) == "90 cm"
+    assert width_typed(document, " ", ["rest"]) == width_typed(document, "", ["shape"]) == UNTOLD
+    with pytest.raises(OptionError, match="in a terminal name it with --cloth"):
+        width_typed(document, "", ["patch"])
+
+
+def test_it_is_told_that_cloth_is_drawn_and_was_not_laid_on() -> None:
+    outcome = laid(drawing(cloth()))
+    told = (
+        "Not laid on cloth that is drawn, “Blue linen” (rest): for that select it with the pieces"
+    )
+    assert any(line.startswith(told) for line in outcome.summary)
+    for other in (laid(drawing(cloth()), "Blue linen"), laid(drawing(""))):
+        assert not any(line.startswith(NOT_LAID_ON) for line in other.summary)
 
 
 def strips(*lengths: int) -> str:
