@@ -277,10 +277,7 @@ def _with_heads(arrow: Arrow, small: Sequence[Leaf]) -> Arrow:
     heads, leaves = list(arrow.heads), list(arrow.leaves)
     start, end = arrow.start, arrow.end
     for side, (tail, tip) in enumerate(((end, start), (start, end))):
-        near = [leaf for leaf in small if _is_near(leaf, tip)]
-        made = [leaf for leaf in near if _reach_of_head(leaf, tail, tip) is not None]
-        if not made and (pair := _barbs(near, tail, tip)):
-            made = pair
+        made = heads_at(small, tail, tip)
         if made:
             heads[side] = True
             leaves += made
@@ -290,6 +287,13 @@ def _with_heads(arrow: Arrow, small: Sequence[Leaf]) -> Arrow:
             spot = tuple(a + share * (b - a) for a, b in zip(tail, tip, strict=True))
             start, end = ((spot[0], spot[1]), end) if side == 0 else (start, (spot[0], spot[1]))
     return replace(arrow, start=start, end=end, heads=(heads[0], heads[1]), leaves=tuple(leaves))
+
+
+def heads_at(leaves: Sequence[Leaf], tail: Point, tip: Point) -> list[Leaf]:
+    """Return the small leaves that are the head of a line at its tip: one, or two barbs."""
+    near = [leaf for leaf in leaves if leaf.rings and _is_small(leaf) and _is_near(leaf, tip)]
+    made = [leaf for leaf in near if _reach_of_head(leaf, tail, tip) is not None]
+    return made or _barbs(near, tail, tip)
 
 
 def _reach_of_head(leaf: Leaf, tail: Point, tip: Point) -> float | None:

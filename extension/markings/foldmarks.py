@@ -11,7 +11,7 @@ import numpy as np
 from shapely.geometry import LineString
 from shapely.geometry import Point as Spot
 
-from extension.markings.arrows import Arrow
+from extension.markings.arrows import HEAD_REACH, Arrow, heads_at
 from extension.markings.blocks import Block
 from extension.markings.strokes import Stroke
 from extension.pieces.folds import ON_EDGE
@@ -72,11 +72,16 @@ def is_bracket(points: Outline) -> bool:
 
 
 def bracket_mark(
-    stroke: Stroke, edges: Sequence[Run], arrows: Sequence[Arrow], texts: Sequence[Block]
+    stroke: Stroke,
+    edges: Sequence[Run],
+    arrows: Sequence[Arrow],
+    texts: Sequence[Block],
+    lines: Sequence[Leaf] = (),
 ) -> FoldMark | None:
     """Return the edge that a bracket points at, None when it points at no straight edge.
 
-    `arrows` are heads and lines that may be part of it, `texts` blocks that say fold.
+    `arrows` are heads and lines that may be part of it, `texts` blocks that say fold; `lines` what
+    is drawn there, heads of its own among it.
     """
     tip, first, second, other = stroke.points
     leg = max(math.dist(tip, first), math.dist(other, second))
@@ -104,11 +109,24 @@ def bracket_mark(
         if arrow.has_head and _is_at_tip(arrow, stroke)
         for leaf in arrow.leaves
     )
+    heads += tuple(leaf for leaf in _heads_apart(stroke, out, lines) if leaf not in stroke.leaves)
     sure = headed or bool(heads) or bool(told) or best[0] <= 1.5
     if not sure and best[0] > NEAREST:
         return None
     leaves = tuple(dict.fromkeys((*stroke.leaves, *heads)))
     return FoldMark(best[1], leaves, words, None, sure)
+
+
+def _heads_apart(stroke: Stroke, out: np.ndarray, lines: Sequence[Leaf]) -> list[Leaf]:
+    """Return the heads at the tips of a bracket, its legs of any length, drawn by themselves.
+
+    As a PDF has them, which knows no markers.
+    """
+    found: list[Leaf] = []
+    for tip in (stroke.points[0], stroke.points[-1]):
+        x, y = np.array(tip) - out * (LARGEST_HEAD / HEAD_REACH)
+        found += heads_at(lines, (float(x), float(y)), tip)
+    return found
 
 
 def _is_at_tip(arrow: Arrow, stroke: Stroke) -> bool:

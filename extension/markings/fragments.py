@@ -26,6 +26,10 @@ from nesting.model import Point
 
 SPACE = 0.15
 """Share of the font size by which a gap between letters must exceed the usual one to be a space."""
+AFTER_CAPITAL, AFTER_J = 0.25, 0.29
+"""The same between a capital and a small letter, which begin a word far more often than a capital
+is one; fonts differ most in capitals, and in J. Measured on DejaVu and Liberation, sans and serif:
+no J stands out by more than 0.282 of the font size, no other capital by more than 0.246."""
 NARROW = 0.88
 """How wide common fonts run, as a share of the wide one that widths are reckoned with."""
 ASCENT, DESCENT = 0.76, 0.24
@@ -128,9 +132,16 @@ def _with_spaces(run: PlacedRun) -> str:
     ]
     usual = statistics.median(spare)
     made = letters[0]
-    for letter, gap in zip(letters[1:], spare, strict=False):
-        made += (" " if gap > usual + SPACE and letter != " " else "") + letter
+    for (before, letter), gap in zip(pairwise(letters), spare, strict=False):
+        made += (" " if gap > usual + _space(before, letter) and letter != " " else "") + letter
     return made
+
+
+def _space(before: str, letter: str) -> float:
+    """Return by how much a gap exceeds the usual one where a space is meant, in font sizes."""
+    if before == "I" or not (before.isupper() and letter.islower()):
+        return SPACE
+    return AFTER_J if before == "J" else AFTER_CAPITAL
 
 
 def text_width(text: str, size: float) -> float:

@@ -145,7 +145,7 @@ def _fold(
     marks: list[FoldMark] = []
     questions: list[str] = []
     for stroke in (each for each in bent_lines(lines) if is_bracket(each.points)):
-        mark = bracket_mark(stroke, edges, arrows, texts)
+        mark = bracket_mark(stroke, edges, arrows, texts, lines)
         if mark is not None:
             marks.append(mark)
         elif has_heads(stroke):

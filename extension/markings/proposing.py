@@ -18,12 +18,12 @@ from extension.markings.merging import is_about_fold_alone, words_of
 from extension.markings.proposals import Proposal, Proposals
 from extension.markings.remembering import without_read
 from extension.markings.sizing import find_sizes
+from extension.markings.things import Things
 from extension.markings.told import notes_beside
 from extension.markings.traces import sheet_questions
 from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import called, carriers, role_carrier, size_of
-from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.pieces.remnants import without_cloth
 from extension.pieces.scope import too_far
 from extension.pieces.squares import warned, without_squares
@@ -33,9 +33,6 @@ from extension.svg.document import Document
 from extension.svg.identities import described
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Group, Leaf
-
-BESIDE = 15.0
-"""mm outside an outline within which a bracket may stand that points at it."""
 
 
 def propose(
@@ -58,7 +55,8 @@ def propose(
         for prepared, leaf in zip(sheet.leaves, leaves, strict=True)
         if role_carrier(leaf) is not None
     }
-    found = [_find(sheet, index, said) for index in sheet.candidates]
+    things = Things(sheet)
+    found = [_find(sheet, things, index, said) for index in sheet.candidates]
     chosen = [each for each in found if _has_evidence(each)]
     if not chosen:
         chosen = [each for each in found if each.shape.area >= 400.0]
@@ -105,24 +103,12 @@ def _present(leaves: Sequence[Leaf]) -> list[Leaf]:
     ]
 
 
-def _find(sheet: Sheet, index: int, said: Collection[Leaf]) -> Found:
+def _find(sheet: Sheet, things: Things, index: int, said: Collection[Leaf]) -> Found:
     """Return what is on one outline; `said` are the leaves whose role she has given."""
     shape = sheet.shape(index)
     family = sheet.family[index]
-    kin = {each for each, known in sheet.family.items() if known == family}
-    own: list[Leaf] = []
-    shared: list[Leaf] = []
-    near: list[Leaf] = []
-    for place, leaf in enumerate(sheet.leaves):
-        if leaf in sheet.leaders:
-            continue
-        owners = sheet.owners.get(place, ())
-        if index in owners:
-            own.append(leaf)
-        elif kin & set(owners) and size_of(leaf) is None:
-            shared.append(leaf)
-        elif not owners and leaf.rings and _is_beside(leaf, shape):
-            near.append(leaf)
+    own, shared = things.on(index)
+    near = things.beside(shape)
     given = _given(sheet, index)
     label = described(shape.leaf.id, given.get("name", ""))
     lines = [leaf for leaf in (*own, *shared) if leaf not in said and not _is_seam(leaf)]
@@ -147,15 +133,6 @@ def _find(sheet: Sheet, index: int, said: Collection[Leaf]) -> Found:
         _with_role(own, "fold"),
         tuple(own),
     )
-
-
-def _is_beside(leaf: Leaf, shape: ClosedShape) -> bool:
-    low_x, low_y, high_x, high_y = shape.polygon.bounds
-    if leaf.box[0] > high_x + BESIDE or leaf.box[2] < low_x - BESIDE:
-        return False
-    if leaf.box[1] > high_y + BESIDE or leaf.box[3] < low_y - BESIDE:
-        return False
-    return bool(drawn_lines(leaf).distance(shape.polygon) <= BESIDE)
 
 
 def _given(sheet: Sheet, index: int) -> dict[str, str]:

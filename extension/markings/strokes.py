@@ -45,7 +45,32 @@ def corners(ring: Ring) -> Outline:
     if len(points) < 2:
         return tuple(points)
     kept = [(float(x), float(y)) for x, y in LineString(points).simplify(CORNER).coords]
+    if 3 < len(kept) <= MOST_CORNERS + 4:
+        kept = _without_straight(kept, points)
     return tuple(kept[:-1] if ring.closed else kept)
+
+
+def _without_straight(kept: Sequence[Point], points: Sequence[Point]) -> list[Point]:
+    """Return corners without those at which a line goes straight on.
+
+    Simplifying keeps one in the middle of a side that lies along the chord of the whole line, since
+    of points that are equally far from it any may be taken for a corner.
+    """
+    left, places = list(kept), [0]
+    for point in kept[1:-1]:
+        places.append(points.index(point, places[-1] + 1))
+    places.append(len(points) - 1)
+    index = 1
+    while index < len(left) - 1:
+        chord = LineString([left[index - 1], left[index + 1]])
+        between = points[places[index - 1] + 1 : places[index + 1]]
+        if chord.length > 0.0 and (
+            shapely.distance(shapely.points(between), chord).max() <= CORNER
+        ):
+            del left[index], places[index]
+        else:
+            index += 1
+    return left
 
 
 def _from_a_corner(points: list[Point]) -> list[Point]:

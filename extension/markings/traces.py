@@ -165,7 +165,9 @@ def looks_like_letters(leaves: Sequence[Leaf]) -> bool:
             other != index and abs(v - y) <= 0.8 * max(size, s) and abs(u - x) <= 1.6 * max(size, s)
             for other, (u, v, s) in enumerate(shapes)
         )
-    return in_row >= LEAST_LETTERS
+        if in_row >= LEAST_LETTERS:  # a sheet may have thousands of them
+            return True
+    return False
 
 
 def _shapes_of_letters(leaf: Leaf) -> list[tuple[float, float, float]]:

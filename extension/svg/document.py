@@ -24,8 +24,11 @@ MOST_PAGE = 1.8e6
 """px (about 476 m) up to which a page may be wide or high: what is drawn beside it must be read."""
 MAX_DEPTH = 100
 MAX_ELEMENTS = 20_000
+"""What clip paths hold does not count: a reader of PDF files may make one for everything drawn."""
+MAX_CLIPPING = 80_000
 
 _FILE_NAME = f"{{{SODIPODI}}}docname"
+_CLIP = f"{{{SVG}}}clipPath"
 _CHUNK = 1 << 16
 _DAMAGED = "open it in the editor, save it again, and try once more"
 
@@ -197,14 +200,19 @@ def _parse_strictly(
     )
     if chosen is not None:
         parser.set_element_class_lookup(chosen)
-    elements = depth = 0
+    elements = clipping = depth = within = 0
     try:
         for start in range(0, len(data), _CHUNK):
             parser.feed(data[start : start + _CHUNK])
-            for event, _ in parser.read_events():
-                elements += event == "start"
-                depth += 1 if event == "start" else -1
-                _check_limits(elements, depth, name)
+            for event, element in parser.read_events():
+                step = 1 if event == "start" else -1
+                depth += step
+                if within or getattr(element, "tag", "") == _CLIP:
+                    within += step
+                    clipping += event == "start"
+                else:
+                    elements += event == "start"
+                _check_limits(max(elements, clipping - MAX_CLIPPING + MAX_ELEMENTS), depth, name)
         root = parser.close()
     except etree.XMLSyntaxError as error:
         raise _syntax_fault(error, name) from None

@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+import numpy as np
 import shapely
 
 from extension.markings.proposals import Proposal, Proposals
@@ -27,16 +28,21 @@ Row = tuple[str, str]
 """What came of a piece, and its story."""
 
 
-def compared(sheet: PatternSheet, read: Proposals) -> Iterator[Row]:
+def compared(
+    sheet: PatternSheet,
+    read: Proposals,
+    shift: tuple[float, float] = (0.0, 0.0),
+    same: float = SAME,
+) -> Iterator[Row]:
     """Yield what came of every piece of a sheet, and of everything taken for one.
 
     A piece is asked about where something is said of it, or where it is missing and something is
-    asked of the sheet.
+    asked of the sheet. `shift` leads from the sheet to what was read, mm; `same` mm.
     """
     left = list(read.pieces)
     general = [each for each in read.questions if each not in read.of_pieces]
     for piece in sheet.pieces:
-        found = _best(piece, left)
+        found = _best(piece, left, shift, same)
         if found is None:
             yield ("asked" if general else "silently wrong"), f"{piece}: missing, {general}"
             continue
@@ -52,12 +58,14 @@ def compared(sheet: PatternSheet, read: Proposals) -> Iterator[Row]:
         yield ("extra, asked" if found.wants else "silently wrong"), story
 
 
-def _best(piece: TruePiece, left: Sequence[Proposal]) -> Proposal | None:
+def _best(
+    piece: TruePiece, left: Sequence[Proposal], shift: tuple[float, float], same: float
+) -> Proposal | None:
     """Return what was read of the outline of a piece."""
-    corners = shapely.points(piece.points)
+    corners = shapely.points(np.array(piece.points) + shift)
     for each in left:
         gaps = shapely.distance(each.shape.polygon.exterior, corners)
-        if float(gaps.max()) <= SAME:
+        if float(gaps.max()) <= same:
             return each
     return None
 

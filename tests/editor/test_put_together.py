@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import subprocess
 from collections import Counter
 from pathlib import Path
 
@@ -14,10 +13,9 @@ from extension.operations.put_together import PagesOutcome, pages_options, put_t
 from extension.svg.document import parse
 from extension.svg.leaves import Leaf, read_leaves
 from tests.helpers import truths
-from tests.helpers.browser import print_page
 from tests.helpers.editor import Profile, editor_version
-from tests.helpers.paged import Paging, as_drawing, as_web_page, cut
-from tests.helpers.screen import need
+from tests.helpers.paged import Paging, as_drawing, cut
+from tests.helpers.printed import by_browser, by_editor, opened_at_once, opened_one_by_one
 from tests.helpers.truths import Truth, pieces
 
 pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
@@ -29,39 +27,6 @@ PAGINGS = {
     "edge to edge": Paging(marks="diamonds", clip=False, numbers="cell", frame="lines"),
     "letters": Paging(overlap=(8.0, 12.0), marks="letters", inside=True),
 }
-
-
-def editor(*words: object) -> None:
-    """Let the editor do something without a window."""
-    need("inkscape")
-    subprocess.run(
-        ["inkscape", *map(str, words)],
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        timeout=120,
-        check=True,
-    )
-
-
-def opened_at_once(pdf: Path) -> list[Path]:
-    """Return the drawing that the editor's own reader makes of all pages."""
-    drawing = pdf.with_suffix(".all.svg")
-    editor(pages_option("-1", "all"), pdf, "-o", drawing)
-    return [drawing]
-
-
-def pages_option(older: str, newer: str) -> str:
-    """Return the word for the pages to open: 1.2 takes `--pdf-page`, 1.4 takes `--pages`."""
-    return f"--pdf-page={older}" if editor_version() < (1, 3) else f"--pages={newer}"
-
-
-def opened_one_by_one(pdf: Path, count: int) -> list[Path]:
-    """Return the drawings that the editor's other reader makes, a page each."""
-    drawings = [pdf.with_suffix(f".{number}.svg") for number in range(1, count + 1)]
-    for number, drawing in enumerate(drawings, start=1):
-        editor("--pdf-poppler", pages_option(f"{number}", f"{number}"), pdf, "-o", drawing)
-    return drawings
 
 
 def put(drawings: list[Path]) -> tuple[PagesOutcome, list[Leaf]]:
@@ -99,9 +64,8 @@ def assert_solid_lines_are_true(
 def test_pages_that_the_editor_wrote(name: str, way: str, tmp_path: Path) -> None:
     paging = PAGINGS[name]
     sheets = cut(TRUTH, paging)
-    drawn, pdf = tmp_path / "pages.svg", tmp_path / "pages.pdf"
-    drawn.write_bytes(as_drawing(sheets, paging))
-    editor("--export-type=pdf", f"--export-filename={pdf}", drawn)
+    pdf = tmp_path / "pages.pdf"
+    by_editor(sheets, paging, pdf)
     files = opened_at_once(pdf) if way == "at once" else opened_one_by_one(pdf, len(sheets))
     outcome, leaves = put(files)
     # Four columns of pages: the fourth lies as far off as three are too wide.
@@ -122,9 +86,8 @@ def test_pages_that_the_editor_wrote(name: str, way: str, tmp_path: Path) -> Non
 @pytest.mark.parametrize("name", ["overlap", "edge to edge"])
 def test_pages_that_a_browser_printed(name: str, tmp_path: Path) -> None:
     paging = PAGINGS[name]
-    page, pdf = tmp_path / "pages.html", tmp_path / "pages.pdf"
-    page.write_text(as_web_page(cut(TRUTH, paging), paging), encoding="utf-8")
-    print_page(page, pdf)
+    pdf = tmp_path / "pages.pdf"
+    by_browser(cut(TRUTH, paging), paging, pdf)
     outcome, leaves = put(opened_at_once(pdf))
     # It fills the dashes of a line, so that those are shapes.
     assert_solid_lines_are_true(leaves, TRUTH, dashed=False)

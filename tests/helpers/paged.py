@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from lxml import etree
@@ -90,10 +90,13 @@ def cut(truth: Truth, paging: Paging) -> list[Sheet]:
     if paging.by_columns:
         cells.sort(key=lambda cell: (cell[1], cell[0]))
     kept = [cell for cell in cells if paging.empty or _is_printed(truth, paging, *cell)]
-    return [
+    sheets = [
         _sheet(truth, paging, row, column, number, len(kept), (rows, columns))
         for number, (row, column) in enumerate(kept, start=1)
     ]
+    # All pages are in one drawing, so that one of them defines it for all.
+    sheets[0] = replace(sheets[0], clips=(*sheets[0].clips, *map(copy.deepcopy, truth.defs)))
+    return sheets
 
 
 def _window(paging: Paging, row: int, column: int) -> tuple[float, float, float, float]:
@@ -166,6 +169,9 @@ def _written(words: str, x: float, y: float, size: float, anchor: str = "start")
 
 
 def _whole(truth: Truth) -> Iterator[etree._Element]:
+    if truth.elements:
+        yield from map(copy.deepcopy, truth.elements)
+        return
     for line in truth.lines:
         yield _path(line.points, line.closed, _style(line))
     for head in truth.heads:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from lxml import etree
 
 from extension.joining.segments import FloatArray
 from extension.svg.document import parse
@@ -51,6 +52,10 @@ class Truth:
     lines: tuple[TrueLine, ...]
     words: tuple[TrueWords, ...] = ()
     heads: tuple[Points, ...] = ()
+    elements: tuple[etree._Element, ...] = ()
+    """The sheet as elements of SVG in mm, where it is more than its lines, words and heads."""
+    defs: tuple[etree._Element, ...] = ()
+    """What those refer to."""
 
 
 def pieces(seed: int, width: float, height: float, count: int = 4) -> Truth:
@@ -121,7 +126,7 @@ def drafted(drawing: bytes) -> Truth:
                 continue
             for mark, (tip, before) in (("start", (0, 1)), ("end", (-1, -2))):
                 if leaf.style.get(f"marker-{mark}", "none") != "none":
-                    heads.append(_head(ring.points[tip], ring.points[before]))
+                    heads.append(arrow_head(ring.points[tip], ring.points[before]))
             pattern = () if dashes == "none" else (4.0, 2.0)
             lines.append(TrueLine(ring.points, ring.closed, width=0.4, dashes=pattern))
     width, height = (document.viewport[0] * document.page[0][0], 0.0)
@@ -129,7 +134,7 @@ def drafted(drawing: bytes) -> Truth:
     return Truth(width, height, tuple(lines), tuple(words), tuple(heads))
 
 
-def _head(tip: tuple[float, float], before: tuple[float, float]) -> Points:
+def arrow_head(tip: tuple[float, float], before: tuple[float, float]) -> Points:
     """Return an arrow head at an end of a line."""
     size = math.dist(tip, before)
     u, v = (before[0] - tip[0]) / size, (before[1] - tip[1]) / size

@@ -66,6 +66,29 @@ def test_a_bracket_means_the_edge_it_points_at(name: str) -> None:
     assert folded_at(drawing) == pytest.approx((LEFT, LEFT), abs=0.01)
 
 
+@pytest.mark.parametrize("leg", [4.0, 14.0, 60.0])
+@pytest.mark.parametrize("head", ["L 65 {a} V {b} Z", "L 65 {a} M 62 {y} L 65 {b}"])
+def test_heads_of_their_own_say_fold_by_themselves(leg: float, head: str) -> None:
+    """A PDF knows no markers: a bracket's heads are shapes beside it there."""
+    drawing = sheet("Back\ncut 1")
+    drawing.add_path(f"M 62 80 H {62 + leg} V 300 H 62", style=LOOK)
+    for y in (80, 300):
+        look = "fill:#000000;stroke:none" if "Z" in head else LOOK
+        drawing.add_path(f"M 62 {y} " + head.format(y=y, a=y - 1.2, b=y + 1.2), style=look)
+    piece = only(drawing)
+    assert piece.fold
+    assert piece.is_complete, piece.wants
+
+
+def test_a_bracket_that_was_cut_in_the_middle_of_its_base_is_one() -> None:
+    """Of points equally far from the tips any may be taken for a corner: this one was."""
+    drawing = sheet()
+    drawing.add_path("M 60.4 139.3 H 112.5 V 283.1 V 308.1 H 60.4", style=LOOK)
+    piece = only(drawing)
+    assert piece.fold
+    assert piece.is_complete, piece.wants
+
+
 @pytest.mark.parametrize("style", list(STYLES))
 def test_a_grainline_that_crosses_a_bracket_is_no_head_of_it(style: str) -> None:
     """It was taken for one, so that the piece lay by its fold without a word."""

@@ -120,6 +120,18 @@ def test_limits_hold_on_both_sides() -> None:
         assert f"{MAX_ELEMENTS:,}" in refusal(many + b"<g/>" * more + b"</svg>")
 
 
+def test_what_clip_paths_hold_is_no_object_of_the_drawing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pages of a PDF with a clip for everything drawn were too many, and none of it is drawn."""
+    monkeypatch.setattr("extension.svg.document.MAX_ELEMENTS", 200)
+    monkeypatch.setattr("extension.svg.document.MAX_CLIPPING", 800)
+    start, clip = b"<svg " + SVG + b">", b"<clipPath><path d='M0 0H9V9Z'/></clipPath>"
+    many = start + (b"<g/>" + clip) * 199
+    parse(many + b"</svg>")
+    assert "more than 200 objects" in refusal(many + b"<g/></svg>")
+    parse(start + clip * 400 + b"</svg>")
+    assert "more than 200 objects" in refusal(start + clip * 401 + b"</svg>")
+
+
 def test_a_file_too_large_is_refused_before_it_is_read(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
