@@ -109,6 +109,19 @@ class Several:
                 raise faults[max(faults)]
         return self._shared(share, (sharing.missing(share), sharing.cost(share)))
 
+    def shares(self) -> Iterator[tuple[int, Shared]]:
+        """Yield the best of runs that become longer, with their rounds, until told to stop.
+
+        Raises JobError as `shared` does.
+        """
+        patience, best = PROBE, self.shared()
+        yield patience, best
+        while not self.stop(self.rounds):
+            patience *= 2
+            found = self.shared(patience)
+            best = found if found.score < best.score else best
+            yield patience, best
+
     def solved(self, job: Job, rounds: int) -> Layout:
         """Return a layout of one of the jobs, after so many rounds at most."""
         before = self.rounds
@@ -246,19 +259,19 @@ def solve_several(
     JobError for a job that cannot be laid.
     """
     run = Several(job, seed, workers, stop, clock, solve)
-    patience, best = PROBE, run.shared()
-    yield _layout(run, best)
-    while not stop(run.rounds):
-        before, patience = run.rounds, 2 * patience
-        found = run.shared(patience)
-        best = found if found.score < best.score else best
-        for number, own in best.jobs.items() if not best.left_over else ():
+    better: dict[int, Layout] = {}
+    kept, before = None, -1
+    for patience, best in run.shares():
+        if best is not kept:
+            kept, better = best, dict(best.layouts)
+        for number, own in best.jobs.items() if not (best.left_over or before < 0) else ():
             longer = run.solved(own, patience)
-            if not longer.left_over and longer.length < best.layouts[number].length:
-                best = replace(best, layouts={**best.layouts, number: longer})
-        yield _layout(run, best)
+            if not longer.left_over and longer.length < better[number].length:
+                better[number] = longer
+        yield _layout(run, replace(best, layouts=better))
         if run.rounds == before:
             break  # nothing is left to search for
+        before = run.rounds
 
 
 def _layout(run: Several, shared: Shared) -> Layout:

@@ -45,6 +45,7 @@ _TYPED = (
     "first_line",
     "flaws",
     "border",
+    "one_lot",
     "price",
     "advice",
     "material",
@@ -108,6 +109,13 @@ def add_arguments(parser: ArgumentParser) -> None:
         help="lay on this piece of cloth, a closed shape of the drawing with lay:role=“cloth” in "
         "full size: it has a width and a length of its own, and a width that is typed tells "
         "the unit alone; once more for another one: as few as hold all are used",
+    )
+    cloth.add_argument(
+        "--one-lot",
+        metavar="parted|piece|garment",
+        default="",
+        help="what is cut from one of several remnants, so that it is of one dye lot: the copies "
+        "of a piece in a garment, or all of a garment; parted, unless told: whatever needs least",
     )
     cloth.add_argument(
         "--flaw",

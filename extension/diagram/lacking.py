@@ -30,13 +30,17 @@ def lacking(checked: Checked) -> tuple[tuple[Cut, int], ...]:
 
 def lacking_text(checked: Checked) -> str:
     """Return what is not on a layout, in sentences; nothing where everything is."""
-    names = [
-        cut.title if cut.copies == 1 else f"{cut.title} ({count} of {cut.copies})"
-        for cut, count in lacking(checked)
-    ]
+    names = [_named(cut, count) for cut, count in lacking(checked)]
     if not names:
         return ""
     verb, them = (
         ("is", "it") if sum(count for _, count in lacking(checked)) == 1 else ("are", "them")
     )
     return f"NOT on this layout {verb} {listed(names, len(names))}: cut {them} from other cloth."
+
+
+def _named(cut: Cut, count: int) -> str:
+    """Return a piece with how many of its copies are not there, of those that should be."""
+    if cut.copies < cut.of:
+        return f"{cut.title} ({count} of the {cut.copies} for this cloth)"
+    return cut.title if cut.copies == 1 else f"{cut.title} ({count} of {cut.copies})"

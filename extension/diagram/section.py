@@ -28,6 +28,7 @@ from extension.diagram.telling import (
     side_text,
 )
 from extension.job.options import LayOutOptions
+from extension.job.plan import Cut
 from extension.job.summary import between_text
 from extension.language.rounding import purchase_text
 from extension.language.spreads import ON_FOLD, THROUGH_BOTH
@@ -298,12 +299,18 @@ def _pieces(laid: Sequence[Place]) -> Table:
     for cut in dict.fromkeys(place.cut for place in laid):
         own = [place for place in laid if place.cut is cut]
         drawn = cut.drawn
-        count = ", ".join([str(sum(len(place.copies) for place in own)), *_ways(own)])
+        count = ", ".join([_count(cut, own), *_ways(own)])
         number = own[0].number.partition("-")[0]
         size = (drawn.size or "",) if sized else ()
         note = (drawn.details.note or "",) if noted else ()
         rows.append((number, drawn.name or drawn.id, *size, count, cut.demand.material, *note))
     return Table("Pieces", tuple(head), tuple(rows))
+
+
+def _count(cut: Cut, own: Sequence[Place]) -> str:
+    """Return how many copies are cut, and of how many where others are cut from other cloth."""
+    here = str(sum(len(place.copies) for place in own))
+    return f"{here} of {cut.of}" if cut.copies < cut.of else here
 
 
 def _ways(own: Sequence[Place]) -> list[str]:

@@ -17,6 +17,7 @@ from extension.dialogs.fields import (
 )
 from extension.dialogs.menu_command import MenuCommand
 from extension.dialogs.talk import ProgressLines
+from extension.job.portions import USUAL_LOT
 from extension.job.short_cloth import NOT_FIT
 from extension.job.spread import USUAL_SPREAD
 from extension.job.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
@@ -57,6 +58,7 @@ class LayOut(MenuCommand):
         pars.add_argument("--material", default="all")
         pars.add_argument("--flaws", default="")
         pars.add_argument("--border", default="")
+        pars.add_argument("--one_lot", default=USUAL_LOT)
         pars.add_argument("--price", default="")
         pars.add_argument("--garments", type=int, default=1)
         pars.add_argument("--sizes", default="")
@@ -79,6 +81,7 @@ class LayOut(MenuCommand):
             "material": values.material,
             "flaws": values.flaws,
             "border": values.border,
+            "one_lot": values.one_lot,
             "price": values.price,
             "advice": "yes" if values.advice else "",
             "garments": str(values.garments),

@@ -78,10 +78,10 @@ class Caption:
 def caption_of(cut: Cut, placement: Placement, nap: bool, number: str = "") -> Caption:
     """Return what the label of a part says."""
     cuts = cuts_words(cut, placement)
-    count = f"{' + '.join(map(str, placement.copies))} of {cut.copies}"
+    count = f"{' + '.join(map(str, placement.copies))} of {cut.of}"
     if number:  # which tells them apart already, counted from the cut end
-        count = f"one of {cut.copies}" if cut.copies > 1 else "cut 1"
-    if cut.copies == placement.layers and (placement.layers > 1 or placement.on_fold):
+        count = f"one of {cut.of}" if cut.of > 1 else "cut 1"
+    if cut.of == placement.layers and (placement.layers > 1 or placement.on_fold):
         count = ""
     return Caption(
         f"{number} {cut.title}".strip(),

@@ -14,6 +14,7 @@ from extension.job.design import check_design, one_way_up, repeat_of, repeat_tex
 from extension.job.flaws import check_flaws, flaws_of
 from extension.job.folded_design import on_design
 from extension.job.limits import check_seconds, check_shrinkage, time_limit, typed_share
+from extension.job.portions import LOTS, USUAL_LOT, Portion
 from extension.job.remnant import Remnant, check_remnant
 from extension.job.spread import COMPARE, USUAL_SIDES, USUAL_SPREAD, sections_of, spread_text
 from extension.language.errors import OptionError
@@ -58,6 +59,7 @@ _WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "no_grain": ("what to do without a grainline", get_args(NoGrain)),
     "system": ("the system of units", get_args(System)),
     "sides": ("how the right sides of folded cloth face", get_args(Sides)),
+    "one_lot": ("what is cut from one remnant", tuple(LOTS)),
 }
 _READ = {
     "spread": spread_text,
@@ -99,7 +101,9 @@ class LayOutOptions:
     runs; an uneven one along the cloth has one way up, as a nap has. `flaws` are outlines on the
     cloth over which nothing is to lie, `border` is as `job.border.border_text` has it. `advice`:
     what would save cloth is looked for behind the layout. A `remnant` that is laid on gives width
-    and length. A run stops after `rounds` when given, else after `seconds`.
+    and length; of several `one_lot` is what is cut from one, as `job.portions.LOTS` has it, and
+    `portions` are those of pieces that are cut from several. A run stops after `rounds` when given,
+    else after `seconds`.
     Raises OptionError with one sentence when a value cannot be used.
     """
 
@@ -135,6 +139,8 @@ class LayOutOptions:
     advice: bool = False
     shrinkage_across: float = 0.0
     remnant: Remnant | None = None
+    portions: tuple[Portion, ...] = ()
+    one_lot: str = USUAL_LOT
 
     def __post_init__(self) -> None:
         for name in _WORDS:

@@ -11,6 +11,7 @@ from extension.job.matched import match_notes
 from extension.job.materials import materials_in, not_cut_from
 from extension.job.options import LayOutOptions
 from extension.job.partners import lone_groups, lone_note, without_groups
+from extension.job.portions import portioned
 from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
 from extension.language.vocabulary import is_inside, material
@@ -34,7 +35,12 @@ class Cut:
 
     @property
     def copies(self) -> int:
-        """How many copies are cut over all garments."""
+        """How many copies are cut from this cloth, over all garments."""
+        return len(self.piece.numbers)
+
+    @property
+    def of(self) -> int:
+        """How many are cut in all, those from other cloth included."""
         return self.piece.cut * self.piece.garments
 
     @property
@@ -44,9 +50,9 @@ class Cut:
 
     def label_of(self, copies: Sequence[int]) -> str:
         """Return how sentences name the part that cuts some copies: `Front (1 of 2)`."""
-        if self.copies == 1:
+        if self.of == 1:
             return self.title
-        return f"{self.title} ({' + '.join(map(str, copies))} of {self.copies})"
+        return f"{self.title} ({' + '.join(map(str, copies))} of {self.of})"
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -102,7 +108,7 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
 
     A piece of a chosen size is cut for that size's number of garments, a piece without a size for
     all of them. Pieces that this material does not need are left out and named. Raises
-    DrawingError when nothing remains.
+    DrawingError when nothing remains, OptionError for what was shared out with other copies.
     """
     wanted = material(options.material)
     cuts: dict[str, Cut] = {}
@@ -111,7 +117,8 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
         demands = [demand for demand in drawn.demands if demand.material == wanted]
         for demand in demands:
             cut = _cut(drawn, demand, _garments(drawn, options), options.design)
-            cuts[cut.piece.id] = cut
+            piece = portioned(cut.piece, options.portions)
+            cuts[piece.id] = replace(cut, piece=piece)
         if not demands:
             others.append(LeftOut(drawn.id, "other material", drawn.name))
     if not cuts:

@@ -13,6 +13,7 @@ import shapely
 
 from extension.job.flaws import stored_flaws
 from extension.job.options import LayOutOptions
+from extension.job.portions import USUAL_LOT, stored_portions
 from extension.job.remnant import stored_remnant
 from extension.job.spread import USUAL_SIDES, USUAL_SPREAD
 from extension.language.errors import DrawingError
@@ -40,6 +41,7 @@ _UNSAID: dict[str, object] = {
     "border": "",
     "advice": False,
     "shrinkage_across": 0.0,
+    "one_lot": USUAL_LOT,
 }
 """Values that are not stored."""
 _WIDTH_WAS = "usable"
@@ -58,7 +60,7 @@ def settings_of(options: LayOutOptions) -> dict[str, Any]:
     for name, usual in _UNSAID.items():
         if not values[name] or values[name] == usual:
             del values[name]
-    for name in ("flaws", "remnant"):
+    for name in ("flaws", "remnant", "portions"):
         if not values[name]:
             del values[name]
     return {f"{key}_mm" if key in _MM else key: value for key, value in values.items()}
@@ -149,6 +151,7 @@ def options_of(text: str) -> LayOutOptions:
         plain["select"] = tuple(map(str, plain.get("select", ())))
         plain["flaws"] = stored_flaws(plain.get("flaws", ()))
         plain["remnant"] = stored_remnant(plain.get("remnant"))
+        plain["portions"] = stored_portions(plain.get("portions", ()))
         plain.setdefault("width_is", _WIDTH_WAS)
         for name in ("nap", "uneven", "half_drop", "advice"):
             if name in plain:

@@ -293,6 +293,12 @@ def on_remnant(
         raise OptionError(
             "On several remnants nobody knows where a typed flaw lies: draw it on its remnant."
         )
+    if own.one_lot == "garment" and len(own.sizes) > 1 and len(cloths) > 1:
+        raise OptionError(
+            "Several sizes are to be laid out at once, and which pieces without a size belong to a "
+            "garment of which is not known: lay one size at a time, or keep the copies of a piece "
+            "together instead of a garment."
+        )
     return tuple(_on(own, cloth) for cloth in cloths)
 
 

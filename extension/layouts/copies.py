@@ -84,8 +84,7 @@ class _Counter:
     def __init__(self, cut: Cut, parts: Sequence[LaidPart]) -> None:
         self._piece = cut.piece
         # Copies that may lie either way come last: they take what is left.
-        copies = range(1, cut.copies + 1)
-        self.free = sorted(copies, key=lambda copy: len(self._hands(copy)))
+        self.free = sorted(cut.piece.numbers, key=lambda copy: len(self._hands(copy)))
         self.left = list(parts)
         self.assigned: list[Assigned] = []
         # Parts that lie astray come last: what lies on the cloth is meant.

@@ -188,7 +188,7 @@ def _counts(view: _View, rule: Rule) -> Iterator[Finding]:
         else:
             numbers = listed([str(copy) for copy in copies])
             verb = "is" if len(copies) == 1 else "are"
-            sentence = f"{cut.title}: {numbers} of {cut.copies} {verb} missing"
+            sentence = f"{cut.title}: {numbers} of {cut.of} {verb} missing"
         sentence += why_cut_once(situation, names, id_)
         yield Finding(rule.name, keys, (), float(len(copies)), sentence)
     yield from cut_too_often(situation, names)

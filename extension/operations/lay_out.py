@@ -37,7 +37,7 @@ from extension.layouts.signs import sign_held
 from extension.operations.drawing import Drawing
 from extension.operations.figures import figures_of
 from extension.operations.running import Found, Run, find
-from extension.operations.several_remnants import share_out
+from extension.operations.several_remnants import not_less, share_out
 from extension.operations.untold import not_laid_on
 from extension.pieces.model import Reading
 from extension.pieces.remnants import chosen_cloths
@@ -46,6 +46,7 @@ from extension.svg.model import LeftOut
 from nesting.cloth.problem import build_problem
 from nesting.errors import JobError
 from nesting.jobs.validation import validated
+from nesting.model import Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +79,14 @@ NOTHING_HELD = HoldRequest()
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One layout that is wanted of a run, and which parts stay where they are on it."""
+    """One layout that is wanted of a run, and which parts stay where they are on it.
+
+    `known` is one that was found before, which holds as much of it as can be expected.
+    """
 
     options: LayOutOptions
     hold: HoldRequest = NOTHING_HELD
+    known: Layout | None = None
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -163,7 +168,7 @@ def _on_several(
         raise DrawingError(_HELD_ON_ONE, hold.ids[0])
     plan = make_plan(drawing.reading(options[0]), options[0])
     shared = share_out(plan, options, run, wishes.base.seconds, wishes.rounds)
-    orders = [Order(one) for one in shared.options]
+    orders = [Order(one.options, known=one.known) for one in shared.layouts]
     return _lay(drawing, orders, run, wishes.base.seconds, None, shared.notes)
 
 
@@ -201,7 +206,8 @@ def _lay(
     plans = [one.plan for one in planned]
     where = where_free(drawing.everything)
     options = shared_out(plans, [one.options for one in planned], seconds, rounds)
-    found = find(plans, options, seconds, run)
+    results = find(plans, options, seconds, run)
+    found = [not_less(one, order.known) for one, order in zip(results, orders, strict=True)]
     laid = [
         _drawn(
             drawing,

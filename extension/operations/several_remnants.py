@@ -1,102 +1,187 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""A run on several remnants: the engine is asked, in short runs, what each of them holds."""
+"""A run on several remnants: the engine says which copies lie on which, and each has a layout."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import shapely
-
+from extension.job.changes import area_of
+from extension.job.compared import Compared
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan, fabric_of
-from extension.job.several_remnants import Sharing
+from extension.job.portions import LOTS, Portion
 from extension.language.words import listed
-from extension.operations.running import Run
-from nesting.geometry.shapes import whole_outline
+from extension.operations.running import Found, Run
+from nesting.jobs.validation import validated
+from nesting.judge.check import check
 from nesting.judge.verdict import capital
-from nesting.model import Job
+from nesting.model import Job, Layout, LeftOver
+from nesting.several import Copies, Several, Shared
 from nesting.solve import solve
-from nesting.stop import AfterRounds, AnyOf
+from nesting.stop import AfterRounds, AfterSeconds, AnyOf
 
-PROBE = 4
-"""Rounds of a short run; the run that follows begins with the same ones."""
 SHARE = 0.5
-"""Share of the time limit after which no other way of sharing pieces out is tried."""
+"""Share of the time limit after which no other way of sharing copies out is tried."""
 MOST_NAMED = 12
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Shared:
-    """The options of the layouts that come of it, and what is said about all of them."""
+class OnOne:
+    """The options of the layout on one remnant, and how its copies were found to lie on it."""
 
-    options: tuple[LayOutOptions, ...]
+    options: LayOutOptions
+    known: Layout | None = None
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class SharedOut:
+    """What is laid on each remnant that is used, and what is said about all of them."""
+
+    layouts: tuple[OnOne, ...]
     notes: tuple[str, ...]
 
 
 def share_out(
     plan: Plan, options: Sequence[LayOutOptions], run: Run, seconds: float, rounds: int | None
-) -> Shared:
-    """Return the options of a layout on each remnant that is used, with the pieces it is to hold.
+) -> SharedOut:
+    """Return what is laid on each remnant that is used.
 
-    `options` are those of all pieces of the plan on each remnant. Pieces that fit on none are with
-    the remnant that has most room left, so that they are told there.
+    `options` are those of all pieces of the plan on each remnant. Copies that fit on none are with
+    the remnant that has most room left, so that they are told there. Raises JobError for a plan
+    that cannot be laid.
     """
-    by_piece: dict[str, list[Cut]] = {}
-    for cut in plan.cuts.values():
-        by_piece.setdefault(cut.drawn.id, []).append(cut)
-    names = list(by_piece)
-    pieces = [sum(map(_area_of, by_piece[name])) for name in names]
-    cloths = [one.remnant.area if one.remnant else 0.0 for one in options]
-    probe = PROBE if rounds is None else max(1, min(PROBE, rounds // len(options)))
-
-    def is_over() -> bool:
-        return run.stop(0) or (rounds is None and run.clock() > SHARE * seconds)
-
-    def holds(cloth: int, some: frozenset[int]) -> frozenset[int]:
-        cuts = [cut for number in sorted(some) for cut in by_piece[names[number]]]
-        own = options[cloth]
-        layout = solve(
-            Job(fabric_of(own), tuple(cut.piece for cut in cuts)),
-            seed=own.seed,
-            stop=AnyOf(AfterRounds(probe), run.stop),
-            workers=own.workers,
-            clock=run.clock,
-        )
-        left = {rest.piece for rest in layout.left_over}
-        return frozenset(
-            number
-            for number in some
-            if not any(cut.piece.id in left for cut in by_piece[names[number]])
-        )
-
-    found = Sharing(pieces, cloths, holds, is_over).shared()
-    missing = set(range(len(names))) - {piece for some in found.values() for piece in some}
-    if missing:
-        room = {k: area - sum(pieces[p] for p in found.get(k, ())) for k, area in enumerate(cloths)}
-        roomiest = max(room, key=lambda cloth: (room[cloth], -cloth))
-        found[roomiest] = found.get(roomiest, frozenset()) | missing
-    used = [(options[cloth], sorted(found[cloth])) for cloth in sorted(found)]
-    each = None if rounds is None else max(probe, rounds // len(used))
-    laid = [
-        replace(own, select=tuple(names[number] for number in some), rounds=each)
-        for own, some in used
-    ]
-    said = [_holds_text(own, [by_piece[names[number]][0] for number in some]) for own, some in used]
-    idle = [one.remnant.title for k, one in enumerate(options) if k not in found and one.remnant]
-    unfit = [by_piece[names[number]][0].title for number in sorted(missing)]
-    said += [f"Not all of this was found to fit: {listed(unfit, MOST_NAMED)}."] if unfit else []
+    shared = _shared(plan, options, run, seconds, rounds)
+    on: dict[int, Copies] = {
+        number: {piece.id: piece.numbers for piece in job.pieces}
+        for number, job in shared.jobs.items()
+    }
+    left = {rest.piece: rest.copies for rest in shared.left_over}
+    asked = on
+    if left:
+        roomiest = max(range(1, len(options) + 1), key=lambda k: (_room(options, shared, k), -k))
+        asked = {**on, roomiest: _with(on.get(roomiest, {}), left)}
+    each = None if rounds is None else max(1, rounds // len(asked))
+    laid = tuple(
+        OnOne(_holding(options[k - 1], plan, copies, each), shared.layouts.get(k))
+        for k, copies in sorted(asked.items())
+    )
+    used = [(options[k - 1], copies) for k, copies in sorted(on.items())]
+    said = [f"{_title(own)}: {listed(_names(plan, copies), MOST_NAMED)}." for own, copies in used]
+    if left:
+        said.append(f"Not all of this was found to fit: {listed(_names(plan, left), MOST_NAMED)}.")
+    idle = [one.remnant.title for k, one in enumerate(options, 1) if k not in asked and one.remnant]
     said += [f"Not needed: {listed(idle, MOST_NAMED)}."] if idle else []
-    return Shared(tuple(laid), tuple(said))
+    return SharedOut(laid, (*said, *_parted(plan, on)))
 
 
-def _holds_text(options: LayOutOptions, cuts: Sequence[Cut]) -> str:
-    """Return which pieces are laid on a remnant."""
-    title = options.remnant.title if options.remnant else ""
-    names = listed(list(dict.fromkeys(cut.title for cut in cuts)), MOST_NAMED)
-    return f"{capital(title)}: {names}."
+def not_less(found: Found, known: Layout | None) -> Found:
+    """Return a layout on a remnant, or that one which was known to hold more of its copies."""
+    laid = found.layout
+    if known is None or _area(laid) >= _area(known) * (1.0 - 1e-9):
+        return found
+    there = {(spot.piece, copy) for spot in known.placements for copy in spot.copies}
+    left: dict[str, tuple[int, ...]] = {
+        piece.id: tuple(copy for copy in piece.numbers if (piece.id, copy) not in there)
+        for piece in found.plan.job.pieces
+    }
+    left_over = tuple(LeftOver(id_, copies) for id_, copies in left.items() if copies)
+    layout = replace(known, left_over=left_over, outlines=laid.outlines, rounds=laid.rounds)
+    if check(found.plan.job, layout):
+        return found
+    best = Compared(found.options, layout)
+    return replace(found, taken=replace(found.taken, laid=(best,), place=0))
 
 
-def _area_of(cut: Cut) -> float:
-    """Return the area of all copies of a piece, mm2."""
-    return float(shapely.Polygon(whole_outline(cut.piece)).area) * cut.copies
+def _shared(
+    plan: Plan, options: Sequence[LayOutOptions], run: Run, seconds: float, rounds: int | None
+) -> Shared:
+    """Return what lies on which remnant, as far as it is found in the time or the rounds."""
+    fabrics = tuple(fabric_of(one) for one in options)
+    own = options[0]
+    job = validated(Job(fabrics[0], plan.job.pieces, fabrics=fabrics, one_lot=LOTS[own.one_lot]))
+    limit = AfterSeconds(SHARE * seconds, run.clock)
+    enough = limit if rounds is None else AfterRounds(rounds * len(options))
+    stop = AnyOf(enough, run.stop)
+    several = Several(job, own.seed, own.workers, stop, run.clock, solve)
+    before = -1
+    for _, shared in several.shares():
+        if not shared.left_over or several.rounds == before:
+            break
+        before = several.rounds
+    return shared
+
+
+def _holding(own: LayOutOptions, plan: Plan, copies: Copies, rounds: int | None) -> LayOutOptions:
+    """Return the options of a layout of some copies on a remnant."""
+    cuts = [plan.cuts[id_] for id_ in copies]
+    portions = tuple(
+        Portion(id_, plan.cuts[id_].of, some)
+        for id_, some in copies.items()
+        if len(some) < plan.cuts[id_].of
+    )
+    select = tuple(dict.fromkeys(cut.drawn.id for cut in cuts))
+    return replace(own, select=select, portions=portions, rounds=rounds)
+
+
+def _room(options: Sequence[LayOutOptions], shared: Shared, number: int) -> float:
+    """Return how much of a remnant nothing lies on, mm2."""
+    remnant, layout = options[number - 1].remnant, shared.layouts.get(number)
+    whole = remnant.area if remnant else 0.0
+    return whole * (1.0 - (layout.utilisation if layout else 0.0))
+
+
+def _with(copies: Copies, more: Copies) -> dict[str, tuple[int, ...]]:
+    """Return copies and more of them."""
+    ids = dict.fromkeys((*copies, *more))
+    return {id_: tuple(sorted((*copies.get(id_, ()), *more.get(id_, ())))) for id_ in ids}
+
+
+def _area(layout: Layout) -> float:
+    """Return the area of what is laid, mm2."""
+    return sum(area_of(layout, spot.piece) * len(spot.copies) for spot in layout.placements)
+
+
+# --- words --------------------------------------------------------------------------------------
+
+
+def _title(options: LayOutOptions) -> str:
+    return capital(options.remnant.title) if options.remnant else ""
+
+
+def _names(plan: Plan, copies: Copies) -> list[str]:
+    """Return pieces as a list names them, with the numbers of copies where there are others."""
+    return [_named(plan.cuts[id_], some) for id_, some in copies.items()]
+
+
+def _named(cut: Cut, copies: Sequence[int]) -> str:
+    if len(copies) == cut.of:
+        return cut.title
+    return f"{cut.title} ({listed([str(copy) for copy in copies], MOST_NAMED)} of {cut.of})"
+
+
+def _parted(plan: Plan, on: Mapping[int, Copies]) -> list[str]:
+    """Return which copies of one garment are cut from several remnants, and what to look at."""
+    lots: dict[tuple[str, int], set[int]] = {}
+    for number, copies in on.items():
+        for id_, some in copies.items():
+            cut = plan.cuts[id_].piece.cut
+            for copy in some:
+                lots.setdefault((id_, (copy - 1) // cut + 1), set()).add(number)
+    titles = [plan.cuts[id_].title for (id_, _), cloths in lots.items() if len(cloths) > 1]
+    garments: dict[int, set[int]] = {}
+    for (_, garment), cloths in lots.items():
+        garments.setdefault(garment, set()).update(cloths)
+    if all(len(cloths) == 1 for cloths in garments.values()):
+        return []
+    look = (
+        "lay the remnants side by side in daylight before you cut, since cloth of another dye lot "
+        "differs in shade"
+    )
+    if titles:
+        names = listed(list(dict.fromkeys(titles)), MOST_NAMED)
+        return [
+            f"Copies for one garment are cut from different remnants ({names}): {look}. "
+            "To keep them together, choose what is cut from one remnant."
+        ]
+    return [f"Pieces of one garment are cut from different remnants: {look}."]

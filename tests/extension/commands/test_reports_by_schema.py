@@ -23,6 +23,7 @@ from extension.commands.command_line import COMMANDS, parser, run
 from extension.commands.terminal import Terminal
 from extension.layouts.situation import Own
 from extension.svg.building import path_data
+from extension.svg.document import serialise
 from nesting.judge.rules import RULES
 from tests.helpers.broken import rectangle
 from tests.helpers.chopping import edge_by_edge, edges
@@ -34,6 +35,7 @@ from tests.helpers.layouts import no_time
 from tests.helpers.marked import sheet
 from tests.helpers.paged import Paging, as_drawing, cut
 from tests.helpers.places import PROJECT
+from tests.helpers.remnants import cloths, drawing_of, strips
 from tests.helpers.svg_builder import SvgBuilder
 from tests.helpers.truths import TrueLine, TrueWords, pieces
 
@@ -56,6 +58,11 @@ def with_cloth() -> bytes:
     around, hole = "M 700 0 h 900 v 700 h -900 z", "M 1500 600 h 20 v 20 h -20 z"
     drawing.add_path(f"{around} {hole}", left, id="shape", fill_rule="evenodd")
     return _bytes(drawing)
+
+
+def with_cloths() -> bytes:
+    """Return a piece for two garments beside two remnants, each of which holds one of them."""
+    return serialise(drawing_of(cloths(100, 90), strips(80)))
 
 
 def _bytes(drawing: SvgBuilder) -> bytes:
@@ -186,6 +193,9 @@ SAMPLES: dict[str, Sample] = {
                                  "--fabric-length", "25cm", "--rounds", "2", "--workers", "1")),
     "remnant": ("lay-out", with_cloth,
                 ("--cloth", "Blue linen", "--rounds", "2", "--workers", "1")),
+    "several remnants": ("lay-out", with_cloths,
+                         ("--cloth", "c100", "--cloth", "c90", "--one-lot", "garment",
+                          "--garments", "2", "--gap", "0mm", "--rounds", "2", "--workers", "1")),
     "border": ("lay-out", bordered, (*PLAIN, "--no-nap", "--border", "2cm,9cm")),
     "matched": ("lay-out", matched, (*PLAIN, "--repeat", "along=8cm,across=6cm",
                 "--half-drop", "--uneven", "--first-line", "2cm", "--shrinkage-across", "2")),

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -18,16 +17,14 @@ from extension.diagram.full_size import full_size
 from extension.diagram.page import page
 from extension.job.reading import ReadRequest, read_pieces
 from extension.job.settings import options_of
-from extension.job.wishes import wishes_from_text
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import lay
-from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import chosen_layers
 from extension.markings.proposing import propose
 from extension.operations.again import orders_again
 from extension.operations.check import check_layouts
 from extension.operations.details import changes_from, set_details
-from extension.operations.lay_out import Outcome, lay_out_again, lay_out_materials
+from extension.operations.lay_out import Outcome, lay_out_again
 from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.operations.untold import NOT_LAID_ON, UNTOLD, width_typed
@@ -37,39 +34,24 @@ from extension.svg.leaves import read_leaves
 from nesting.stop import AfterRounds
 from tests.helpers.diagrams import sections_of
 from tests.helpers.layouts import no_time
+from tests.helpers.remnants import UP, cloths, drawing_of, laid, never
 
 ANGLE = '<path id="shape" d="M400,400 V100 H500 V200 H700 V400 Z"/>'
 """300 by 300 mm as drawn, without the upper right."""
 SMALL = '<rect id="in" x="450" y="250" width="99" height="99"/>'
-UP = '<path id="grain-{}" lay:role="grainline" d="M{} V{}"/>'
 PATCH = (
     '<g id="patch"><rect id="square" x="10" y="10" width="100" height="100" lay:name="Patch" '
     f'lay:cut="7 same"/>{UP.format("p", "60,100", 30)}</g>'
 )
 
 
-def never(rounds: int) -> bool:
-    """A stop rule that leaves it to the rounds."""
-    return False
-
-
 def drawing(cloth: str, pieces: str = PATCH) -> Document:
-    """Return a drawing, a unit a millimetre, of a piece of cloth and pieces."""
-    names = 'xmlns="http://www.w3.org/2000/svg" xmlns:lay="urn:thriftlay:1"'
-    editor = 'xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
-    size = 'width="900mm" height="600mm" viewBox="0 0 900 600"'
-    return parse(f"<svg {names} {editor} {size}>{cloth}{pieces}</svg>".encode())
+    """Return a drawing of a piece of cloth and pieces."""
+    return drawing_of(cloth, pieces)
 
 
 def cloth(shapes: str = ANGLE) -> str:
     return f'<g id="rest" lay:role="cloth" lay:name="Blue linen">{shapes}</g>'
-
-
-def laid(document: Document, *cloths: str, select: Sequence[str] = (), **typed: str) -> Outcome:
-    """Return pieces laid on cloth in six rounds, with no gap."""
-    values = {"fabric_width": "100cm", "gap": "0mm", "rounds": "6", "workers": "1", **typed}
-    wishes = wishes_from_text(values, select)
-    return lay_out_materials(document, wishes, Run(no_time, never), cloths=cloths)
 
 
 @pytest.fixture(scope="module")
@@ -301,56 +283,3 @@ def test_it_is_told_that_cloth_is_drawn_and_was_not_laid_on() -> None:
     assert any(line.startswith(told) for line in outcome.summary)
     for other in (laid(drawing(cloth()), "Blue linen"), laid(drawing(""))):
         assert not any(line.startswith(NOT_LAID_ON) for line in other.summary)
-
-
-def strips(*lengths: int) -> str:
-    """Return pieces 100 mm wide, their grain along their lengths."""
-    return "".join(
-        f'<g><rect id="p{long}" x="{10 + 110 * k}" y="10" width="100" height="{long}" '
-        f'lay:name="Strip {long}"/>{UP.format(long, f"{60 + 110 * k},{long}", 20)}</g>'
-        for k, long in enumerate(lengths)
-    )
-
-
-def cloths(*lengths: int) -> str:
-    """Return remnants 100 mm wide."""
-    return "".join(
-        f'<rect id="c{long}" x="10" y="{1000 + 120 * k}" width="{long}" height="100" '
-        f'lay:role="cloth" lay:name="Rest {long}"/>'
-        for k, long in enumerate(lengths)
-    )
-
-
-def test_pieces_are_shared_out_among_two_remnants_that_they_just_fill() -> None:
-    document = drawing(cloths(500, 400), strips(300, 250, 200, 150))
-    outcome = laid(document, select=["c500", "c400"], rounds="8")
-    assert outcome.all_fit
-    assert outcome.to_buy == (
-        "Remnant “Rest 500”: Strip 300 and Strip 200.",
-        "Remnant “Rest 400”: Strip 250 and Strip 150.",
-    )
-    layouts = outcome.report["layouts"]
-    assert [one["utilisation"] for one in layouts] == [pytest.approx(1.0)] * 2
-    checked = check_layouts(parse(outcome.drawing))
-    assert checked.is_clean
-    assert [one["parts"] for one in checked.report["layouts"]] == [2, 2]
-
-
-def test_the_smallest_remnant_that_holds_all_is_used_and_the_others_are_named() -> None:
-    document = drawing(cloths(900, 400, 500), strips(300, 150))
-    outcome = laid(document, "Rest 900", "Rest 400", "Rest 500")
-    assert outcome.report["options"]["remnant"]["name"] == "Rest 500"
-    assert "Remnant “Rest 500”: Strip 300 and Strip 150." in outcome.summary
-    assert outcome.summary[-1] == "Not needed: remnant “Rest 900” and remnant “Rest 400”."
-
-
-def test_what_fits_on_no_remnant_is_told_where_most_room_is_left() -> None:
-    document = drawing(cloths(400, 200), strips(350, 300, 150))
-    outcome = laid(document, "Rest 400", "Rest 200")
-    assert not outcome.all_fit
-    assert "Not all of this was found to fit: Strip 300." in outcome.to_buy
-    assert any(line == "Did not fit: Strip 300 × 1." for line in outcome.summary)
-    wishes = wishes_from_text({"fabric_width": "1m"})
-    hold = HoldRequest("", ("p350",))
-    with pytest.raises(DrawingError, match="cannot be shared out among several remnants"):
-        lay_out_materials(document, wishes, Run(no_time, never), hold, ["c400", "c200"])

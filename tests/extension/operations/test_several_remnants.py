@@ -1,0 +1,169 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Several remnants as one question: which copies lie on which, drawn, told, checked, tightened."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+
+from extension.commands.command_line import run
+from extension.commands.terminal import Terminal
+from extension.diagram.page import page
+from extension.job.wishes import wishes_from_text
+from extension.language.errors import DrawingError, OptionError
+from extension.language.names import lay
+from extension.layouts.holding import HoldRequest
+from extension.layouts.layers import chosen_layers
+from extension.operations.again import orders_again
+from extension.operations.check import check_layouts
+from extension.operations.lay_out import lay_out_again, lay_out_materials
+from extension.operations.running import Run
+from extension.operations.tighten import tighten_layout
+from extension.svg.document import parse, serialise
+from nesting.stop import AfterRounds
+from tests.helpers.diagrams import sections_of
+from tests.helpers.layouts import no_time
+from tests.helpers.remnants import cloths, drawing_of, laid, never, strips
+
+
+def test_pieces_are_shared_out_among_two_remnants_that_they_just_fill() -> None:
+    document = drawing_of(cloths(500, 400), strips(300, 250, 200, 150))
+    outcome = laid(document, select=["c500", "c400"], rounds="8")
+    assert outcome.all_fit
+    assert outcome.to_buy == (
+        "Remnant “Rest 500”: Strip 300 and Strip 200.",
+        "Remnant “Rest 400”: Strip 250 and Strip 150.",
+        f"Pieces of one garment are cut from different remnants: {LOOK}.",
+    )
+    layouts = outcome.report["layouts"]
+    assert [one["utilisation"] for one in layouts] == [pytest.approx(1.0)] * 2
+    checked = check_layouts(parse(outcome.drawing))
+    assert checked.is_clean
+    assert [one["parts"] for one in checked.report["layouts"]] == [2, 2]
+
+
+def test_the_smallest_remnant_that_holds_all_is_used_and_the_others_are_named() -> None:
+    document = drawing_of(cloths(900, 400, 500), strips(300, 150))
+    outcome = laid(document, "Rest 900", "Rest 400", "Rest 500")
+    assert outcome.report["options"]["remnant"]["name"] == "Rest 500"
+    assert "Remnant “Rest 500”: Strip 300 and Strip 150." in outcome.summary
+    assert outcome.summary[-1] == "Not needed: remnant “Rest 900” and remnant “Rest 400”."
+
+
+def test_what_fits_on_no_remnant_is_told_where_most_room_is_left() -> None:
+    document = drawing_of(cloths(400, 200), strips(350, 300, 150))
+    outcome = laid(document, "Rest 400", "Rest 200")
+    assert not outcome.all_fit
+    assert "Not all of this was found to fit: Strip 300." in outcome.to_buy
+    assert any(line == "Did not fit: Strip 300 × 1." for line in outcome.summary)
+    wishes = wishes_from_text({"fabric_width": "1m"})
+    hold = HoldRequest("", ("p350",))
+    with pytest.raises(DrawingError, match="cannot be shared out among several remnants"):
+        lay_out_materials(document, wishes, Run(no_time, never), hold, ["c400", "c200"])
+
+
+LOOK = (
+    "lay the remnants side by side in daylight before you cut, since cloth of another dye lot "
+    "differs in shade"
+)
+
+
+def pairs(cut: str) -> str:
+    """Return a piece 100 by 100 mm that is not its own mirror image."""
+    shape = "M10,10 H110 V110 H20 Z"
+    grain = '<path id="g" lay:role="grainline" d="M60,100 V20"/>'
+    return f'<g lay:name="Flap" lay:cut="{cut}"><path id="flap" d="{shape}"/>{grain}</g>'
+
+
+def test_copies_of_a_piece_are_parted_and_each_layout_knows_its_own() -> None:
+    document = drawing_of(cloths(500, 400), strips(100).replace("/>", ' lay:cut="9 same"/>', 1))
+    outcome = laid(document, "Rest 500", "Rest 400", rounds="8")
+    assert outcome.all_fit
+    first, second, told = outcome.to_buy
+    assert first == "Remnant “Rest 500”: Strip 100 (1, 2, 3, 4 and 5 of 9)."
+    assert second == "Remnant “Rest 400”: Strip 100 (6, 7, 8 and 9 of 9)."
+    assert told.startswith("Copies for one garment are cut from different remnants (Strip 100): ")
+    assert LOOK in told
+    assert [one["options"]["portions"] for one in outcome.report["layouts"]] == [
+        ({"piece": "p100", "of": 9, "copies": (1, 2, 3, 4, 5)},),
+        ({"piece": "p100", "of": 9, "copies": (6, 7, 8, 9)},),
+    ]
+    made = parse(outcome.drawing)
+    checked = check_layouts(made)
+    assert checked.is_clean
+    assert [one["parts"] for one in checked.report["layouts"]] == [5, 4]
+    pages = page(sections_of(made))
+    assert "<td>5 of 9</td>" in pages
+    assert "<td>4 of 9</td>" in pages
+    labels = [text for text in made.root.itertext() if text.strip().endswith("of 9")]
+    assert sorted(label.strip() for label in labels) == [f"{k} of 9" for k in range(1, 10)]
+
+
+def test_one_that_is_lost_is_missing_on_its_own_remnant_and_laid_again_there() -> None:
+    document = drawing_of(cloths(500, 400), strips(100).replace("/>", ' lay:cut="9 same"/>', 1))
+    made = parse(laid(document, "Rest 500", "Rest 400", rounds="8").drawing)
+    parts = [node for node in made.root.iter("{*}g") if node.get(lay("of")) == "p100"]
+    (lost,) = (part for part in parts if part.get(lay("copy")) == "7")
+    lost.getparent().remove(lost)
+    checked = check_layouts(parse(serialise(made)))
+    (fault,) = checked.report["violations"]
+    assert (fault["kind"], fault["sentence"]) == ("count", "Strip 100: 7 of 9 is missing")
+    layers = chosen_layers(made, [])
+    tight = tighten_layout(parse(serialise(made)), layers[0].id, Run(no_time, AfterRounds(4)))
+    assert not tight.report["violations_before"]
+    (order,) = orders_again(made, [layers[1]], {})
+    again = lay_out_again(made, [order], Run(no_time, never))
+    assert again.all_fit
+    assert check_layouts(parse(again.drawing), [again.report["layer"]]).report["parts"] == 4
+
+
+def test_a_piece_that_is_cut_otherwise_now_is_shared_out_anew() -> None:
+    document = drawing_of(cloths(500, 400), strips(100).replace("/>", ' lay:cut="9 same"/>', 1))
+    made = laid(document, "Rest 500", "Rest 400", rounds="8").drawing
+    more = parse(made.replace(b'lay:cut="9 same"', b'lay:cut="8 same"'))
+    (order, _) = orders_again(more, chosen_layers(more, []), {})
+    with pytest.raises(OptionError, match="Strip 100 is cut 8 times now, but its copies were shar"):
+        lay_out_again(more, [order], Run(no_time, never))
+
+
+def test_a_pair_is_parted_only_where_it_may_be() -> None:
+    document = drawing_of(cloths(110, 105), pairs("2"))
+    parted = laid(document, "Rest 110", "Rest 105", rounds="8")
+    assert parted.all_fit
+    assert check_layouts(parse(parted.drawing)).is_clean
+    assert parted.report["layouts"][0]["options"]["portions"][0]["copies"] == (1,)
+    kept = laid(document, "Rest 110", "Rest 105", rounds="8", one_lot="piece")
+    assert not kept.all_fit
+    assert "Not all of this was found to fit: Flap." in kept.summary
+    both = laid(drawing_of(cloths(210, 110), pairs("2")), "c210", "c110", one_lot="piece")
+    assert both.all_fit
+    assert both.summary[-1] == "Not needed: remnant “Rest 110”."
+
+
+def test_of_two_garments_each_is_cut_from_one_remnant_where_that_is_asked() -> None:
+    document = drawing_of(cloths(310, 300), strips(100, 150))
+    outcome = laid(document, "Rest 310", "Rest 300", rounds="8", one_lot="garment", garments="2")
+    assert outcome.all_fit
+    assert outcome.to_buy == (
+        "Remnant “Rest 310”: Strip 100 (1 of 2) and Strip 150 (1 of 2).",
+        "Remnant “Rest 300”: Strip 100 (2 of 2) and Strip 150 (2 of 2).",
+    )
+    assert outcome.report["layouts"][0]["options"]["one_lot"] == "garment"
+
+
+def test_what_cannot_be_kept_together_is_one_sentence(tmp_path: Path) -> None:
+    document = drawing_of(cloths(500, 400), strips(100))
+    with pytest.raises(OptionError, match="is not known for what is cut from one remnant: choose"):
+        laid(document, "Rest 500", "Rest 400", one_lot="bolt")
+    sized = strips(100, 150).replace("Strip 1", 'Strip" lay:size="1')
+    of_sizes = drawing_of(cloths(500, 400), sized)
+    sizes = {"one_lot": "garment", "sizes": "100=1,150=1"}
+    with pytest.raises(OptionError, match="lay one size at a time"):
+        laid(of_sizes, "Rest 500", "Rest 400", **sizes)
+    source = tmp_path / "in.svg"
+    source.write_bytes(serialise(document))
+    words = ["lay-out", str(source), "--cloth", "Rest 500", "--cloth", "Rest 400"]
+    words += ["--one-lot", "piece", "--rounds", "1", "--output", str(tmp_path / "out.svg")]
+    assert run(words, Terminal(io.StringIO(), io.StringIO()), no_time) == 0
