@@ -13,7 +13,10 @@ from collections.abc import Sequence
 
 from nesting.cloth.lots import Lot, lots_of
 from nesting.cloth.problem import outline_tuple, ranks_of
+from nesting.errors import BrokenLayout, JobError
 from nesting.geometry.shapes import signed_area, whole_outline
+from nesting.judge.flaws import FLAW
+from nesting.judge.verdict import keys_of, numbers
 from nesting.model import Job, Layout, LeftOver, Placement
 from nesting.search.folded import Division, FoldedSearch
 from nesting.search.keeper import Kept, OnProgress
@@ -147,6 +150,23 @@ class _Keeper(Kept):
             left[self._ranks[lot.piece]] += self._area_of(lot)
         score = tuple(left), division.length
         self.consider(score, lambda: self._layout(division, missing, rounds), rounds)
+
+    def result(self, rounds: int, *, exhausted: bool = False) -> Layout:
+        """Return the best layout. Raises JobError when a held part came to lie over a flaw."""
+        try:
+            return super().result(rounds, exhausted=exhausted)
+        except BrokenLayout as broken:
+            held = {key: spot for spot in self._job.held for key in keys_of(spot)}
+            kinds = {one.kind for one in self._refused}
+            spots = [held[key] for one in self._refused for key in one.parts if key in held]
+            if kinds != {FLAW} or not spots:
+                raise
+            label = next(one.label for one in self._job.pieces if one.id == spots[0].piece)
+            raise JobError(
+                f"Copy {numbers(spots[0].copies)} of {label} is held where a flaw of the cloth "
+                "comes to lie, now that its section begins elsewhere: release it.",
+                spots[0].piece,
+            ) from broken
 
     def _area_of(self, lot: Lot) -> float:
         """Return the area of flat cloth, mm2, that a lot covers."""

@@ -11,6 +11,8 @@ it fits. On folded cloth each section is pressed by itself: its parts stay there
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from itertools import accumulate
 
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.problem import (
@@ -149,12 +151,14 @@ class _Sections(Kept):
         )
         margin = job.fabric.edge_margin
         self.bound = self._area / (job.fabric.width - 2.0 * margin) + 2.0 * margin
+        for number, begin in enumerate(self._begins([one.spots for one in self._sections])):
+            self._sections[number].begin_at(begin)
 
     def tightened(self) -> Layout:
         """Return the layout pressed together. Raises BrokenLayout if the judge refuses it."""
         spots = [one.spots for one in self._sections]
         if not self._offer(spots, 0):
-            spots = [one.repaired() for one in self._sections]
+            spots = self._settled([one.repaired(one.spots) for one in self._sections])
             if not self._offer(spots, 0):
                 raise BrokenLayout(self._refused)
         rounds = 0
@@ -167,13 +171,26 @@ class _Sections(Kept):
             before = self.length
             for number, section in enumerate(self._sections):
                 for pressed in section.pressed(spots[number], is_cancelled):
-                    changed = [*spots[:number], pressed, *spots[number + 1 :]]
+                    changed = self._settled([*spots[:number], pressed, *spots[number + 1 :]])
                     if self._offer(changed, rounds + 1):
                         spots = changed
+                spots = self._settled(spots)
             rounds += 1
             if before - self.length < GAIN:
                 break
         return self.result(rounds)
+
+    def _begins(self, spots: Sequence[Spots]) -> list[float]:
+        """Return where each section begins, mm from the cut end, for some spots."""
+        return [0.0, *accumulate(one.length for one in self._laid(spots))][: len(spots)]
+
+    def _settled(self, spots: Sequence[Spots]) -> list[Spots]:
+        """Return spots that are clear of flaws though sections begin where they did not before."""
+        settled = list(spots)
+        for number, section in enumerate(self._sections if self._job.fabric.flaws else ()):
+            if section.begin_at(self._begins(settled)[number]):
+                settled[number] = section.repaired(settled[number])
+        return settled
 
     def _offer(self, spots: Sequence[Spots], rounds: int) -> bool:
         """Judge spots of all sections that are better than the best, and keep them if they pass."""
@@ -216,22 +233,44 @@ class _Section:
         pieces = {piece.id: piece for piece in job.pieces}
         flipped = {(one.piece, one.copies) for one in placements if one.flip}
         self._strip = Strip(job, number, job.fabric.sections[number - 1], flipped, design, phases)
-        chosen = [(Lot(one.piece, one.copies), _how(one)) for one in placements]
-        for lot, how in chosen:
+        self._chosen = [(Lot(one.piece, one.copies), _how(one)) for one in placements]
+        for lot, how in self._chosen:
             if not self._strip.may_lie(lot, how):
                 raise JobError(
                     f"Copy {lot.copies[0]} of piece “{lot.piece}” cannot be cut as it lies on "
                     f"section {number} of the cloth: lay it somewhere else.",
                     lot.piece,
                 )
-        self._problem = self._strip.problem(chosen)
+        self._begin = 0.0
+        self._problem = self._strip.problem(self._chosen)
         self.is_matched = self._strip.is_matched(self._problem)
         self.spots: Spots = spots_of(self._problem, pieces, placements)
         for part, spot in zip(self._problem.problem.parts, self.spots, strict=True):
             if spot is None:
                 raise _wrongly_turned(part)
-        bed = Bed(job, self._problem.problem, self.placed)
-        self._bench = Bench(bed) if self.spots else None
+        self._bench = self._made_bench()
+
+    def _made_bench(self) -> Bench | None:
+        """Return what presses the parts as they lie; None without any."""
+        bed = Bed(self._alone, self._problem.problem, self.placed)
+        return Bench(bed) if self.spots else None
+
+    @property
+    def _alone(self) -> Job:
+        """The job as if no cloth came before the section: its flaws count from its start."""
+        fabric = self._job.fabric
+        flaws = tuple(tuple((x - self._begin, y) for x, y in one) for one in fabric.flaws)
+        return replace(self._job, fabric=replace(fabric, flaws=flaws))
+
+    def begin_at(self, begin: float) -> bool:
+        """Let the section begin so many mm from the cut end; return whether its flaws move."""
+        before, now = self._strip.flaws(self._begin), self._strip.flaws(begin)
+        self._begin = begin
+        if before == now:
+            return False
+        self._problem = self._strip.problem(self._chosen, begin)
+        self._bench = self._made_bench()
+        return True
 
     def laid(self, spots: Spots) -> LaidSection:
         """Return the section with the flat cloth that its parts need."""
@@ -242,13 +281,13 @@ class _Section:
         held = [one for one in self._job.held if one.section == self._number]
         return (*held, *self._strip.placements(self._problem, spots))
 
-    def repaired(self) -> Spots:
-        """Return the parts moved apart where they overlap or leave their zone."""
+    def repaired(self, spots: Spots) -> Spots:
+        """Return parts moved apart where they overlap, leave their zone, or lie over a flaw."""
         pieces = {piece.id: piece for piece in self._job.pieces}
-        is_clean = not check_placed(self._job.fabric, pieces, self.placed(self.spots))
+        is_clean = not check_placed(self._alone.fabric, pieces, self.placed(spots))
         if self._bench is None or is_clean:
-            return self.spots
-        return self._bench.repaired([spot for spot in self.spots if spot is not None])
+            return spots
+        return self._bench.repaired([spot for spot in spots if spot is not None])
 
     def pressed(self, spots: Spots, is_cancelled: Callable[[], bool]) -> Iterator[Spots]:
         """Yield the parts pressed together, in one way and another."""

@@ -123,8 +123,8 @@ def add_arguments(parser: ArgumentParser) -> None:
         metavar="[MATERIAL=]X,Y,W,H",
         action="append",
         default=[],
-        help="a place on open cloth over which nothing is to lie, from the cut end and the lower "
-        "selvedge: 30cm,20cm,5cm,4cm; once more for another one",
+        help="a place on the cloth over which nothing is to lie, from the cut end and the lower "
+        "selvedge, before it is folded: 30cm,20cm,5cm,4cm; once more for another one",
     )
     add_border_argument(cloth)
     add_sides_argument(cloth)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from extension.job.lying_flaws import flaws_lying, rings_of
 from extension.job.options import LayOutOptions
 from extension.job.remnant import Remnant
 from extension.language.edges import (
@@ -69,7 +70,9 @@ class Cloth:
     goes_on: bool = False
     """Whether another section follows, so that the cloth is cut across at its end."""
     flaws: tuple[Outline, ...] = ()
-    """Outlines over which nothing lies, mm."""
+    """Outlines over which nothing lies, mm; of cloth in two layers those of the upper one."""
+    flaws_below: tuple[Outline, ...] = ()
+    """The same of the lower layer."""
     bands: tuple[Band, ...] = ()
     """Its borders."""
     remnant: Remnant | None = None
@@ -128,11 +131,19 @@ def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
     found = []
     for place, (number, one) in enumerate(used):
         is_last = place == len(used) - 1
-        cloth = _section(options, layout.width, number, one)
+        cloth = _flawed(_section(options, layout.width, number, one), options, layout)
         more = bought - layout.length if is_last and not one.crosswise else 0.0
         long = cloth.length + more
         found.append(replace(cloth, length=long, is_rest=place > 0, goes_on=not is_last))
     return tuple(found)
+
+
+def _flawed(cloth: Cloth, options: LayOutOptions, layout: Layout) -> Cloth:
+    """Return the cloth of a section with the flaws that lie in it."""
+    lying = flaws_lying(options.flaws, layout.sections, cloth.section, layout.width, options.sides)
+    above = [ring for one in lying if one.layer != "lower" for ring in rings_of(one.area)]
+    below = [ring for one in lying if one.layer == "lower" for ring in rings_of(one.area)]
+    return replace(cloth, flaws=tuple(above), flaws_below=tuple(below))
 
 
 def _section(options: LayOutOptions, width: float, number: int, one: LaidSection) -> Cloth:

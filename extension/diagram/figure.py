@@ -35,6 +35,7 @@ LOOK = """
 .border { fill: #dce4ec; stroke: none; }
 .rim { fill: none; stroke: #4a6785; stroke-width: 0.25; }
 .flaw { fill: #666; stroke: #111; stroke-width: 0.25; }
+.below { fill: #bbb; stroke-dasharray: 0.9 0.6; }
 .distance { fill: none; stroke: #1d5a8c; stroke-width: 0.15; }
 .over { stroke-dasharray: 0.5 0.9; }
 .head { fill: #1d5a8c; stroke: none; }
@@ -178,13 +179,14 @@ def _flaws(picture: Picture) -> list[str]:
     cloth, (length, width), scale = picture.cloth, picture.size, picture.scale
     paper = shapely.box(0.0, 0.0, length, width)
     made = []
-    for flaw in cloth.flaws:
+    looks = [(flaw, "flaw below") for flaw in cloth.flaws_below]
+    for flaw, look in (*looks, *((flaw, "flaw") for flaw in cloth.flaws)):
         points = [((x - picture.start) * scale, (cloth.high - y) * scale) for x, y in flaw]
         common = shapely.intersection(shapely.make_valid(shapely.Polygon(points)), paper)
         for part in shapely.get_parts(common):
             if part.geom_type == "Polygon" and part.area > 0.0:
                 data = "L".join(f"{x:.2f} {y:.2f}" for x, y in part.exterior.coords[:-1])
-                made.append(f'<path d="M{data}Z" class="flaw"/>')
+                made.append(f'<path d="M{data}Z" class="{look}"/>')
     return made
 
 

@@ -34,7 +34,7 @@ from extension.language.rounding import purchase_text
 from extension.language.spreads import ON_FOLD, THROUGH_BOTH
 from extension.language.words import listed
 from extension.language.working_order import fold_cautions, lay_text, lies_text
-from extension.layouts.checked import Checked, examined, layout_now
+from extension.layouts.checked import Checked, examined, layout_now, options_now
 from extension.layouts.layers import LayoutLayer
 from extension.svg.document import Document, title_of
 from extension.svg.leaves import read_leaves
@@ -122,7 +122,7 @@ def sections(
 
 def sections_of(checked: Checked, paper: Paper, scale: str, pattern: Pattern) -> list[Section]:
     """Return what is said about one layout. Raises as `sections` does."""
-    cloths = cloths_of(checked.layer.options, layout_now(checked))
+    cloths = cloths_of(options_now(checked), layout_now(checked))
     laid = places(checked, cloths)
     return [
         _section(checked, own, cloths, cloth, paper, scale, pattern)
@@ -263,10 +263,13 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         said.append(f"{TWICE}: through both layers, cuts 2.")
     if pictures[0].cloth.is_folded:
         said.append("Tinted cloth: two layers.")
-    if pictures[0].cloth.flaws:
+    cloths = [picture.cloth for picture in pictures]
+    if any(cloth.flaws or cloth.flaws_below for cloth in cloths):
         is_hidden = any(place.cut.piece.hidden for place in laid)
         what = "only hidden pieces may lie" if is_hidden else "nothing is laid"
-        said.append(f"Dark grey: flaws of the cloth, over which {what}.")
+        below = "; lighter, with a broken line, where they are in the lower layer"
+        below = below if any(cloth.flaws_below for cloth in cloths) else ""
+        said.append(f"Dark grey: flaws of the cloth, over which {what}{below}.")
     if pictures[0].cloth.bands:
         said.append(on_border.NOTE)
     if pictures[0].cloth.remnant is not None:

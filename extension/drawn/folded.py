@@ -19,6 +19,7 @@ from extension.drawn.edging import (
     word_size,
     word_space,
 )
+from extension.drawn.flaws import flaws
 from extension.drawn.ink import (
     CLOTH,
     DOUBLE_CLOTH,
@@ -47,7 +48,7 @@ def folded_cloth(sheet: Sheet) -> list[etree._Element]:
     """
     lying = sheet.lying
     usable = [_usable(sheet, one) for one in lying]
-    return [*usable, *(drawn for one in lying for drawn in _section(sheet, one))]
+    return [*usable, *(drawn for one in lying for drawn in _section(sheet, one)), *flaws(sheet)]
 
 
 def zone_colour(layers: int) -> str:

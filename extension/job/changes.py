@@ -181,7 +181,7 @@ def _less_gap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
 
 def _other_spread(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     """Yield open cloth instead of folded, or the other way round."""
-    if plan.job.held or options.flaws or options.border or options.remnant:
+    if plan.job.held or options.border or options.remnant:
         return
     if options.spread != OPEN:
         asked = spread_name(options.sections[0], options.usable_width, options.system)

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from extension.job.spread import USUAL_SPREAD
 from extension.language.by_material import REST
 from extension.language.errors import OptionError
 from extension.language.units import parse_length
@@ -19,9 +18,9 @@ from nesting.model import Outline
 WRITE_IT = "write it like “30cm, 20cm, 5cm, 4cm” or “main=30cm, 20cm, 5cm, 4cm”"
 """How a fault ends."""
 NONE = "none"
-OPEN_ALONE = (
-    "Flaws are known of cloth that lies open: choose “open” for how the cloth lies, or leave the "
-    "flaws out."
+CROSSWISE = (
+    "Which parts of a crosswise fold a flaw spoils depends on where the fold will be: choose "
+    "“open” or “lengthwise” for how the cloth lies, or leave the flaws out."
 )
 OF_WHICH = (
     "Several materials are laid out, and a flaw lies on the cloth of one: name it, as in "
@@ -33,9 +32,9 @@ _PARTED = re.compile(r",(?!\d)|(?<!\d),|(?<=[a-zA-Z])\s+(?=-?\d)")
 
 
 def check_flaws(flaws: tuple[Outline, ...], spread: str) -> None:
-    """Raise OptionError for flaws of cloth that is folded."""
-    if flaws and spread != USUAL_SPREAD:
-        raise OptionError(OPEN_ALONE)
+    """Raise OptionError for flaws of cloth that is folded crosswise."""
+    if flaws and spread == "crosswise":
+        raise OptionError(CROSSWISE)
 
 
 def flaws_by_material(text: str) -> dict[str, str]:

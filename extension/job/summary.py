@@ -90,7 +90,7 @@ def summary(
         *_draft_line(layout, is_draft),
         _width_line(options),
         *_design_line(options),
-        *flaw_lines(plan, layout),
+        *flaw_lines(plan, options, layout),
         *border_lines(plan.job, options.system, ", tinted on the cloth"),
         f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
         *working_order(plan, options, layout),

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from lxml import etree
 
+from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import read_pieces
 from extension.language.names import RESULT_LAYERS
@@ -56,7 +57,7 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
     """Return what lies on one layout, judged; `leaves` are everything drawn in the document."""
     drawn = leaves_on(leaves, layer)
     frame = frame_of(document, layer, drawn)
-    flaws = (*layer.options.flaws, *flaws_drawn(drawn, frame))
+    flaws = (*layer.options.flaws, *flaws_drawn(drawn, frame, layer.options.sides))
     own = [leaf for leaf in drawn if not is_flaw(leaf)]
     plan = plan_for(leaves, layer)
     found = found_on(own)
@@ -151,6 +152,11 @@ def _without_idle_strays(
         or (part.cut is not None and id(part) not in spare)
         or frame.distance(part.found.shape.outline) == 0.0
     ]
+
+
+def options_now(checked: Checked) -> LayOutOptions:
+    """Return the options of a checked layout, with the flaws that were drawn on it since."""
+    return replace(checked.layer.options, flaws=checked.situation.flaws)
 
 
 def layout_now(checked: Checked) -> Layout:

@@ -2,19 +2,25 @@
 """Flaws that she has drawn on the cloth of a layout: closed shapes on its layer that say so.
 
 By `lay:role="flaw"`, or by being called “flaw” in the editor. Flaws that we drew are in the
-settings of the layout already.
+settings of the layout already. On folded cloth one counts as a flaw of the lower layer, as that
+lies there.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+import shapely
+
+from extension.drawn.lying import lies_wrong_side_up
 from extension.language.words import folded
 from extension.layouts.frame import Frame
 from extension.pieces.outlines import closed_shape
 from extension.svg.model import Leaf
 from nesting.cloth.problem import outline_tuple
-from nesting.model import Outline
+from nesting.geometry.shapes import Points
+from nesting.model import Outline, Sides
 
 WORD = "flaw"
 
@@ -25,11 +31,26 @@ def is_flaw(leaf: Leaf) -> bool:
     return "decoration" not in leaf.attributes and any(folded(one) == WORD for one in said if one)
 
 
-def flaws_drawn(leaves: Sequence[Leaf], frame: Frame) -> tuple[Outline, ...]:
-    """Return the flaws among the leaves of a layer as outlines on its cloth; hidden ones not."""
+def flaws_drawn(leaves: Sequence[Leaf], frame: Frame, sides: Sides) -> tuple[Outline, ...]:
+    """Return the flaws among the leaves of a layer as outlines on its cloth; hidden ones not.
+
+    `sides` are how folded cloth lies: what is drawn is seen on its lower layer.
+    """
     shapes = [closed_shape(leaf) for leaf in leaves if is_flaw(leaf) and not leaf.hidden]
     return tuple(
-        outline_tuple(frame.to_engine(shape.outline))
+        outline_tuple(_on_flat_cloth(frame.to_engine(shape.outline), frame, sides))
         for shape in shapes
         if shape is not None and not shape.polygon.is_empty
     )
+
+
+def _on_flat_cloth(points: Points, frame: Frame, sides: Sides) -> Points:
+    """Return points of the frame of a layout on the cloth as it is before it is folded."""
+    section = frame.section_of(shapely.Polygon(points))
+    if section is None:
+        return points
+    before = sum(one.section.length for one in frame.lying if one.number < section.number)
+    x, y = points.T
+    if lies_wrong_side_up(section.section, sides):
+        y = frame.width - y
+    return np.column_stack([x - section.start + before, y])

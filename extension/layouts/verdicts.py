@@ -39,6 +39,7 @@ from extension.layouts.troubles import of_cloth, of_outlines, of_parts
 from nesting.judge import rules
 from nesting.judge.bookkeeping import COUNT, HAND, NAP, TURN, wrong_turns
 from nesting.judge.borders import BORDER
+from nesting.judge.flaws import FLAW, over_flaws
 from nesting.judge.outlines import GAP, OFF_THE_CLOTH, OVERLAP, common_area, sound
 from nesting.judge.rules import Case, Rule
 from nesting.judge.unfolding import unfold
@@ -70,6 +71,10 @@ class _View:
         """Return the parts that a violation is about, each once."""
         if rule.of == "outlines":
             return [self.names.part[key] for key in violation.parts]
+        return self.known_parts(violation)
+
+    def known_parts(self, violation: Violation) -> list[LaidPart]:
+        """Return the parts by whose copies a violation is told, each once."""
         keys = [key for key in violation.parts if key in self.known]
         return list(dict.fromkeys(self.known[key].part for key in keys))
 
@@ -284,6 +289,21 @@ def _zones(view: _View, rule: Rule) -> Iterator[Finding]:
             yield replace(finding, amount=float(high - low))
 
 
+def _flaws(view: _View, rule: Rule) -> Iterator[Finding]:
+    """Yield parts that lie over a flaw; of folded cloth as each layer is cut."""
+    if view.case.unfolded is None:
+        yield from _plainly(view, rule)
+        return
+    flat = view.case.unfolded.laid
+    told: set[int] = set()
+    for one in over_flaws(flat, view.case.fabric):
+        for part in view.known_parts(one):
+            if id(part) not in told:
+                told.add(id(part))
+                sentence = f"{view.names.label(part)} lies over a flaw of the cloth"
+                yield _found(one, view, f"{sentence}: {_area(one.amount)}", [part], part.polygon)
+
+
 def _borders(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts that do not lie with their edge on the border, with how far they are off it."""
     for violation in rule.broken(view.case):
@@ -303,6 +323,7 @@ TOLD: Mapping[str, Callable[[_View, Rule], Iterator[Finding]]] = {
     TURN: _turns,
     NAP: _nap,
     ZONE: _zones,
+    FLAW: _flaws,
     BORDER: _borders,
 }
 """Rules of which a drawing knows more to tell than the judge."""

@@ -58,7 +58,10 @@ def orders_again(
 def _with_flaws(
     document: Document, leaves: Sequence[Leaf], layer: LayoutLayer, options: LayOutOptions
 ) -> LayOutOptions:
-    """Return options with the flaws that are drawn on a layout. Raises OptionError if folded."""
+    """Return options with the flaws that are drawn on a layout.
+
+    Raises OptionError where they cannot be heeded, as on a crosswise fold.
+    """
     own = leaves_on(leaves, layer)
-    drawn = flaws_drawn(own, frame_of(document, layer, own))
+    drawn = flaws_drawn(own, frame_of(document, layer, own), layer.options.sides)
     return replace(options, flaws=(*options.flaws, *drawn)) if drawn else options

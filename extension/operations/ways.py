@@ -85,8 +85,7 @@ def folding_may_matter(plan: Plan, options: LayOutOptions) -> bool:
     """Return whether something on plain cloth could lie on a fold, or be cut twice at once."""
     job = plan.job
     if (
-        options.flaws
-        or options.border
+        options.border
         or not job.fabric.is_plain
         or job.held
         or options.compares

@@ -198,7 +198,7 @@ def build_problem(job: Job) -> Problem:
         Fixed(shape_of(pieces[spot.piece], Orientation(spot.turn, spot.flip)), spot.x, spot.y)
         for spot in job.held
     )
-    still = flaw_shapes(job.fabric, outlines)
+    still = flaw_shapes(job.fabric.flaws, outlines)
     if job.fabric.outline:
         from nesting.cloth.remnant import off_cloth  # a library that a first layout can wait for
 

@@ -12,7 +12,7 @@ import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.cloth.flaws import flaw_shapes
+from nesting.cloth.flaws import flaw_shapes, flaws_on_table
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.places import Lying, Places, fold_line
 from nesting.cloth.problem import Fixed, Part, Problem, Spot, needed_length, ranks_of
@@ -21,7 +21,7 @@ from nesting.cloth.rooms import WHOLE, Axis, Room
 from nesting.cloth.zones import Kind, Zone, known_depths
 from nesting.geometry.lying import Orientation, Shape
 from nesting.geometry.shapes import signed_area
-from nesting.model import OPEN, Fabric, Job, LaidSection, Placement, Section
+from nesting.model import OPEN, Fabric, Job, LaidSection, Outline, Placement, Section
 
 Chosen = Sequence[tuple[Lot, How]]
 
@@ -100,8 +100,6 @@ class Strip:
         self._pieces = {piece.id: piece for piece in job.pieces}
         self._held = [spot for spot in job.held if spot.section == number]
         self._ranks = ranks_of(job.pieces)
-        # Flaws are known of cloth that lies open, all of it in one section.
-        self._is_all = job.fabric.is_plain
 
     def may_lie(self, lot: Lot, how: How) -> bool:
         """Return whether all copies of a lot can be cut in a way on this section."""
@@ -119,8 +117,17 @@ class Strip:
             for lying in self.places.lying(lot.piece, copies, how)
         }
 
-    def problem(self, chosen: Chosen) -> StripProblem:
-        """Return the problem of laying lots, each in a way in which it may lie here."""
+    def flaws(self, begin: float) -> tuple[Outline, ...]:
+        """Return the flaws that lie on it when it begins so many mm from the cut end."""
+        if not self._job.fabric.flaws:
+            return ()
+        return flaws_on_table(self._job.fabric, self.section, begin)
+
+    def problem(self, chosen: Chosen, begin: float = 0.0) -> StripProblem:
+        """Return the problem of laying lots, each in a way in which it may lie here.
+
+        The section begins `begin` mm from the cut end: that is where its flaws are counted from.
+        """
         found = [
             (lot, how, copies, self.places.lying(lot.piece, copies, how))
             for lot, how in chosen
@@ -163,7 +170,7 @@ class Strip:
             fixed.append(Fixed(len(shapes), spot.x, spot.y - origin))
             shapes.append(shape)
             zones.append(None)
-        for flaw in flaw_shapes(self._job.fabric, self._pieces) if self._is_all else ():
+        for flaw in flaw_shapes(self.flaws(begin), self._pieces):
             fixed.append(Fixed(len(shapes), 0.0, -origin, counts=False))
             shapes.append(flaw)
             zones.append(None)

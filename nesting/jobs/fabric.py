@@ -42,10 +42,11 @@ def fabric_faults(fabric: Fabric) -> Iterator[str]:
     yield from sections
     yield from _flaws_faults(fabric.flaws)
     lies_open = bool(sections) or fabric.is_plain
-    if not lies_open and is_list(fabric.flaws) and len(fabric.flaws):
+    is_crosswise = not sections and any(one.crosswise for one in fabric.sections)
+    if is_crosswise and is_list(fabric.flaws) and len(fabric.flaws):
         yield (
-            "Flaws are known of cloth that lies open in one layer, not of folded cloth: lay it "
-            "open, or leave the flaws out."
+            "Which parts of a crosswise fold a flaw spoils depends on where the fold will be: fold "
+            "the cloth lengthwise, lay it open, or leave the flaws out."
         )
     is_plain = lies_open and fabric.repeat is None
     yield from _bands_faults(fabric.bands, is_plain=is_plain, width=None if sizes else fabric.width)

@@ -11,10 +11,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from nesting.judge.flaws import FLAW
 from nesting.judge.outlines import Laid
 from nesting.judge.rules import RULES, Case, Of
 from nesting.judge.unfolding import Unfolded, unfold
-from nesting.judge.verdict import Violation
+from nesting.judge.verdict import Violation, keys_of
 from nesting.judge.zones import sections_of
 from nesting.model import Fabric, Job, Layout, Piece, Placement, Section
 
@@ -55,9 +56,17 @@ def _on_several(
 
 
 def check_held(job: Job) -> tuple[Violation, ...]:
-    """Return the rules that the held parts of a job break by themselves, before any is laid."""
+    """Return the rules that the held parts of a job break by themselves, before any is laid.
+
+    Where a later section begins, and so which flaws lie on it, is not known before.
+    """
     pieces = {piece.id: piece for piece in job.pieces}
-    return check_placed(job.fabric, pieces, job.held)
+    later = {key for spot in job.held if spot.section > 1 for key in keys_of(spot)}
+    return tuple(
+        one
+        for one in check_placed(job.fabric, pieces, job.held)
+        if one.kind != FLAW or later.isdisjoint(one.parts)
+    )
 
 
 def check_placed(

@@ -1,5 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""The judge's rule about flaws of the cloth: nothing lies over one but hidden pieces."""
+"""The judge's rule about flaws of the cloth: nothing lies over one but hidden pieces.
+
+Flaws lie on the flat cloth, where the judge sees what each layer is cut into.
+"""
 
 from __future__ import annotations
 
@@ -39,9 +42,18 @@ def lying_over_flaws(
     if not fabric.flaws or not laid:
         return
     flaws = [sound(shapely.Polygon(flaw)) for flaw in fabric.flaws]
-    polygons = np.array([*(sound(part.polygon) for part in laid), *flaws], dtype=object)
+    lying = [sound(_on_cloth(part)) for part in laid]
+    polygons = np.array([*lying, *flaws], dtype=object)
     for number in range(len(laid), len(polygons)):
         near = np.flatnonzero(shapely.intersects(polygons[: len(laid)], polygons[number]))
         common, counts = shared(polygons, near, np.full(len(near), number, dtype=np.intp))
         for k in np.flatnonzero(counts):
             yield laid[near[k]], common[k]
+
+
+def _on_cloth(part: Laid) -> shapely.Geometry:
+    """Return the outline of a part as it lies on the cloth before that is cut into sheets."""
+    start = part.sheet.start
+    if start == 0.0:
+        return part.polygon
+    return shapely.transform(part.polygon, lambda xy: xy + np.array([start, 0.0]))

@@ -54,12 +54,14 @@ Ring = NDArray[np.complex128]
 class Sheet:
     """A flat sheet of cloth: `before` mm of cloth come before it.
 
-    What is left is shared by so many sheets of one length.
+    What is left is shared by so many sheets of one length. `start` is where it begins on the cloth
+    before that was cut, mm from the cut end.
     """
 
     number: int = 0
     before: float = 0.0
     shares: int = 1
+    start: float = 0.0
 
     def end(self, length: float | None) -> float:
         """Return where it ends at most, mm from its start, on cloth of a length (None: no end)."""

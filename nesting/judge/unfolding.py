@@ -217,8 +217,9 @@ class _Spread:
         self._over = fabric.sides == "apart" and not self.section.is_open
         shares = 2 if self.section.crosswise and self.section.turned else 1
         before = sum(lengths[:index])
-        self._lower = Sheet(2 * index, before, shares)
-        self._upper = Sheet(2 * index + shares - 1, before, shares)
+        self._lower = Sheet(2 * index, before, shares, before)
+        start = before + self._length * (shares - 1) / 2.0
+        self._upper = Sheet(2 * index + shares - 1, before, shares, start)
 
     def spread_out(
         self, spot: Placement, laid: Laid, layers: Sequence[Cut], piece: Piece | None

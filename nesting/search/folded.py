@@ -97,12 +97,21 @@ class Spread:
             )
             key = number, chosen
             if key not in self._known:
-                made = Stretch(strip, strip.problem(chosen), self._tilting)
+                made = Stretch(strip, chosen, self._tilting)
                 if parent is not None:
                     made.begin_from(parent.stretches[number])
                 self._known[key] = made
             stretches.append(self._known[key])
-        return Division(self, tuple(places), tuple(stretches))
+        if self.has_flaws_behind:
+            self._known.clear()  # where flaws lie on a section depends on those before it
+        division = Division(self, tuple(places), tuple(stretches))
+        division.settle()
+        return division
+
+    @property
+    def has_flaws_behind(self) -> bool:
+        """Whether flaws may lie on a section that begins where others end."""
+        return bool(self.fabric.flaws) and len(self.strips) > 1
 
     def takes(self, places: Sequence[Place]) -> bool:
         """Return whether every lot may lie at its place."""
@@ -133,6 +142,12 @@ class Division:
         """The sections, each as long as it needs to be and to where the next one may begin."""
         each = [stretch.laid for stretch in self.stretches]
         return from_lines(self.spread.fabric, each, [one.is_matched for one in self.stretches])
+
+    def settle(self) -> None:
+        """Let each section begin where those before it end, so that its flaws lie where they do."""
+        for number, stretch in enumerate(self.stretches if self.spread.has_flaws_behind else ()):
+            begin = sum(one.length for one in self.laid[:number])
+            stretch.begin_at(begin)
 
     @property
     def key(self) -> Tried:
@@ -308,12 +323,17 @@ class FoldedSearch:
     def _search(self, division: Division, stretch: Stretch, rounds: int) -> None:
         """Search one section of a division for so many rounds more."""
         before = self.rounds
+
+        def better(done: int) -> None:
+            division.settle()
+            self._offer(division, before + done)
+
         self.rounds += stretch.go_on(
             rounds,
             seed=self._seed,
             workers=self._workers,
             should_stop=lambda done: self._should_stop(before + done),
-            on_better=lambda done: self._offer(division, before + done),
+            on_better=better,
         )
 
 

@@ -11,10 +11,11 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from nesting.cloth.bounds import lower_bound
-from nesting.cloth.problem import Spot, room_of
+from nesting.cloth.problem import Problem, Spot, room_of
 from nesting.cloth.rooms import ON_STEP
-from nesting.cloth.strip import Strip, StripProblem
+from nesting.cloth.strip import Chosen, Strip
 from nesting.construct.first import first_layout
+from nesting.geometry.lying import keep_apart
 from nesting.model import LaidSection
 
 if TYPE_CHECKING:
@@ -27,18 +28,22 @@ HAIR = 1e-6
 
 
 class Stretch:
-    """The parts of one section and where they lie best so far; `rounds` were spent on it."""
+    """The parts of one section and where they lie best so far; `rounds` were spent on it.
 
-    def __init__(self, strip: Strip, problem: StripProblem, tilting: tuple[str, ...]) -> None:
-        self.strip, self.problem = strip, problem
-        self._tilting = tilting
+    It begins at the cut end, unless it is told otherwise: that is where flaws are counted from.
+    """
+
+    def __init__(self, strip: Strip, chosen: Chosen, tilting: tuple[str, ...]) -> None:
+        self.strip, self.problem = strip, strip.problem(chosen)
+        self._chosen, self._tilting = chosen, tilting
+        self._flaws = strip.flaws(0.0)
         self._before: Standing | None = None
         self._bound: float | None = None
         self.rounds = 0
-        self.is_done = not problem.problem.parts
-        self.is_matched = strip.is_matched(problem)
-        self.spots: tuple[Spot | None, ...] = first_layout(problem.problem)
-        self.laid = strip.laid(problem, self.spots)
+        self.is_done = not self.problem.problem.parts
+        self.is_matched = strip.is_matched(self.problem)
+        self.spots: tuple[Spot | None, ...] = first_layout(self.problem.problem)
+        self.laid = strip.laid(self.problem, self.spots)
 
     @property
     def length(self) -> float:
@@ -60,10 +65,28 @@ class Stretch:
         spots = self.problem.moved_from(other.problem, other.spots)
         if not self._may_lie(spots):
             return
+        spots = self._clear_of_flaws(spots)
         if None in spots:
             spots = self._filled(spots)
         if None not in spots:
             self._take(spots)
+
+    def begin_at(self, begin: float) -> None:
+        """Let the section begin so many mm from the cut end: its flaws lie elsewhere on it then.
+
+        What would lie over one goes into the holes.
+        """
+        flaws = self.strip.flaws(begin)
+        if flaws == self._flaws:
+            return
+        self._flaws, self.problem = flaws, self.strip.problem(self._chosen, begin)
+        self._before = self._bound = None
+        self.is_done = not self.problem.problem.parts
+        spots = self._clear_of_flaws(self.spots)
+        if None in spots:
+            spots = self._filled(spots)
+        self.spots = first_layout(self.problem.problem) if None in spots else spots
+        self.laid = self.strip.laid(self.problem, self.spots)
 
     def go_on(
         self,
@@ -122,6 +145,15 @@ class Stretch:
                     return False
         return True
 
+    def _clear_of_flaws(self, spots: tuple[Spot | None, ...]) -> tuple[Spot | None, ...]:
+        """Return spots without those that may lie over a flaw, by their boxes."""
+        problem = self.problem.problem
+        flaws = [one for one in problem.fixed if not one.counts]
+        return tuple(
+            None if spot and any(_may_meet(problem, spot, flaw) for flaw in flaws) else spot
+            for spot in spots
+        )
+
     def _take(self, spots: tuple[Spot | None, ...]) -> bool:
         """Take spots that are shorter than those so far; return whether they are."""
         laid = self.strip.laid(self.problem, spots)
@@ -146,3 +178,26 @@ class Stretch:
     def _least(self) -> LaidSection:
         """Return the section with the least length that its parts can need."""
         return self.strip.laid_for(lower_bound(self.problem.problem, self._tilting))
+
+
+def _may_meet(problem: Problem, spot: Spot, flaw: Spot) -> bool:
+    """Return whether what lies at a spot comes nearer to a flaw than the gap, by their boxes."""
+    shape, other = problem.shapes[spot.shape], problem.shapes[flaw.shape]
+    apart, near = problem.fabric.gap, keep_apart(shape, other)
+    along = (
+        (spot.x + shape.low[0], spot.x + shape.high[0]),
+        (
+            flaw.x + other.low[0],
+            flaw.x + other.high[0],
+        ),
+    )
+    across = (
+        (spot.y + shape.low[1], spot.y + shape.high[1]),
+        (
+            flaw.y + other.low[1],
+            flaw.y + other.high[1],
+        ),
+    )
+    return near and all(
+        one[0] < two[1] + apart and two[0] < one[1] + apart for one, two in (along, across)
+    )

@@ -264,13 +264,26 @@ def _opened(job: Job) -> Job:
 
 @st.composite
 def flawed(draw: st.DrawFn) -> Job:
-    """Cloth with one to four flaws: specks, streaks across it, and some that reach beyond it.
+    """Open cloth with flaws. Some has a design."""
+    kinds = (concave(), pairs(), gaps_and_margins(), fixed_length(), matched().map(_opened))
+    return draw(with_flaws(draw(st.one_of(*kinds))))
 
-    Every fourth piece is hidden in the garment and may lie over them. Some cloth has a design.
+
+@st.composite
+def folded_flawed(draw: st.DrawFn) -> Job:
+    """Folded cloth with flaws in either layer. Some has a design."""
+    job = draw(st.one_of(folded(), folded(), matched()))
+    sections = tuple(one for one in job.fabric.sections if not one.crosswise)
+    cloth = replace(job.fabric, sections=sections)
+    return draw(with_flaws(replace(job, fabric=cloth, held=())))
+
+
+@st.composite
+def with_flaws(draw: st.DrawFn, job: Job) -> Job:
+    """A job on cloth with one to four flaws: specks, streaks, and some that reach beyond it.
+
+    Every fourth piece is hidden in the garment and may lie over them.
     """
-    job = draw(
-        st.one_of(concave(), pairs(), gaps_and_margins(), fixed_length(), matched().map(_opened))
-    )
     width = job.fabric.width
     flaws = []
     for _ in range(draw(st.integers(1, 4))):
@@ -363,6 +376,7 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "matched": matched,
     "matched in a chain": chained,
     "flawed": flawed,
+    "folded and flawed": folded_flawed,
     "bordered": bordered,
     "remnants": remnants,
 }

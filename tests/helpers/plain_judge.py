@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain, combinations, product
 
 import shapely
+from shapely import affinity
 
 from nesting.model import Job, Layout, Piece
 from tests.helpers import plain_matching
@@ -40,7 +41,7 @@ def faults(job: Job, layout: Layout) -> list[str]:
         *(f"held moved: {spot} has moved" for spot in set(job.held) - set(layout.placements)),
         *_edges(job, layout, copies),
         *_remnant(job, copies),
-        *_flaws(job, copies),
+        *_flaws(job, layout, copies),
         *_borders(job, copies),
         *_pairs(job, copies),
         *plain_matching.faults(job, layout),
@@ -164,11 +165,15 @@ def _remnant(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
             yield f"off the remnant: {copy.spot} is off by {off.area} mm2, {edge} mm from an edge"
 
 
-def _flaws(job: Job, copies: Iterable[Copy]) -> Iterator[str]:
-    """No copy lies over a flaw, unless its piece is hidden in the garment."""
+def _flaws(job: Job, layout: Layout, copies: Iterable[Copy]) -> Iterator[str]:
+    """No copy lies over a flaw of the flat cloth, unless its piece is hidden in the garment."""
     for number, outline in enumerate(job.fabric.flaws, 1):
-        flaw = shapely.Polygon(outline).buffer(0.0)
-        for copy in (one for one in copies if not one.piece.hidden):
+        for copy in (one for one in copies if not one.piece.hidden and one.sheet[0]):
+            section, half = copy.sheet
+            before = sum(one.length for one in layout.sections[: section - 1])
+            before += sum(one.length / 2.0 for one in layout.sections[section - 1 : section] * half)
+            # The cloth is moved to where the section begins, instead of the part.
+            flaw = affinity.translate(shapely.Polygon(outline), -before).buffer(0.0)
             common = shapely.intersection(copy.shape, flaw, grid_size=GRID)
             thin = common.area <= THIN * common.length / 2.0
             if not thin or common.area > SHARE * min(flaw.area, copy.shape.area):

@@ -12,18 +12,7 @@ from nesting.errors import JobError
 from nesting.jobs.jobfile import job_from_json, job_to_json
 from nesting.jobs.validation import validated
 from nesting.judge.check import check
-from nesting.model import (
-    OPEN,
-    Fabric,
-    Job,
-    Layout,
-    Match,
-    Outline,
-    Piece,
-    Placement,
-    Repeat,
-    Section,
-)
+from nesting.model import Fabric, Job, Layout, Match, Outline, Piece, Placement, Repeat
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from nesting.tighten import tighten
@@ -161,10 +150,6 @@ def test_the_job_file_keeps_flaws_and_plain_ones_say_nothing_of_them() -> None:
         (replace(CLOTH, flaws=(box(0, 0, 1, 1),) * 201), "at most 200"),
         (replace(CLOTH, flaws="none"), "at most 200"),
         (replace(CLOTH, flaws=(box(0, 0, 1, float("nan")),)), "A coordinate of the outline of"),
-        (
-            replace(CLOTH, flaws=(box(0, 0, 9, 9),), sections=(Section(150.0), OPEN)),
-            "not of folded cloth: lay it open, or leave the flaws out.",
-        ),
     ],
 )
 def test_flaws_that_cannot_be_are_one_sentence(fabric: Fabric, words: str) -> None:
