@@ -19,6 +19,7 @@ from extension.language.words import listed
 from nesting.cloth.hands import hands_of
 from nesting.cloth.lots import lots_of
 from nesting.cloth.problem import allowed_turns, lying_turns
+from nesting.cloth.remnant import cloth_area
 from nesting.model import Fabric, Job, Layout, Piece
 
 OFF_GRAIN = 2.0
@@ -135,12 +136,14 @@ def may_be_cut_double(job: Job) -> bool:
 def area_of_cloth_is_too_small(plan: Plan, layout: Layout, cloth: float) -> bool:
     """Return whether no way to lay the parts can bring all of them onto `cloth` mm: by area alone.
 
-    `layout` is one of the plan that leaves some over.
+    `layout` is one of the plan that leaves some over. A remnant has the area that it has.
     """
-    share = layout.utilisation * layout.length * layout.width
+    fabric = plan.job.fabric
+    whole = cloth_area(fabric) if fabric.outline else cloth * fabric.width
+    covered = whole if fabric.outline else layout.length * layout.width
     missing = sum(area_of(layout, left.piece) * len(left.copies) for left in layout.left_over)
     # Half a per cent more, because the judge lets parts share a hair.
-    return share + missing > 1.005 * cloth * plan.job.fabric.width
+    return layout.utilisation * covered + missing > 1.005 * whole
 
 
 def area_of(layout: Layout, piece: str) -> float:

@@ -40,6 +40,7 @@ def short_cloth(
         said.append(f"{NOT_FIT}{listed(_left_over(plan, layout), MOST)}.")
     if layout.left_over and options.remnant is not None:
         said.append(_missing_on(options.remnant, options, layout))
+        said += _fitting(options, fitting)
     elif layout.left_over and options.fabric_length is not None:
         said.append(_missing(options, options.fabric_length, layout, all_need))
         said += _fitting(options, fitting)
@@ -105,9 +106,10 @@ def _fitting(options: LayOutOptions, fitting: Sequence[Tried] | None) -> list[st
         return [
             "Nothing but more cloth can make all parts fit: together they are larger than this one."
         ]
+    on = "this cloth" if options.remnant is None else "this remnant"
     said = [
-        f"All parts fit on this cloth {one.change.told(one.layout)}: a short run laid them on "
-        f"{length_text(one.layout.length, options.system)}."
+        f"All parts fit on {on} {one.change.told(one.layout)}: a short run laid them "
+        f"{_where(options, one.layout)}."
         for one in fitting
         if one.fits and one.layout is not None
     ]
@@ -121,6 +123,13 @@ def _fitting(options: LayOutOptions, fitting: Sequence[Tried] | None) -> list[st
     if untried:
         said.append(f"Not tried, for want of time, whether they fit {'; '.join(untried)}.")
     return said
+
+
+def _where(options: LayOutOptions, layout: Layout) -> str:
+    """Return where a run laid all parts."""
+    if options.remnant is not None:
+        return "there"
+    return f"on {length_text(layout.length, options.system)}"
 
 
 def _left_over(plan: Plan, layout: Layout) -> list[str]:

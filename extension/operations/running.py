@@ -233,10 +233,9 @@ class _Trials:
 
 def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
     """Return how many things there may be to try beside the search for a layout."""
-    if options.remnant is not None:
-        return int(nap_may_matter(plan))
     if options.fabric_length is not None:
-        return 1 + len(changes_of(plan, options, is_compared=options.compares))
+        changes = len(changes_of(plan, options, is_compared=options.compares))
+        return changes if options.remnant is not None else 1 + changes
     found = nap_may_matter(plan) + folding_may_matter(plan, options)
     return found + has_match(plan.job.fabric, plan.job.pieces)
 
@@ -244,10 +243,10 @@ def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
 def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
     """Return a layout with what trials tell about it; what folding would need comes last."""
     plan, options = taken.way.plan, taken.way.options
-    if taken.best.left_over and options.remnant is not None:
-        return Found(taken)  # on which length all would fit says nothing of a remnant
     if taken.best.left_over:
-        all_need = _needed_by_all(plan, options, run, trials)
+        all_need = None
+        if options.remnant is None:  # on which length all would fit says nothing of one
+            all_need = _needed_by_all(plan, options, run, trials)
         return Found(taken, all_need=all_need, fitting=_fitting(taken, all_need, run, trials))
     without_nap = _without_nap(plan, options, taken.best.layout, run, trials)
     return Found(taken, without_nap, plain=_on_plain(plan, options, taken.best.layout, run, trials))
@@ -279,9 +278,11 @@ def _without_nap(
         return NO_OTHER_WAY
     if not trials.may_begin(options) or run.stop(0):
         return NOT_TRIED
-    free = replace(plan.job, fabric=replace(plan.job.fabric, nap=False, length=None))
-    # A layout with nap is one without as well: no nap never needs more.
-    return min(_trial(free, options, run, trials).length, layout.length)
+    free = _endless(replace(plan.job, fabric=replace(plan.job.fabric, nap=False)))
+    trial = _trial(free, options, run, trials)
+    # A layout with nap is one without as well: no nap never needs more. On a remnant a run may end
+    # before all is laid, and then its length says nothing.
+    return layout.length if trial.left_over else min(trial.length, layout.length)
 
 
 def _on_plain(
@@ -293,7 +294,7 @@ def _on_plain(
         return ""
     if not trials.may_begin(options) or run.stop(0):
         return COST_NOT_TRIED
-    plain = replace(plan.job, fabric=replace(fabric, repeat=None, length=None))
+    plain = _endless(replace(plan.job, fabric=replace(fabric, repeat=None)))
     # What matches is a layout on plain cloth as well: that never needs more.
     return min(_trial(plain, options, run, trials).length, layout.length)
 
@@ -302,8 +303,7 @@ def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, trials: _Trials
     """Return the length on which a short run lays all parts that do not fit on the cloth."""
     if not trials.may_begin(options) or run.stop(0):
         return None
-    longer = replace(plan.job, fabric=replace(plan.job.fabric, length=None))
-    return _trial(longer, options, run, trials).length
+    return _trial(_endless(plan.job), options, run, trials).length
 
 
 def _fitting(
@@ -330,17 +330,17 @@ def _with_change(change: Change, cloth: float, run: Run, trials: _Trials) -> Tri
 
     def hear(now: Progress) -> None:
         nonlocal least
-        least = min(least, now.length)
+        if now.best is not None and not now.best[1].left_over:
+            least = min(least, now.length)
 
     job = change.plan.job
-    longer = replace(job, fabric=replace(job.fabric, length=None))
     fits = AnyOf(lambda rounds: least <= cloth, trials.rule(options, run))
     try:
-        laid = _solved(longer, options, run, hear, AnyOf(fits, run.stop))
+        laid = _solved(_endless(job), options, run, hear, AnyOf(fits, run.stop))
     except JobError:
         return Tried(change, None, is_possible=False)
     there = replace(job, fabric=replace(job.fabric, length=cloth))
-    return Tried(change, laid, fits=not check(there, laid))
+    return Tried(change, laid, fits=not (laid.left_over or check(there, laid)))
 
 
 def _advice(
@@ -366,6 +366,12 @@ def _advice(
     end = begin + (limit - begin) * weights[0] / sum(weights)
     bench = Bench(solve, run.clock, run.stop, end)
     return advice_on(plan, options, layout, bench, known=known, is_compared=found.taken.is_compared)
+
+
+def _endless(job: Job) -> Job:
+    """Return a job on cloth without an end; a remnant has the shape that it has."""
+    fabric = job.fabric
+    return job if fabric.outline else replace(job, fabric=replace(fabric, length=None))
 
 
 def _trial(job: Job, options: LayOutOptions, run: Run, trials: _Trials) -> Layout:

@@ -4,16 +4,24 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from extension.job.options import LayOutOptions
+from extension.job.plan import make_plan
+from extension.job.wishes import on_remnant, wishes_from_text
+from extension.operations import running
+from extension.operations.drawing import Drawing
 from extension.operations.lay_out import Outcome, lay_out
-from extension.operations.running import Run
+from extension.operations.running import Run, find
+from extension.pieces.remnants import chosen_cloths
 from nesting.stop import AfterSeconds
 from tests.helpers.cloth import between_selvedges
 from tests.helpers.layouts import no_time
+from tests.helpers.remnants import UP, drawing_of
+from tests.helpers.remnants import laid as laid_on_cloths
 from tests.helpers.svg_builder import SvgBuilder
 
 Size = tuple[float, float]
@@ -165,3 +173,61 @@ def test_a_design_that_runs_one_way_is_not_laid_without_nap() -> None:
     tried = [one["change"] for one in outcome.report["would_fit"]]
     assert tried
     assert "without nap" not in tried
+
+
+# --- on a remnant -------------------------------------------------------------------------------
+
+CUT_OUT = (
+    '<path id="rest" lay:role="cloth" lay:name="Rest" d="M1000,400 V100 H1100 V200 H1300 V400 Z"/>'
+)
+"""300 by 300 mm, without the upper right: seven squares of 100 mm fill it."""
+STRIP = (
+    '<path id="rest" lay:role="cloth" lay:name="Rest" d="M1000,100 H1205 V195 L1200,200 H1000 Z"/>'
+)
+
+
+def laid_on(cloth: str, piece: str, **typed: str) -> Outcome:
+    """Return copies of a piece laid on a remnant."""
+    grain = UP.format("p", "60,100", 30)
+    return laid_on_cloths(drawing_of(cloth, f'<g id="p">{piece}{grain}</g>'), "rest", **typed)
+
+
+def test_seven_squares_fit_on_an_angle_only_without_a_gap() -> None:
+    square = '<rect width="100" height="100" x="10" y="10" lay:cut="7 same" lay:name="Patch"/>'
+    outcome = laid_on(CUT_OUT, square, gap="3mm")
+    told = line(outcome, "All parts fit on this remnant with no gap between parts (given up: ")
+    assert told.endswith("): a short run laid them there.")
+    assert any(text.startswith("What did not fit measures") for text in outcome.summary)
+    more = laid_on(CUT_OUT, square.replace("7", "8"), gap="3mm")
+    assert line(more, "Nothing but more cloth can make all parts fit: together they are larger")
+    assert not any(text.startswith("All parts fit") for text in more.summary)
+
+
+def test_two_triangles_fit_on_a_remnant_only_head_to_foot() -> None:
+    gusset = '<path d="M10,10 v200 h100 z" lay:cut="2 same" lay:name="Gusset"/>'
+    outcome = laid_on(STRIP, gusset)
+    assert fitting(outcome).keys() == {"without nap"}
+    assert line(outcome, "All parts fit on this remnant without nap (given up: all tops one way")
+
+
+def test_a_trial_that_lays_less_on_a_remnant_says_nothing_of_the_nap() -> None:
+    """It ends as it begins, in columns, for which an angle has no room: no shorter length."""
+    asked = itertools.count()
+    square = '<rect width="100" height="100" x="10" y="10" lay:cut="7 same" lay:name="Patch"/>'
+    begun = False
+
+    def stops(rounds: int) -> bool:
+        return begun and next(asked) > 0
+
+    document = drawing_of(CUT_OUT, f'<g id="p">{square}{UP.format("p", "60,100", 30)}</g>')
+    drawing = Drawing(document)
+    remnants, select = chosen_cloths(drawing.drawn, ["rest"], ())
+    values = {"fabric_width": "1m", "gap": "0mm", "rounds": "8", "workers": "1"}
+    (options,) = on_remnant([replace(wishes_from_text(values).base, select=select)], remnants)
+    plan = make_plan(drawing.reading(options), options)
+    whole = find([plan], [options], 20.0, Run(no_time, never))[0]
+    assert not whole.layout.left_over
+    begun = True
+    run = Run(no_time, stops)
+    trials = running._Trials(1.0, 20.0, 1)
+    assert running._without_nap(plan, options, whole.layout, run, trials) == whole.layout.length
