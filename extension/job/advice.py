@@ -8,14 +8,14 @@ unchanged pieces differ by may be luck, and is not offered.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from extension.job.changes import Change
 from extension.job.options import LayOutOptions
 from extension.language.prices import Money
-from extension.language.rounding import length_text, less_text, small_text, told
+from extension.language.rounding import buy_text, length_text, less_text, small_text, told
 from extension.language.words import listed
 from nesting.judge.verdict import capital
 
@@ -112,7 +112,13 @@ class Advice:
     def others(self) -> list[Measured]:
         """The changes that are not offered: they save nothing to speak of, or were not tried."""
         saving = self._saving
-        return [one for one in self.measured if one not in saving]
+        return [one for one in self.measured if one not in (*saving, *self.narrower)]
+
+    @property
+    def narrower(self) -> list[Measured]:
+        """What was measured on narrower cloth, which is no saving: how much more it takes."""
+        tried = (one for one in self.measured if one.change.is_narrower)
+        return [one for one in tried if one.length is not None or not one.is_possible]
 
     @property
     def _saving(self) -> list[Measured]:
@@ -153,15 +159,44 @@ def advice_text(advice: Advice | None) -> tuple[str, ...]:
     if advice.refused:
         return (advice.refused,)
     offers = advice.offers
-    numbered = enumerate(offers, start=1)
-    said = [HEAD, *(f"{n}. {capital(one.name)}: {_offer(advice, one)}." for n, one in numbered)]
+    told = _worth_telling(advice, offers)
+    said = [HEAD, *_ranked(advice, told)] if told else []
+    return (
+        *said,
+        *_narrower(advice),
+        *_no_less_to_buy(advice, [one for one in offers if one not in told]),
+        *_others(advice, offers),
+        *_of_seeds(advice),
+    )
+
+
+def _worth_telling(advice: Advice, offers: Sequence[Measured]) -> list[Measured]:
+    """Return the offers by which less is bought, or all where that is said of none."""
+    less = [one for one in offers if advice.bought_less(one) > 0.0]
+    return less or list(offers)
+
+
+def _ranked(advice: Advice, offers: Sequence[Measured]) -> list[str]:
+    """Return what is told of each offer; what was given up already is not told again."""
+    said, given_up = [], dict[str, int]()
+    for number, one in enumerate(offers, start=1):
+        first = given_up.setdefault(one.change.gives_up, number)
+        what = one.change.gives_up if first == number else f"the same as in {first}"
+        said.append(f"{number}. {capital(one.name)}: {_offer(advice, one)}; given up: {what}.")
+    return said
+
+
+def _no_less_to_buy(advice: Advice, offers: Sequence[Measured]) -> list[str]:
+    """Return in short what takes less cloth, but as much to buy."""
     if not offers:
-        said = []
-    return (*said, *_of_seeds(advice), *_others(advice, bool(offers)))
+        return []
+    system = advice.options.system
+    names = [f"{one.change.short_of(one.used)} {length_text(one.each, system)}" for one in offers]
+    return [f"Shorter, but no less to buy: {listed(names, len(names))}."]
 
 
 def _offer(advice: Advice, one: Measured) -> str:
-    """Return what a change saves, and what it gives up."""
+    """Return what a change saves."""
     options = advice.options
     system, times = options.system, one.change.times
     each = " each" if times > 1 else ""
@@ -172,7 +207,26 @@ def _offer(advice: Advice, one: Measured) -> str:
         words += f" ({_length(bought, options)} less to buy{each}{_money(advice, one)})"
     elif options.fabric_length is None:
         words += " (but no less to buy)" if bought == 0.0 else " (but more to buy)"
-    return f"{words}; given up: {one.change.gives_up}"
+    return words
+
+
+def _narrower(advice: Advice) -> list[str]:
+    """Return how much more narrower cloth takes, which may be what the shop has, or cost less."""
+    system, said = advice.options.system, []
+    for one in advice.narrower:
+        if one.length is None:
+            said.append(f"{capital(one.change.short)} is too narrow for some parts.")
+            continue
+        more = less_text(one.length, advice.best, system)
+        words = (
+            f"{length_text(one.length, system)} would do, {f'{more} more' if more else 'no more'}"
+        )
+        bought = buy_text(one.change.options.bought(one.length))
+        said.append(
+            f"{capital(one.name)}, by a short run: {words} (buy {bought}); given up: nothing, if "
+            "it is sold so wide."
+        )
+    return said
 
 
 def _length(length: float, options: LayOutOptions) -> str:
@@ -218,32 +272,32 @@ def _of_seeds(advice: Advice) -> list[str]:
     return said
 
 
-def _others(advice: Advice, is_any: bool) -> list[str]:
-    """Return what was tried and is not offered, and what was not tried."""
+def _others(advice: Advice, offers: Sequence[Measured]) -> list[str]:
+    """Return in short what was tried and is not offered, and what was not tried."""
+    helpful = {one.change.short for one in offers}
     rest = advice.others
-    tried = [_plain(one) for one in rest if one.length is not None or not one.is_possible]
-    untried = [_plain(one) for one in rest if one.length is None and one.is_possible]
+    tried = [one for one in rest if one.length is not None or not one.is_possible]
+    untried = [one for one in rest if one.length is None and one.is_possible]
     said = []
-    names = "; ".join(dict.fromkeys(tried))
     if tried and advice.scatter is None:
-        said.append(f"Tried, but too briefly to tell a saving from luck: {names}.")
-    elif tried and is_any:
-        said.append(f"Tried, and found to save nothing, or no more than luck: {names}.")
+        said.append(f"Tried too briefly to tell a saving from luck: {_short(tried, helpful)}.")
+    elif tried and offers:
+        said.append(f"No saving, or no more than luck: {_short(tried, helpful)}.")
     elif tried:
-        said.append(
-            f"What would save cloth: nothing that was tried in the time, which was: {names}."
-        )
+        said.append(f"Nothing that was tried in the time saves cloth: {_short(tried, helpful)}.")
     if untried:
-        names = "; ".join(dict.fromkeys(untried))
-        said.append(f"Not tried for what it would save, for want of time: {names}.")
+        said.append(f"Not tried, for want of time: {_short(untried, helpful)}.")
     if not advice.measured:
         said.append("What would save cloth: there is no single change to try.")
     return said
 
 
-def _plain(one: Measured) -> str:
-    """Return a change without the names of several pieces, which saved nothing by it."""
-    return one.name if len(one.used) == 1 else one.change.named(())
+def _short(rest: Sequence[Measured], helpful: Collection[str]) -> str:
+    """Return the short names of changes; of a consent by which some pieces help, the others."""
+    names = (
+        f"other pieces {name}" if (name := one.change.short) in helpful else name for one in rest
+    )
+    return listed(list(dict.fromkeys(names)), len(rest))
 
 
 def advice_values(advice: Advice | None) -> dict[str, Any] | None:

@@ -38,10 +38,12 @@ class Change:
     """A plan with one thing changed. `before` is the plan as it was.
 
     `words` and `gives_up` are parts of a sentence; of a consent that pieces would give, `{}` is
-    where those are named that made use of it. `times`: how many times as much it lays as before.
+    where those are named that made use of it. `short` names it where it is one of many. `times`:
+    how many times as much it lays as before.
     """
 
     words: str
+    short: str
     gives_up: str
     before: Plan
     plan: Plan
@@ -58,6 +60,11 @@ class Change:
         return f"{self.named(used)} (given up: {self.gives_up})"
 
     @property
+    def is_narrower(self) -> bool:
+        """Whether it lays the parts on narrower cloth, which saves no length."""
+        return self.plan.job.fabric.width < self.before.job.fabric.width
+
+    @property
     def is_consent(self) -> bool:
         """Whether pieces would give it."""
         return "{}" in self.words
@@ -66,6 +73,11 @@ class Change:
         """Return what is changed, for the pieces of these ids."""
         titles = dict.fromkeys(self.before.cuts[id_].title for id_ in used)
         return self.words.format(listed(list(titles), MOST) or "pieces")
+
+    def short_of(self, used: Sequence[str]) -> str:
+        """Return it in short, with the pieces of these ids where there are any."""
+        titles = dict.fromkeys(self.before.cuts[id_].title for id_ in used)
+        return " ".join(filter(None, (listed(list(titles), MOST), self.short)))
 
     def used_by(self, layout: Layout) -> list[str]:
         """Return the ids of the pieces that lie on a layout as they might not have before."""
@@ -174,6 +186,7 @@ def _less_gap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
         other = replace(options, gap=0.0)
         yield Change(
             "with no gap between parts",
+            "no gap",
             f"the {small_text(options.gap, options.system)} between them, so that one cut parts "
             "two",
             plan,
@@ -189,14 +202,15 @@ def _other_spread(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     if options.spread != OPEN:
         asked = spread_name(options.sections[0], options.usable_width, options.system)
         other = replace(options, spread=OPEN)
-        words, gives_up = f"on open cloth instead of {asked}", "cutting two at once"
+        words, short = f"on open cloth instead of {asked}", "open cloth"
+        gives_up = "cutting two at once"
     elif may_be_cut_double(plan.job):
         other = replace(options, spread="lengthwise")
-        words = FOLDED
+        words, short = FOLDED, "folding it lengthwise"
         gives_up = "seeing each part on one layer; what lies on two is cut through both"
     else:
         return
-    yield Change(words, gives_up, plan, with_options(plan, other), other)
+    yield Change(words, short, gives_up, plan, with_options(plan, other), other)
 
 
 def _no_nap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
@@ -207,7 +221,7 @@ def _no_nap(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
         free = with_options(plan, other)
         if plan.job.held:  # which lie as the cloth lies now
             free = _on(plan, replace(plan.job.fabric, nap=False))
-        yield Change(NO_NAP, gives_up, plan, free, other)
+        yield Change(NO_NAP, "no nap", gives_up, plan, free, other)
 
 
 def off_grain(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
@@ -216,7 +230,7 @@ def off_grain(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     def leaning(piece: Piece, fabric: Fabric) -> Piece:
         return replace(piece, off_grain=max(piece.off_grain, OFF_GRAIN))
 
-    words = f"with {{}} up to {OFF_GRAIN:g}° off the grain"
+    words = f"with {{}} up to {OFF_GRAIN:g}° off the grain", f"{OFF_GRAIN:g}° off the grain"
     yield from consent(plan, options, words, "the exact grain", leaning)
 
 
@@ -229,17 +243,21 @@ def across(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
 
     nap = ", and all tops one way" if plan.job.fabric.nap else ""
     gives_up = f"the grain: cloth gives and hangs otherwise across{nap}"
-    yield from consent(plan, options, "with {} turned across the grain", gives_up, turned)
+    words = "with {} turned across the grain", "across the grain"
+    yield from consent(plan, options, words, gives_up, turned)
 
 
 def consent(
     plan: Plan,
     options: LayOutOptions,
-    words: str,
+    words: tuple[str, str],
     gives_up: str,
     given: Callable[[Piece, Fabric], Piece],
 ) -> Iterator[Change]:
-    """Yield what pieces might do if they gave a consent; nothing where all give it already."""
+    """Yield what pieces might do if they gave a consent; nothing where all give it already.
+
+    `words` are those of the change, and the short ones.
+    """
     fabric = plan.job.fabric
     pieces = tuple(given(piece, fabric) for piece in plan.job.pieces)
     if all(
@@ -247,7 +265,7 @@ def consent(
         for new, old in zip(pieces, plan.job.pieces, strict=True)
     ):
         return
-    yield Change(words, gives_up, plan, with_pieces(plan, pieces), options)
+    yield Change(*words, gives_up, plan, with_pieces(plan, pieces), options)
 
 
 def with_pieces(plan: Plan, pieces: tuple[Piece, ...]) -> Plan:

@@ -24,7 +24,7 @@ USUAL_WIDTHS: dict[System, tuple[float, ...]] = {
 }
 """mm as on the bolt: the widths for which pattern envelopes most often tell a length (common
 practice, no source)."""
-WIDER = 2
+WIDER, NARROWER = 2, 1
 """Usual widths that are tried: the next ones."""
 _AS_WIDE = 15.0
 """mm by which a width may be off a usual one and be it: 112 cm is sold as 45 in, and as 115 cm."""
@@ -39,7 +39,7 @@ def saving_changes(plan: Plan, options: LayOutOptions, *, is_compared: bool) -> 
     kept = changes_of(plan, options, is_compared=is_compared)
     of_cloth = [change for change in kept if not change.is_consent]
     consents = (*off_grain(plan, options), *_either_side(plan, options), *across(plan, options))
-    return [*_twice(plan, options), *_wider(plan, options), *of_cloth, *consents]
+    return [*_twice(plan, options), *_as_wide(plan, options), *of_cloth, *consents]
 
 
 def of_one_piece(change: Change, piece: str) -> Change:
@@ -50,12 +50,14 @@ def of_one_piece(change: Change, piece: str) -> Change:
 
 
 def next_widths(options: LayOutOptions) -> tuple[float, ...]:
-    """Return the next usual widths of cloth, mm as on the bolt."""
+    """Return the next usual widths of cloth, mm as on the bolt: wider ones, then a narrower one."""
     booked = options.fabric_width
     if options.width_is == "usable":
         booked += 2.0 * SELVEDGE[options.system]
-    wider = [width for width in USUAL_WIDTHS[options.system] if width > booked + _AS_WIDE]
-    return tuple(wider[:WIDER])
+    usual = USUAL_WIDTHS[options.system]
+    wider = [width for width in usual if width > booked + _AS_WIDE]
+    narrower = [width for width in usual if width < booked - _AS_WIDE]
+    return (*wider[:WIDER], *narrower[-NARROWER:])
 
 
 def _is_this_cloth(plan: Plan, options: LayOutOptions) -> bool:
@@ -63,7 +65,7 @@ def _is_this_cloth(plan: Plan, options: LayOutOptions) -> bool:
     return options.fabric_length is not None or bool(options.flaws or plan.job.held)
 
 
-def _wider(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
+def _as_wide(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
     """Yield the next usual widths."""
     if _is_this_cloth(plan, options):
         return
@@ -74,6 +76,7 @@ def _wider(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
         other = replace(options, fabric_width=typed)
         yield Change(
             f"on cloth {small_text(width, options.system)} wide as on the bolt",
+            f"cloth {small_text(width, options.system)} wide",
             "nothing, if it is sold so wide and a metre or yard costs the same",
             plan,
             with_options(plan, other),
@@ -88,16 +91,16 @@ def _twice(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
         return
     pieces = tuple(replace(one, garments=2 * one.garments) for one in plan.job.pieces)
     count = options.garments_in_all
-    words = "with two garments laid together"
+    words = "with two garments laid together", "two garments together"
     if count > 1:
-        words = f"with {2 * count} garments laid together instead of {count}"
+        words = f"with {2 * count} garments laid together instead of {count}", "twice as many"
     other = replace(
         options,
         garments=2 * options.garments,
         sizes=tuple((size, 2 * number) for size, number in options.sizes),
     )
     gives_up = "buying for fewer; the figures are those of one half"
-    yield Change(words, gives_up, plan, plan_with(plan, pieces), other, times=2)
+    yield Change(*words, gives_up, plan, plan_with(plan, pieces), other, times=2)
 
 
 def _either_side(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
@@ -114,4 +117,5 @@ def _either_side(plan: Plan, options: LayOutOptions) -> Iterator[Change]:
         return replace(piece, either_side=piece.either_side or may_flip)
 
     gives_up = "which side of it is the right one: only for cloth that is alike on both sides"
-    yield from consent(plan, options, "with {} cut with either side up", gives_up, either)
+    words = "with {} cut with either side up", "either side up"
+    yield from consent(plan, options, words, gives_up, either)

@@ -163,7 +163,10 @@ class _Run:
 def _changes_nothing(change: Change, layout: Layout) -> bool:
     """Return whether a layout could have been laid with nothing changed: the judge says so."""
     job = change.before.job
-    same = job.fabric.width == change.plan.job.fabric.width and change.times == 1
+    # What lies on narrower cloth may lie on this as well.
+    same = job.fabric.width >= change.plan.job.fabric.width and change.times == 1
     if not same or job.fabric.sections != change.plan.job.fabric.sections:
         return False
-    return not check(replace(job, fabric=replace(job.fabric, length=None)), layout)
+    broken = check(replace(job, fabric=replace(job.fabric, length=None)), layout)
+    # The figures that it states are those of narrower cloth, and how the parts lie is asked here.
+    return not [one for one in broken if not (change.is_narrower and one.kind == "length")]

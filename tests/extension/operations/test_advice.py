@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from extension.job.advice import DRAFT, HEAD, NOT_ALL_FIT
 from extension.job.options import LayOutOptions
 from extension.job.plan import make_plan, request_of
 from extension.job.reading import read_pieces
+from extension.job.saving_changes import saving_changes
 from extension.operations.advising import Bench, advice_on
 from extension.operations.lay_out import Outcome, lay_out
 from extension.operations.running import Run
@@ -120,7 +122,43 @@ def test_three_squares_lie_in_one_row_on_a_wider_cloth_and_without_a_gap() -> No
     found = offered(outcome)
     assert found["on cloth 160 cm wide as on the bolt"] == 500.0
     assert "on cloth 150 cm wide as on the bolt" not in found
-    assert "on cloth 150 cm wide as on the bolt" in line(outcome, "Tried, and found to save")
+    told = line(outcome, "No saving, or no more than luck: ")
+    assert "cloth 150 cm wide" in told
+    assert len(told) < 200
+
+
+def test_the_next_narrower_cloth_is_measured_and_never_a_saving() -> None:
+    """Two squares of 50 cm in a row on 115 cm as on the bolt, one on cloth of 90 cm."""
+    outcome = laid(squares(2, 500.0), cloth(1125.0, price="8 EUR"))
+    told = line(outcome, "On cloth 90 cm wide")
+    assert told == (
+        "On cloth 90 cm wide as on the bolt, by a short run: 1.00 m would do, 50 cm more (buy "
+        "1.00 m / 1.10 yd); given up: nothing, if it is sold so wide."
+    )
+    outcome = laid(squares(2, 400.0), cloth(1125.0))
+    assert "0.40 m would do, no more (buy " in line(outcome, "On cloth 90 cm wide")
+    outcome = laid(squares(1, 900.0), cloth(1125.0))
+    assert line(outcome, "Cloth 90 cm wide") == "Cloth 90 cm wide is too narrow for some parts."
+    for one in (outcome, laid(squares(3, 500.0), cloth(1375.0))):
+        changes = one.report["advice"]["changes"]
+        assert not [
+            change for change in changes if change["offered"] and "90 cm" in change["change"]
+        ]
+    for own in (cloth(900.0 - 25.0), cloth(1125.0, fabric_length=1200.0)):
+        assert not [one for one in laid(squares(2, 400.0), own).summary if "narrow" in one]
+
+
+def test_a_layout_of_narrower_cloth_that_is_shorter_is_one_with_nothing_changed() -> None:
+    options = cloth(1125.0)
+    plan = planned(squares(4, 400.0), options)
+    (narrow,) = [one for one in saving_changes(plan, options, is_compared=False) if one.is_narrower]
+    layout = solve(plan.job, stop=AfterRounds(1), clock=no_time)
+    short = replace(solve(narrow.plan.job, stop=AfterRounds(1), clock=no_time), rounds=1)
+    longer = replace(layout, length=layout.length + 100.0, lower_bound=0.0, rounds=8)
+    bench = Bench(lambda *_: short, no_time, never, 0.0)
+    advice = advice_on(plan, options, longer, bench, known={}, is_compared=False)
+    assert short.length in advice.unchanged
+    assert advice.best == short.length
 
 
 def test_two_garments_share_a_row() -> None:
@@ -135,8 +173,11 @@ def test_two_garments_share_a_row() -> None:
 def test_where_nothing_saves_all_that_was_tried_is_named() -> None:
     outcome = laid(squares(4, 100.0), cloth(400.0))
     assert offered(outcome) == {}
-    told = line(outcome, "What would save cloth: nothing that was tried in the time, which was: ")
-    assert "with two garments laid together" in told
+    told = line(outcome, "Nothing that was tried in the time saves cloth: ")
+    assert told.startswith(
+        "Nothing that was tried in the time saves cloth: two garments together, "
+    )
+    assert len(told) < 200
     assert HEAD not in outcome.summary
 
 
