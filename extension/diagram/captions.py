@@ -13,11 +13,13 @@ from extension.drawn.lettering import ASCENT, DESCENT, line_width
 from extension.drawn.room import Room, room_in, visual_centre
 from nesting.model import Point
 
-SMALLEST = 2.6
-"""mm: nothing on the picture is smaller, to be read at arm's length (7 pt is 2.5 mm)."""
-NUMBER_SIZES = (4.5, 4.0, 3.5, 3.0, SMALLEST)
-NAMED = NUMBER_SIZES[:4]
-"""Sizes of numbers that have the name below them."""
+SMALLEST = 3.6
+"""mm: font size below which no number and no distance is written, so that its digits are 2.5 mm
+high, to be read at arm's length: in common sans-serif faces they are 0.70 to 0.73 of it (Segoe UI,
+Arial, DejaVu Sans; from memory)."""
+SMALLEST_NAME = 2.6
+"""mm: nothing on the picture is smaller (7 pt is 2.5 mm)."""
+NUMBER_SIZES = (4.5, 4.0, SMALLEST)
 NAME_SHARE = 0.6
 EDGE, CLEAR = 0.5, 0.5
 """mm that words keep from the outline, and from lines."""
@@ -107,8 +109,8 @@ def _number(shape: Shape) -> str:
 def _ways(shape: Shape) -> Iterator[tuple[Row, ...]]:
     """Yield the ways to write a caption, the best first."""
     number, title = _number(shape), shape.place.cut.title
-    for size in NAMED:
-        small = max(NAME_SHARE * size, SMALLEST)
+    for size in NUMBER_SIZES:
+        small = max(NAME_SHARE * size, SMALLEST_NAME)
         for lines in dict.fromkeys(((title,), tuple(title.split()))):
             yield Row(number, size), *(Row(line, small) for line in lines)
     for size in NUMBER_SIZES:

@@ -11,7 +11,7 @@ from html import escape
 
 import shapely
 
-from extension.diagram.captions import Caption
+from extension.diagram.captions import SMALLEST, Caption
 from extension.diagram.cloth import LOWER_OF_REMNANT, UPPER_OF_REMNANT, Rim, end_text
 from extension.diagram.distances import LETTERS, Distance, Figure
 from extension.diagram.lettered import lettered
@@ -47,8 +47,10 @@ LOOK = """
 What areas mean is told by how light they are, so that it is seen in grey print and by everybody.
 """
 
-_EDGE_LETTERS = 3.0
-"""mm: the words along the edges of the cloth."""
+_EDGE_LETTERS = SMALLEST
+"""mm: the words along the edges of the cloth, which tell distances as well."""
+_NAP = -8.5
+"""mm: the baseline of the words that tell of the nap, left of the cut end."""
 BORDER = "border"
 _HEAD = 1.6
 _HAIR = 0.01
@@ -123,7 +125,7 @@ def _cloth(picture: Picture) -> list[str]:
     for x, words in edges:
         made.append(_text((x, middle), words, _EDGE_LETTERS, "words", turned=True))
     words = "nap: all tops this way" if picture.cloth.nap else "no nap"
-    made.append(_text((-9.0, middle), words, _EDGE_LETTERS, "words", turned=True))
+    made.append(_text((_NAP, middle), words, _EDGE_LETTERS, "words", turned=True))
     if picture.cloth.nap:
         # Left of its words, so that it stands clear of them on however narrow a cloth.
         made.append(f'<path d="M-19 {middle:.2f}h7m-2 -1.2l2 1.2l-2 1.2" class="line"/>')

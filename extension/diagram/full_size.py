@@ -11,7 +11,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import shapely
 from lxml import etree
 
 from extension.diagram.cloth import (
@@ -23,18 +22,17 @@ from extension.diagram.cloth import (
     end_text,
 )
 from extension.diagram.lacking import lacking_text
+from extension.diagram.on_cloth import on_cloth, signs_text
 from extension.diagram.places import Place, places
 from extension.diagram.rows import rows_in
 from extension.diagram.section import bought_text, cautions_of, cloth_text, order_of
 from extension.diagram.strong import BLACK, strengthened
 from extension.drawn.arrows import arrow
-from extension.drawn.hatching import hatching
 from extension.drawn.ink import line_look
 from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
 from extension.drawn.lying import on_table
 from extension.drawn.parts import parts
 from extension.drawn.sheet import Sheet
-from extension.job.lying_flaws import rings_of
 from extension.job.summary import allowance_line
 from extension.language.cautions import FULL_SIZE_CAUTIONS
 from extension.language.units import MM_PER_INCH, System
@@ -57,8 +55,6 @@ _AROUND = 45.0
 """mm beyond the cloth on the other sides."""
 _TITLE, _WORDS, _SMALL = 9.0, 6.0, 5.0
 _GAP = 8.0
-_HATCH = 6.0
-"""mm between two lines of the hatching of a flaw."""
 _FOLD_DASH = (30.0, 6.0, 5.0, 6.0)
 """mm: dashes of a fold of the cloth."""
 _HEAD = 14.0
@@ -127,6 +123,7 @@ def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
     """Return a layout in full size. Raises DrawingError when it is empty or breaks a rule."""
     checked = examined(document, read_leaves(document, include_layouts=True), chosen)
     cloths = cloths_of(options_now(checked), layout_now(checked))
+    design = chosen.options.design
     laid = places(checked, cloths)
     sheet = _sheet(checked, laid)
     layout = sheet.layout
@@ -139,6 +136,7 @@ def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
         max(corner[1] + cloth.width for cloth, corner in spots),
         (
             layer("grid", "grid", [_at(corner, _grid(one)) for one, corner in spots]),
+            layer("design", "design", [_at(at, on_cloth(one, design)) for one, at in spots]),
             layer("cloth", "cloth", [_at(corner, _cloth(one, layout)) for one, corner in spots]),
         ),
         tuple(groups),
@@ -278,7 +276,6 @@ def _cloth(cloth: Cloth, layout: Layout) -> list[etree._Element]:
         for ring in (cloth.remnant.outline, *cloth.remnant.holes):
             edge = path_data([(x, cloth.high - y) for x, y in ring], closed=True)
             made.append(element("path", {"d": edge, "style": look}))
-    made += _flaws(cloth)
     if length - needed > 1.0:
         made.append(_line((needed, 0.0), (needed, width), thin))
     under = width + _GAP + (1.0 + ASCENT) * _SMALL + ASCENT * _WORDS
@@ -288,26 +285,6 @@ def _cloth(cloth: Cloth, layout: Layout) -> list[etree._Element]:
     unit = _STEPS[cloth.system][3]
     made.append(_upwards(f"{cloth.begin} – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
     made.append(_upwards(end_text(cloth), (length + 3.2 * _GAP, width / 2.0)))
-    return made
-
-
-def _flaws(cloth: Cloth) -> list[etree._Element]:
-    """Return the flaws of a cloth, hatched; those of the lower layer have a broken line."""
-    made = []
-    paper = shapely.box(0.0, 0.0, cloth.length, cloth.width)
-    thin = style(line_look(BLACK, _THIN))
-    looks = [(flaw, (4.0, 2.0)) for flaw in cloth.flaws_below]
-    for flaw, dash in (*looks, *((flaw, ()) for flaw in cloth.flaws)):
-        area = shapely.make_valid(shapely.Polygon([(x, cloth.high - y) for x, y in flaw]))
-        look = style(line_look(BLACK, _EDGE, dash=dash))
-        for ring in rings_of(shapely.intersection(area, paper)):
-            strokes = hatching(shapely.Polygon(ring), _HATCH)
-            made += [_line(first, last, thin) for first, last in strokes]
-            corner = min(x for x, _ in ring), min(y for _, y in ring) - 1.5
-            made.append(
-                text(["flaw, lower layer" if dash else "flaw"], *corner, _SMALL, colour=BLACK)
-            )
-            made.append(element("path", {"d": path_data(ring, closed=True), "style": look}))
     return made
 
 
@@ -332,10 +309,12 @@ def _known(checked: Checked, cloths: Sequence[Cloth], laid: Sequence[Place]) -> 
     orders = [
         order_of(checked, cloth, [one for one in laid if one.cloth is cloth]) for cloth in cloths
     ]
+    signs = signs_text(cloths, options.design)
+    said = (lacking_text(checked), cloth_text(checked, cloths), *orders, signs, *allowance)
     return Known(
         f"{checked.layer.name}, full size",
         bought_text(checked),
-        (*filter(None, (lacking_text(checked), cloth_text(checked, cloths), *orders, *allowance)),),
+        tuple(filter(None, said)),
         (*_BEFORE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS),
     )
 

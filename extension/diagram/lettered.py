@@ -16,10 +16,14 @@ AT_EDGE = 0.3
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Lettered:
-    """What is written on a picture: a caption for each part, and the distances with room."""
+    """What is written on a picture: a caption for each part, and the distances with room.
+
+    `wanted` is how many distances there would be if all had room.
+    """
 
     captions: tuple[Caption, ...]
     figures: tuple[Figure, ...]
+    wanted: int
 
     @property
     def squeezed(self) -> int:
@@ -40,4 +44,4 @@ def lettered(picture: Picture) -> Lettered:
     """Return what is written on a picture; asked when it is chosen, and when it is drawn."""
     wanted = distances(picture)
     words = captions(picture, [one.line for one in wanted])
-    return Lettered(tuple(words), tuple(figures(picture, wanted, words)))
+    return Lettered(tuple(words), tuple(figures(picture, wanted, words)), len(wanted))

@@ -32,12 +32,12 @@ th.figure { width: 25mm; } td.tick { text-align: center; }
 input { appearance: none; width: 3.6mm; height: 3.6mm; border: 0.3mm solid #111; margin: 0; }
 input:checked { background: #111; }
 td.figure { text-align: right; font-variant-numeric: tabular-nums; }
-.cautions { border: 0.4mm solid #111; padding: 1mm 3mm; margin: 4mm 1mm 0 0; }
+.cautions { border: 0.4mm solid #111; padding: 1mm 3mm; margin: 0 1mm 0 0; }
 .cautions h2 { margin-top: 0; }
 section + section { margin-top: 3rem; }
 svg { display: block; font-family: system-ui, sans-serif; }
 @media print {
-  html { font-size: 10pt; } body { margin: 0; } table { font-size: 9pt; }
+  html { font-size: 10.2pt; } body { margin: 0; } table { font-size: 1rem; }
   .leaf + .leaf, section, .tables { break-before: page; } .leaf { break-inside: avoid; }
   section:first-of-type { break-before: auto; }
   section + section { margin-top: 0; }
@@ -97,8 +97,10 @@ def _section(section: Section, name: str) -> str:
             f"<p><strong>{escape(section.bought)}</strong>, {escape(section.cloth)}</p>",
             f"<p><strong>{escape(section.lacking)}</strong></p>" if section.lacking else "",
             *_leaves(section, name),
-            f'<div class="tables">{tables}</div>',
-            f'<div class="cautions"><h2>Before you cut</h2>{cautions}</div>\n</section>',
+            # Above the tables: behind them it may stand alone on a last page.
+            '<div class="tables">'
+            f'<div class="cautions"><h2>Before you cut</h2>{cautions}</div>{tables}</div>',
+            "</section>",
         ]
     )
 

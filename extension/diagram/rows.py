@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from extension.drawn.lettering import line_width
 
-TITLE, TEXT = 5.0, 3.53
-"""Font sizes, mm, of the heading and of what stands round a picture (10 pt in a web page)."""
+TITLE, TEXT = 5.0, 3.6
+"""Font sizes, mm, of the heading and of what stands round a picture (10.2 pt in a web page)."""
 _ROW = 1.4
 """From one line of them to the next, in font sizes."""
 _BETWEEN = 6.0

@@ -19,7 +19,7 @@ from extension.drawn.lettering import ASCENT, LINE_HEIGHT
 from extension.language.cautions import SCALED_CAUTIONS
 from extension.svg.identities import INKSCAPE, SODIPODI, SVG
 
-TITLE, HEADING, TEXT, CELLS, FOOT = 5.0, 4.2, 3.4, 3.2, 2.6
+TITLE, HEADING, TEXT, CELLS, FOOT = 5.0, 4.2, 3.6, 3.6, 2.6
 """Font sizes, mm."""
 _TITLE_ROWS = 2
 """A longer name of a layout would push the picture off the paper."""
@@ -27,6 +27,8 @@ _BASE = 0.88
 """Where the baseline lies in a row of a table, so that it looks centred, in font sizes."""
 _TICK, _TICKS = 3.6, 10.0
 """mm: the side of a box to tick, and the width of its column."""
+_APART = 4.0
+"""mm below a table or a frame."""
 _BETWEEN = 10.0
 """mm between two pages in the drawing."""
 _STYLE = """
@@ -125,9 +127,10 @@ def _pages(section: Section) -> list[_Page]:
             _picture(pages[-1], picture)
         pages[-1].say(rows_in(section.notes, pages[-1].width, TEXT), TEXT)
     _next(pages)
+    # Above the tables: behind them they may stand alone on a last page.
+    _cautions(pages[-1], (*section.cautions, *SCALED_CAUTIONS))
     for table in section.tables:
         _table(pages, table)
-    _cautions(pages, (*section.cautions, *SCALED_CAUTIONS))
     return pages
 
 
@@ -172,7 +175,7 @@ def _table(pages: list[_Page], table: Table) -> None:
             page.box(MARGIN + sum(widths) + (_TICKS - _TICK) / 2.0, page.y + PAD / 2.0, _TICK)
         _row(page, cells, widths, table.figures)
         page.rule(page.width - room + sum(widths))
-    page.y += 4.0
+    page.y += _APART
 
 
 def _next(pages: list[_Page]) -> _Page:
@@ -233,13 +236,11 @@ def _row(
     page.y += _height(cells)
 
 
-def _cautions(pages: list[_Page], lines: Sequence[str]) -> None:
+def _cautions(page: _Page, lines: Sequence[str]) -> None:
     """Write the cautions in a frame."""
-    page, inset = pages[-1], 3.0
+    inset = 3.0
     rows = [row for line in lines for row in rows_in(line, page.width - 2.0 * inset, TEXT)]
     height = 2.0 * inset + HEADING * LINE_HEIGHT + len(rows) * TEXT * LINE_HEIGHT
-    if not page.has_room(height):
-        page = _next(pages)
     page.elements.append(
         f'<rect x="{MARGIN:g}" y="{page.y:.2f}" width="{page.width:.2f}" height="{height:.2f}"'
         ' class="box"/>'
@@ -249,4 +250,4 @@ def _cautions(pages: list[_Page], lines: Sequence[str]) -> None:
     for count, row in enumerate(rows):
         below = page.y + inset + LINE_HEIGHT * HEADING + (ASCENT + count * LINE_HEIGHT) * TEXT
         page.put(row, MARGIN + inset, below, TEXT)
-    page.y += height
+    page.y += height + _APART

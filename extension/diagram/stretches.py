@@ -17,6 +17,8 @@ LEAST = 1.0 / 20.0
 """mm on paper per mm of cloth: a layout that would be smaller is shown in stretches."""
 WORTH = 2
 """Parts whose words must come out clear for a picture more."""
+MEASURED = 0.25
+"""Parts whose words come out clear that it is worth to have all distances of a part, not none."""
 
 _HALVINGS = 12
 """Steps in which the scale of stretches is found: to 1 in 4,000."""
@@ -81,7 +83,7 @@ def _legible(
     whole = leaf, _pictures(laid, cloth, size, stretches)
     best = whole if size >= LEAST else None
     count = 1
-    while best is None or WORTH * count < _trouble(best[1]):
+    while best is None or WORTH * (count + 1) < _trouble(best[1]):
         larger = _larger(laid, cloth, leaves, size, count)
         if larger is None:
             break
@@ -93,9 +95,13 @@ def _legible(
     return best or whole
 
 
-def _trouble(pictures: Sequence[Picture]) -> int:
-    """Return how hard pictures are to read: parts without room for their words, and pictures."""
-    return WORTH * len(pictures) + sum(lettered(picture).squeezed for picture in pictures)
+def _trouble(pictures: Sequence[Picture]) -> float:
+    """Return how hard pictures are to read: how many there are, and what found no room on them."""
+    words = [lettered(picture) for picture in pictures]
+    wanted, shown = sum(one.wanted for one in words), sum(len(one.figures) for one in words)
+    parts = sum(len(picture.shapes) for picture in pictures)
+    unmeasured = MEASURED * parts * (1.0 - shown / wanted) if wanted else 0.0
+    return WORTH * len(pictures) + sum(one.squeezed for one in words) + unmeasured
 
 
 def _larger(

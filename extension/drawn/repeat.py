@@ -33,7 +33,9 @@ Box = tuple[float, float, float, float]
 """Low x, low y, high x, high y of cloth on the sheet, mm."""
 
 
-def repeat_lines(repeat: Repeat, cloth: Box, lower: float) -> list[etree._Element]:
+def repeat_lines(
+    repeat: Repeat, cloth: Box, lower: float, colour: str = REPEAT_LINE
+) -> list[etree._Element]:
     """Return the dominant lines on a section of cloth, one element for each way.
 
     `lower` is where on the sheet y is 0 for the engine, at the lower selvedge, mm.
@@ -43,7 +45,7 @@ def repeat_lines(repeat: Repeat, cloth: Box, lower: float) -> list[etree._Elemen
     if repeat.across >= FINEST:
         rows = _heights(repeat, lower - high_y, lower - low_y, 0.0)
         runs = [((low_x, lower - y), (high_x, lower - y)) for y in rows]
-        found.append(_lines("repeat across", runs))
+        found.append(_lines("repeat across", runs, colour))
     if repeat.along >= FINEST:
         runs = []
         for low, high, shift in _strips(repeat, lower - high_y, lower - low_y):
@@ -54,7 +56,7 @@ def repeat_lines(repeat: Repeat, cloth: Box, lower: float) -> list[etree._Elemen
                 for x in (low_x + shift + step * repeat.along for step in steps)
                 if x <= high_x
             ]
-        found.append(_lines("repeat along", runs))
+        found.append(_lines("repeat along", runs, colour))
     return [one for one in found if one is not None]
 
 
@@ -78,12 +80,12 @@ def _strips(repeat: Repeat, low: float, high: float) -> list[tuple[float, float,
     return strips
 
 
-def _lines(label: str, runs: list[tuple[Point, Point]]) -> etree._Element | None:
+def _lines(label: str, runs: list[tuple[Point, Point]], colour: str) -> etree._Element | None:
     """Return one path with all the lines of one way; None where there is none."""
     if not runs:
         return None
     data = " ".join(path_data(run, closed=False) for run in runs)
-    look = style(line_look(REPEAT_LINE, THIN_LINE))
+    look = style(line_look(colour, THIN_LINE))
     return element("path", {"d": data, inkscape("label"): label, "style": look})
 
 

@@ -58,6 +58,8 @@ def test_all_is_on_the_paper(tmp_path: Path, name: str, paper: Paper) -> None:
         assert {shape.place.number for shape in section.pictures[0].shapes} <= numbers
     told = " ".join(leaf.text for leaf in pages)
     assert told.count("Before you cut") == len(sections)
+    # What is to be minded stands where the tables begin, not alone on a leaf behind them.
+    assert all("Pieces" in leaf.text for leaf in pages if "Before you cut" in leaf.text)
     # Picture and tables, with one leaf more where the table is long: no leaf is empty.
     assert all(len(leaf.words) > 10 for leaf in pages)
     assert len(pages) <= 4 * len(sections)

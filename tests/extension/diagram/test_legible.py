@@ -3,10 +3,15 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
+from lxml import etree
+from matplotlib.font_manager import FontProperties
+from matplotlib.textpath import TextPath
 
+from extension.diagram.figure import figure
 from extension.diagram.lettered import lettered
 from extension.diagram.page import page
 from extension.diagram.paper import Paper
@@ -66,6 +71,23 @@ def test_a_random_garment_has_the_parts_it_should(number: int) -> None:
     root = random_garment(number).root
     cuts = [int(one.get("{urn:thriftlay:1}cut", "0")) for one in root.iter("{*}g")]
     assert sum(cuts) == parts_of(number)
+
+
+@pytest.mark.parametrize("number", [FEW, FOLDED])
+def test_digits_are_as_high_as_what_is_read_at_arms_length(number: int) -> None:
+    pictures = [one for section in random_sections(number, "a4") for one in section.pictures]
+    texts = [
+        one
+        for picture in pictures
+        for one in etree.fromstring(figure(picture, "a", "a")).iter("{*}text")
+        if one.get("class") != "name" and re.search(r"\d", one.text or "")
+    ]
+    kinds = {one.get("class") for one in texts}
+    assert {"number", "figure"} <= kinds
+    for size in {float(one.get("font-size", "nan")) for one in texts}:
+        # The outlines of a real face, in mm where the font size is in mm.
+        drawn = TextPath((0.0, 0.0), "0", size=size, prop=FontProperties(family="DejaVu Sans"))
+        assert drawn.get_extents().height >= ARMS_LENGTH
 
 
 def test_stretches_come_before_crowded_words() -> None:
