@@ -27,5 +27,5 @@ class JoinLines(MenuCommand):
             raise nothing_joined(outcome)
         if outcome.warnings:
             self.msg("\n\n".join(outcome.summary))
-        self.done(f"closed outlines lie over your lines, on the layer “{LABEL}”", may_be_far=False)
+        self.done(f"closed outlines lie over your lines, on the layer “{LABEL}”.", may_be_far=False)
         return outcome.drawing

@@ -4,7 +4,8 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from extension.dialogs.fields import (
     add_cloth_fields,
@@ -23,6 +24,7 @@ from extension.job.spread import USUAL_SPREAD
 from extension.job.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
 from extension.job.wishes import Wishes, wishes_from_text
 from extension.language.errors import DrawingError
+from extension.language.words import listed
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import LayoutLayer, chosen_layers, layout_of
 from extension.operations.again import orders_again
@@ -38,6 +40,18 @@ _SELECT_KEPT = (
     "To keep parts in place, select them, all on one layout, or let it keep only those that are "
     "held."
 )
+
+_SET_GRAIN = (
+    "Set the grain (command 4), or tick “Lay pieces that have no grainline as they are drawn”."
+)
+
+
+def without_grain(report: Mapping[str, Any]) -> list[str]:
+    """Return a sentence on the pieces that are not on their layout for want of a grainline."""
+    left = [one for each in report.get("layouts", [report]) for one in each["left_out"]]
+    lost = [one["label"] or one["id"] for one in left if one["reason"] == "no grainline"]
+    names = listed(list(dict.fromkeys(lost)), most=12)
+    return [f"Not laid, having no grainline: {names}. {_SET_GRAIN}"] if lost else []
 
 
 class LayOut(MenuCommand):
@@ -158,14 +172,14 @@ class LayOut(MenuCommand):
 
     def _tell(self, outcome: Outcome) -> None:
         """Tell what to buy and where it lies; what needs a look stays until it is closed."""
-        where = outcome.where
+        where, missing = outcome.where, without_grain(outcome.report)
         if outcome.count > 1:
-            self.msg("\n".join(outcome.to_buy))
+            self.msg("\n".join([*outcome.to_buy, *missing]))
             self.done(f"{outcome.count} layouts lie {where}, each on a new layer")
             return
         first, *rest = outcome.summary
         signs = FIRST_DRAFT, FIRST_DRAFT_OF_SOME, NOT_FIT, NOT_LAID_ON
-        look_at = [line for line in rest if line.startswith(signs)]
+        look_at = [*[line for line in rest if line.startswith(signs)], *missing]
         if look_at:
             self.hint("\n".join([first, *look_at]))
             self.done(f"the layout is on a new layer {where}")

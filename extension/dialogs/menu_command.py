@@ -30,7 +30,7 @@ from extension.svg.document import Document, parse, write_atomically
 from extension.svg.identities import Identities
 from extension.watch import limits_for, watched
 
-SEE, SEE_BEHIND = " (press Close, then 4)", " (press Close here and in the dialog, then 4)"
+SEE, SEE_BEHIND = " (press Close, then 4).", " (press Close here and in the dialog, then 4)."
 """How the whole drawing comes into view: 4 is the editor's own key for that. A dialog that stays
 open has the keys first."""
 DONE, REFUSED = 0, 2

@@ -35,6 +35,6 @@ class ReadMarkings(MenuCommand):
         if questions:
             more = len(questions) - MOST_QUESTIONS
             rest = [f"{more} more stand in the list beside the drawing."] if more > 0 else []
-            self.msg("\n\n".join([first, *questions[:MOST_QUESTIONS], *rest]))
+            self.msg("\n\n".join([*questions[:MOST_QUESTIONS], *rest]))
         self.done(f"{first}\nIt is shown on the pieces, and listed to the left of the drawing")
         return outcome.drawing

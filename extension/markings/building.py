@@ -28,6 +28,7 @@ from extension.svg.model import Leaf
 
 LEANS = 20.0
 """Degrees that a grainline leans on a piece at least to agree with words for the bias."""
+NO_GRAIN = "It has no grainline and no fold edge: set its grain (command 4)."
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -168,7 +169,7 @@ class Builder:
         if edge is not None:
             return Axis(direction(edge.start, edge.end), "fold")
         if not self._found.signs.questions:
-            self._wants.append("It has no grainline and no fold edge.")
+            self._wants.append(NO_GRAIN)
         return None
 
     def _grain_arrow(self) -> Arrow | None:

@@ -266,6 +266,11 @@ def _about_pieces(pieces: Sequence[Proposal]) -> list[str]:
         for want in piece.wants:
             asked.setdefault(want, []).append(label)
     return [
-        f"{listed(labels, 8)}{', each of them' if len(labels) > 1 else ''}: {want}"
+        f"{listed(labels, 8)}{', each of them' if len(labels) > 1 else ''}: {_goes_on(want)}"
         for want, labels in asked.items()
     ]
+
+
+def _goes_on(sentence: str) -> str:
+    """Return a sentence as it goes on behind a colon."""
+    return sentence[0].lower() + sentence[1:] if sentence.startswith("It ") else sentence

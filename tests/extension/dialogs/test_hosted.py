@@ -271,7 +271,7 @@ def test_what_is_done_is_told_last(
 
     _, told = scripted(monkeypatch, action, drawing, tmp_path / "out.svg", after=b"1 s")
     texts = [line["text"] for line in lines_of(told)]
-    there = "Done: it is there (press Close here and in the dialog, then 4)"
+    there = "Done: it is there (press Close here and in the dialog, then 4)."
     assert texts == ["1 s: 1.2 m", "Buy 1.2 m.", there]
 
 

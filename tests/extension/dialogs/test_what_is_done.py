@@ -83,6 +83,13 @@ def test_what_does_not_fit_is_worth_a_look(tmp_path: Path) -> None:
     assert ran.done == f"Done: the layout is on a new layer {RIGHT}{SEE_BEHIND}"
 
 
+def test_a_piece_that_is_not_laid_for_want_of_a_grainline_is_worth_a_look(tmp_path: Path) -> None:
+    drawing = garment()
+    drawing.add_rect(500, 20, 30, 40, id="loop", lay={"name": "Loop", "cut": "1"})
+    ran = Ran(tmp_path, drawing.data(), "lay-out", "--seconds=1", "--fabric_width=90 cm")
+    assert "Not laid, having no grainline: Loop. Set the grain" in ran.hints[0]
+
+
 def test_a_clean_check_needs_no_message_and_says_what_it_found(tmp_path: Path) -> None:
     edited = Edited()
     ran = Ran(tmp_path, edited.data, "check")

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from extension.language.names import NAMESPACE
+from extension.markings.building import NO_GRAIN
 from extension.markings.proposals import Proposals
 from extension.markings.proposing import propose
 from extension.operations.join_lines import join_lines, join_options
@@ -135,4 +136,4 @@ def test_words_that_are_marked_as_a_grainline_are_none() -> None:
     drawing.add_text("straight grain", 150, 200, piece, lay={"role": "grainline"})
     (found,) = propose(drawing.document()).pieces
     assert found.grain is None
-    assert "It has no grainline and no fold edge." in found.wants
+    assert NO_GRAIN in found.wants

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from extension.markings.building import NO_GRAIN
 from extension.svg.document import parse
 from tests.helpers.marked import ARROW, LOOK, read, sheet
 from tests.helpers.svg_builder import SvgBuilder
@@ -42,7 +43,7 @@ def test_what_is_to_look_at_stands_at_the_piece_and_nowhere_else_on_the_sheet() 
         drawing.add_text("Tab\ncut 2", 60 + 200 * number, 80, font_size=8)
     outcome = read(drawing)
     (question,) = outcome.report["questions"]
-    assert question.endswith(", each of them: It has no grainline and no fold edge.")
+    assert question.endswith(f", each of them: {NO_GRAIN[0].lower()}{NO_GRAIN[1:]}")
     root = parse(outcome.drawing).root
     shown = " ".join("".join(text.itertext()) for text in root.iter("{*}text"))
     assert shown.count("It has no grainline") == 2
