@@ -32,7 +32,10 @@ def add_arguments(parser: ArgumentParser) -> None:
             f"--{name}", metavar="N", default="auto", help=f"how many {name} of pages; auto"
         )
     parser.add_argument(
-        "--overlap", metavar="LENGTH", default="auto", help="by how much pages overlap; auto"
+        "--overlap",
+        metavar="LENGTH",
+        default="auto",
+        help="by how much pages overlap, such as 10mm, or 10mm x 15mm across and down; auto",
     )
     parser.add_argument(
         "--scale-by-square",

@@ -46,7 +46,7 @@ def draw_sheet(
     origin = place_below(document, leaves)
     onto = multiply(document.from_page, multiply(translation(*origin), scaling(scale, scale)))
     drawn = [
-        *(_line(line) for line in sheet.lines),
+        *(_line(lines) for lines in objects_of(sheet.lines)),
         *(_patch(patch) for patch in sheet.patches),
         *(copied(words.leaf, shift) for words, shift in sheet.words),
     ]
@@ -67,7 +67,29 @@ def draw_sheet(
     return str(made.get("id"))
 
 
-def _line(line: SheetLine) -> etree._Element:
+def objects_of(lines: Sequence[SheetLine]) -> list[list[SheetLine]]:
+    """Return lines by the objects that they were part of, those of none one by one, in order."""
+    found: list[list[SheetLine]] = []
+    at: dict[Leaf, list[SheetLine]] = {}
+    for line in lines:
+        # Lines that went on over an edge make one of the objects on both pages.
+        known = list({id(at[leaf]): at[leaf] for leaf in line.of if leaf in at}.values())
+        fits = [each for each in known if each[0].look == line.look and not line.closed]
+        home: list[SheetLine] = fits[0] if fits else []
+        if not fits:
+            found.append(home)
+        home.append(line)
+        for other in fits[1:]:
+            home += other
+            found.remove(other)
+            at.update({leaf: home for leaf, each in at.items() if each is other})
+        if not line.closed:
+            at.update(dict.fromkeys(line.of, home))
+    return [each for each in found if each]
+
+
+def _line(lines: Sequence[SheetLine]) -> etree._Element:
+    line = lines[0]
     colour = line.look.colour
     look: dict[str, str | float] = {
         "fill": "none",
@@ -76,9 +98,11 @@ def _line(line: SheetLine) -> etree._Element:
     }
     if line.look.dashes:
         look["stroke-dasharray"] = ",".join(map(number, line.look.dashes))
-    points = [(x, y) for x, y in line.points.tolist()]
-    data = outline_data(points, closed=line.closed)
-    return element("path", {"d": data, "style": style(look)})
+    data = [
+        outline_data([(x, y) for x, y in each.points.tolist()], closed=each.closed)
+        for each in lines
+    ]
+    return element("path", {"d": " ".join(data), "style": style(look)})
 
 
 def _patch(patch: Patch) -> etree._Element:

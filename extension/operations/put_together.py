@@ -6,6 +6,7 @@ Files, clocks and windows are the caller's.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -86,16 +87,17 @@ def _count(text: str, what: str) -> int | None:
     return int(plain)
 
 
-def _overlap(text: str) -> float | None:
+def _overlap(text: str) -> tuple[float, float] | None:
+    """Return by how much pages overlap across and down, mm: typed once, or `10mm x 15mm`."""
     if text.strip().lower() in AUTO:
         return None
-    length = parse_length(text, "mm")
-    if not 0.0 <= length <= LONGEST_OVERLAP:
+    sides = [parse_length(side, "mm") for side in re.split(r"[x×]", text.lower())]
+    if len(sides) > 2 or not all(0.0 <= side <= LONGEST_OVERLAP for side in sides):
         raise OptionError(
             f"Pages cannot overlap by “{text.strip()}”: type 0 to {LONGEST_OVERLAP:g} mm, such as "
-            "10mm, or “auto”."
+            "10mm, or 10mm x 15mm across and down, or “auto”."
         )
-    return length
+    return sides[0], sides[-1]
 
 
 def put_together(documents: Sequence[Document], options: PagesOptions) -> PagesOutcome:

@@ -15,8 +15,11 @@ from extension.pages.seams import Fit, Seams, lying
 
 COST = 1.5
 """How many lines that go on it takes to make up for one that does not."""
-OTHERWISE = 7.3
-"""mm more of overlap, with which nothing goes together as well if the overlap is known."""
+OTHERWISE = (7.3, 4.1, -4.1, -7.3)
+"""mm more or less of overlap, with which nothing goes together as well if the overlap is known.
+
+With more of it what goes on may not reach so far into a page, which tells nothing by itself.
+"""
 LOST = 0.15
 """Share of the lines at edges that may go on nowhere in an arrangement that is believed."""
 UNCLEAR = (
@@ -67,11 +70,11 @@ class Arrangement:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is known beforehand: rows and columns, and the overlap in mm; None: to be found."""
+    """What is known beforehand: rows, columns, overlap across and down in mm; None: to be found."""
 
     rows: int | None = None
     columns: int | None = None
-    overlap: float | None = None
+    overlap: tuple[float, float] | None = None
 
 
 def arranged(
@@ -136,16 +139,21 @@ LINES = "the lines that go on"
 class _Table:
     """How well any two pages go together, beside and below each other."""
 
-    def __init__(self, across: Seams, down: Seams, overlap: float | None) -> None:
+    def __init__(self, across: Seams, down: Seams, overlap: tuple[float, float] | None) -> None:
         self.count = across.count
         self._seams = across, down
         self._typed = overlap is not None
-        chosen = [self._best(seams, overlap) for seams in self._seams]
+        typed = (None, None) if overlap is None else overlap
+        chosen = [self._best(*each) for each in zip(self._seams, typed, strict=True)]
         self.overlap = chosen[0][0], chosen[1][0]
         self.fits = chosen[0][1], chosen[1][1]
         self.certain = tuple(
             overlap is not None
-            or self._worth(best) > self._worth(self._all_fits(seams, apart + OTHERWISE))
+            or all(
+                self._worth(best) > self._worth(self._all_fits(seams, apart + more))
+                for more in OTHERWISE
+                if apart + more >= 0.0
+            )
             for seams, (apart, best) in zip(self._seams, chosen, strict=True)
         )
 

@@ -26,8 +26,8 @@ Placed = tuple[Words, Matrix, Box]
 
 SAME_LINE = 0.08
 """Font sizes by which the lines of two parts of one text may be apart."""
-SAME_LETTER = 0.3
-"""Font sizes by which one letter may be off on two pages."""
+SAME_LETTER = 0.12
+"""Font sizes by which one letter may be off on two pages: an l beside another is 0.22 away."""
 NEXT = 1.2
 """Font sizes from the last letter of a part to the first of the next."""
 SAME_SIZE = 0.02

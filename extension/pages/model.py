@@ -25,6 +25,8 @@ class Stroke:
     points: FloatArray
     closed: bool
     look: Look
+    of: tuple[Leaf, ...] = ()
+    """The objects of several open lines that it is of, such as an arrow with its heads."""
 
     @cached_property
     def box(self) -> Box:

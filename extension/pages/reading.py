@@ -148,9 +148,10 @@ class _Reader:
             self._read_patch(leaf, [points for points, _ in rings], region)
         elif is_stroked(leaf.style):
             look = look_of(leaf.style, leaf.matrix)
+            several = len(rings) > 1 and not any(closed for _, closed in rings)
             for points, closed in rings:
                 for part, still in seen(points, closed, region):
-                    self._strokes.append(Stroke(part, still, look))
+                    self._strokes.append(Stroke(part, still, look, (leaf,) if several else ()))
 
     def _read_words(self, whole: Leaf, region: Region) -> None:
         for leaf in parted(whole):

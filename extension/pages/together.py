@@ -63,7 +63,7 @@ def put_pages(pages: Sequence[Page], window: Box, arrangement: Arrangement) -> T
     """Return the sheet that pages make, each in its place."""
     layout = _Layout(window, arrangement)
     strokes = [
-        SheetLine(points + layout.shift(place), closed, stroke.look)
+        SheetLine(points + layout.shift(place), closed, stroke.look, stroke.of)
         for number, place in arrangement.places.items()
         for stroke in pages[number].strokes
         for points, closed in seen(stroke.points, stroke.closed, Region(layout.cell(place)))
@@ -226,12 +226,13 @@ def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[Sh
     for start in [*loose, *range(2 * len(parts))]:
         if start // 2 in used:
             continue
-        pieces, end = [], start
+        pieces, end, of = [], start, []
         closed = False
         while True:
             number = end // 2
             used.add(number)
             pieces.append(parts[number].points if end % 2 == 0 else parts[number].points[::-1])
+            of += parts[number].of
             far = links.get(end ^ 1)
             if far is None:
                 break
@@ -239,7 +240,7 @@ def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[Sh
                 closed = True
                 break
             end = far
-        yield _one(pieces, closed, parts[start // 2].look)
+        yield replace(_one(pieces, closed, parts[start // 2].look), of=tuple(of))
 
 
 def _one(pieces: Sequence[FloatArray], closed: bool, look: Look) -> SheetLine:

@@ -3,12 +3,17 @@
 
 `python -m tests.benchmarks.sheets --sheets 60 --seed 0` draws the sheets, reads their markings and
 compares. What is silently wrong is named with its sheet; `--asked` names the others as well.
+
+With `--pdf editor` (or `browser`, `plotter`) each sheet goes the whole way: cut into pages, written
+as a PDF, opened by the editor, put together, joined and read; `--way "one by one"` takes the
+editor's other reader.
 """
 
 from __future__ import annotations
 
 import argparse
 import sys
+import tempfile
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -16,14 +21,16 @@ from pathlib import Path
 import numpy as np
 import shapely
 
+from extension.language.errors import ThriftlayError
 from extension.markings.proposals import Proposal, Proposals
 from extension.markings.proposing import propose
 from tests.helpers.pattern_sheets import PatternSheet, TruePiece, drawn
+from tests.helpers.whole_way import WAYS, WRITERS, paging_of, walked
 
 DEGREES = 1.0
 """By which a grainline may be off."""
-SAME = 0.1
-"""mm from a corner of a piece to its outline, at most."""
+SAME, WITHIN = 0.1, 0.2
+"""mm from a corner of a piece to its outline, at most; the same when it was put together."""
 Row = tuple[str, str]
 """What came of a piece, and its story."""
 
@@ -86,6 +93,19 @@ def differences(piece: TruePiece, found: Proposal) -> Iterator[str]:
         yield f"grain {found.grain}"
 
 
+def through_pdf(sheet: PatternSheet, number: int, writer: str, way: str) -> list[Row]:
+    """Return what came of a sheet that went the whole way, and tell of the way itself."""
+    with tempfile.TemporaryDirectory() as folder:
+        try:
+            walk = walked(sheet, paging_of(number), Path(folder), writer, way)
+        except ThriftlayError as error:
+            sys.stdout.write(f"{number}: refused: {error}\n")
+            return [("asked", f"{piece}: {error}") for piece in sheet.pieces]
+    seconds = ", ".join(f"{each:.1f}" for each in walk.seconds)
+    sys.stdout.write(f"{number}: {walk.pages} pages, {seconds} s {walk.asked}\n")
+    return list(compared(sheet, walk.read, walk.shift, WITHIN))
+
+
 def main(arguments: list[str]) -> None:
     """Run the benchmark and print its table."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -93,6 +113,8 @@ def main(arguments: list[str]) -> None:
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--asked", action="store_true")
     parser.add_argument("--keep", type=Path, help="folder to write the drawings into")
+    parser.add_argument("--pdf", choices=WRITERS, help="what writes the pages of each sheet")
+    parser.add_argument("--way", choices=WAYS, default=WAYS[0])
     given = parser.parse_args(arguments)
     counts: Counter[str] = Counter()
     by_style: dict[tuple[str, str], Counter[str]] = {}
@@ -101,7 +123,10 @@ def main(arguments: list[str]) -> None:
         sheet = drawn(number)
         if given.keep is not None:
             sheet.drawing.write(given.keep / f"sheet-{number:03d}.svg")
-        rows = list(compared(sheet, propose(sheet.drawing.document())))
+        if given.pdf is None:
+            rows = list(compared(sheet, propose(sheet.drawing.document())))
+        else:
+            rows = through_pdf(sheet, number, given.pdf, given.way)
         perfect += all(kind == "right" for kind, _ in rows)
         for kind, story in rows:
             counts[kind] += 1

@@ -15,6 +15,8 @@ from extension.operations.put_together import pages_options, put_together
 from extension.svg.document import parse
 from tests.helpers import truths
 from tests.helpers.paged import LETTER, Paging, as_drawing, cut
+from tests.helpers.pattern_sheets import drawn
+from tests.helpers.printed import whole
 from tests.helpers.sheets import AUTO, SHEET, assert_is_sheet, lines_of, sheet_leaves, together
 from tests.helpers.svg_builder import SvgBuilder
 from tests.helpers.truths import Truth, pieces
@@ -106,6 +108,16 @@ def test_edges_that_fit_any_overlap_are_asked_about() -> None:
     assert unsure.warnings[0].startswith("No line tells by how much the pages overlap down")
 
 
+def test_a_piece_that_barely_goes_over_an_edge_tells_no_overlap() -> None:
+    """With more overlap it would not reach so far: that was taken for a sign that less is right."""
+    sheet, paging = drawn(16), Paging(LETTER, overlap=(10.0, 10.0), numbers="row column")
+    drawing = as_drawing(cut(whole(sheet), paging), paging)
+    with pytest.raises(DrawingError, match="so squarely that they fit any overlap"):
+        put_together([parse(drawing)], AUTO)
+    outcome = put_together([parse(drawing)], pages_options("2", "2", "10mm x 1cm"))
+    assert outcome.report["overlap_mm"] == [10.0, 10.0]
+
+
 def test_rows_columns_and_overlap_by_hand() -> None:
     paging = Paging(LETTER, overlap=(12.7, 12.7), clip=True, frame="", numbers="")
     drawing = parse(as_drawing(cut(WHOLE, paging), paging))
@@ -145,6 +157,8 @@ def test_a_page_that_is_missing_is_noticed() -> None:
         ("", "9999999", "", "is no number of columns"),
         ("", "", "-5mm", "Pages cannot overlap by “-5mm”"),
         ("", "", "3m", "Pages cannot overlap by “3m”"),
+        ("", "", "1cm x 3m", "Pages cannot overlap by “1cm x 3m”"),
+        ("", "", "1cm x 1cm x 1cm", "across and down"),
         ("", "", "wide", "“wide” is not a length"),
     ],
 )
