@@ -51,6 +51,8 @@ LEAD = "Lengths of cloth to buy, by size and width."
 _PAPERS = {"a4": "A4", "letter": "letter"}
 """What CSS calls the papers (CSS Paged Media Module Level 3, section 7.1)."""
 _OPTION, _NO_BREAK = re.compile(r"--[a-z]+"), r'<span class="own">\g<0></span>'
+_UNIT, _WITH_IT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|yd|in|%)(?:\W|$))"), "\u00a0"
+"""Between a number and its unit no line ends."""
 ACROSS = 6
 """Columns beside each other; more go into a further table, so that a page holds them."""
 
@@ -68,6 +70,14 @@ h1 {{ font-size: 1.6rem; line-height: 1.2; margin: 0 0 .3rem; }}
 h2 {{ font-size: 1.2rem; margin: 1.6rem 0 .4rem; break-after: avoid; }}
 .lead {{ margin: 0 0 1rem; }}
 .across {{ overflow-x: auto; margin-bottom: 1.2rem; break-inside: avoid; }}
+@media screen {{ .across {{ /* a shadow at an edge beyond which there is more */
+  background: linear-gradient(to right, #fff 40%, #fff0) 0 0 / 3rem 100% no-repeat local,
+    linear-gradient(to left, #fff 40%, #fff0) 100% 0 / 3rem 100% no-repeat local,
+    linear-gradient(to right, #0004, #0000) 0 0 / .9rem 100% no-repeat scroll,
+    linear-gradient(to left, #0004, #0000) 100% 0 / .9rem 100% no-repeat scroll; }}
+  th[scope="row"], thead tr:first-child th:first-child {{ position: sticky; left: 0;
+    background: #fff; box-shadow: inset -1px 0 #b9b2a3; }}
+  th[scope="rowgroup"] span, caption span {{ position: sticky; left: .3rem; }} }}
 table {{ border-collapse: collapse; min-width: min(100%, 26rem);
   font-variant-numeric: tabular-nums; }}
 caption {{ text-align: left; padding-bottom: .4rem; }}
@@ -100,7 +110,6 @@ ul {{ break-before: avoid; break-inside: avoid; }}
   body {{ padding: 0 .6rem; }} table {{ font-size: .92rem; }}
   th, td {{ padding: .35rem .3rem; }} td, thead th {{ min-width: 3.6rem; }}
   thead .own {{ white-space: normal; }}
-  th[scope="row"], thead th:first-child {{ position: sticky; left: 0; background: #fff; }}
 }}
 @media print {{
   body {{ max-width: none; margin: 0; padding: 0; font-size: 10.5pt; }}
@@ -166,7 +175,7 @@ def page_of(table: Table) -> str:
 
 
 def _list(lines: Iterable[str]) -> str:
-    items = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
+    items = "\n".join(f"<li>{_UNIT.sub(_WITH_IT, escape(line))}</li>" for line in lines)
     return f"<ul>\n{items}\n</ul>"
 
 
@@ -211,7 +220,8 @@ def _table(
     # A region that scrolls must be reachable by keyboard, and say what it is.
     return (
         f'<div class="across" role="region" aria-labelledby="{" ".join(names)}" '
-        f'tabindex="0">\n<table>\n<caption id="{names[1]}">{escape(caption)}</caption>\n'
+        f'tabindex="0">\n<table>\n<caption id="{names[1]}"><span>{escape(caption)}</span>'
+        "</caption>\n"
         f"<thead>\n{_heads(table, columns)}\n</thead>\n{groups}\n"
         "</table>\n</div>"
     )
@@ -249,7 +259,8 @@ def _group(group: Group, columns: Sequence[Column]) -> str:
         _row(row, [(group.entry(row, one), grouped and not one.has_design) for one in columns])
         for row in group.rows
     )
-    head = f'<tr><th scope="rowgroup" colspan="{len(columns) + 1}">{group.title}</th></tr>'
+    over = f'scope="rowgroup" colspan="{len(columns) + 1}"'
+    head = f"<tr><th {over}><span>{group.title}</span></th></tr>"
     return f"<tbody>\n{head}\n{lines}\n</tbody>"
 
 

@@ -166,8 +166,11 @@ def test_a_printed_table_keeps_its_heads_and_notes(
 ) -> None:
     """Paper: ISO 216; ANSI/ASME Y14.1, size A."""
     file, pdf = tmp_path / "table.html", tmp_path / "table.pdf"
-    widths = "main=90cm,115cm,140cm; lining=90cm,115cm; interfacing=90cm"
-    text = page_of(table_from(widths=widths, spread="each", paper=paper, rounds=10))
+    widths = "main=90cm,115cm,138cm,140cm; lining=90cm,115cm; interfacing=90cm"
+    asked = {"spread": "each", "merge_widths": "5cm", "repeat": "along=7cm", "locale": "de"}
+    priced = {"price": "main=12.50 EUR, lining=6 EUR", "paper": paper}
+    drawing = tunic(("S", "L"), match="side along")
+    text = page_of(table_from(drawing, widths=widths, rounds=10, **asked, **priced))
     file.write_text(text, encoding="utf-8")
     print_page(file, pdf)
     pages = pages_of(pdf)
