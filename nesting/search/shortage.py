@@ -14,14 +14,21 @@ alone, then with those that were laid of it and the parts of the next, and so on
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from nesting.cloth.problem import Problem, Spot, needed_length
+from nesting.cloth.remnant import cloth_area
 from nesting.cloth.rooms import FIT_TOLERANCE
 from nesting.construct.first import first_layout
+from nesting.search.choosing import choices
 from nesting.search.improver import Improver
 
+TRIES = 100
+"""Choices of parts of which layouts are constructed in a round."""
 PATIENCE = 2
 """Rounds the search may spend on a choice of parts before another is tried; doubles each time."""
 
@@ -60,9 +67,18 @@ class Shortage:
         self._constructor = Constructor(problem)
         self._areas = [part.area for part in problem.parts]
         self._ranks = [part.rank for part in problem.parts]
+        self._tried = Counter[tuple[int, ...]]()
         self._floors: dict[tuple[int, tuple[int, ...]], float] = {}
         length = problem.fabric.length
         self._cloth = math.inf if length is None else length + FIT_TOLERANCE
+        self._room = self._area_of_cloth()
+
+    def _area_of_cloth(self) -> float:
+        """Return the area, mm2, on which parts may lie; a hair more, which the judge lets pass."""
+        fabric = self._problem.fabric
+        if fabric.outline:
+            return 1.005 * cloth_area(fabric)
+        return 1.005 * self._cloth * fabric.width
 
     def lay(self) -> int:
         """Lay as much area as possible until told to stop, or all fits; return the rounds done."""
@@ -71,6 +87,7 @@ class Shortage:
             before = rounds
             for rank in sorted(set(self._ranks)):
                 all_fit, rounds = self._close_in(rank, rounds, patience)
+                rounds = rounds if all_fit else self._construct(rank, rounds)
             if rounds == before:
                 # Nothing is left to search for: asking again would give the same answer.
                 break
@@ -107,6 +124,51 @@ class Shortage:
                 target = max(area * self._cloth / reached, 0.5 * (floor + ceiling))
         self._floors[rank, laid] = floor
         return floor >= sum(self._areas), rounds
+
+    def _construct(self, rank: int, rounds: int) -> int:
+        """Construct layouts of choices of a rank that cover more than the best; return the rounds.
+
+        What was tried least comes first, and of that what covers most: at first in descending order
+        of size, later in orders by chance. What is missing then is laid into the holes. All that
+        are tried at a time are one round.
+        """
+        laid = self._laid_before(rank)
+        open_ones = sorted(self._choices(rank), key=lambda one: self._tried[one])
+        for chosen in open_ones[:TRIES]:
+            if self._should_stop(rounds):
+                break
+            chance = np.random.default_rng((self._seed, self._tried[chosen], *chosen))
+            self._tried[chosen] += 1
+            first = [*laid, *chosen]
+            rest = [index for index in range(len(self._areas)) if index not in set(first)]
+            ordered = sorted(first, key=self._order_of)
+            if self._tried[chosen] > 1:
+                ordered = [ordered[k] for k in chance.permutation(len(ordered))]
+            filled = self._constructor.lay(
+                (*ordered, *sorted(rest, key=self._order_of)),
+                should_stop=lambda: self._should_stop(rounds),
+            )
+            if filled is not None:
+                self._offer(filled, rounds + 1)
+        return rounds + 1 if open_ones else rounds
+
+    def _order_of(self, index: int) -> tuple[int, float, int]:
+        """Return what puts urgent parts before others, and large before small."""
+        return self._ranks[index], -self._areas[index], index
+
+    def _choices(self, rank: int) -> list[tuple[int, ...]]:
+        """Return choices of parts of a rank that cover more than the best layout does of it."""
+        alike: dict[tuple[int, ...], list[int]] = {}
+        for index, part in enumerate(self._problem.parts):
+            if part.rank == rank:
+                alike.setdefault(part.shapes, []).append(index)
+        own = sum(
+            self._areas[index]
+            for index, spot in enumerate(self._kept())
+            if spot is not None and self._ranks[index] == rank
+        )
+        earlier = sum(self._areas[index] for index in self._laid_before(rank))
+        return choices(list(alike.values()), self._areas, own + 1.0, self._room - earlier)
 
     def _laid_before(self, rank: int) -> tuple[int, ...]:
         """Return the parts of earlier ranks that the best layout so far has on the cloth."""
