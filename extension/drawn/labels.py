@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import shapely
 from lxml import etree
@@ -198,39 +198,52 @@ class Labels:
         return []
 
 
-def arrangements(caption: Caption) -> dict[tuple[str, ...], float]:
+class Way(NamedTuple):
+    """A label in lines, of which the first `bold` are the name of the piece, and stand out."""
+
+    lines: tuple[str, ...]
+    bold: int
+
+
+def arrangements(caption: Caption) -> dict[Way, float]:
     """Return the ways to break a label into lines, and how much each is liked.
 
     A way that is liked half as much is taken where its letters can be more than twice as large.
     """
     hand = ["printed side down"] if caption.flipped else []
     top = [] if caption.top_certain else ["top not certain"]
-    words = " ".join([*hand, *top]).split()
+    words, names = " ".join([*hand, *top]).split(), caption.title.split()
     ways = (
-        ([caption.title, *caption.told, *hand, *top], 1.0),
-        ([", ".join([caption.title, *caption.told, *hand, *top])], 0.9),
-        ([*caption.title.split(), *caption.told, *hand, *top], 0.8),
-        ([*caption.title.split(), *caption.told, *words], 0.6),
+        ([caption.title, *caption.told, *hand, *top], 1, 1.0),
+        ([", ".join([caption.title, *caption.told, *hand, *top])], 1, 0.9),
+        ([*names, *caption.told, *hand, *top], len(names), 0.8),
+        ([*names, *caption.told, *words], len(names), 0.6),
+        # Bold letters are wider: a name that is none of them is better than a letter for it.
+        *([([*names, *caption.told, *hand, *top], 0, 0.5)] if len(names) > 1 else []),
     )
-    liked: dict[tuple[str, ...], float] = {}
-    for way, much in ways:
-        liked.setdefault(tuple(way), much)
+    liked: dict[Way, float] = {}
+    for lines, bold, much in ways:
+        liked.setdefault(Way(tuple(lines), bold), much)
     return liked
 
 
 @dataclass(frozen=True, slots=True)
 class _Block:
-    """Lines of text, with an arrow beside them if `pointed`, centred on a point."""
+    """Lines of text, the first of them `bold`, centred on a point.
+
+    An arrow stands beside them if it is `pointed`.
+    """
 
     lines: tuple[str, ...]
     size: float
     centre: Point
     pointed: bool = True
+    bold: int = 1
 
     @property
     def extent(self) -> tuple[float, float]:
         """Width and height, mm."""
-        width, height = block_size(self.lines, self.size, bold_first=True)
+        width, height = block_size(self.lines, self.size, bold=self.bold)
         if not self.pointed:
             return width, height
         return width + 1.2 * ARROW * self.size, max(height, ARROW * self.size)
@@ -242,12 +255,13 @@ class _Block:
         return shapely.box(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
 
     def words(self) -> etree._Element:
-        """Return the text, its first line bold."""
-        width, height = block_size(self.lines, self.size, bold_first=True)
+        """Return the text, the name in it bold."""
+        width, height = block_size(self.lines, self.size, bold=self.bold)
         middle = self.centre[0] + (self.extent[0] - width) / 2.0
         top = self.centre[1] - height / 2.0
         made = text(self.lines, middle, top + ASCENT * self.size, self.size, anchor="middle")
-        made[0].set("style", "font-weight:bold")
+        for row in range(self.bold):
+            made[row].set("style", "font-weight:bold")
         return made
 
     def arrow(self, turn: float) -> list[etree._Element]:
@@ -257,12 +271,12 @@ class _Block:
         return arrow((x, self.centre[1]), turn, side, self.size * 0.08)
 
 
-def _roomiest(room: Room, ways: Mapping[tuple[str, ...], float]) -> _Block | None:
+def _roomiest(room: Room, ways: Mapping[Way, float]) -> _Block | None:
     """Return the label in the way in which it can be largest, likings counted."""
     found = [
         (block.size * liked, block)
         for way, liked in ways.items()
-        if (block := _largest(room, _Block(way, 0.0, room.centre), SIZES, AIR))
+        if (block := _largest(room, _Block(way.lines, 0.0, room.centre, bold=way.bold), SIZES, AIR))
     ]
     return max(found, key=lambda pair: pair[0])[1] if found else None
 

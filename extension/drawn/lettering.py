@@ -42,13 +42,9 @@ def line_width(line: str, size: float, *, bold: bool = False) -> float:
     return sum(map(letter_width, line)) * size * (_BOLD if bold else 1.0)
 
 
-def block_size(
-    lines: Sequence[str], size: float, *, bold_first: bool = False
-) -> tuple[float, float]:
-    """Return width and height of lines of text, mm."""
-    widths = [
-        line_width(line, size, bold=bold_first and row == 0) for row, line in enumerate(lines)
-    ]
+def block_size(lines: Sequence[str], size: float, *, bold: int = 0) -> tuple[float, float]:
+    """Return width and height of lines of text, mm; the first `bold` of them are bold."""
+    widths = [line_width(line, size, bold=row < bold) for row, line in enumerate(lines)]
     height = ((len(lines) - 1) * LINE_HEIGHT + ASCENT + DESCENT) * size
     return max(widths, default=0.0), height
 

@@ -26,6 +26,8 @@ TITLE = 1.4
 """Font size of the title, in those of the measures."""
 ABOVE_LINE = 0.4
 """How far words stand from their dimension line, in font sizes."""
+BELOW_LINE = 0.55
+"""The same where they stand below it, clear of its heads."""
 SMALL_PARTS = "Letters on small parts"
 """Heading of the key to them."""
 _BETWEEN_ENTRIES = 4 * " "
@@ -61,12 +63,13 @@ def grid_of(sheet: Sheet) -> Grid:
         above = headings_top(sheet)
     left = -words - 0.3 * size
     below = sheet.bottom + sheet.selvedge + words + (0.2 + ASCENT + ABOVE_LINE) * size
+    more = BELOW_LINE if _is_told_below(sheet) else 0.0
     return Grid(
         title=above - (0.2 + DESCENT) * TITLE * size,
         width_line=left,
         nap=left - (ABOVE_LINE + ASCENT + 1.0) * size,
         length_line=below,
-        summary=below + (4.0 if sheet.is_folded else 2.4) * size,
+        summary=below + (4.0 if sheet.is_folded else 2.4 + more) * size,
     )
 
 
@@ -107,8 +110,21 @@ def _title_width(sheet: Sheet) -> float:
 
 def _length(sheet: Sheet, grid: Grid) -> list[etree._Element]:
     """Return the dimension line of the needed length, and what to buy."""
-    words = purchase_text(sheet.bought)
-    return _dimensioned(sheet, grid, (0.0, sheet.layout.length, sheet.width), words)
+    words, size = purchase_text(sheet.bought), sheet.letters
+    made = _dimensioned(sheet, grid, (0.0, sheet.layout.length, sheet.width), words)
+    if _is_told_below(sheet):
+        base = grid.length_line + (BELOW_LINE + ASCENT) * size
+        made[-1] = text([words], 0.0, base, size)
+    return made
+
+
+def _is_told_below(sheet: Sheet) -> bool:
+    """Return whether the length of open cloth is told below its line.
+
+    Longer words above it would be run through by the line that leads to its end.
+    """
+    wide = line_width(purchase_text(sheet.bought), sheet.letters)
+    return not sheet.is_folded and wide > sheet.layout.length
 
 
 def _lengths_of_sections(sheet: Sheet, grid: Grid) -> list[etree._Element]:
@@ -130,12 +146,11 @@ def _dimensioned(
     """Return a dimension line below the cloth: `ends` are where it starts and ends, and an edge."""
     (start, end, bottom), size, y = ends, sheet.letters, grid.length_line
     edge = bottom + sheet.selvedge
-    fits = line_width(words, size) < end - start
-    x = (start + end) / 2.0 if fits else start
+    small = min(size, size * (end - start) / line_width(words, size))
     return [
         *_helper_lines(((start, edge), (start, y)), ((end, edge), (end, y)), size),
         *dimension((start, y), (end, y), 0.8 * size, MEASURE_LINE),
-        text([words], x, y - ABOVE_LINE * size, size, anchor="middle" if fits else "start"),
+        text([words], (start + end) / 2.0, y - ABOVE_LINE * size, small, anchor="middle"),
     ]
 
 

@@ -106,8 +106,9 @@ def _marks(
     marks = (
         *stitching_line(drawn, to_sheet, viewport),
         *drawn_marks(drawn, part, to_sheet),
-        *match_signs(drawn, part, to_sheet, sheet.plan.job.fabric.repeat),
     )
+    repeat = sheet.plan.job.fabric.repeat
+    marks = (*marks, *match_signs(drawn, part, to_sheet, repeat, marks))
     return (*centre_line(drawn, part, marks, to_sheet), *marks)
 
 

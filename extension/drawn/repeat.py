@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 
 import shapely
@@ -11,7 +12,7 @@ from lxml import etree
 
 from extension.drawn.frames import page_point
 from extension.drawn.ink import INK, THIN_LINE, line_look
-from extension.drawn.lettering import text
+from extension.drawn.lettering import Anchor, line_width, text
 from extension.drawn.marks import DrawnMark
 from extension.job.matched import counts
 from extension.pieces.model import DrawnPiece
@@ -26,7 +27,7 @@ FINEST = 5.0
 """mm: lines that are nearer to each other than this would fill the cloth, and are not drawn."""
 RADIUS = 4.0
 """mm of the circle round a match point."""
-LETTERS = 9.0
+LETTERS = 11.0
 """mm: font size of the name of its group."""
 
 Box = tuple[float, float, float, float]
@@ -90,19 +91,30 @@ def _lines(label: str, runs: list[tuple[Point, Point]], colour: str) -> etree._E
 
 
 def match_signs(
-    drawn: DrawnPiece, part: shapely.Polygon, to_sheet: Matrix, repeat: Repeat | None
+    drawn: DrawnPiece,
+    part: shapely.Polygon,
+    to_sheet: Matrix,
+    repeat: Repeat | None,
+    marks: Sequence[DrawnMark],
 ) -> tuple[DrawnMark, ...]:
     """Return the match points of a part: a small open circle each, and beside it its group.
 
-    `part` is the outline on the sheet and `to_sheet` the map from the page.
+    `part` is the outline on the sheet and `to_sheet` the map from the page. The names keep off
+    other `marks` and the centre line, if they can.
     """
-    if repeat is None:
-        return ()
+    points = [one.match for one in drawn.matched if repeat is not None and counts(one, repeat)]
+    spots = [apply(to_sheet, page_point(match.point)) for match in points]
+    circles = [_circle(*at) for at in spots]
+    taken = [mark.area for mark in (*marks, *circles)]
+    if drawn.fold is not None:
+        ends = [apply(to_sheet, page_point(end)) for end in drawn.fold]
+        taken.append(shapely.LineString(ends).buffer(1.0))
     found = []
-    for point in drawn.matched:
-        if counts(point, repeat):
-            at = apply(to_sheet, page_point(point.match.point))
-            found += [_circle(*at), _words(point.match.group, at, part)]
+    for match, at, circle in zip(points, spots, circles, strict=True):
+        others = shapely.union_all([area for area in taken if area is not circle.area])
+        words = _words(match.group, at, part, others)
+        taken.append(words.area)
+        found += [circle, words]
     return tuple(found)
 
 
@@ -113,16 +125,32 @@ def _circle(x: float, y: float) -> DrawnMark:
     return DrawnMark(made, shapely.Point(x, y).buffer(RADIUS), is_text=False)
 
 
-def _words(group: str, at: Point, part: shapely.Polygon) -> DrawnMark:
-    """Return the name of a group, on that side of its circle where more of it lies on the part."""
+def _words(group: str, at: Point, part: shapely.Polygon, taken: shapely.Geometry) -> DrawnMark:
+    """Return the name of a group beside its circle, where it lies on the part and on nothing else.
+
+    Failing that, where most of it does.
+    """
     x, y = at
-    wide, space = 0.6 * LETTERS * len(group), 1.5 * RADIUS
-    boxes = {
-        "start": shapely.box(x + space, y - LETTERS / 2.0, x + space + wide, y + LETTERS / 2.0),
-        "end": shapely.box(x - space - wide, y - LETTERS / 2.0, x - space, y + LETTERS / 2.0),
+    wide, space, rise = line_width(group, LETTERS), 1.5 * RADIUS, LETTERS / 2.0 + 1.5 * RADIUS
+    middles = {
+        "start": ((x + space, y), (x + space, y - rise), (x + space, y + rise)),
+        "end": ((x - space, y), (x - space, y - rise), (x - space, y + rise)),
+        "middle": ((x, y - rise), (x, y + rise)),
     }
-    if part.intersection(boxes["start"]).area >= part.intersection(boxes["end"]).area:
-        made = text([group], x + space, y + 0.35 * LETTERS, LETTERS)
-        return DrawnMark(made, boxes["start"], is_text=True)
-    made = text([group], x - space, y + 0.35 * LETTERS, LETTERS, anchor="end")
-    return DrawnMark(made, boxes["end"], is_text=True)
+    left: dict[Anchor, float] = {"start": 0.0, "end": wide, "middle": wide / 2.0}
+    places: list[tuple[Anchor, Point, shapely.Polygon]] = [
+        (anchor, (a, b), shapely.box(low, b - LETTERS / 2.0, low + wide, b + LETTERS / 2.0))
+        for anchor, back in left.items()
+        for a, b in middles[anchor]
+        for low in [a - back]
+    ]
+    level = [one for one in places if one[1][1] == y]
+    anchor, (a, b), box = min(
+        [*level, *(one for one in places if one not in level)],
+        key=lambda one: (
+            round(one[2].difference(part).area, 1),
+            round(one[2].intersection(taken).area, 1),
+        ),
+    )
+    made = text([group], a, b + 0.35 * LETTERS, LETTERS, anchor=anchor)
+    return DrawnMark(made, box, is_text=True)

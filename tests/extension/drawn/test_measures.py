@@ -49,7 +49,7 @@ def box(text: etree._Element) -> shapely.Polygon:
     style = text.get("style", "")
     size = float(re.search(r"font-size:([\d.]+)px", style)[1])  # type: ignore[index]
     lines = [str(span.text) for span in text]
-    width, height = block_size(lines, size, bold_first="font-weight:bold" in style)
+    width, height = block_size(lines, size, bold=len(lines) if "font-weight:bold" in style else 0)
     x, top = float(text.get("x", "0")), float(text.get("y", "0")) - ASCENT * size
     left = x - (width / 2 if "text-anchor:middle" in style else 0.0)
     corners = ((left, top), (left + width, top), (left + width, top + height), (left, top + height))
@@ -78,6 +78,21 @@ def test_the_extent_holds_all_that_is_drawn(options: LayOutOptions, length: floa
     for one in elements:
         if one.tag.endswith("}text"):
             assert whole.contains(box(one)), said([one])
+
+
+@pytest.mark.parametrize("length", [150.0, 560.0, 1837.2])
+@pytest.mark.parametrize("options", CHOICES.values(), ids=CHOICES.keys())
+def test_no_line_runs_through_words(options: LayOutOptions, length: float) -> None:
+    elements = measures(sheet(options, length), LEGEND)
+    boxes = [box(one).buffer(-0.1) for one in elements if one.tag.endswith("}text")]
+    lines = [
+        shapely.LineString([tuple(map(float, point.split(","))) for point in points])
+        for one in elements
+        if one.tag.endswith("}path")
+        for points in [re.findall(r"[-\d.]+,[-\d.]+", one.get("d", ""))]
+    ]
+    assert lines
+    assert not [one for one in boxes for line in lines if one.intersects(line)]
 
 
 def test_the_dimension_line_says_what_is_needed_and_what_to_buy() -> None:
