@@ -53,6 +53,8 @@ _PAPERS = {"a4": "A4", "letter": "letter"}
 _OPTION, _NO_BREAK = re.compile(r"--[a-z]+"), r'<span class="own">\g<0></span>'
 _UNIT, _WITH_IT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|yd|in|%)(?:\W|$))"), "\u00a0"
 """Between a number and its unit no line ends."""
+WHOLE = 12
+"""Rows of a table, headings among them, that are printed on one page."""
 ACROSS = 6
 """Columns beside each other; more go into a further table, so that a page holds them."""
 
@@ -69,7 +71,7 @@ body {{ font: 1rem/1.45 system-ui, sans-serif; color: #1a1a1a; background: #fff;
 h1 {{ font-size: 1.6rem; line-height: 1.2; margin: 0 0 .3rem; }}
 h2 {{ font-size: 1.2rem; margin: 1.6rem 0 .4rem; break-after: avoid; }}
 .lead {{ margin: 0 0 1rem; }}
-.across {{ overflow-x: auto; margin-bottom: 1.2rem; break-inside: avoid; }}
+.across {{ overflow-x: auto; margin-bottom: 1.2rem; }}
 @media screen {{ .across {{ /* a shadow at an edge beyond which there is more */
   background: linear-gradient(to right, #fff 40%, #fff0) 0 0 / 3rem 100% no-repeat local,
     linear-gradient(to left, #fff 40%, #fff0) 100% 0 / 3rem 100% no-repeat local,
@@ -103,7 +105,8 @@ li {{ margin: .2rem 0; }}
 .small h2 {{ font-size: 1rem; }}
 pre {{ white-space: pre-wrap; tab-size: 12; border: 1px solid #b9b2a3; padding: .6rem; }}
 thead {{ display: table-header-group; }}
-tr, li, footer {{ break-inside: avoid; }}
+tr, li, footer, .whole {{ break-inside: avoid; }}
+caption, thead, tbody tr:first-child {{ break-after: avoid; }}
 ul {{ break-before: avoid; break-inside: avoid; }}
 @page {{ size: {paper} portrait; margin: 15mm; }}
 @media (max-width: 30rem) {{
@@ -216,10 +219,14 @@ def _table(
     `names` are the ids of the heading above it and of its caption.
     """
     caption = f"Lengths to buy{', more widths' if more else ''}"
-    groups = "\n".join(_group(one, columns) for one in groups_of(entries, table.options))
+    every = groups_of(entries, table.options)
+    groups = "\n".join(_group(one, columns) for one in every)
+    # What a page holds is not broken.
+    is_short = sum(1 + len(group.rows) for group in every) <= WHOLE
+    kind = "across whole" if is_short else "across"
     # A region that scrolls must be reachable by keyboard, and say what it is.
     return (
-        f'<div class="across" role="region" aria-labelledby="{" ".join(names)}" '
+        f'<div class="{kind}" role="region" aria-labelledby="{" ".join(names)}" '
         f'tabindex="0">\n<table>\n<caption id="{names[1]}"><span>{escape(caption)}</span>'
         "</caption>\n"
         f"<thead>\n{_heads(table, columns)}\n</thead>\n{groups}\n"
