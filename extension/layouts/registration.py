@@ -34,6 +34,9 @@ EXACT = 0.001
 """mm within which point lies on point, so that nothing is left to improve."""
 ALIKE = 1e-3
 """Radians within which two rotations are the same one, found twice."""
+NEAR = 0.1
+"""Radians by which a likely rotation may be wrong and still lead to the right one: others need not
+be improved step by step to see that they do not fit."""
 SAMPLES = 256
 """Points evenly spaced along an outline."""
 SEEDS = 6
@@ -144,31 +147,48 @@ def _seeds(
 ) -> Iterator[tuple[complex, complex]]:
     """Yield rotations with their moves that may be right, for one hand."""
     if len(source.ring) == len(outline.ring):
-        yield from _shifts(source.ring, outline.ring, 100.0 * EXACT)
-    middle, centre = source.samples.mean(), outline.samples.mean()
-    for degrees in likely:
-        turn = cmath.rect(1.0, math.radians(degrees))
-        yield turn, complex(centre - turn * middle)
+        yield from _Shifts(source.ring, outline.ring).best(100.0 * EXACT)
+    shifts = _Shifts(source.samples, outline.samples)
     # Points evenly spaced from different starts are up to half a step off along the outline.
     slack = math.inf if all_fits else outline.perimeter / SAMPLES + SAME
-    yield from _shifts(source.samples, outline.samples, slack)
+    for degrees in likely:
+        turn = cmath.rect(1.0, math.radians(degrees))
+        if shifts.off(turn) <= slack + NEAR * shifts.radius:
+            yield shifts.motion(turn)
+    yield from shifts.best(slack)
 
 
-def _shifts(source: Ring, outline: Ring, slack: float) -> Iterator[tuple[complex, complex]]:
-    """Yield the best rotations between two rings of equally many points, over all cyclic shifts.
+class _Shifts:
+    """Two rings of equally many points, compared at all cyclic shifts at once."""
 
-    `slack` is the root mean square distance, mm, up to which a shift may fit.
-    """
-    middle, centre = source.mean(), outline.mean()
-    one, two = source - middle, outline - centre
-    sums = np.fft.ifft(np.fft.fft(two) * np.fft.fft(one).conj())
-    size = np.abs(sums)
-    total = float((np.abs(one) ** 2).sum() + (np.abs(two) ** 2).sum())
-    off = np.sqrt(np.maximum(total - 2.0 * size, 0.0) / len(one))
-    peaks = (size >= np.roll(size, 1)) & (size >= np.roll(size, -1)) & (off <= slack) & (size > 0.0)
-    for shift in sorted(np.flatnonzero(peaks).tolist(), key=lambda j: (off[j], j))[:SEEDS]:
-        turn = complex(sums[shift] / size[shift])
-        yield turn, complex(centre - turn * middle)
+    def __init__(self, source: Ring, outline: Ring) -> None:
+        self._middle, self._centre = source.mean(), outline.mean()
+        one, two = source - self._middle, outline - self._centre
+        self._sums = np.fft.ifft(np.fft.fft(two) * np.fft.fft(one).conj())
+        self._size = np.abs(self._sums)
+        self._total = float((np.abs(one) ** 2).sum() + (np.abs(two) ** 2).sum())
+        self.radius = math.sqrt(float((np.abs(one) ** 2).mean()))
+
+    def motion(self, turn: complex) -> tuple[complex, complex]:
+        """Return a rotation with the move that lays middle on middle."""
+        return turn, complex(self._centre - turn * self._middle)
+
+    def off(self, turn: complex) -> float:
+        """Return the root mean square distance, mm, that a rotation leaves at its best shift."""
+        most = float((self._sums * turn.conjugate()).real.max())
+        return math.sqrt(max(self._total - 2.0 * most, 0.0) / len(self._sums))
+
+    def best(self, slack: float) -> Iterator[tuple[complex, complex]]:
+        """Yield the best rotations, with their moves.
+
+        `slack` is the root mean square distance, mm, up to which a shift may fit.
+        """
+        size = self._size
+        off = np.sqrt(np.maximum(self._total - 2.0 * size, 0.0) / len(size))
+        peaks = (size >= np.roll(size, 1)) & (size >= np.roll(size, -1)) & (off <= slack)
+        fits = np.flatnonzero(peaks & (size > 0.0)).tolist()
+        for shift in sorted(fits, key=lambda j: (off[j], j))[:SEEDS]:
+            yield self.motion(complex(self._sums[shift] / size[shift]))
 
 
 # --- made exact ---------------------------------------------------------------------------------

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,7 +11,8 @@ import pytest
 from extension.language.names import lay
 from extension.operations.check import check_layouts
 from extension.svg.document import parse
-from tests.helpers.editor import Profile, window_named, xdotool
+from tests.helpers.edited import Edited
+from tests.helpers.editor import Profile, has_changes, saved, until, xdotool
 from tests.helpers.screen import need, virtual_screen
 
 pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
@@ -82,14 +82,25 @@ EDITS: dict[str, tuple[list[str], list[tuple[str, tuple[str, ...]]]]] = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("actions", "found"), EDITS.values(), ids=EDITS.keys())
+@pytest.fixture(scope="module")
+def edits(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """Return what the editor makes of the drawing by each edit, all of them in one go."""
+    folder = tmp_path_factory.mktemp("edits")
+    drawings = {}
+    for count, (name, (actions, _)) in enumerate(EDITS.items()):
+        file = folder / f"laid {count}.svg"
+        file.write_bytes(Edited().data)
+        drawings[name] = file, actions
+    return Profile(folder).run_each(drawings)
+
+
+@pytest.mark.parametrize(("name", "found"), [(name, found) for name, (_, found) in EDITS.items()])
 def test_what_the_editor_writes_is_judged_right(
-    profile: Profile, drawing: Path, actions: list[str], found: list[tuple[str, tuple[str, ...]]]
+    edits: dict[str, bytes], name: str, found: list[tuple[str, tuple[str, ...]]]
 ) -> None:
-    told = kinds(profile.run(drawing, actions))
     # Without stored sizes a single part that was scaled reads as its original edited, or resized.
     alike = {"resized": "edited"}
-    assert [(alike.get(kind, kind), parts) for kind, parts in told] == found
+    assert [(alike.get(kind, kind), parts) for kind, parts in kinds(edits[name])] == found
 
 
 def test_the_menu_command_marks_and_renews(profile: Profile, drawing: Path) -> None:
@@ -165,20 +176,11 @@ def screen() -> Iterator[str]:
 def test_a_part_cut_and_pasted_is_counted_where_it_lands(
     profile: Profile, drawing: Path, screen: str
 ) -> None:
-    before = drawing.read_bytes()
-    command = ["inkscape", f"--actions=select-by-id:{FRONT}", "--with-gui", str(drawing)]
-    with profile.started(command, screen):
-        window = window_named("laid.svg", screen)
-        xdotool(screen, "windowfocus", "--sync", window)
-        time.sleep(2.0)
-        for key in ("ctrl+x", "ctrl+alt+v", "ctrl+s"):
-            xdotool(screen, "key", "--window", window, key)
-            time.sleep(1.0)
-        end = time.monotonic() + 30.0
-        while drawing.read_bytes() == before and time.monotonic() < end:
-            time.sleep(0.3)
-    saved = drawing.read_bytes()
-    assert saved != before, "the editor has not saved"
-    outcome = check_layouts(parse(saved))
+    with profile.shown(drawing, screen, [f"select-by-id:{FRONT}"]) as window:
+        xdotool(screen, "key", "ctrl+x")
+        assert until(lambda: has_changes(window, screen))
+        xdotool(screen, "key", "ctrl+alt+v")
+        data = saved(drawing, window, screen)
+    outcome = check_layouts(parse(data))
     assert outcome.report["parts"] == 5
     assert outcome.is_clean, outcome.summary

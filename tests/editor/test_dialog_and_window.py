@@ -10,7 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.editor import ACTION, KEY, Profile, has_changes, until, window_named, xdotool
+from tests.helpers.editor import (
+    ACTION,
+    KEY,
+    Profile,
+    has_changes,
+    saved,
+    until,
+    window_named,
+    xdotool,
+)
 from tests.helpers.laid import read_layouts
 from tests.helpers.screen import need, virtual_screen
 
@@ -38,10 +47,9 @@ def picture(screen: str, file: Path) -> None:
 def close_note(screen: str, file: Path) -> None:
     """Close the window that says what is done, when it has come; leave a picture of it."""
     time.sleep(1.0)  # that of the run may still be going
-    note = window_named(OURS, screen, 20.0)
+    note = window_named(OURS, screen)
     picture(screen, file)
-    xdotool(screen, "windowfocus", "--sync", note)
-    xdotool(screen, "key", "Return")
+    xdotool(screen, "windowfocus", note, "key", "Return")
     assert until(lambda: not xdotool(screen, "search", "--onlyvisible", "--name", OURS).strip())
 
 
@@ -54,37 +62,32 @@ def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samp
     drawing = tmp_path / "lined-jacket.svg"
     shutil.copy(samples / drawing.name, drawing)
 
-    with virtual_screen(f"{SMALL[0]}x{SMALL[1]}") as screen:
-        command = ["inkscape", str(drawing)]
-        with profile.started(command, screen):
-            editor = window_named("lined-jacket.svg", screen)
-            time.sleep(3)
-            xdotool(screen, "windowfocus", "--sync", editor)
-            xdotool(screen, "key", KEY[1])
-            dialog = window_named(DIALOG, screen)
-            width, height = size_of(dialog, screen)
-            assert width <= 640
-            assert height <= SMALL[1] - 100
-            picture(screen, tmp_path / "dialog.png")
+    with (
+        virtual_screen(f"{SMALL[0]}x{SMALL[1]}") as screen,
+        profile.shown(drawing, screen, window=True) as editor,
+    ):
+        xdotool(screen, "key", KEY[1])
+        dialog = window_named(DIALOG, screen)
+        width, height = size_of(dialog, screen)
+        assert width <= 640
+        assert height <= SMALL[1] - 100
+        picture(screen, tmp_path / "dialog.png")
 
-            xdotool(screen, "windowfocus", "--sync", dialog)
-            xdotool(screen, "key", "alt+a")
-            ours = window_named(OURS, screen)
-            time.sleep(3)
-            picture(screen, tmp_path / "window.png")
-            xdotool(screen, "windowfocus", "--sync", ours)
-            xdotool(screen, "key", "space")
-            # The editor stars the title of a drawing that differs from its file.
-            assert until(lambda: has_changes(editor, screen))
-            close_note(screen, tmp_path / "done.png")
+        xdotool(screen, "windowfocus", "--sync", dialog)
+        xdotool(screen, "key", "alt+a")
+        ours = window_named(OURS, screen)
+        time.sleep(3)
+        picture(screen, tmp_path / "window.png")
+        xdotool(screen, "windowfocus", "--sync", ours)
+        xdotool(screen, "key", "space")
+        assert until(lambda: has_changes(editor, screen))
+        close_note(screen, tmp_path / "done.png")
 
-            xdotool(screen, "windowfocus", "--sync", editor)
-            xdotool(screen, "key", "ctrl+z")
-            assert until(lambda: not has_changes(editor, screen))
-            xdotool(screen, "key", "ctrl+shift+z")
-            assert until(lambda: has_changes(editor, screen))
-            xdotool(screen, "key", "ctrl+s")
-            assert until(lambda: len(read_layouts(drawing.read_bytes())) == 1)
+        xdotool(screen, "windowfocus", "--sync", editor)
+        xdotool(screen, "key", "ctrl+z")
+        assert until(lambda: not has_changes(editor, screen))
+        xdotool(screen, "key", "ctrl+shift+z")
+        assert len(read_layouts(saved(drawing, editor, screen))) == 1
 
 
 def test_all_materials_are_laid_and_the_list_to_buy_is_shown(tmp_path: Path, samples: Path) -> None:
@@ -98,20 +101,14 @@ def test_all_materials_are_laid_and_the_list_to_buy_is_shown(tmp_path: Path, sam
     drawing = tmp_path / "lined-jacket.svg"
     shutil.copy(samples / drawing.name, drawing)
 
-    command = ["inkscape", str(drawing)]
     with (
         virtual_screen(f"{SMALL[0]}x{SMALL[1]}") as screen,
-        profile.started(command, screen),
+        profile.shown(drawing, screen, window=True) as editor,
     ):
-        editor = window_named("lined-jacket.svg", screen)
-        time.sleep(3)
-        xdotool(screen, "windowfocus", "--sync", editor)
         xdotool(screen, "key", KEY[1])
         window_named(OURS, screen)
         assert until(lambda: has_changes(editor, screen))
         close_note(screen, tmp_path / "told.png")
-        xdotool(screen, "windowfocus", "--sync", editor)
-        xdotool(screen, "key", "ctrl+s")
-        assert until(lambda: len(read_layouts(drawing.read_bytes())) == 2)
+        saved(drawing, editor, screen)
     main, lining = read_layouts(drawing.read_bytes())
     assert (sum(main.counts.values()), sum(lining.counts.values())) == (19, 9)

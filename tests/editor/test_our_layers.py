@@ -4,7 +4,6 @@
 from __future__ import annotations
 
 import subprocess
-import time
 from pathlib import Path
 
 import pytest
@@ -13,7 +12,7 @@ from lxml import etree
 from extension.language.names import lay
 from extension.svg.document import parse
 from tests.helpers.edited import Edited
-from tests.helpers.editor import Profile, window_named, xdotool
+from tests.helpers.editor import Profile, saved, xdotool
 from tests.helpers.screen import need, virtual_screen
 
 pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
@@ -63,26 +62,15 @@ def test_a_drawing_saved_as_plain_svg_is_checked_and_renewed_like_any_other(
 def test_a_part_raised_or_lowered_by_a_key_is_counted_and_still_there_after_a_check(
     profile: Profile, tmp_path: Path, key: str, place: str
 ) -> None:
-    need("inkscape", "Xvfb", "xdotool")
     drawing = tmp_path / "raised.svg"
     drawing.write_bytes(longer().data)
-    before = drawing.stat().st_mtime_ns
     part = "thriftlay-1-part-3"
-    command = ["inkscape", f"--actions=select-by-id:{part}", "--with-gui", str(drawing)]
-    with virtual_screen() as screen, profile.started(command, screen):
-        window = window_named(drawing.name, screen)
-        time.sleep(3)
-        xdotool(screen, "windowfocus", "--sync", window)
-        for pressed in (key, "ctrl+s"):
-            xdotool(screen, "key", "--window", window, pressed)
-            time.sleep(1)
-        end = time.monotonic() + 60
-        while drawing.stat().st_mtime_ns == before and time.monotonic() < end:
-            time.sleep(0.2)
-        time.sleep(1)
-    saved = read(drawing.read_bytes())
-    assert _lies_on(saved, part) == place
-    outcome = saved.check()
+    select = [f"select-by-id:{part}"]
+    with virtual_screen() as screen, profile.shown(drawing, screen, select) as window:
+        xdotool(screen, "key", key)
+        after = read(saved(drawing, window, screen))
+    assert _lies_on(after, part) == place
+    outcome = after.check()
     assert outcome.summary[0] == "5 of 5 parts, no overlap, 0.86 m."
     assert _lies_on(read(outcome.drawing), part) == place
 

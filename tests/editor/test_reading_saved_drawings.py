@@ -54,9 +54,7 @@ def edited(drawing: SvgBuilder, screen: str, folder: Path, actions: str = "") ->
     """Return a drawing as the editor saves it after some actions."""
     before, after = drawing.write(folder / "vor dem Ändern.svg"), folder / "nach dem Ändern.svg"
     todo = [*filter(None, [actions]), f"export-filename:{after}", "export-do"]
-    run_editor(
-        screen, folder / "profile", "--batch-process", f"--actions={';'.join(todo)}", str(before)
-    )
+    run_editor(screen, folder / "profile", f"--actions={';'.join(todo)}", str(before))
     return parse(after)
 
 

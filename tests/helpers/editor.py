@@ -11,7 +11,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
@@ -24,10 +24,14 @@ from tests.helpers.places import PROJECT
 from tests.helpers.screen import need, virtual_screen
 
 LAY_OUT = "org.thriftlay.lay_out"
-ACTION = "org.thriftlay.lay-out"
+MENU = "org.thriftlay."
+"""What the actions of our commands begin with."""
+ACTION = f"{MENU}lay-out"
 """The id as an action: there, not in its preferences, the editor writes hyphens."""
 SECONDS = 150
 """Longest time for one call of the editor: a message to the person would wait for ever."""
+PATIENCE = 150.0
+"""Longest time, s, until something is seen on a screen: far more than a busy machine takes."""
 KEY = ("&lt;primary&gt;&lt;shift&gt;F8", "ctrl+shift+F8")
 """A key that the editor has no use for, as it is bound and as it is pressed."""
 TOUCH = ("select-all", "object-set-attribute:data-touched,yes", "select-clear")
@@ -95,42 +99,77 @@ class Profile:
         return {**os.environ, **mine, "THRIFTLAY_WINDOW": "" if window else "none"}
 
     def run(self, drawing: Path, actions: Sequence[str], *, window: bool = False) -> bytes:
-        """Open a drawing, carry out actions, return the drawing as the editor saves it."""
-        need("inkscape", "Xvfb")
+        """Open a drawing, carry out actions, return the drawing as the editor saves it.
+
+        A command of the menu needs the editor's window; all else is done without one, for a fifth
+        of the time.
+        """
         output = self.folder / "saved.svg"
         output.unlink(missing_ok=True)
-        told = ";".join([*actions, f"export-filename:{output}", "export-do"])
-        command = ["inkscape", "--batch-process", f"--actions={told}", str(drawing)]
+        told = [*actions, *_saving(output)]
+        has_window = any(action.startswith(MENU) for action in actions)
+        self._carry_out(drawing, told, has_window, window)
+        # The editor's exit code proves nothing, so the content has to.
+        assert output.is_file(), f"the editor saved nothing: {' '.join(actions)}"
+        return output.read_bytes()
+
+    def run_each(self, drawings: Mapping[str, tuple[Path, Sequence[str]]]) -> dict[str, bytes]:
+        """Open one drawing after the other in one editor, without a window; return all as saved.
+
+        Each comes with its own actions; none of them may be a command of the menu.
+        """
+        outputs = {name: self.folder / f"saved {count}.svg" for count, name in enumerate(drawings)}
+        told = [
+            action
+            for name, (drawing, actions) in drawings.items()
+            for action in (f"file-open:{drawing}", *actions, *_saving(outputs[name]))
+        ]
+        first = next(iter(drawings.values()))[0]
+        self._carry_out(first, told, has_window=False, window=False)
+        return {name: output.read_bytes() for name, output in outputs.items()}
+
+    def _carry_out(
+        self, drawing: Path, actions: Sequence[str], has_window: bool, window: bool
+    ) -> None:
+        """Start the editor for some actions and wait for its end."""
+        need("inkscape", "Xvfb")
+        alone = ["--batch-process"] if has_window else []
+        command = ["inkscape", *alone, f"--actions={';'.join(actions)}", str(drawing)]
         with virtual_screen() as screen, self.started(command, screen, window) as editor:
             try:
                 editor.wait(timeout=SECONDS)
             except subprocess.TimeoutExpired:
                 raise AssertionError("the editor waits: did the plugin say something?") from None
-        # The editor's exit code proves nothing, so the content has to.
-        assert output.is_file(), f"the editor saved nothing: {' '.join(actions)}"
-        return output.read_bytes()
 
     def undo(self, drawing: Path, action: str, before: Sequence[str] = ()) -> Steps:
         """Open a drawing on a screen and carry out actions; then run a command, undo it, redo it.
 
         By keys, as a person does it: from 1.4 on the editor has no undo where it has no window.
         """
-        need("inkscape", "Xvfb", "xdotool")
         file = self.folder / "on screen.svg"
         shutil.copy(drawing, file)
         self.bind(action)
-        told = f"--actions={';'.join([*TOUCH, *before])}"
-        command = ["inkscape", "--with-gui", told, str(file)]
-        with virtual_screen() as screen, self.started(command, screen, window=False):
-            window = window_named(file.name, screen)
-            xdotool(screen, "windowfocus", "--sync", window)
-            time.sleep(3.0)  # it takes no keys at first, and nothing tells when it does
-            saved(file, window, screen)
+        with virtual_screen() as screen, self.shown(file, screen, before) as window:
             taken = []
             for key in (KEY[1], "ctrl+z", "ctrl+shift+z"):
                 xdotool(screen, "key", key)
                 taken.append(saved(file, window, screen))
         return Steps(*taken)
+
+    @contextmanager
+    def shown(
+        self, drawing: Path, screen: str, actions: Sequence[str] = (), *, window: bool = False
+    ) -> Iterator[str]:
+        """Open a drawing on a screen, carry out actions and save; yield its window, ready for keys.
+
+        The editor takes none at first; that it has saved is the sign that it takes them.
+        """
+        need("inkscape", "Xvfb", "xdotool")
+        told = f"--actions={';'.join([*TOUCH, *actions])}"
+        with self.started(["inkscape", "--with-gui", told, str(drawing)], screen, window):
+            editor = window_named(drawing.name, screen)
+            saved(drawing, editor, screen)
+            yield editor
 
     @contextmanager
     def started(
@@ -153,16 +192,21 @@ class Profile:
             editor.wait(timeout=20)
 
 
-def window_named(name: str, screen: str, seconds: float = 60.0) -> str:
+def _saving(file: Path) -> tuple[str, str]:
+    return f"export-filename:{file}", "export-do"
+
+
+def window_named(name: str, screen: str) -> str:
     """Wait for a window and return its number."""
     need("xdotool")
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        found = xdotool(screen, "search", "--onlyvisible", "--name", name).split()
-        if found:
-            return found[-1]
-        time.sleep(0.2)
-    raise AssertionError(f"no window “{name}” has opened")
+    found: list[str] = []
+
+    def is_there() -> bool:
+        found[:] = xdotool(screen, "search", "--onlyvisible", "--name", name).split()
+        return bool(found)
+
+    assert until(is_there), f"no window “{name}” has opened"
+    return found[-1]
 
 
 def has_changes(window: str, screen: str) -> bool:
@@ -170,7 +214,7 @@ def has_changes(window: str, screen: str) -> bool:
     return xdotool(screen, "getwindowname", window).strip().startswith("*")
 
 
-def until(condition: Callable[[], bool], seconds: float = 90.0) -> bool:
+def until(condition: Callable[[], bool], seconds: float = PATIENCE) -> bool:
     """Wait until something is so; return whether it is in time."""
     end = time.monotonic() + seconds
     while not condition():
@@ -183,8 +227,13 @@ def until(condition: Callable[[], bool], seconds: float = 90.0) -> bool:
 def saved(file: Path, window: str, screen: str) -> bytes:
     """Wait until the drawing on the screen has changed, save it there, return the file."""
     assert until(lambda: has_changes(window, screen)), "nothing has changed in the editor"
-    xdotool(screen, "key", "ctrl+s")
-    assert until(lambda: not has_changes(window, screen)), "the editor has not saved"
+
+    def is_saved() -> bool:
+        xdotool(screen, "windowfocus", window, "key", "ctrl+s")
+        # Pressed again only where it was not heard: a busy editor saves late.
+        return until(lambda: not has_changes(window, screen), 5.0)
+
+    assert until(is_saved), "the editor has not saved"
     return file.read_bytes()
 
 
