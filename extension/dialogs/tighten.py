@@ -8,6 +8,7 @@ from argparse import ArgumentParser
 from extension.dialogs.menu_command import MenuCommand
 from extension.dialogs.talk import ProgressLines
 from extension.language.errors import DrawingError
+from extension.language.words import listed
 from extension.layouts.layers import chosen_layers
 from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
@@ -29,8 +30,10 @@ class Tighten(MenuCommand):
         """Return the drawing with the tighter layout; as it was when there is nothing to gain."""
         layers = chosen_layers(self.drawing, self.selected_layouts())
         if len(layers) > 1:
+            how = "are selected" if self.selected_layouts() else "are in the drawing"
             raise DrawingError(
-                "Select the layout to tighten, or a part of it, and no other layout."
+                f"{len(layers)} layouts {how}, {listed([one.title for one in layers])}: select "
+                "the one to tighten, or a part of it, and no other."
             )
         host, seconds = self.host, self.options.seconds
         stop = AnyOf(AfterSeconds(seconds, host.clock), host.stop)

@@ -22,7 +22,7 @@ from extension.drawn.lettering import ASCENT, LINE_HEIGHT, line_width, text, wra
 from extension.language.names import lay
 from extension.layouts.frame import Frame, is_identity
 from extension.layouts.situation import Finding
-from extension.svg.building import FreeIds, element, group, layer, path_data, style
+from extension.svg.building import FreeIds, element, group, layer, path_data, sodipodi, style
 from extension.svg.decoration import declare, remove_all, take_layer_away
 from extension.svg.document import Document
 from extension.svg.transforms import apply_vector, inverse, multiply, rotation, translation
@@ -94,7 +94,12 @@ def draw_marks(
     words = group(f"{prefix}-list", "list", _list(listed, findings))
     words.set("transform", transform_text(upright))
     matrix = multiply(document.from_page, frame.from_sheet)
-    attributes = {"transform": transform_text(matrix), lay("review"): layer_id}
+    # Locked, so that who clicks on a fault has the part below it, to move it away.
+    attributes = {
+        "transform": transform_text(matrix),
+        lay("review"): layer_id,
+        sodipodi("insensitive"): "true",
+    }
     made = layer(prefix, LABEL, [*marks, words], attributes)
     declare([made], "check")
     for count, node in enumerate(made.iter(etree.Element), start=1):

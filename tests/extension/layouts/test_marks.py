@@ -47,6 +47,10 @@ def test_the_layer_is_called_check_and_knows_its_layout() -> None:
     assert layer.get(lay("review")) == "thriftlay-1"
 
 
+def test_a_click_on_a_mark_reaches_the_part_below_it() -> None:
+    assert all(leaf.locked for leaf in leaves_of(overlapping()))
+
+
 def test_without_faults_the_layer_says_so() -> None:
     assert words_of(marks_of(Edited())) == ["Check", "5 of 5 parts, no overlap, 0.46 m."]
 
