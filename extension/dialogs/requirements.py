@@ -22,6 +22,7 @@ from extension.operations.results import CSV, TEXT, WEB, check_results, with_end
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.options import LONGER, PAPERS, TableOptions, table_options
+from extension.requirements_table.publisher import about_rough
 from extension.requirements_table.work import Run, TableProgress
 from extension.svg.document import write_atomically
 
@@ -103,6 +104,8 @@ class Requirements(MenuCommand):
         for path, text in zip(files, texts, strict=True):
             if path is not None:
                 write_atomically(text.encode(), path)
+        for sentence in about_rough(outcome.table):
+            self.hint(sentence)
         saved = [f"\nSaved as {path}" for path in files if path is not None]
         self.done(f"the table is on a new layer {outcome.where}{''.join(saved)}")
         return outcome.drawing

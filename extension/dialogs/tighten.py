@@ -43,5 +43,5 @@ class Tighten(MenuCommand):
             self.msg(" ".join(outcome.summary))
         else:
             said = " ".join(outcome.said)
-            self.done(f"{said}\nThe tighter layout is on a new layer {outcome.where}")
+            self.done(f"{said}\nThe tightened layout is on a new layer {outcome.where}")
         return outcome.drawing or serialise(self.drawing)

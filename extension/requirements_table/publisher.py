@@ -17,8 +17,13 @@ FOR_PUBLISHER = "For the publisher"
 
 def publisher_notes(table: Table) -> tuple[str, ...]:
     """Return what is for whoever makes the table and not for who buys by it: how it was made."""
+    return (*about_rough(table), run_note(table))
+
+
+def about_rough(table: Table) -> tuple[str, ...]:
+    """Return that lengths are rough and how much time would be right; nothing where none is."""
     rough = [one for one in table.entries if one.layout is not None and one.is_rough]
-    return (*([_remedy(table, rough)] if rough else []), run_note(table))
+    return (_remedy(table, rough),) if rough else ()
 
 
 def _remedy(table: Table, rough: Sequence[Entry]) -> str:

@@ -108,8 +108,9 @@ def test_the_menu_command_writes_the_drawing_and_the_files(tmp_path: Path) -> No
     page, table = tmp_path / "table.html", tmp_path / "table.csv"
     code, lines = hosted(tmp_path, "--widths=main=140cm", f"--page={page}", f"--csv={table}")
     assert code == DONE
-    *progress, done = lines
+    *progress, hint, done = lines
     assert {line["kind"] for line in progress} <= {"progress"}
+    assert (hint["kind"], "lengths are rough" in str(hint["text"])) == ("hint", True)
     assert (done["kind"], str(page) in done["text"]) == ("done", True)
     assert b"lay:table" in (tmp_path / "out.svg").read_bytes()
     assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
