@@ -98,7 +98,9 @@ def _draw_cloth(axes: Axes, report: Mapping[str, Any], margin: float, title: str
     axes.plot([length, length], [0, width], color=EDGE, linewidth=0.8, linestyle=(0, (6, 4)))
     _say(axes, (0.0, width + 0.2 * margin), f"selvedge · width {width / 10:.1f} cm", 8.0, "left")
     _say(axes, (length / 2, width + 0.75 * margin), title, 13.0, "center")
-    nap = "nap: all tops this way" if report["options"]["nap"] else "no nap"
+    is_one_way = all(one["turn"] % 360.0 == 0.0 for one in report["placements"])
+    tops = "all" if is_one_way else "not all"
+    nap = f"nap: {tops} tops this way" if report["options"]["nap"] else "no nap"
     axes.text(-0.5 * margin, width / 2, nap, rotation=90, ha="center", va="center", color=SOFT)
     if report["options"]["nap"]:
         _arrow(axes, (-0.75 * margin, 0.36 * width), (-0.25 * margin, 0.36 * width), "-|>", INK)

@@ -17,6 +17,7 @@ from extension.diagram.distances import LETTERS, Distance, Figure
 from extension.diagram.lettered import lettered
 from extension.diagram.shapes import MARGINS, Picture, Shape
 from extension.diagram.tape import long_tape_text
+from extension.job.tops import lies_ahead
 from extension.svg.identities import SVG
 from nesting.model import Point
 
@@ -63,7 +64,9 @@ _SINGLE = "a single layer of cloth"
 def figure(picture: Picture, name: str, title: str) -> str:
     """Return the picture as SVG in a web page; `name` starts its ids, `title` is plain text."""
     (width, height), (left, _, above, _) = picture.extent, MARGINS
-    nap = "All tops lie one way." if picture.cloth.nap else "The cloth is without nap."
+    nap = "The cloth is without nap."
+    if picture.cloth.nap:
+        nap = f"{'All' if _is_one_way(picture) else 'Not all'} tops lie one way."
     cloth = picture.cloth
     end = f"The {cloth.begin}" if picture.start == 0.0 else f"The side of the {cloth.begin}"
     layers = "cloth that lies in two layers where it is tinted" if cloth.is_folded else _SINGLE
@@ -124,12 +127,19 @@ def _cloth(picture: Picture) -> list[str]:
     )
     for x, words in edges:
         made.append(_text((x, middle), words, _EDGE_LETTERS, "words", turned=True))
-    words = "nap: all tops this way" if picture.cloth.nap else "no nap"
+    words = "no nap"
+    if picture.cloth.nap:
+        words = f"nap: {'all' if _is_one_way(picture) else 'not all'} tops this way"
     made.append(_text((_NAP, middle), words, _EDGE_LETTERS, "words", turned=True))
     if picture.cloth.nap:
         # Left of its words, so that it stands clear of them on however narrow a cloth.
         made.append(f'<path d="M-19 {middle:.2f}h7m-2 -1.2l2 1.2l-2 1.2" class="line"/>')
     return made
+
+
+def _is_one_way(picture: Picture) -> bool:
+    """Return whether the tops of all parts that are told in a picture lie one way."""
+    return all(lies_ahead(one.place.cut.piece, one.place.turn) for one in picture.shapes)
 
 
 def _borders(picture: Picture) -> list[str]:

@@ -33,7 +33,9 @@ from extension.drawn.lettering import ASCENT, LINE_HEIGHT, text
 from extension.drawn.lying import on_table
 from extension.drawn.parts import parts
 from extension.drawn.sheet import Sheet
+from extension.job.plan import Plan
 from extension.job.summary import allowance_line
+from extension.job.tops import is_one_way
 from extension.language.cautions import FULL_SIZE_CAUTIONS
 from extension.language.units import MM_PER_INCH, System
 from extension.layouts.checked import Checked, examined, layout_now, options_now
@@ -137,7 +139,9 @@ def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
         (
             layer("grid", "grid", [_at(corner, _grid(one)) for one, corner in spots]),
             layer("design", "design", [_at(at, on_cloth(one, design)) for one, at in spots]),
-            layer("cloth", "cloth", [_at(corner, _cloth(one, layout)) for one, corner in spots]),
+            layer(
+                "cloth", "cloth", [_at(at, _cloth(one, layout, sheet.plan)) for one, at in spots]
+            ),
         ),
         tuple(groups),
         tuple(boxes),
@@ -262,7 +266,7 @@ def _grid(cloth: Cloth) -> list[etree._Element]:
     return made
 
 
-def _cloth(cloth: Cloth, layout: Layout) -> list[etree._Element]:
+def _cloth(cloth: Cloth, layout: Layout, plan: Plan) -> list[etree._Element]:
     """Return the edges along it, both ends, where the layout ends, and which way the tops lie."""
     length, width = cloth.length, cloth.width
     look, thin = style(line_look(BLACK, _EDGE)), style(line_look(BLACK, _THIN, dash=(8.0, 4.0)))
@@ -281,7 +285,9 @@ def _cloth(cloth: Cloth, layout: Layout) -> list[etree._Element]:
     under = width + _GAP + (1.0 + ASCENT) * _SMALL + ASCENT * _WORDS
     made.append(text([cloth.upper.name], 0.0, -_GAP - _SMALL, _WORDS, colour=BLACK))
     made.append(text([cloth.lower.name], 0.0, under, _WORDS, colour=BLACK))
-    tops = f"nap: all tops to the {cloth.end}" if cloth.nap else "no nap"
+    own = [one for one in layout.placements if (cloth.section or 1) == one.section]
+    every = "all" if is_one_way(plan, own) else "not all"
+    tops = f"nap: {every} tops to the {cloth.end}" if cloth.nap else "no nap"
     unit = _STEPS[cloth.system][3]
     made.append(_upwards(f"{cloth.begin} – {tops} – grid in {unit}", (-3.2 * _GAP, width / 2.0)))
     made.append(_upwards(end_text(cloth), (length + 3.2 * _GAP, width / 2.0)))

@@ -16,6 +16,7 @@ from extension.drawn.lettering import ASCENT, DESCENT, LINE_HEIGHT, line_width, 
 from extension.drawn.lying import BETWEEN
 from extension.drawn.sheet import Sheet
 from extension.job.summary import between_text
+from extension.job.tops import is_one_way
 from extension.language.rounding import purchase_text
 from extension.language.spreads import across_text
 from extension.svg.building import element, path_data, style
@@ -198,9 +199,10 @@ def _sign(value: float) -> float:
 
 def _nap_words(sheet: Sheet) -> list[str]:
     """Return what stands beside the nap arrow."""
-    return (
-        ["nap", "all tops", "this way"] if sheet.plan.job.fabric.nap else ["no nap", "either way"]
-    )
+    if not sheet.plan.job.fabric.nap:
+        return ["no nap", "either way"]
+    tops = "all tops" if is_one_way(sheet.plan, sheet.layout.placements) else "not all tops"
+    return ["nap", tops, "this way"]
 
 
 def _nap_width(sheet: Sheet) -> float:

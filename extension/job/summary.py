@@ -18,6 +18,7 @@ from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, consents, titled, uncertain_tops
 from extension.job.remnant import remnant_text
 from extension.job.short_cloth import short_cloth
+from extension.job.tops import tops_text
 from extension.language.cautions import CAUTIONS
 from extension.language.rounding import (
     Purchase,
@@ -206,7 +207,7 @@ def _nap_line(plan: Plan, options: LayOutOptions, layout: Layout, without: NapTr
     """Return which way the tops lie, and what no nap would save."""
     if not plan.job.fabric.nap:
         return "No nap: parts may lie head to foot."
-    line = "With nap: all tops one way."
+    line = f"With nap: {tops_text(plan, layout.placements)}."
     if isinstance(without, str):
         return f"{line} {without}".strip()
     if without >= layout.length - AS_SHORT:
