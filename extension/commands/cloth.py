@@ -80,7 +80,7 @@ def add_border_argument(group: _ArgumentGroup) -> None:
         "--border",
         metavar="[MATERIAL=][lower|upper|both ]FROM,TO",
         default="",
-        help="a strip of open cloth along a selvedge, the lower one unless told, from where the "
+        help="a strip of the cloth along a selvedge, the lower one unless told, from where the "
         "usable width begins: 0cm,12cm; what asks for it (lay:border) lies with that edge at FROM",
     )
 

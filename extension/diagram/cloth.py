@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from extension.job.lying_bands import bands_lying
 from extension.job.lying_flaws import flaws_lying, rings_of
 from extension.job.options import LayOutOptions
 from extension.job.remnant import Remnant
@@ -75,6 +76,8 @@ class Cloth:
     """The same of the lower layer."""
     bands: tuple[Band, ...] = ()
     """Its borders."""
+    bands_below: tuple[Band, ...] = ()
+    """Those of them that the lower layer alone has."""
     remnant: Remnant | None = None
     """The piece of cloth that it is, where it has an outline of its own."""
 
@@ -139,11 +142,18 @@ def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
 
 
 def _flawed(cloth: Cloth, options: LayOutOptions, layout: Layout) -> Cloth:
-    """Return the cloth of a section with the flaws that lie in it."""
+    """Return the cloth of a section with the flaws and the borders that lie in it."""
     lying = flaws_lying(options.flaws, layout.sections, cloth.section, layout.width, options.sides)
+    lying_bands = bands_lying(
+        options.bands, layout.sections[cloth.section - 1], layout.width, options.sides
+    )
     above = [ring for one in lying if one.layer != "lower" for ring in rings_of(one.area)]
     below = [ring for one in lying if one.layer == "lower" for ring in rings_of(one.area)]
-    return replace(cloth, flaws=tuple(above), flaws_below=tuple(below))
+    bands = tuple(one.band for one in lying_bands)
+    hidden = tuple(one.band for one in lying_bands if one.layer == "lower")
+    return replace(
+        cloth, flaws=tuple(above), flaws_below=tuple(below), bands=bands, bands_below=hidden
+    )
 
 
 def _section(options: LayOutOptions, width: float, number: int, one: LaidSection) -> Cloth:

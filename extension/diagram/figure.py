@@ -152,7 +152,8 @@ def _borders(picture: Picture) -> list[str]:
         made.append(
             f'<rect y="{top:.2f}" width="{length:.2f}" height="{high:.2f}" class="border"/>'
         )
-        made.append(f'<path d="M0 {line:.2f}H{length:.2f}" class="rim"/>')
+        dash = ' stroke-dasharray="1.6 1.2"' if band in cloth.bands_below else ""
+        made.append(f'<path d="M0 {line:.2f}H{length:.2f}" class="rim"{dash}/>')
         at = (length + 4.5, top + high / 2.0)
         made.append(_text(at, BORDER, _EDGE_LETTERS, "words", turned=True))
     return made

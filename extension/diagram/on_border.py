@@ -9,6 +9,7 @@ from nesting.model import EDGE_WORDS
 
 HEAD = "on the border"
 NOTE = "Tinted strip: border of the cloth; the line along it is that on which edges lie."
+BELOW = "Where that line is broken, the lower layer alone has the border."
 
 
 def asks(place: Place, cloth: Cloth) -> bool:

@@ -48,8 +48,10 @@ def signs_text(cloths: Sequence[Cloth], design: Repeat | None) -> str:
     said = []
     if design is not None and cloths[0].remnant is None:
         said.append("Thin whole lines on the cloth: the repeat of its design.")
-    if cloths[0].bands:
-        said.append("Dashed lines along the cloth: its border.")
+    if any(cloth.bands for cloth in cloths):
+        below = ", in short dashes where the lower layer alone has it"
+        below = below if any(cloth.bands_below for cloth in cloths) else ""
+        said.append(f"Dashed lines along the cloth: its border{below}.")
     if any(cloth.flaws or cloth.flaws_below for cloth in cloths):
         below = ", with a broken edge of the lower layer"
         below = below if any(cloth.flaws_below for cloth in cloths) else ""
@@ -62,7 +64,8 @@ def _borders(cloth: Cloth) -> Iterator[etree._Element]:
     for band in cloth.bands:
         line, end = cloth.high - band.line, cloth.high - band.to
         for y, width in ((line, _LINE), (end, _THIN)):
-            look = style(line_look(BLACK, width, dash=_BORDER_DASH))
+            dash = _BELOW_DASH if band in cloth.bands_below else _BORDER_DASH
+            look = style(line_look(BLACK, width, dash=dash))
             data = path_data(((0.0, y), (cloth.length, y)), closed=False)
             yield element("path", {"d": data, "style": look})
         base = (line + end) / 2.0 + 0.5 * ASCENT * _WORDS

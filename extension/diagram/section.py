@@ -270,8 +270,10 @@ def _notes(laid: Sequence[Place], pictures: Sequence[Picture]) -> str:
         below = "; lighter, with a broken line, where they are in the lower layer"
         below = below if any(cloth.flaws_below for cloth in cloths) else ""
         said.append(f"Dark grey: flaws of the cloth, over which {what}{below}.")
-    if pictures[0].cloth.bands:
+    if any(cloth.bands for cloth in cloths):
         said.append(on_border.NOTE)
+    if any(cloth.bands_below for cloth in cloths):
+        said.append(on_border.BELOW)
     if pictures[0].cloth.remnant is not None:
         said.append("Tinted: the remnant; dashed round it: the frame that distances begin at.")
     if any(place.is_grown for place in laid):

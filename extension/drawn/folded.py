@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from lxml import etree
 
+from extension.drawn.border import borders_in
 from extension.drawn.edging import (
     FOLD_LINE,
     area,
@@ -68,6 +69,7 @@ def _section(sheet: Sheet, one: Lying) -> list[etree._Element]:
     """Return zones, edges and words of a section."""
     return [
         *(_zone(sheet, one, zone) for zone in one.zones if zone.layers == 2),
+        *borders_in(sheet, one),
         *_design(sheet, one),
         *_side(sheet, one, one.upper_edge, -1.0),
         *_side(sheet, one, one.lower_edge, 1.0),

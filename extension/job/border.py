@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import re
 
-from extension.job.spread import USUAL_SPREAD
 from extension.language.by_material import by_material
 from extension.language.errors import OptionError
 from extension.language.units import parse_length
-from nesting.model import Band
+from nesting.model import Band, Repeat
 
 WRITE_IT = "write it like “0cm, 12cm”, “upper 0cm, 12cm” or “main=both 0cm, 12cm; lining=none”"
 """How a fault ends."""
@@ -64,12 +63,12 @@ def bands_of(text: str, width: float) -> tuple[Band, ...]:
     return {LOWER: (lower,), UPPER: (upper,), BOTH: (lower, upper)}[side]
 
 
-def check_border(bands: tuple[Band, ...], spread: str, repeat: str) -> None:
-    """Raise OptionError for a border of cloth that is folded, or whose design is matched."""
-    if bands and (repeat or spread != USUAL_SPREAD):
+def check_border(bands: tuple[Band, ...], design: Repeat | None) -> None:
+    """Raise OptionError for a border of cloth whose design is matched across as well."""
+    if bands and design is not None and design.across:
         raise OptionError(
-            "A border is known of cloth that lies open and has no design to be matched: choose "
-            "“open” for how the cloth lies and no repeat, or leave the border out."
+            "A border says where a piece lies across the cloth, and so would a repeat across: "
+            "leave out the repeat across, or the border."
         )
 
 

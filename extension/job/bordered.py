@@ -14,7 +14,7 @@ from extension.language.rounding import small_text
 from extension.language.units import System
 from extension.language.words import listed
 from extension.pieces.model import DrawnPiece
-from nesting.model import EDGE_WORDS, Band, Edge, Job
+from nesting.model import EDGE_WORDS, Band, Edge, Job, Layout
 
 _MOST = 12
 """Pieces that a sentence names."""
@@ -48,6 +48,19 @@ def border_lines(job: Job, system: System, beside: str = "") -> list[str]:
     verb = "lies" if sum(map(len, asking.values())) == 1 else "lie"
     it = "it" if len(bands) == 1 else "one of them"
     return [f"{line}; on {it} {verb} {said}. {ON_LINE}"]
+
+
+def folded_border_lines(job: Job, layout: Layout) -> list[str]:
+    """Return out of how many layers of folded cloth that is cut which lies on a border."""
+    asking = {piece.id for piece in job.pieces if piece.band}
+    layers = {spot.layers for spot in layout.placements if spot.piece in asking}
+    if not (job.fabric.bands and layout.sections and layers):
+        return []
+    if layers == {2}:
+        return ["What lies on the border is cut through both layers, which both have it there."]
+    if layers == {1}:
+        return ["What lies on the border is cut out of one layer."]
+    return ["What lies on the border is cut double only where both layers have it there."]
 
 
 def border_notes(

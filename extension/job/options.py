@@ -366,7 +366,7 @@ def _check_spread(options: LayOutOptions) -> None:
     if not isinstance(options.spread, str):
         raise TypeError(options.spread)
     check_flaws(options.flaws, options.spread)
-    check_border(options.bands, options.spread, options.repeat)
+    check_border(options.bands, options.design)
     designed = options.repeat or options.border
     check_remnant(options.remnant, options.spread == USUAL_SPREAD, designed)
     _ = options.sections

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from extension.job.bordered import border_lines
+from extension.job.bordered import border_lines, folded_border_lines
 from extension.job.changes import Tried
 from extension.job.compared import AS_SHORT
 from extension.job.cutting_order import cloth_text, cuts_text, working_order
@@ -93,6 +93,7 @@ def summary(
         *_design_line(options),
         *flaw_lines(plan, options, layout),
         *border_lines(plan.job, options.system, ", tinted on the cloth"),
+        *folded_border_lines(plan.job, layout),
         f"{cloth_text(plan, options, layout)} {_nap_line(plan, options, layout, without_nap)}",
         *working_order(plan, options, layout),
         *beside,

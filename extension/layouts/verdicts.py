@@ -306,9 +306,13 @@ def _flaws(view: _View, rule: Rule) -> Iterator[Finding]:
 
 def _borders(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield parts that do not lie with their edge on the border, with how far they are off it."""
+    told: set[int] = set()
     for violation in rule.broken(view.case):
         for part in view.parts(rule, violation) if violation.amount > ROUNDING else ():
             assert part.cut is not None
+            if id(part) in told:
+                continue  # one cut through both layers is told once
+            told.add(id(part))
             edge, off = EDGE_WORDS[part.cut.piece.band], small_mm(violation.amount)
             sentence = f"{view.names.label(part)} lies with its {edge} {off} off the border"
             yield _found(violation, view, sentence, [part], part.polygon)

@@ -18,4 +18,5 @@ def border_notes(table: Table) -> list[str]:
         whose = f"{begun(name)}: " if len(table.materials) > 1 else ""
         lines = border_lines(entry.planned.job, entry.cell.width.system)
         found += [f"{whose}{line}" for line in lines]
-    return [*found, OPEN_ALONE] if found else []
+    lies_open = all(entry.planned.job.fabric.is_plain for entry in table.every)
+    return [*found, OPEN_ALONE] if found and lies_open else found

@@ -96,7 +96,8 @@ class TableOptions:
     def spreads_of(self, name: str) -> tuple[str, ...]:
         """Return how the cloth of a material lies, in one way or in several.
 
-        Nobody is told of two ways where the cloth has a border: that is known of open cloth alone.
+        Nobody is told of two ways where the cloth has a border, which folds bring into one layer
+        alone, as a rule: that lies open, unless one other way is chosen.
         """
         spreads = value_for(name, self.spreads) or LONGER_OF
         return spreads[:1] if self.border_of(name) else spreads

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from nesting.cloth.bands import bands_in, spots_on_bands
 from nesting.cloth.hands import hands_of
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.problem import lying_turns
@@ -41,7 +42,7 @@ class Lying:
     span: tuple[float, float]
     """From where to where outlines may reach, mm."""
     at: float | None
-    """The only y of its spot, mm, when it lies on the fold."""
+    """The only y of its spot, mm, when it lies on the fold, or with an edge on a border."""
     steps: Room
     """Where its spot may be by its match points."""
 
@@ -86,6 +87,13 @@ class Places:
         """Return the whole outline of a piece as it lies."""
         return self._shape(piece, orientation, "single")
 
+    def ways(self, piece: Piece) -> Iterator[Shape]:
+        """Yield the whole outline of a piece in every turn and hand that it may have."""
+        hands = {flip for copy in range(1, piece.cut + 1) for flip in hands_of(piece, copy)}
+        for turn in lying_turns(piece, self._job.fabric):
+            for flip in sorted(hands):
+                yield self.whole(piece, Orientation(turn, flip))
+
     def on_folds(self, piece: Piece) -> Iterator[tuple[Orientation, float]]:
         """Yield the ways of a piece on the folds of the cloth, and the y of its spot there, mm."""
         turns = [turn for turn in lying_turns(piece, self._job.fabric) if turn in (0.0, 180.0)]
@@ -117,15 +125,26 @@ class Places:
                 span = zone.half_room if how == "fold" else (zone.low, zone.high)
                 if shape.size[1] > span[1] - span[0] + FIT_TOLERANCE:
                     continue
-                at = None
-                if how == "fold":
-                    assert zone.fold is not None
-                    at = zone.fold - (shape.low if zone.from_low else shape.high)[1]
-                for row, steps in enumerate(self._steps(piece, orientation, how, zone)):
-                    one = Lying(shape, replace(zone, row=row), span, at, steps)
-                    if math.isfinite(one.across.at_least(-math.inf)):
-                        found.append(one)
+                for at in self._lines(piece, shape, how, zone):
+                    for row, steps in enumerate(self._steps(piece, orientation, how, zone)):
+                        one = Lying(shape, replace(zone, row=row), span, at, steps)
+                        if math.isfinite(one.across.at_least(-math.inf)):
+                            found.append(one)
         return found
+
+    def _lines(self, piece: Piece, shape: Shape, how: How, zone: Zone) -> Iterator[float | None]:
+        """Yield the only y, mm, that a shape may have in a zone; None where it may have any."""
+        fabric = self._job.fabric
+        if piece.band and fabric.bands:
+            # On the fold a piece lies where that is, and not where the border is.
+            if how != "fold":
+                bands = bands_in(fabric, self.section, zone)
+                yield from spots_on_bands(piece.band, bands, shape, (zone.low, zone.high))
+        elif how == "fold":
+            assert zone.fold is not None
+            yield zone.fold - (shape.low if zone.from_low else shape.high)[1]
+        else:
+            yield None
 
     def _steps(
         self, piece: Piece, orientation: Orientation, how: How, zone: Zone

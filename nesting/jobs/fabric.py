@@ -13,7 +13,7 @@ from nesting.jobs.outlines import clean_outline, points_faults, shape_faults
 from nesting.jobs.remnants import end_of, remnant_faults
 from nesting.jobs.values import flag_faults, is_list, number_faults, said, text_faults
 from nesting.judge.verdict import capital
-from nesting.model import Band, Fabric, Section
+from nesting.model import Band, Fabric, Repeat, Section
 
 WIDTHS = (10.0, 10_000.0)
 """Narrowest and widest fabric, mm."""
@@ -48,8 +48,8 @@ def fabric_faults(fabric: Fabric) -> Iterator[str]:
             "Which parts of a crosswise fold a flaw spoils depends on where the fold will be: fold "
             "the cloth lengthwise, lay it open, or leave the flaws out."
         )
+    yield from _bands_faults(fabric, width=None if sizes else fabric.width)
     is_plain = lies_open and fabric.repeat is None
-    yield from _bands_faults(fabric.bands, is_plain=is_plain, width=None if sizes else fabric.width)
     yield from remnant_faults(fabric, is_plain=is_plain, is_sized=not sizes)
     yield from repeat_faults(fabric)
     if not sizes:
@@ -106,8 +106,9 @@ def _flaws_faults(flaws: Any) -> Iterator[str]:
         yield from wrong or shape_faults(capital(what), clean_outline(flaw), "flaw")
 
 
-def _bands_faults(bands: Any, *, is_plain: bool, width: float | None) -> Iterator[str]:
+def _bands_faults(fabric: Fabric, *, width: float | None) -> Iterator[str]:
     """Yield what keeps bands from being borders of cloth; its width is None when that is wrong."""
+    bands: Any = fabric.bands
     if not is_list(bands) or not all(isinstance(band, Band) for band in bands):
         yield "The bands of the cloth must be a list of borders."
         return
@@ -125,10 +126,10 @@ def _bands_faults(bands: Any, *, is_plain: bool, width: float | None) -> Iterato
         yield "A border of the cloth is without extent: say where it begins and where it ends."
     elif len({band.is_lower for band in bands}) < len(bands):
         yield "Cloth has one border at each selvedge at most: leave the others out."
-    if not is_plain:
+    if isinstance(fabric.repeat, Repeat) and fabric.repeat.across:
         yield (
-            "Borders are known of cloth that lies open in one layer and has no repeat: lay it "
-            "open, or leave the borders out."
+            "A border says where a piece lies across the cloth, and so would its repeat across: "
+            "leave out the repeat across, or the borders."
         )
 
 

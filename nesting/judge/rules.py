@@ -201,7 +201,7 @@ RULES = (
         BORDER,
         "mm",
         "parts",
-        lambda case: off_borders(case.fabric, case.pieces, case.placements),
+        lambda case: off_borders(case.fabric, case.pieces, case.flat),
         ("part off the border", "parts off the border"),
     ),
     Rule(

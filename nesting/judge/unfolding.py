@@ -36,11 +36,13 @@ class Cut:
 
     Copies that are cut through two layers at once have no hand when their outline is its own
     mirror image. `is_reversed`: on the upper layer of a crosswise fold, which lies end for end.
+    `part` counts the placements from 0.
     """
 
     spot: Placement
     has_hand: bool = True
     is_reversed: bool = False
+    part: int = 0
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -87,7 +89,7 @@ def unfold(
     for k, spot in enumerate(placements):
         piece = pieces.get(spot.piece)
         layers = _layers(piece, spot, fabric, sections, handless)
-        cuts += layers
+        cuts += [replace(cut, part=k) for cut in layers]
         if not 1 <= spot.section <= len(sections):
             strays.append(off_section(spot, len(sections)))
         if k not in seen:

@@ -17,6 +17,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from nesting.cloth.bands import why_on_none
 from nesting.cloth.depths import ALIKE, no_deeper, spreads_of
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.phases import phases_of
@@ -358,6 +359,10 @@ def _nowhere(job: Job, spread: Spread, design: Design | None) -> JobError | None
         wide, margin = spread.strips[0].places.narrowest(piece), job.fabric.edge_margin
         if wide > job.fabric.width - 2.0 * margin + FIT_TOLERANCE:
             faults.append(PieceTooWide(piece.id, label, wide + 2.0 * margin, job.fabric.width))
+        elif piece.band and job.fabric.bands:
+            is_tied = design is not None and design.is_tied(piece)
+            ways = list(spread.strips[0].places.ways(piece))
+            faults.append(why_on_none(piece, job.fabric, ways, is_matched=is_tied))
         elif design is not None and not _may_match_double(job, spread, design, piece):
             rows = "" if design.repeat.half_drop else " or midway"
             faults.append(

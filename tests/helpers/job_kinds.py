@@ -14,10 +14,11 @@ from hypothesis import strategies as st
 
 from nesting.errors import JobError
 from nesting.jobs.validation import validated
-from nesting.model import OPEN, Band, Fabric, Hand, Job, Outline, Piece
+from nesting.model import OPEN, Fabric, Hand, Job, Outline, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from tests.helpers import strategies as some
+from tests.helpers.cloth_kinds import folded_bordered, folded_flawed, with_borders, with_flaws
 from tests.helpers.folded_jobs import folded
 from tests.helpers.matched_jobs import chained, matched
 
@@ -270,65 +271,11 @@ def flawed(draw: st.DrawFn) -> Job:
 
 
 @st.composite
-def folded_flawed(draw: st.DrawFn) -> Job:
-    """Folded cloth with flaws in either layer. Some has a design."""
-    job = draw(st.one_of(folded(), folded(), matched()))
-    sections = tuple(one for one in job.fabric.sections if not one.crosswise)
-    cloth = replace(job.fabric, sections=sections)
-    return draw(with_flaws(replace(job, fabric=cloth, held=())))
-
-
-@st.composite
-def with_flaws(draw: st.DrawFn, job: Job) -> Job:
-    """A job on cloth with one to four flaws: specks, streaks, and some that reach beyond it.
-
-    Every fourth piece is hidden in the garment and may lie over them.
-    """
-    width = job.fabric.width
-    flaws = []
-    for _ in range(draw(st.integers(1, 4))):
-        shape = draw(
-            st.one_of(
-                some.rectangles(1, 20), some.star_shaped(2, 60), some.l_shapes(), some.needles()
-            )
-        )
-        x, y = draw(some.lengths(0, 600)), draw(some.lengths(0, width))
-        flaws.append(some.moved(shape, x, y))
-    if draw(st.booleans()):
-        streak = draw(some.lengths(0, 300))
-        flaws.append(((streak, -5.0), (streak + 9.0, -5.0), (streak, width + 5.0)))
-    pieces = tuple(replace(piece, hidden=draw(st.integers(0, 3)) == 0) for piece in job.pieces)
-    return replace(job, fabric=replace(job.fabric, flaws=tuple(flaws)), pieces=pieces)
-
-
-@st.composite
 def bordered(draw: st.DrawFn) -> Job:
-    """Cloth with a border at one selvedge or at both, and pieces that ask for it or do not."""
+    """Open cloth with borders."""
     flawed_ones = flawed().filter(lambda job: job.fabric.repeat is None)
     kinds = (concave(), pairs(), gaps_and_margins(), fixed_length(), flawed_ones, folds())
-    job = draw(st.one_of(*kinds))
-    margin = job.fabric.edge_margin
-    widest = max(
-        some.reach(piece.outline) * (1 if piece.fold is None else 2) for piece in job.pieces
-    )
-    below, above = (draw(st.one_of(st.just(0.0), some.lengths(1, 90))) for _ in range(2))
-    width = 2.0 * margin + below + above + widest + draw(some.lengths(1, 150))
-    strip = draw(some.lengths(1, 5))
-    lower, upper = margin + below, width - margin - above
-    bands = draw(
-        st.sampled_from(
-            [(Band("", lower, lower + strip),), (Band("", upper, upper - strip),)]
-            + [(Band("a", lower, lower + strip), Band("b", upper, upper - strip))] * 2
-        )
-    )
-    edges = st.sampled_from(["", "hem", "hem", "top", "left", "right"])
-    asking = [replace(piece, band=draw(edges)) for piece in job.pieces]
-    pieces = tuple(
-        replace(piece, turns=QUARTERS, turns_on_nap=True) if piece.band else piece
-        for piece in asking
-    )
-    fabric = replace(job.fabric, width=max(width, job.fabric.width), bands=bands)
-    return Job(fabric, pieces)
+    return draw(with_borders(draw(st.one_of(*kinds))))
 
 
 @st.composite
@@ -378,6 +325,7 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "flawed": flawed,
     "folded and flawed": folded_flawed,
     "bordered": bordered,
+    "folded and bordered": folded_bordered,
     "remnants": remnants,
 }
 """The kinds of jobs by name."""

@@ -205,8 +205,8 @@ def test_the_job_file_keeps_borders_and_plain_ones_say_nothing_of_them() -> None
         (replace(CLOTH, bands=(Band("", float("nan"), 9.0),)), GORE, "must be from"),
         (replace(CLOTH, bands=(LOWER, LOWER)), GORE, "one border at each selvedge at most"),
         (replace(CLOTH, bands="hem"), GORE, "must be a list of borders"),
-        (replace(CLOTH, sections=(Section(500.0),)), GORE, "open in one layer and has no repeat"),
-        (replace(CLOTH, repeat=Repeat(across=50.0)), GORE, "open in one layer and has no repeat"),
+        (replace(CLOTH, sections=(Section(500.0),)), GORE, "that lies in one layer alone: leave"),
+        (replace(CLOTH, repeat=Repeat(across=50.0)), GORE, "leave out the repeat across, or the b"),
     ],
 )
 def test_borders_that_cannot_be_are_one_sentence(fabric: Fabric, piece: Piece, words: str) -> None:

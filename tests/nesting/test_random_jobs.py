@@ -23,7 +23,7 @@ ROUNDS = 5
 """Enough for constructed layouts and for the search that follows them."""
 EACH = 16
 """Jobs of each kind."""
-FEWER = {"folded and flawed": 5}
+FEWER = {"folded and flawed": 5, "folded and bordered": 5}
 """Of some kinds, which take longer."""
 
 

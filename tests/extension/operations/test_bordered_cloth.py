@@ -194,8 +194,7 @@ def test_each_material_has_its_own_border_and_linings_none_unless_told() -> None
         ({"border": "12cm,0cm"}, "ends no farther from the selvedge than it begins"),
         ({"border": "0cm,2m"}, "reaches farther than the cloth"),
         ({"border": "-1cm,2cm"}, "begins beyond the selvedge"),
-        ({"border": "0cm,9cm", "spread": "lengthwise"}, "lies open and has no design"),
-        ({"border": "0cm,9cm", "repeat": "along=9cm"}, "lies open and has no design"),
+        ({"border": "0cm,9cm", "repeat": "across=9cm"}, "so would a repeat across: leave out"),
     ],
 )
 def test_a_border_that_cannot_be_used_is_one_sentence(typed: dict[str, str], words: str) -> None:

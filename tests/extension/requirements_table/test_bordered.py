@@ -47,6 +47,16 @@ def test_lengths_are_those_of_layouts_on_the_border() -> None:
     assert OPEN_ALONE in page_of(made)
 
 
+def test_folded_where_that_is_chosen_hems_lie_on_the_borders_of_both_layers() -> None:
+    """Folded crosswise two gores at once stand on the border, which lies over itself."""
+    pair = gores("2", border="hem", hand="mirrored")
+    made = table(pair, spread="crosswise", widths="110cm")
+    found = [entry.bought.needed for entry in made.entries if entry.bought is not None]
+    assert found == pytest.approx([600.0], abs=1e-3)
+    assert OPEN_ALONE not in notes(made)
+    assert any("Border 12 cm wide along the lower selvedge" in line for line in notes(made))
+
+
 def test_a_table_without_a_border_says_nothing_of_one_but_what_asks_for_it_is_named() -> None:
     plain = table(gores(border="hem"), border="", spread="open")
     assert OPEN_ALONE not in notes(plain)
@@ -56,10 +66,9 @@ def test_a_table_without_a_border_says_nothing_of_one_but_what_asks_for_it_is_na
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"spread": "lengthwise"}, "A border is known of cloth that lies open"),
         ({"border": "0cm,1.2m"}, "reaches farther than the cloth"),
         ({"border": "silk=0cm,9cm"}, "silk"),
-        ({"repeat": "along=9cm"}, "has no design to be matched"),
+        ({"repeat": "across=9cm"}, "leave out the repeat across, or the border"),
     ],
 )
 def test_a_border_that_no_cell_can_have_is_one_sentence(typed: dict[str, str], words: str) -> None:
