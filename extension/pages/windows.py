@@ -30,8 +30,9 @@ MOST = 0.6
 def window_of(pages: Sequence[Page]) -> Box:
     """Return the window that all pages have in common, mm from the corner of the page.
 
-    By where lines are cut; where hardly any are, by the clips of the pages, then by their frames,
-    and else it is what the pages show.
+    By where lines are cut, at the clips or frames of the pages rather than where many begin, as the
+    samples of a legend do; where hardly any are, by clips, then by frames, and else it is what the
+    pages show.
     """
     every = [_ends(page) for page in pages]
     places = np.concatenate([place for place, _ in every])
@@ -44,10 +45,11 @@ def window_of(pages: Sequence[Page]) -> Box:
         crosses = np.abs(ways[:, axis]) >= LEAST_SLOPE
         values = places[crosses, axis]
         near = values <= REACH if side < 2 else values >= size - REACH
+        agreed = [_agreed(boxes, side, len(pages)) for boxes in (clips, frames)]
+        sure = (value for value in agreed if value is not None and _are_cut(values, value))
         cut = _most(values[near], outermost=shown[side], inward=side < 2)
-        agreed = (_agreed(boxes, side, len(pages)) for boxes in (clips, frames))
         beyond = shown[side] + (-BEYOND if side < 2 else BEYOND)
-        known = [value for value in (cut, *agreed, beyond) if value is not None]
+        known = [value for value in (*sure, cut, *agreed, beyond) if value is not None]
         sides.append(known[0])
     return sides[0], sides[1], sides[2], sides[3]
 
@@ -84,6 +86,11 @@ def _most(values: FloatArray, *, outermost: float, inward: bool) -> float | None
     place = float(np.median(values[start : start + counts[start]]))
     needed = SURE - (abs(place - outermost) <= SAME_SIDE)
     return place if counts[start] >= needed else None
+
+
+def _are_cut(values: FloatArray, place: float) -> bool:
+    """Return whether lines end at a place: two at least."""
+    return int((np.abs(values - place) <= SAME_SIDE).sum()) >= SURE - 1
 
 
 def _agreed(boxes: Sequence[Box | None], side: int, count: int) -> float | None:

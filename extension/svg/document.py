@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,6 +28,7 @@ MAX_ELEMENTS = 20_000
 """What clip paths hold does not count: a reader of PDF files may make one for everything drawn."""
 MAX_CLIPPING = 80_000
 
+_LABEL = re.compile(rb'inkscape:label="[^"<]*"')
 _FILE_NAME = f"{{{SODIPODI}}}docname"
 _CLIP = f"{{{SVG}}}clipPath"
 _CHUNK = 1 << 16
@@ -183,7 +185,25 @@ def _bytes_of(source: bytes | Path, name: str) -> bytes:
         raise DrawingError(f"{name} is empty: save the drawing again and try once more.")
     if data.startswith(b"\x1f\x8b"):
         raise DrawingError(f"{name} is a compressed drawing: save it as plain SVG.")
-    return data
+    return data if _is_unicode(data) else _LABEL.sub(_mended_label, data)
+
+
+def _is_unicode(data: bytes) -> bool:
+    try:
+        data.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
+def _mended_label(found: re.Match[bytes]) -> bytes:
+    """Return the label of a layer in UTF-8.
+
+    Inkscape 1.4 writes the names of a PDF's layers as the PDF has them, in PDFDocEncoding (ISO
+    32000-1, annex D.3), which is as ISO 8859-1 for letters: then the whole file is no XML (seen).
+    """
+    label = found[0]
+    return label if _is_unicode(label) else label.decode("iso-8859-1").encode()
 
 
 def _parse_strictly(

@@ -58,10 +58,10 @@ def whole(sheet: PatternSheet, square: bool = True) -> Truth:
     elements = [copy.deepcopy(layer) for layer in sheet.drawing.root]
     for node in (node for layer in elements for node in layer.iter()):
         node.attrib.pop("id", "")
-    return Truth(width, height, lines, elements=tuple(elements), defs=(etree.fromstring(_HEAD),))
+    return Truth(width, height, lines, elements=tuple(elements), defs=(etree.fromstring(HEAD),))
 
 
-_HEAD = (
+HEAD = (
     f'<marker xmlns="{SVG}" id="head" orient="auto-start-reverse" refX="10" refY="4" '
     'markerWidth="12" markerHeight="8" style="overflow:visible">'
     '<path d="M 10,4 0,0 0,8 Z" style="fill:#000000;stroke:none"/></marker>'

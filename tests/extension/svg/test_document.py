@@ -319,3 +319,13 @@ def test_a_failure_half_way_leaves_the_old_file(
         write_atomically(b"new", path)
     assert path.read_bytes() == b"old"
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_names_of_layers_in_the_bytes_of_a_pdf_are_read() -> None:
+    """Inkscape 1.4 writes them so, and the drawing was refused as damaged."""
+    names = b'xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
+    label = '<g inkscape:label="Größe 36"/>'
+    layers = label.encode() + label.encode("iso-8859-1")
+    root = parse(b"<svg " + SVG + b" " + names + b">" + layers + b"</svg>").root
+    assert [value for layer in root for value in layer.attrib.values()] == ["Größe 36"] * 2
+    assert "damaged" in refusal(b"<svg " + SVG + b" id='\xf6'/>")

@@ -1,0 +1,44 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Sizes in the layers of a PDF: read where the editor hands them over, asked about where not."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from lxml import etree
+
+from extension.markings.proposing import propose
+from extension.svg.document import parse
+from tests.benchmarks.sheets import WITHIN, compared
+from tests.helpers.editor import editor_version
+from tests.helpers.layered import by_layers
+from tests.helpers.pattern_sheets import drawn
+from tests.helpers.printed import HEAD, opened_at_once
+from tests.helpers.whole_way import shift_of
+
+pytestmark = [pytest.mark.editor, pytest.mark.timeout(400)]
+
+
+@pytest.mark.parametrize("number", [8, 14])
+def test_layers_of_a_pdf_tell_the_sizes_where_the_editor_knows_them(
+    number: int, tmp_path: Path
+) -> None:
+    """1.2 drops the layers and every nest is asked about; 1.4 makes them layers of its own.
+
+    “Größe 36” on sheet 8 is written in the PDF's own letters, “Size 36” on sheet 14 is plain.
+    """
+    sheet, pdf = drawn(number), tmp_path / "layers.pdf"
+    assert sheet.styles["sizes"] == "layers"
+    sheet.drawing.defs.append(etree.fromstring(HEAD))
+    by_layers(sheet.drawing.data(), pdf)
+    (file,) = opened_at_once(pdf)
+    read = propose(parse(file))
+    shift = shift_of(sheet, [piece.shape.polygon for piece in read.pieces])
+    kinds = [kind for kind, _ in compared(sheet, read, shift, WITHIN)]
+    graded = sum(piece.size is not None for piece in sheet.pieces)
+    if editor_version() < (1, 3):
+        assert kinds.count("asked") >= graded
+        assert "silently wrong" not in kinds
+    else:
+        assert set(kinds) == {"right"}
