@@ -116,11 +116,21 @@ def one_layer(document: Document, wanted: str) -> LayoutLayer:
     return only_one(chosen_layers(document, [wanted] if wanted else []))
 
 
-def only_one(layers: Sequence[LayoutLayer]) -> LayoutLayer:
-    """Return the only one of some layouts. Raises DrawingError when there are several."""
+def only_one(layers: Sequence[LayoutLayer], what: str = "") -> LayoutLayer:
+    """Return the only one of some layouts. Raises DrawingError when there are several.
+
+    `what` tells for what there may be one alone: `The full size`.
+    """
     if len(layers) > 1:
         titles = listed([layer.title for layer in layers])
-        raise DrawingError(f"There are {len(layers)} layouts, {titles}: say which one is meant.")
+        if not what:
+            raise DrawingError(
+                f"There are {len(layers)} layouts, {titles}: say which one is meant."
+            )
+        raise DrawingError(
+            f"{what} shows one layout, and there are several, {titles}: say which one is meant. "
+            "Select it, or a part of it; in a terminal, type --layout."
+        )
     return layers[0]
 
 

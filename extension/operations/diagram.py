@@ -137,7 +137,7 @@ def publish(
         found, left = _found(document, layers, is_chosen=bool(ids))
     made: list[tuple[Path, bytes]] = []
     if wanted.picture is not None:
-        layer = only_one(layers)
+        layer = only_one(layers, "The picture")
         left = tuple(dict.fromkeys((*left, *_doubts(document, layer))))
         watch.tell("The editor makes the picture…")
         editor = Editor(program, PICTURE, lambda: watch.stop(0))
@@ -154,7 +154,7 @@ def publish(
         if wanted.pdf is not None:
             made.append((wanted.pdf, made_pdf(sheets(said), "the PDF")))
     if wanted.full_size is not None:
-        one_layout = only_one([one.layer for one in found])
+        one_layout = only_one([one.layer for one in found], "The full size")
         drawing = (
             tiled(document, one_layout, look.tiles)
             if look.tiles
