@@ -46,6 +46,8 @@ SQUARES: dict[System, tuple[float, str]] = {
     "imperial": (MM_PER_INCH, "1 in"),
 }
 """Side of the square to measure, mm and in words: what the foot of a page has room for."""
+NUMBERS = 15.0
+"""mm beyond the ends of the cloth within which the numbers of its grid stand."""
 _CROSS, _THIN, _EDGE = 4.0, 0.35, 0.5
 _TITLE, _WORDS, _SMALL = 7.0, 4.2, 3.4
 _SIDES = (("left", -1, 0), ("right", 1, 0), ("above", 0, -1), ("below", 0, 1))
@@ -223,11 +225,12 @@ def _page(
 
 
 def _ends(drawn: Drawn, tiling: Tiling, tile: Tile) -> Iterator[etree._Element]:
-    """Yield the names of the ends of the cloth that a page shows, beside them and upright."""
+    """Yield the names of the ends of the cloth that a page shows, upright beside their numbers."""
     wide, high = tiling.field
-    for x, off, words in ((0.0, -3.0, drawn.begin), (drawn.along, 6.0, drawn.end)):
-        if tile.x + OVERLAP < x < tile.x + wide - OVERLAP:
-            matrix = multiply(translation(x + off, tile.y + 0.7 * high), rotation(-90.0))
+    rise = ASCENT * _WORDS
+    for x, words in ((-NUMBERS, drawn.begin), (drawn.along + NUMBERS + rise, drawn.end)):
+        if tile.x + rise < x < tile.x + wide:
+            matrix = multiply(translation(x, tile.y + 0.7 * high), rotation(-90.0))
             yield text([words], 0.0, 0.0, _WORDS, anchor="middle", matrix=matrix, colour=BLACK)
 
 

@@ -18,7 +18,9 @@ from extension.diagram.editor import editor_here, pdf_of
 from extension.diagram.full_size import Drawn, drawn_full
 from extension.diagram.paper import PAPERS, Paper
 from extension.diagram.tiles import AROUND, OVERLAP, Tile, tiled, tiling_of
+from extension.drawn.lettering import line_width
 from extension.layouts.layers import one_layer
+from extension.svg.transforms import parse_transform
 from tests.helpers.cloth import typed_between_selvedges
 from tests.helpers.edited import Edited
 from tests.helpers.garments import garment
@@ -152,3 +154,23 @@ def test_the_editors_pdf_has_every_page(tmp_path: Path) -> None:
     told = " ".join(page.text for page in made)
     assert "Back" in told  # of the drawing itself, which the editor finds by reference
     assert "2-2 Front" in told
+
+
+def test_the_ends_of_the_cloth_are_named_clear_of_the_numbers_of_the_grid() -> None:
+    edited = Edited()
+    root = etree.fromstring(tiled(edited.document, one_layer(edited.document, ""), "letter"))
+    names = [one for one in root.iter("{*}text") if "".join(map(str, one.itertext())) == "cut end"]
+    assert names
+    numbers = [
+        one
+        for one in root.iter("{*}text")
+        if "".join(map(str, one.itertext())).isdigit() and "text-anchor:end" in one.get("style", "")
+    ]
+    assert numbers
+    reach = min(
+        float(one.get("x", "nan")) - line_width("".join(map(str, one.itertext())), 5.0)
+        for one in numbers
+    )
+    for name in names:
+        (_, _, x), _ = parse_transform(name.get("transform"))
+        assert x < reach
