@@ -9,11 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from hypothesis import assume, reject
+from hypothesis import assume
 from hypothesis import strategies as st
 
-from nesting.errors import JobError
-from nesting.jobs.validation import validated
 from nesting.model import OPEN, Fabric, Hand, Job, Outline, Piece
 from nesting.solve import solve
 from nesting.stop import AfterRounds
@@ -21,6 +19,7 @@ from tests.helpers import strategies as some
 from tests.helpers.cloth_kinds import folded_bordered, folded_flawed, with_borders, with_flaws
 from tests.helpers.folded_jobs import folded
 from tests.helpers.matched_jobs import chained, matched
+from tests.helpers.remnant_jobs import edged, remnants, several
 
 Jobs = st.SearchStrategy[Job]
 
@@ -278,31 +277,9 @@ def bordered(draw: st.DrawFn) -> Job:
     return draw(with_borders(draw(st.one_of(*kinds))))
 
 
-@st.composite
-def remnants(draw: st.DrawFn) -> Job:
-    """Remnants with cut-out corners, slanting and round ones, with holes or without."""
-    job = draw(st.one_of(concave(), pairs(), gaps_and_margins()))
-    whole = solve(job, stop=AfterRounds(0), clock=lambda: 0.0).length
-    length, width = max(20.0, draw(st.floats(0.3, 1.5)) * whole), job.fabric.width
-    x, y = length * draw(st.floats(0.1, 0.9)), width * draw(st.floats(0.1, 0.9))
-    corner = ((0.0, 0.0), (length, 0.0), (length, y), (x, y), (x, width), (0.0, width))
-    slanting = ((0.0, 0.0), (length, 0.0), (x, width), (0.0, y))
-    outline = draw(st.one_of(st.just(corner), st.just(slanting), some.star_shaped(), some.curved()))
-    low, high = (tuple(map(pick, zip(*outline, strict=True))) for pick in (min, max))
-    along, across = length / (high[0] - low[0]), width / (high[1] - low[1])
-    outline = tuple(((x - low[0]) * along, (y - low[1]) * across) for x, y in outline)
-    holes = [
-        some.moved(
-            draw(some.star_shaped(2, 60)), draw(some.lengths(0, 300)), draw(some.lengths(0, 300))
-        )
-        for _ in range(draw(st.integers(0, 2)))
-    ]
-    fabric = replace(job.fabric, outline=outline, holes=tuple(holes))
-    job = replace(job, fabric=fabric)
-    try:
-        return validated(job)
-    except JobError:
-        reject()
+def _plain() -> Jobs:
+    """Angles, pairs, gaps and margins: what is laid on remnants."""
+    return st.one_of(concave(), pairs(), gaps_and_margins())
 
 
 KINDS: Mapping[str, Callable[[], Jobs]] = {
@@ -326,6 +303,8 @@ KINDS: Mapping[str, Callable[[], Jobs]] = {
     "folded and flawed": folded_flawed,
     "bordered": bordered,
     "folded and bordered": folded_bordered,
-    "remnants": remnants,
+    "edges": edged,
+    "remnants": lambda: remnants(_plain()),
+    "several remnants": lambda: several(_plain()),
 }
 """The kinds of jobs by name."""

@@ -15,7 +15,7 @@ import shapely
 from shapely import affinity
 
 from nesting.model import Job, Layout, Piece
-from tests.helpers import plain_matching
+from tests.helpers import plain_matching, plain_several
 from tests.helpers.plain_unfolding import Copy, copies_of, sections_of
 
 THIN = 5e-3
@@ -32,6 +32,8 @@ GRID = 1e-6
 
 def faults(job: Job, layout: Layout) -> list[str]:
     """Return what is wrong with a layout of a job, one sentence each, after the broken rule."""
+    if job.fabrics:
+        return plain_several.faults(job, layout, faults)
     copies = copies_of(job, layout)
     return [
         *_counts(job, layout),
@@ -59,7 +61,7 @@ def _counts(job: Job, layout: Layout) -> list[str]:
     wanted = Counter(
         (piece.id, copy)
         for piece in job.pieces
-        for copy in range(1, piece.cut * piece.garments + 1)
+        for copy in (piece.copies or range(1, piece.cut * piece.garments + 1))
     )
     placed = Counter((spot.piece, copy) for spot in layout.placements for copy in spot.copies)
     left = Counter((rest.piece, copy) for rest in layout.left_over for copy in rest.copies)

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 import shapely
 from hypothesis import Phase, find, given, settings
@@ -20,7 +22,9 @@ def test_jobs_of_every_kind_are_valid(kind: str) -> None:
     @settings(max_examples=20)
     @given(KINDS[kind]())
     def holds(job: Job) -> None:
-        build_problem(validated(job))
+        job = validated(job)
+        for fabric in job.fabrics[:1] or (job.fabric,):  # others may be too narrow for a piece
+            build_problem(replace(job, fabric=fabric))
         assert check_held(job) == ()
 
     holds()

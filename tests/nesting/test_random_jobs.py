@@ -23,7 +23,12 @@ ROUNDS = 5
 """Enough for constructed layouts and for the search that follows them."""
 EACH = 16
 """Jobs of each kind."""
-FEWER = {"folded and flawed": 5, "folded and bordered": 5}
+FEWER = {
+    "folded and flawed": 5,
+    "folded and bordered": 5,
+    "several remnants": 6,
+    "edges": 8,
+}
 """Of some kinds, which take longer."""
 
 
@@ -48,7 +53,7 @@ def test_random_jobs_are_laid_clean_and_the_search_makes_none_worse(kind: str) -
         first, layout = lay(job, 0), lay(job, ROUNDS, seed, workers)
         left, left_first = area_left(layout), area_left(first)
         assert left <= left_first
-        if left == left_first:
+        if left == left_first and not job.fabrics:
             assert layout.length <= first.length + 1e-6
         if job.fabric.length is None:
             assert layout.left_over == ()

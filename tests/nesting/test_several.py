@@ -16,6 +16,7 @@ from nesting.judge.check import check
 from nesting.model import Fabric, Job, Layout, Lot, Outline, Piece, Placement, Repeat
 from nesting.solve import solve
 from nesting.stop import AfterRounds
+from tests.helpers.plain_judge import faults
 
 ANGLE: Outline = ((0, 0), (300, 0), (300, 100), (100, 100), (100, 300), (0, 300))
 """An L of five squares of 100 mm."""
@@ -44,6 +45,7 @@ def laid(job: Job, rounds: int = 4, seed: int = 0) -> Layout:
     """Return a layout that keeps every rule."""
     layout = solve(job, seed=seed, stop=AfterRounds(rounds), clock=no_time)
     assert check(validated(job), layout) == ()
+    assert faults(validated(job), layout) == []
     return layout
 
 
@@ -160,7 +162,10 @@ def test_the_same_rounds_give_the_same_layout_and_more_none_that_is_worse() -> N
 
 
 def broken(layout: Layout, job: Job) -> set[str]:
-    return {one.kind for one in check(validated(job), layout)}
+    """Return the rules that are broken; the second judge must see that some are, too."""
+    found = {one.kind for one in check(validated(job), layout)}
+    assert bool(faults(validated(job), layout)) == bool(found)
+    return found
 
 
 def test_the_judge_refuses_each_violation_by_its_rule() -> None:
