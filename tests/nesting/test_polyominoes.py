@@ -11,7 +11,7 @@ Of shapes made of squares it is proven what fills a board with squares missing, 
   colour, is not filled by dominoes. R. E. Gomory (in R. Honsberger, "Mathematical Gems", 1973):
   without any two squares of different colours it is.
 
-Cited from memory. No published set of jobs on irregular cloth came with a library used here.
+Cited from memory.
 """
 
 from __future__ import annotations
