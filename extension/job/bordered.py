@@ -22,6 +22,15 @@ NOBODY = (
     "No piece asks for the border, so nothing is laid by it: say which edges lie on it with "
     "lay:border (Set Cutting Details)."
 )
+ON_LAYERS = {
+    1: "What lies on the border is cut out of one layer.",
+    2: "What lies on the border is cut through both layers, which both have it there.",
+}
+MIXED = "What lies on the border is cut double only where both layers have it there."
+TURNED_OVER = (
+    "Selvedges are told of the right side: turned over, to be folded wrong sides together, the "
+    "cloth has its border at the other one."
+)
 ON_LINE = "What lies on its line is the cutting line, with all allowances."
 
 
@@ -56,11 +65,11 @@ def folded_border_lines(job: Job, layout: Layout) -> list[str]:
     layers = {spot.layers for spot in layout.placements if spot.piece in asking}
     if not (job.fabric.bands and layout.sections and layers):
         return []
-    if layers == {2}:
-        return ["What lies on the border is cut through both layers, which both have it there."]
-    if layers == {1}:
-        return ["What lies on the border is cut out of one layer."]
-    return ["What lies on the border is cut double only where both layers have it there."]
+    said = [ON_LAYERS[layers.pop()] if len(layers) == 1 else MIXED]
+    is_over = job.fabric.sides == "apart"
+    if is_over and any(one.length > 0.0 and not one.is_open for one in layout.sections):
+        said.append(TURNED_OVER)
+    return [" ".join(said)]
 
 
 def border_notes(
