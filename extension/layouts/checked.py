@@ -82,6 +82,7 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
         layer.sections,
         flaws,
         layer.options.remnant,
+        layer.options.sides,
     )
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]

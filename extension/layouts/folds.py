@@ -13,6 +13,7 @@ from dataclasses import replace
 import shapely
 from shapely import affinity
 
+from extension.job.lying_flaws import flaws_lying, rings_of
 from extension.language.rounding import figures, metric_text
 from extension.language.spreads import BOTH_SELVEDGES
 from extension.layouts.recognise import LaidPart
@@ -21,6 +22,7 @@ from extension.layouts.spots import ROUNDING
 from nesting.judge.bookkeeping import COUNT
 from nesting.judge.outlines import GAP, OFF_THE_CLOTH, Laid, sound
 from nesting.judge.verdict import part_key
+from nesting.model import Outline
 
 
 def on_table(situation: Situation, names: Names) -> list[Laid]:
@@ -32,6 +34,22 @@ def on_table(situation: Situation, names: Names) -> list[Laid]:
             polygon = affinity.translate(laid.polygon, -start) if start else laid.polygon
             found.append(replace(laid, polygon=polygon))
     return found
+
+
+def flaws_on_table(situation: Situation) -> tuple[Outline, ...]:
+    """Return the flaws of folded cloth as they lie in its sections, in the frame of the layout."""
+    return tuple(
+        tuple((x + one.start, y) for x, y in ring)
+        for one in situation.frame.lying
+        for flaw in flaws_lying(
+            situation.flaws,
+            situation.laid_sections,
+            one.number,
+            situation.frame.width,
+            situation.sides,
+        )
+        for ring in rings_of(flaw.area)
+    )
 
 
 def off_sections(situation: Situation, names: Names) -> Iterator[Finding]:

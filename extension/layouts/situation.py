@@ -23,7 +23,7 @@ from nesting.geometry.shapes import whole_outline
 from nesting.judge.matching import to_lines
 from nesting.judge.outlines import Laid, sound
 from nesting.judge.verdict import part_key
-from nesting.model import LaidSection, Layout, Outline, Placement
+from nesting.model import LaidSection, Layout, Outline, Placement, Sides
 
 Own = Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
 """What can be wrong beside the judge's rules: what is left of a part or is several in one, a layout
@@ -56,7 +56,7 @@ class Situation:
     `parts` are all that lie there, those of unknown originals too; `wrecks` are no parts any more.
     `gone` are pieces that were laid and are no pieces of the drawing now. `laid_sections` are those
     of folded cloth as it was laid; `flaws` are outlines on the cloth over which nothing may lie;
-    the cloth may be a `remnant`.
+    the cloth may be a `remnant`, or lie with the right `sides` together or apart.
     """
 
     plan: Plan | None
@@ -69,6 +69,7 @@ class Situation:
     laid_sections: tuple[LaidSection, ...] = ()
     flaws: tuple[Outline, ...] = ()
     remnant: Remnant | None = None
+    sides: Sides = "together"
 
     @property
     def expected(self) -> int:

@@ -20,6 +20,7 @@ from extension.language.words import listed
 from extension.layouts.copies import Assigned
 from extension.layouts.folds import (
     cut_too_often,
+    flaws_on_table,
     off_sections,
     on_table,
     small_mm,
@@ -290,18 +291,28 @@ def _zones(view: _View, rule: Rule) -> Iterator[Finding]:
 
 
 def _flaws(view: _View, rule: Rule) -> Iterator[Finding]:
-    """Yield parts that lie over a flaw; of folded cloth as each layer is cut."""
-    if view.case.unfolded is None:
+    """Yield parts that lie over a flaw; on folded cloth as each layer is cut.
+
+    What is no copy of a piece nobody can unfold: it is seen as it lies on the table.
+    """
+    situation, fabric = view.situation, view.case.fabric
+    if not situation.frame.lying:
         yield from _plainly(view, rule)
         return
-    flat = view.case.unfolded.laid
+    flat = [] if view.case.unfolded is None else view.case.unfolded.laid
+    known = {id(one.part) for one in view.known.values()}
+    unknown = [view.names.laid(part) for part in situation.parts if id(part) not in known]
+    on_table = replace(fabric, flaws=flaws_on_table(situation))
+    found = [(one, view.known_parts(one)) for one in over_flaws(flat, fabric)]
+    found += [(one, view.parts(rule, one)) for one in over_flaws(unknown, on_table)]
     told: set[int] = set()
-    for one in over_flaws(flat, view.case.fabric):
-        for part in view.known_parts(one):
+    for violation, parts in found:
+        for part in parts:
             if id(part) not in told:
                 told.add(id(part))
                 sentence = f"{view.names.label(part)} lies over a flaw of the cloth"
-                yield _found(one, view, f"{sentence}: {_area(one.amount)}", [part], part.polygon)
+                sentence = f"{sentence}: {_area(violation.amount)}"
+                yield _found(violation, view, sentence, [part], part.polygon)
 
 
 def _borders(view: _View, rule: Rule) -> Iterator[Finding]:

@@ -112,6 +112,18 @@ def test_check_finds_what_lies_over_a_flaw_in_either_layer(flawed: Outcome) -> N
         assert any("lies over a flaw of the cloth: 4 cm²" in line for line in checked.summary)
 
 
+def test_check_finds_copies_over_a_flaw_whose_piece_is_gone(flawed: Outcome) -> None:
+    document = parse(flawed.drawing)
+    (layer,) = layout_layers(document)
+    stored = json.loads(layer.element.get(lay("settings")))
+    stored["options"]["flaws"] = [box(40.0, 30.0, 20.0, 20.0)]
+    layer.element.set(lay("settings"), json.dumps(stored))
+    (original,) = document.root.xpath("//*[@id='patch']")
+    original.getparent().remove(original)
+    found = [one for one in check_layouts(document).report["violations"] if one["kind"] == "flaw"]
+    assert [one["amount"] for one in found] == [pytest.approx(400.0, rel=1e-3)]
+
+
 def test_a_shape_drawn_on_folded_cloth_is_a_flaw_of_the_lower_layer() -> None:
     outcome = laid(flaws=())
     assert outcome.report["length"] == pytest.approx(300.0)
