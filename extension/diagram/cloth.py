@@ -123,7 +123,7 @@ def cloths_of(options: LayOutOptions, layout: Layout) -> tuple[Cloth, ...]:
     if remnant is not None:
         cloth = Cloth(remnant.length, layout.width, options.nap, options.system)
         cloth = replace(cloth, lower=LOWER_OF_REMNANT, upper=UPPER_OF_REMNANT)
-        return (replace(cloth, flaws=options.flaws, remnant=remnant),)
+        return (replace(cloth, flaws=options.flaws, bands=options.bands, remnant=remnant),)
     bought = max(options.bought(layout.length).length, layout.length)
     if not layout.sections:
         plain = Cloth(bought, layout.width, options.nap, options.system)

@@ -7,6 +7,7 @@ The same elements stand in web pages and on the pages of the editor; `LOOK` is h
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from html import escape
 
 import shapely
@@ -149,9 +150,13 @@ def _borders(picture: Picture) -> list[str]:
     for band in cloth.bands:
         line, end = ((cloth.high - y) * scale for y in (band.line, band.to))
         top, high = min(line, end), abs(line - end)
-        made.append(
-            f'<rect y="{top:.2f}" width="{length:.2f}" height="{high:.2f}" class="border"/>'
-        )
+        if cloth.remnant is None:
+            made.append(
+                f'<rect y="{top:.2f}" width="{length:.2f}" height="{high:.2f}" class="border"/>'
+            )
+        else:
+            strip = cloth.remnant.between(min(band.line, band.to), max(band.line, band.to))
+            made += [f'<path d="{data}" class="border"/>' for data in _shown(picture, strip)]
         dash = ' stroke-dasharray="1.6 1.2"' if band in cloth.bands_below else ""
         made.append(f'<path d="M0 {line:.2f}H{length:.2f}" class="rim"{dash}/>')
         at = (length + 4.5, top + high / 2.0)
@@ -161,30 +166,33 @@ def _borders(picture: Picture) -> list[str]:
 
 def _area(picture: Picture) -> list[str]:
     """Return the area of the cloth: all of it, or a remnant in its frame."""
-    cloth, (length, width), scale = picture.cloth, picture.size, picture.scale
+    cloth, (length, width) = picture.cloth, picture.size
     if cloth.remnant is None:
         return [f'<rect width="{length:.2f}" height="{width:.2f}" class="cloth"/>']
-    there = shapely.intersection(
-        cloth.remnant.cloth,
-        shapely.box(picture.start, 0.0, picture.start + length / scale, cloth.high),
-    )
     made = [
         f'<rect width="{length:.2f}" height="{width:.2f}" class="inner" '
         'stroke-dasharray="1.6 1.2"/>'
     ]
-    for part in shapely.get_parts(there):
+    for data in _shown(picture, cloth.remnant.cloth):
+        made.append(f'<path d="{data}" class="cloth" fill-rule="evenodd"/>')
+        made.append(f'<path d="{data}" class="line"/>')
+    return made
+
+
+def _shown(picture: Picture, area: shapely.Geometry) -> Iterator[str]:
+    """Yield what is seen of an area of the cloth, each part of it as the data of a path."""
+    cloth, (length, _), scale = picture.cloth, picture.size, picture.scale
+    there = shapely.box(picture.start, 0.0, picture.start + length / scale, cloth.high)
+    for part in shapely.get_parts(shapely.intersection(area, there)):
         if part.geom_type == "Polygon" and part.area > 0.0:
-            data = "Z".join(
-                "M"
-                + "L".join(
+            rings = (
+                "L".join(
                     f"{(x - picture.start) * scale:.2f} {(cloth.high - y) * scale:.2f}"
                     for x, y in ring.coords[:-1]
                 )
                 for ring in (part.exterior, *part.interiors)
             )
-            made.append(f'<path d="{data}Z" class="cloth" fill-rule="evenodd"/>')
-            made.append(f'<path d="{data}Z" class="line"/>')
-    return made
+            yield "".join(f"M{ring}Z" for ring in rings)
 
 
 def _flaws(picture: Picture) -> list[str]:

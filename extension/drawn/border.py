@@ -11,7 +11,9 @@ from extension.drawn.lettering import ASCENT
 from extension.drawn.lying import Lying
 from extension.drawn.sheet import Sheet
 from extension.job.lying_bands import bands_lying
-from extension.svg.building import element, path_data, style
+from extension.job.lying_flaws import rings_of
+from extension.job.remnant import Remnant
+from extension.svg.building import element, inkscape, path_data, style
 from nesting.model import Band
 
 WORD = "border"
@@ -55,14 +57,30 @@ def _drawn(
     """
     line, end = sheet.width - band.line, sheet.width - band.to
     low, high = min(line, end), max(line, end)
-    size = word_size(sheet)
+    size, remnant = word_size(sheet), sheet.options.remnant
     beside = start + length + beyond + word_space(sheet) + ASCENT * size, (low + high) / 2.0
     dash = BELOW if is_below else ()
+    strip = (
+        [area(WORD, start, low, length, high - low, BORDER)]
+        if remnant is None
+        else _on_remnant(remnant, band, sheet.width)
+    )
     return [
-        area(WORD, start, low, length, high - low, BORDER),
+        *strip,
         _line(start, length, line, MEASURE_LINE, dash),
         _line(start, length, end, THIN_LINE, dash),
         upwards(WORD, beside, size, colour=BORDER_LINE),
+    ]
+
+
+def _on_remnant(remnant: Remnant, band: Band, width: float) -> list[etree._Element]:
+    """Return what of a strip lies on a remnant."""
+    there = remnant.between(min(band.line, band.to), max(band.line, band.to))
+    look = style({"fill": BORDER, "stroke": "none"})
+    shapes = [[(x, width - y) for x, y in ring] for ring in rings_of(there)]
+    return [
+        element("path", {"d": path_data(one, closed=True), inkscape("label"): WORD, "style": look})
+        for one in shapes
     ]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from lxml import etree
 
+from extension.drawn.border import borders
 from extension.drawn.edging import CUT_DASH, cut_line, upwards, word_size, word_space
 from extension.drawn.flaws import flaws
 from extension.drawn.ink import CLOTH, MEASURE_LINE, SELVEDGE_LINE, THIN_LINE, line_look
@@ -24,7 +25,8 @@ def remnant_cloth(sheet: Sheet, remnant: Remnant) -> list[etree._Element]:
     shape = element("path", {"d": data, "style": style(look), inkscape("label"): "usable cloth"})
     frame = style(line_look(SELVEDGE_LINE, THIN_LINE, dash=CUT_DASH))
     corners = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
-    found = [shape, element("path", {"d": path_data(corners, closed=True), "style": frame})]
+    around = element("path", {"d": path_data(corners, closed=True), "style": frame})
+    found = [shape, *borders(sheet), around]
     used = sheet.layout.length
     if used > 0.0 and length - used > 1.0:
         found.append(cut_line((used, 0.0), (used, width), THIN_LINE))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from extension.job.border import UPPER
-from extension.language.edges import LOWER_SELVEDGE, UPPER_SELVEDGE
+from extension.language.edges import LOWER_EDGE, LOWER_SELVEDGE, UPPER_EDGE, UPPER_SELVEDGE
 from extension.language.rounding import small_text
 from extension.language.units import System
 from extension.language.words import listed
@@ -46,7 +46,8 @@ def border_lines(job: Job, system: System, beside: str = "") -> list[str]:
     for piece in job.pieces:
         if piece.band:
             asking.setdefault(piece.band, {})[piece.name or piece.id] = None
-    where = " and ".join(border_text(band, job.fabric.width, system) for band in bands)
+    sides = (LOWER_EDGE, UPPER_EDGE) if job.fabric.outline else (LOWER_SELVEDGE, UPPER_SELVEDGE)
+    where = " and ".join(border_text(band, job.fabric.width, system, sides) for band in bands)
     line = f"{'Border' if len(bands) == 1 else 'Borders'} {where}{beside}"
     if not asking:
         return [f"{line}.", NOBODY]
@@ -89,11 +90,14 @@ def border_notes(
     )
 
 
-def border_text(band: Band, width: float, system: System) -> str:
-    """Return from where to where a border runs on cloth `width` mm wide."""
+def border_text(band: Band, width: float, system: System, sides: tuple[str, str]) -> str:
+    """Return from where to where a border runs on cloth `width` mm wide.
+
+    `sides` are what its lower and its upper side are called.
+    """
     is_upper = band.name == UPPER
     ends = (width - band.line, width - band.to) if is_upper else (band.line, band.to)
-    side = UPPER_SELVEDGE if is_upper else LOWER_SELVEDGE
+    side = sides[is_upper]
     begins, stops = (small_text(end, system) for end in ends)
     if ends[0] == 0.0:
         return f"{stops} wide along the {side}"

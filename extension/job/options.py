@@ -367,8 +367,7 @@ def _check_spread(options: LayOutOptions) -> None:
         raise TypeError(options.spread)
     check_flaws(options.flaws, options.spread)
     check_border(options.bands, options.design)
-    designed = options.repeat or options.border
-    check_remnant(options.remnant, options.spread == USUAL_SPREAD, designed)
+    check_remnant(options.remnant, options.spread == USUAL_SPREAD, options.repeat)
     _ = options.sections
 
 

@@ -19,8 +19,8 @@ SQUARE_METRE = 1e6
 SQUARE_YARD = 914.4**2
 """mm2 (international yard and pound agreement of 1959: a yard is 0.9144 m)."""
 OPEN_ALONE = (
-    "A remnant is laid open, without a design that is matched or a border: choose “open” for how "
-    "the cloth lies, no repeat and no border, or lay the pieces on cloth from the bolt."
+    "A remnant is laid open, without a design that is matched: choose “open” for how the cloth "
+    "lies and no repeat, or lay the pieces on cloth from the bolt."
 )
 
 
@@ -52,6 +52,10 @@ class Remnant:
         whole = shapely.make_valid(shapely.Polygon(self.outline))
         holes = [shapely.make_valid(shapely.Polygon(hole)) for hole in self.holes]
         return shapely.difference(whole, shapely.union_all(holes)) if holes else whole
+
+    def between(self, low: float, high: float) -> shapely.Geometry:
+        """Return what of it lies between two lines across it, mm."""
+        return shapely.intersection(self.cloth, shapely.box(0.0, low, self.length, high))
 
     @property
     def area(self) -> float:

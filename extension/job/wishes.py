@@ -7,12 +7,13 @@ holds for the whole run.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from extension.job.border import LOWER, UPPER, border_by_material, border_text
 from extension.job.border import WRITE_IT as WRITE_BORDER
-from extension.job.border import border_by_material
 from extension.job.design import NONE, repeat_by_material
 from extension.job.design import WRITE_IT as WRITE_REPEAT
 from extension.job.flaws import OF_WHICH, flaws_by_material
@@ -289,6 +290,11 @@ def on_remnant(
         )
     if own.fabric_length is not None:
         raise OptionError("A remnant has its own length: leave the length of the cloth empty.")
+    if own.border:
+        raise OptionError(
+            "A border of a remnant is drawn on it, as a strip that is marked as its border "
+            "(lay:role=“border”): leave the border empty."
+        )
     if own.flaws and len(cloths) > 1:
         raise OptionError(
             "On several remnants nobody knows where a typed flaw lies: draw it on its remnant."
@@ -311,8 +317,19 @@ def _on(own: LayOutOptions, cloth: DrawnCloth) -> LayOutOptions:
         selvedge=None,
         fabric_length=remnant.length,
         flaws=(*own.flaws, *cloth.flaws),
+        border=_border_of(remnant, cloth.border),
         remnant=remnant,
     )
+
+
+def _border_of(remnant: Remnant, drawn: tuple[float, float] | None) -> str:
+    """Return a border that is drawn on a remnant as one that is typed, "" for none."""
+    if drawn is None:
+        return ""
+    side = LOWER if drawn[0] < drawn[1] else UPPER
+    off = (y if side == LOWER else remnant.width - y for y in drawn)
+    begins, stops = (f"{math.floor(y * 1e6) / 1e6:.6f}mm" for y in off)  # never beyond the edge
+    return border_text(f"{side} {begins}, {stops}")
 
 
 def with_select(options: LayOutOptions, sources: Sequence[str]) -> LayOutOptions:

@@ -2,8 +2,9 @@
 """Pieces of cloth that are drawn in full size: closed shapes, or groups with one, that say so.
 
 `lay:role="cloth"`. The grain runs along a grainline in the same group, else from left to right as
-drawn. What else is closed within it is a flaw when it says so (`lay:role="flaw"`); inner lines of
-the same path are holes. Nothing of it is ever a piece.
+drawn. What else is closed within it is a flaw when it says so (`lay:role="flaw"`), or the border of
+its print (`lay:role="border"`), a strip along the grain; inner lines of the same path are holes.
+Nothing of it is ever a piece.
 """
 
 from __future__ import annotations
@@ -23,11 +24,14 @@ from extension.svg.model import Group, Leaf
 from nesting.geometry.shapes import unit_vector
 from nesting.model import Outline
 
-CLOTH, FLAW = "cloth", "flaw"
-"""What `lay:role` says of a piece of cloth, and of a place on it over which nothing lies."""
+CLOTH, FLAW, BORDER = "cloth", "flaw", "border"
+"""What `lay:role` says of a piece of cloth, of a place on it over which nothing lies, and of the
+border of its print."""
 _OF_PIECES = ("outline", "grainline", "fold", "notch", "mark", "label", "stitching", "bracket")
 LEAST = 10.0
 """mm that cloth is wide and long at least."""
+_ALL_ALONG = 0.98
+"""Share of the cloth between its two lines that a border has at least: what is drawn by hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,8 @@ class DrawnCloth:
     holes: tuple[Outline, ...]
     flaws: tuple[Outline, ...]
     ids: frozenset[str]
+    border: tuple[float, float] | None = None
+    """y of the line on which edges lie, that nearer to an edge of the cloth, and of the other."""
 
 
 def cloth_carrier(leaf: Leaf) -> Leaf | Group | None:
@@ -135,7 +141,7 @@ def _of(cloth: ClosedShape, leaves: Sequence[Leaf]) -> list[Leaf]:
         role = _role(one)
         beside = bool(leaf.groups) and not leaf.groups[-1].is_layer
         is_line = role == "grainline" and beside and leaf.groups[-1] in one.groups
-        if is_of_it or ((is_line or role == FLAW) and _meets(one, cloth)):
+        if is_of_it or ((is_line or role in (FLAW, BORDER)) and _meets(one, cloth)):
             found.append(one)
     return found
 
@@ -164,20 +170,25 @@ def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
     if shape.fault is not None:
         raise shape.fault
     holes = inner_outlines(shape)
-    flaws = []
+    flaws: list[Outline] = []
+    borders: list[tuple[Leaf, Outline]] = []
     for leaf in leaves:
         if leaf is shape.leaf or _role(leaf) in _OF_PIECES:
             continue
         other = closed_shape(leaf)
         if other is None or other.polygon.is_empty:
             continue
-        if _role(leaf) != FLAW and folded(leaf.label) != FLAW:
+        if BORDER in (_role(leaf), folded(leaf.label)):
+            borders.append((leaf, other.outline))
+        elif FLAW in (_role(leaf), folded(leaf.label)):
+            flaws.append(other.outline)
+        else:
             raise DrawingError(
                 f"{called(leaf)} lies in the cloth {called(carrier)}: give it lay:role=“flaw” if "
-                "nothing may lie over it, or “mark” if it is only a line.",
+                "nothing may lie over it, “border” if it is the border of its print, or “mark” if "
+                "it is only a line.",
                 leaf.id,
             )
-        flaws.append(other.outline)
     turn = _grain(leaves)
     points = [_upright(one, turn) for one in (shape.outline, *(h.outline for h in holes), *flaws)]
     low = points[0].min(axis=0)
@@ -191,9 +202,48 @@ def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
     count = 1 + len(holes)
     ids = {leaf.id for leaf in leaves} | {carrier.id, shape.leaf.id}
     name = given_name(carrier) or given_name(shape.leaf)
+    strips = [(leaf, _upright(one, turn) - low) for leaf, one in borders]
     return DrawnCloth(
-        carrier.id, name, moved[0], tuple(moved[1:count]), tuple(moved[count:]), frozenset(ids)
+        carrier.id,
+        name,
+        moved[0],
+        tuple(moved[1:count]),
+        tuple(moved[count:]),
+        frozenset(ids),
+        _border(called(carrier), shapely.Polygon(moved[0]), strips),
     )
+
+
+def _border(
+    cloth: str, shape: shapely.Polygon, strips: Sequence[tuple[Leaf, np.ndarray]]
+) -> tuple[float, float] | None:
+    """Return where the border of a cloth runs across it, None where it has none.
+
+    `strips` are in the frame of the cloth. Raises DrawingError for one that does not run along all
+    of it, and for several.
+    """
+    if not strips:
+        return None
+    if len(strips) > 1:
+        names = listed([called(leaf) for leaf, _ in strips], 8)
+        raise DrawingError(
+            f"The cloth {cloth} has several borders, {names}: keep the one on which edges are to "
+            "lie, and make marks of the others (lay:role=“mark”).",
+            strips[1][0].id,
+        )
+    ((leaf, ring),) = strips
+    whole = shapely.make_valid(shape)
+    width = float(whole.bounds[3])
+    low, high = (float(np.clip(y, 0.0, width)) for y in (ring[:, 1].min(), ring[:, 1].max()))
+    along = shapely.intersection(whole, shapely.box(*whole.bounds[:1], low, whole.bounds[2], high))
+    strip = shapely.make_valid(shapely.Polygon(ring))
+    if high - low < 1.0 or shapely.intersection(along, strip).area < _ALL_ALONG * along.area:
+        raise DrawingError(
+            f"The border {called(leaf)} does not run along all of the cloth {cloth}: draw it as a "
+            "strip along the grain, from one end to the other.",
+            leaf.id,
+        )
+    return (low, high) if low <= width - high else (high, low)
 
 
 def _grain(leaves: Sequence[Leaf]) -> float:
