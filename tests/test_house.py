@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import ast
 from dataclasses import fields
+from functools import cache
 from pathlib import Path
 
 from extension.pieces.attributes import FOR_ENGINE, PieceDetails
@@ -44,6 +45,7 @@ MOST_LINES = 400
 FLOOR_OF = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms.split()}
 
 
+@cache
 def modules() -> dict[str, Path]:
     """Return the file of each module, by its dotted name; packages are named by their folder."""
     files = [file for top in ("nesting", "extension") for file in (PROJECT / top).rglob("*.py")]
@@ -54,6 +56,7 @@ def modules() -> dict[str, Path]:
     return found
 
 
+@cache
 def taken_by(file: Path) -> set[str]:
     """Return every module that is imported anywhere in a file, in functions as well."""
     found = set()
@@ -118,6 +121,7 @@ def test_no_file_is_longer_than_a_reader_holds_in_mind() -> None:
     assert {file: count for file, count in lines.items() if count > MOST_LINES} == {}
 
 
+@cache
 def names_in(file: Path) -> set[str]:
     """Return the names that the code of a file says: of fields, of arguments, of variables."""
     found = set()

@@ -18,6 +18,7 @@ from extension.pieces.model import Reading
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
 from tests.helpers.editor import ACTION, TOUCH, Profile
+from tests.helpers.hers import call
 from tests.helpers.laid import Laid, read_layouts
 from tests.helpers.svg_builder import SvgBuilder, set_lay
 
@@ -32,7 +33,7 @@ NEAR = 0.05
 def profile(tmp_path: Path) -> Profile:
     made = Profile(tmp_path / "profile ä")
     made.install()
-    made.prefer(seconds=2)
+    made.prefer(seconds=1)
     return made
 
 
@@ -89,7 +90,7 @@ def test_the_menu_command_lays_out_a_sample(
     options: dict[str, object],
     counts: dict[str, int] | None,
 ) -> None:
-    profile.prefer(seconds=2, **options)
+    profile.prefer(seconds=1, **options)
     saved = profile.run(samples / sample, [RUN])
     (laid,) = read_layouts(saved)
     judge(laid, width)
@@ -99,7 +100,7 @@ def test_the_menu_command_lays_out_a_sample(
 
 
 def test_cloth_is_folded_as_the_dialog_says(profile: Profile, samples: Path) -> None:
-    profile.prefer(seconds=4, spread="depth", depths="60 cm", sides="apart", fabric_width="140 cm")
+    profile.prefer(seconds=2, spread="depth", depths="60 cm", sides="apart", fabric_width="140 cm")
     saved = profile.run(samples / "first-apron.svg", [RUN])
     (laid,) = read_layouts(saved)
     stored = json.loads(laid.settings)
@@ -135,7 +136,7 @@ def test_a_second_run_adds_a_second_layer(profile: Profile, samples: Path) -> No
 def test_the_settings_of_the_selected_layout_are_used_again(
     profile: Profile, samples: Path, tmp_path: Path
 ) -> None:
-    profile.prefer(seconds=2, fabric_width="115 cm", gap="5 mm")
+    profile.prefer(seconds=1, fabric_width="115 cm", gap="5 mm")
     saved = tmp_path / "laid.svg"
     saved.write_bytes(profile.run(samples / "first-apron.svg", [RUN]))
     profile.prefer(again=1, fabric_width="70 cm")
@@ -182,12 +183,27 @@ TURNED = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("edit", list(TURNED.values()), ids=list(TURNED))
+@pytest.fixture(scope="module")
+def turned(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """Return what the editor makes of the drawing by each edit, all of them in one go."""
+    folder = tmp_path_factory.mktemp("turned")
+    drawings = {}
+    for count, (name, actions) in enumerate(TURNED.items()):
+        drawings[name] = two_pieces().write(folder / f"zwei Teile {count}.svg"), actions
+    return Profile(folder).run_each(drawings)
+
+
+@pytest.mark.parametrize("edit", TURNED)
 def test_grainlines_stay_right_through_the_editors_hands(
-    profile: Profile, tmp_path: Path, edit: list[str]
+    turned: dict[str, bytes], tmp_path: Path, edit: str
 ) -> None:
-    drawing = two_pieces().write(tmp_path / "zwei Teile.svg")
-    (laid,) = read_layouts(profile.run(drawing, [*edit, "select-clear", RUN]))
+    saved, target = tmp_path / "saved.svg", tmp_path / "laid.svg"
+    saved.write_bytes(turned[edit])
+    code, said = call(
+        "lay-out", saved, "--fabric-width", "140cm", "--rounds", 1, "--output", target
+    )
+    assert code == 0, said
+    (laid,) = read_layouts(target.read_bytes())
     judge(laid, 1375.0)
     assert all(part.grain is not None for part in laid.parts)
 

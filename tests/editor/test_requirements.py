@@ -25,7 +25,7 @@ def layers(drawing: bytes, name: str) -> list[etree._Element]:
 
 def test_the_menu_command_puts_a_table_beside_the_pieces(profile: Profile, tmp_path: Path) -> None:
     page, table = tmp_path / "Tabelle ü.html", tmp_path / "table.csv"
-    told = {"widths": "main = 110 cm, 140 cm", "seconds": 12, "page": page, "csv": table}
+    told = {"widths": "main = 110 cm, 140 cm", "seconds": 4, "page": page, "csv": table}
     profile.prefer(START, **told)
     drawing = tunic(("S", "L")).write(tmp_path / "tunic.svg")
     saved = profile.run(drawing, [RUN])
@@ -38,7 +38,7 @@ def test_the_menu_command_puts_a_table_beside_the_pieces(profile: Profile, tmp_p
 
 
 def test_one_undo_takes_the_table_away(profile: Profile, tmp_path: Path) -> None:
-    profile.prefer(START, widths="main = 140 cm", seconds=4)
+    profile.prefer(START, widths="main = 140 cm", seconds=1)
     steps = profile.undo(tunic(("S",)).write(tmp_path / "tunic.svg"), RUN)
     tables = [len(layers(one, TABLE)) for one in (steps.done, steps.undone, steps.redone)]
     assert tables == [1, 0, 1]

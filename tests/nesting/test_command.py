@@ -73,7 +73,7 @@ def test_the_same_run_in_two_processes_gives_the_same_layout(workers: int) -> No
     results = []
     for hash_seed in ("1", "2"):
         environment = {**os.environ, "PYTHONHASHSEED": hash_seed}
-        done = as_process(job, "--rounds", 4, "--seed", 3, "--workers", workers, env=environment)
+        done = as_process(job, "--rounds", 6, "--seed", 3, "--workers", workers, env=environment)
         assert (done.returncode, done.stderr) == (0, b"")
         result = json.loads(done.stdout)
         del result["seconds"]

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Two hundred random jobs of every kind through the whole engine, by rounds: all clean.
+"""A hundred and fifty random jobs of every kind through the whole engine, by rounds: all clean.
 
 Each layout passes the judge, and a second judge that shares nothing with it. More of them, by any
-seed: `python -m tests.benchmarks.random_jobs`. Budget: a minute for the file.
+seed: `python -m tests.benchmarks.random_jobs`. Budget: half a minute for the file.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from tests.helpers.strategies import area
 
 ROUNDS = 5
 """Enough for constructed layouts and for the search that follows them."""
-EACH = 16
+EACH = 8
 """Jobs of each kind."""
 FEWER = {
     "folded and flawed": 5,

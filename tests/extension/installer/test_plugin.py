@@ -24,6 +24,8 @@ from tests.helpers.places import EXTENSION
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="the stand-in Python is a script")
 
+SELF_CHECK = plugin.self_check
+
 
 @dataclass
 class Computer:
@@ -67,9 +69,10 @@ def stand_in_environment(kind: object, data: Path, say: object) -> Path:
 
 @pytest.fixture
 def computer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Computer:
-    """Return a computer without the plugin, on which packages cost nothing."""
+    """Return a computer without the plugin, on which packages and self-checks cost nothing."""
     monkeypatch.setattr(plugin, "ensure", stand_in_environment)
     monkeypatch.setattr(plugin, "prepare", lambda *_: None)
+    monkeypatch.setattr(plugin, "self_check", lambda _: "")
     (tmp_path / "home").mkdir()
     return Computer(tmp_path)
 
@@ -201,7 +204,11 @@ def test_taking_away_nothing_is_said(computer: Computer) -> None:
     ],
     ids=["folder", "packages", "program", "launcher"],
 )
-def test_a_check_names_what_is_missing(computer: Computer, spoil: object, expected: str) -> None:
+def test_a_check_names_what_is_missing(
+    computer: Computer, spoil: object, expected: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if "self-check" in expected:
+        monkeypatch.setattr(plugin, "self_check", SELF_CHECK)
     computer.install()
     assert computer.check(), computer.said
     spoil(computer)  # type: ignore[operator]

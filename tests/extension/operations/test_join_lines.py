@@ -6,6 +6,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +26,7 @@ from tests.helpers.broken import Points, bodice, grown, pieces, rectangle
 from tests.helpers.chopping import apart, cut_at, dashed, edge_by_edge, edges
 from tests.helpers.drafting import sizes
 from tests.helpers.joined import DASHES, STROKE, d, joined_leaves, outlines, run, sheet
+from tests.helpers.places import SAMPLES
 from tests.helpers.svg_builder import SvgBuilder
 
 # --- what is drawn ---
@@ -316,8 +318,14 @@ def test_shuffling_splitting_and_nesting_in_groups_change_nothing(
 # --- the sample ---
 
 
-def test_the_sheet_of_three_sizes_comes_out_of_its_pdf_whole(samples: Path) -> None:
-    outcome = join_lines(parse(samples / "rain-jacket-sizes.svg"), JoinOptions())
+@cache
+def joined_sample() -> JoinOutcome:
+    """Return the sheet of three sizes, joined."""
+    return join_lines(parse(SAMPLES / "rain-jacket-sizes.svg"), JoinOptions())
+
+
+def test_the_sheet_of_three_sizes_comes_out_of_its_pdf_whole() -> None:
+    outcome = joined_sample()
     found = outlines(outcome)
     truths = [
         sizes.outline(draft, size) + np.array([at.real, at.imag])
@@ -331,8 +339,8 @@ def test_the_sheet_of_three_sizes_comes_out_of_its_pdf_whole(samples: Path) -> N
     assert outcome.warnings == ()
 
 
-def test_the_line_styles_of_the_sheet_are_read_with_its_outlines(samples: Path) -> None:
-    outcome = join_lines(parse(samples / "rain-jacket-sizes.svg"), JoinOptions())
+def test_the_line_styles_of_the_sheet_are_read_with_its_outlines() -> None:
+    outcome = joined_sample()
     assert outcome.drawing is not None
     styles = [
         tuple(map(float, leaf.attributes["dashes"].split()))
@@ -348,8 +356,8 @@ def test_the_line_styles_of_the_sheet_are_read_with_its_outlines(samples: Path) 
     assert not joined & {leaf.id for leaf in with_stand_ins(leaves)}, "no dash is read any more"
 
 
-def test_sizes_that_lie_in_each_other_are_not_laid_out_unasked(samples: Path) -> None:
-    outcome = join_lines(parse(samples / "rain-jacket-sizes.svg"), JoinOptions())
+def test_sizes_that_lie_in_each_other_are_not_laid_out_unasked() -> None:
+    outcome = joined_sample()
     assert outcome.drawing is not None
     with pytest.raises(DrawingError, match="inside"):
         read_pieces(read_leaves(parse(outcome.drawing)), ReadRequest())

@@ -4,9 +4,6 @@
 from __future__ import annotations
 
 import itertools
-import os
-import subprocess
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
@@ -23,7 +20,6 @@ from nesting.construct.first import first_layout
 from nesting.model import Fabric, Job, Outline, Piece
 from tests.helpers import strategies as some
 from tests.helpers.loops import printed_without_numba
-from tests.helpers.places import PROJECT
 from tests.helpers.published import instance_job
 from tests.helpers.searched import searched
 from tests.helpers.spots import faults
@@ -208,25 +204,6 @@ def test_more_rounds_go_on_from_fewer() -> None:
 
 def test_several_workers_are_as_repeatable() -> None:
     assert run(garment(3), 10, workers=2) == run(garment(3), 10, workers=2)
-
-
-def test_results_do_not_depend_on_the_hash_seed() -> None:
-    code = (
-        "from tests.nesting.construct.test_bottomleft import garment, run; "
-        "print(run(garment(), 15))"
-    )
-    outputs = {
-        subprocess.run(
-            [sys.executable, "-c", code],
-            check=True,
-            capture_output=True,
-            timeout=120,
-            cwd=PROJECT,
-            env={**os.environ, "PYTHONHASHSEED": hash_seed},
-        ).stdout
-        for hash_seed in ("1", "2")
-    }
-    assert len(outputs) == 1
 
 
 def test_without_numba_the_result_is_the_same() -> None:

@@ -47,11 +47,28 @@ def laid_in_bulk() -> tuple[Spot, ...]:
     return run(long_problem(), ORDERS)[1][-1][0]
 
 
+@cache
+def in_windows(workers: int) -> tuple[int, Better]:
+    """Return what windows find in two rounds; they must come at once."""
+    assert team.WHOLE == 0
+    return run(long_problem(), ORDERS + 2, workers)
+
+
+@cache
+def in_chains() -> tuple[int | None, Better]:
+    """Return at which round windows take over from chains soon stale, and all that is found."""
+    assert team.STALE == 1
+    search = team.Search()
+    _, whole = run(long_problem(), ORDERS + 6, search=search)
+    assert search.standing is not None
+    return search.standing.since, whole
+
+
 @pytest.mark.usefixtures("windows_at_once")
 def test_long_layouts_become_shorter_round_by_round_and_stay_valid() -> None:
     problem = long_problem()
     assert takes_windows(problem)
-    done, better = run(problem, ORDERS + 2, workers=2)
+    done, better = in_windows(2)
     assert done == ORDERS + 2
     lengths = [needed_length(problem, spots) for spots, _ in better]
     assert lengths == sorted(lengths, reverse=True)
@@ -66,7 +83,7 @@ def test_a_search_in_windows_goes_on_as_if_there_had_been_no_break(
     workers: int, before: int
 ) -> None:
     problem = long_problem()
-    done, whole = run(problem, ORDERS + 2, workers)
+    done, whole = in_windows(workers)
     search = team.Search()
     _, first = run(problem, before, workers, search=search)
     later = team.Search(pickle.loads(pickle.dumps(search.standing)))
@@ -83,10 +100,7 @@ def test_whole_chains_come_first_and_windows_when_they_find_nothing_more(
     """Laid aside before that, or after, it goes on as it would have."""
     monkeypatch.setattr(team, "STALE", 1)
     problem = long_problem()
-    search = team.Search()
-    _, whole = run(problem, ORDERS + 6, search=search)
-    assert search.standing is not None
-    since = search.standing.since
+    since, whole = in_chains()
     assert since is not None
     assert since > ORDERS
     found = [number for _, number in better_until(whole, since)]
