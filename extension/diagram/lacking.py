@@ -33,10 +33,8 @@ def lacking_text(checked: Checked) -> str:
     names = [_named(cut, count) for cut, count in lacking(checked)]
     if not names:
         return ""
-    verb, them = (
-        ("is", "it") if sum(count for _, count in lacking(checked)) == 1 else ("are", "them")
-    )
-    return f"NOT on this layout {verb} {listed(names, len(names))}: cut {them} from other cloth."
+    them = "it" if sum(count for _, count in lacking(checked)) == 1 else "them"
+    return f"NOT on this layout: {listed(names, len(names))}. Cut {them} from other cloth."
 
 
 def _named(cut: Cut, count: int) -> str:

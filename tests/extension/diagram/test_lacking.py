@@ -56,7 +56,7 @@ def test_parts_left_over_are_named_on_every_page_and_in_the_terminal(tmp_path: P
     code, told = published(edited, tmp_path)
     assert code == 0
     sentence = lacking_text(checked(edited))
-    assert sentence.startswith("NOT on this layout ")
+    assert sentence.startswith("NOT on this layout: ")
     assert sentence.endswith("from other cloth.")
     assert sentence in told
     page = (tmp_path / "page.html").read_text()
@@ -98,4 +98,4 @@ def test_one_piece_is_told_of_in_the_singular(of: str) -> None:
     edited.delete(edited.part(of))
     one = checked(edited)
     name = {"tab": "Tab (1 of 2)", "back": "Back"}[of]
-    assert lacking_text(one) == f"NOT on this layout is {name}: cut it from other cloth."
+    assert lacking_text(one) == f"NOT on this layout: {name}. Cut it from other cloth."
