@@ -17,6 +17,8 @@ from functools import cache
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from lxml import etree
 
 from extension.requirements_table.block import block_of
@@ -28,6 +30,7 @@ from extension.requirements_table.sentences import notes
 from extension.requirements_table.table import Table
 from extension.svg.leaves import read_leaves
 from tests.helpers.graded import tunic
+from tests.helpers.svg_builder import SvgBuilder
 from tests.helpers.tables import table_from
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
@@ -110,12 +113,17 @@ def in_one(lines: list[str]) -> str:
 
 def as_in(table: Table, words: str) -> str:
     """Return lengths as they are written in the country of the table."""
-    return re.sub(r"(\d)\.(\d)", r"\1,\2", words) if table.options.locale == "de" else words
+    is_english = table.options.locale == "en"
+    return words if is_english else re.sub(r"(\d)\.(\d)", r"\1,\2", words)
 
 
 @pytest.mark.parametrize("name", TYPED)
 def test_what_is_printed_follows_from_the_report(name: str) -> None:
-    table = made(name)
+    follows(made(name))
+
+
+def follows(table: Table) -> None:
+    """Raise where text, page or drawn table print what the report does not say."""
     expected = rows(told(table))
     lines = [line.split("\t") for line in block_of(table).splitlines() if "\t" in line]
     assert [line for line in lines if line[0] != "Size"] == [
@@ -130,6 +138,46 @@ def test_what_is_printed_follows_from_the_report(name: str) -> None:
         wanted = [words for words in flat if words]
         at = [n for n in range(len(drawn)) if drawn[n : n + len(wanted)] == wanted]
         assert at, wanted
+
+
+def two_sizes() -> SvgBuilder:
+    """Return a piece in two sizes, cut from two materials, that may be cut double."""
+    drawing = SvgBuilder("900mm", "900mm", (0, 0, 900, 900))
+    for x, size, wide in ((10, "S", 220), (400, "L", 260)):
+        said = {"name": "Panel", "size": size, "cut": "2 main; 1 lining", "grain": "up"}
+        drawing.add_path(
+            f"M {x} 10 h {wide} l 40 400 h {-wide - 40} z", id=f"panel-{size}", lay=said
+        )
+    return drawing
+
+
+@settings(max_examples=6)
+@given(
+    st.fixed_dictionaries(
+        {
+            "widths": st.lists(
+                st.sampled_from(("90cm", "45in", "115cm", "140cm", "142cm", "56in")),
+                min_size=1, max_size=3, unique=True,
+            ).map(",".join),
+            "nap": st.sampled_from(("both", "with", "both; lining=without")),
+            "spread": st.sampled_from(("open", "longer", "each", "main=each, lining=open")),
+            "merge_widths": st.sampled_from(("", "5cm", "3in")),
+            "price": st.sampled_from(("", "9.99 EUR per metre", "main=$4 per yard")),
+            "locale": st.sampled_from(("en", "de", "fr")),
+            "round_up": st.sampled_from(("", "5cm", "none")),
+            "repeat": st.sampled_from(("", "along=8cm")),
+        }
+    )
+)  # fmt: skip
+def test_whatever_is_asked_what_is_printed_follows_from_the_report(typed: dict[str, str]) -> None:
+    """Of at most three widths, since the page puts more than six columns into a further table."""
+    table = table_from(two_sizes(), **typed)
+    follows(table)
+    report = told(table)
+    for total in report["totals"]:
+        costs = [report["lengths"][number]["buy"]["cost_text"] for number in total["lengths"]]
+        assert len(costs) > 1 or total["text"] == costs[0]
+        assert all(costs)
 
 
 def marks_last(lines: list[str]) -> str:
