@@ -20,6 +20,7 @@ from extension.job.plan import Plan
 from extension.job.saving_changes import of_one_piece, saving_changes
 from nesting.errors import JobError
 from nesting.judge.check import check
+from nesting.judge.outlines import FIGURES
 from nesting.model import Job, Layout
 from nesting.stop import AfterRounds, AfterSeconds, Clock, StopRule
 
@@ -169,4 +170,4 @@ def _changes_nothing(change: Change, layout: Layout) -> bool:
         return False
     broken = check(replace(job, fabric=replace(job.fabric, length=None)), layout)
     # The figures that it states are those of narrower cloth, and how the parts lie is asked here.
-    return not [one for one in broken if not (change.is_narrower and one.kind == "length")]
+    return not [one for one in broken if not (change.is_narrower and one.kind == FIGURES)]
