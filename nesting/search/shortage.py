@@ -133,6 +133,8 @@ class Shortage:
         are tried at a time are one round.
         """
         laid = self._laid_before(rank)
+        if self._should_stop(rounds):
+            return rounds
         open_ones = sorted(self._choices(rank), key=lambda one: self._tried[one])
         for chosen in open_ones[:TRIES]:
             if self._should_stop(rounds):
