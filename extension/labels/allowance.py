@@ -139,8 +139,9 @@ def _excludes(text: Text, excluded: Phrase, allowance: Phrase) -> bool:
     following = text.after(excluded.end - 1)
     while following is not None and text.means(following, "filler"):
         following = text.after(following)
-    if excluded.start >= allowance.end:
-        return True
+    if excluded.start >= allowance.end:  # *costura en el centro, no doblar* is of something else
+        ends = following is None or following not in text.item(excluded.start)
+        return ends or text.means(following, "included", "allowance", "add")
     return following == allowance.start and not _is_of_one_edge(text, allowance)
 
 

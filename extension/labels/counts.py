@@ -14,7 +14,7 @@ from nesting.model import Hand
 Side = Literal["left", "right"]
 
 _CLOTHS = tuple(f"{MATERIAL}{name}" for name in MATERIAL_WORDS)
-_BESIDE = ("on fold", "mirrored", "same")
+_BESIDE = ("on fold", "mirrored", "same", "bias", "cross")
 """A bare number right before one of these, or before a material, is a count."""
 
 

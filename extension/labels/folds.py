@@ -62,6 +62,26 @@ def about_fold(
     return questions
 
 
+def about_fold_alone(text: Text, fold: Sequence[Phrase]) -> list[str]:
+    """Ask about a bare *fold* that is all of the first line of a label without a name: *Doblez*.
+
+    It may be the name of a piece that is folded when it is sewn.
+    """
+    words = text.words(range(len(text.tokens)))
+    for one in fold:
+        alone = text.words(text.line(one.start)) == text.words(range(one.start, one.end))
+        if (
+            one.means("fold")
+            and one.start == words[0]
+            and alone
+            and one.end <= words[-1]
+            and not one.means("on fold")
+        ):
+            name = text.slice(one.start, one.end)
+            return [f"Is “{name}” the name of the piece, or is it cut on the fold?"]
+    return []
+
+
 def _other_counts(
     text: Text, fold: Sequence[Phrase], counts: Sequence[tuple[int, int]]
 ) -> list[str]:
@@ -94,8 +114,10 @@ def _counts_fold(text: Text, line: range) -> bool:
 
 
 def _may_be_another(text: Text, fold: Phrase) -> bool:
-    """Return whether a bare fold may be a pleat by its word, or others are named beside it."""
+    """Return whether a bare fold may be a pleat by its word, or by others or unknown ones near."""
+    line = text.words(text.line(fold.start))
     others = any(phrase.means("another fold") for phrase in text.phrases)
+    others |= any(text.at(index) is None and text.is_free(index) for index in line)
     return others or fold.means("pleat or fold")
 
 

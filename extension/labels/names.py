@@ -6,11 +6,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from extension.labels.phrases import MATERIAL, Text
+from extension.labels.tokens import Token
 
 _NAMING = (f"{MATERIAL}lining", f"{MATERIAL}interfacing", f"{MATERIAL}contrast")
 """Materials that may be part of a name: the front lining."""
 _WORDS = ("part", "which", "link", "notion")
 """What a name is made of; a notion only beside a part: the button placket."""
+MOST_WORDS = 4
+"""Words of a first line that may be a name by its place alone."""
 _LETTERS = frozenset("abcdefgh")
 """Letters that tell pieces of one name from each other; S, M and L are sizes."""
 _INSIDE = frozenset("-‐‑'’.")
@@ -28,8 +31,59 @@ def read_name(text: Text) -> str | None:
             continue
         run = _extended(text, run)
         text.read(run)
-        return text.slice(run.start, run.stop)
+        return text.slice(_begun(text, run.start), run.stop)
     return None
+
+
+def read_first_line(text: Text) -> str | None:
+    """Return the first line as the name where nothing else is one: *Umschlag*, *Turn-up*.
+
+    The trade puts the name first. Words that no list knows stay unread, so that they are shown.
+    """
+    words = text.words(range(len(text.tokens)))
+    begins = words[0] if words else 0
+    ends = (i for i in text.line(begins) if not _is_of_name(text.tokens[i]) and i >= begins)
+    own = text.words(range(begins, next(ends, text.line(begins).stop))) if words else []
+    saying = own[1:] if own and text.means(own[0], "bias") else own
+    if not saying or len(own) > MOST_WORDS or not all(_may_name(text, i) for i in saying):
+        return None
+    if all(text.means(index, "filler", "elsewhere") for index in saying):
+        return None
+    text.read(*(index for index in own if text.at(index) is not None))
+    return text.slice(own[0], own[-1] + 1)
+
+
+def _is_of_name(token: Token) -> bool:
+    return token.says_something or token.text in _INSIDE
+
+
+def _may_name(text: Text, index: int) -> bool:
+    """Return whether a word in the first line may be of a name: one that says nothing else."""
+    phrase = text.at(index)
+    if text.is_read(index) or text.tokens[index].kind != "word":
+        return False
+    if phrase is not None and phrase.means("not a grain"):  # bias tape is none
+        return True
+    known = phrase is None or phrase.means(*_WORDS, "filler", "another fold", "elsewhere")
+    return known and text.is_free(index)
+
+
+def _begun(text: Text, start: int) -> int:
+    """Return where a name in the first line begins: *Repli de manche*, *Bies sisa*.
+
+    A word before it that no list knows belongs to it where *of* links the two, and stays unread.
+    """
+    before = text.words(range(start))
+    if not before or len(before) >= MOST_WORDS or before[0] not in text.line(start):
+        return start
+    first, links = before[0], before[1:]
+    joined = all(text.tokens[index].kind == "word" for index in range(first, start))
+    linked = all(text.means(index, "filler", "link") for index in links)
+    if not joined or not linked:
+        return start
+    if text.means(first, "bias") or (text.is_free(first) and text.means(first, "another fold")):
+        return first
+    return first if links and text.is_free(first) and text.at(first) is None else start
 
 
 def about_name(name: str | None, size: str | None, unread: Sequence[str]) -> list[str]:

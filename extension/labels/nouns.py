@@ -159,7 +159,7 @@ NAMES: Table = {
         "feuille, empiècement dos, empiècement devant, passants, bande de taille, "
         "sac de poche, parement, parements, milieu dos, bord, doublure de poche, "
         "patte de poche, patte de serrage, bandes, coulisse, corsage devant, corsage dos, "
-        "panneau, bonnet, semelle, aile, oreille, chapeau",
+        "emmanchure, entournure, panneau, bonnet, semelle, aile, oreille, chapeau",
         "es": "delantero*, delanteros, espalda*, manga*, mangas, cuello, pie de cuello, puño, "
         "puños, canesú, bolsillo, bolsillos, fondo de bolsillo, tapeta, cartera, vista, "
         "pretina, cinturilla, capucha, falda, pierna, pantalón, trasero, fuelle, cinturón, "
@@ -171,7 +171,8 @@ NAMES: Table = {
         "copa, suela, ala, oreja, entrepierna, bragueta, presilla, presillas",
         "it": "davanti*, dietro*, manica*, maniche, colletto, collo, solino, listino, polsino, "
         "polsini, carré, sprone, tasca, tasche, sacco tasca, pattina, paramontura, "
-        "ripiego collo, cinturino, cintura, cappuccio, gonna, gamba, pantalone, pantaloni, "
+        "ripiego, ripiego collo, cinturino, cintura, cappuccio, gonna, gamba, pantalone, "
+        "pantaloni, "
         "tassello, abbottonatura, bretella, bretelle, passante, laccio, fascia, fianco, "
         "pettorina, grembiule, volant, balza, rever, vestito, camicia, giacca, gilet, "
         "cappotto, corpetto, sottocollo, sopracollo, striscia, strisce, foglia, passanti, "
@@ -233,7 +234,8 @@ NAMES: Table = {
         "medio, media, raglan, a filetto, alto, basso, alta, bassa, stretto, stretta, largo, "
         "larga, int, est, anteriore, posteriore, sin, des, destri, sinistri, dentro, fuori, "
         "scollo",
-        "pt": "esquerdo, esquerda, direito, direita, superior, inferior, interno, interna, "
+        "pt": "meio, meia, esquerdo, esquerda, direito, direita, superior, inferior, interno, "
+        "interna, "
         "externo, externa, central, centro, pequeno, pequena, grande, curto, curta, longo, "
         "longa, traseiro, dianteiro, traseira, dianteira, cima, baixo, exterior, exteriores, "
         "interior, interiores, decote, chapado, chapados, embutido, aplicado, meio, lateral, "

@@ -11,10 +11,10 @@ from extension.labels.allowance import ASKS_IF_INCLUDED, Allowance, read_allowan
 from extension.labels.cloths import Cloth
 from extension.labels.demands import Demands, read_demands
 from extension.labels.facts import Grain, read_grain, read_nap, read_number, read_size, read_stretch
-from extension.labels.folds import about_fold, bar_negations, read_fold
+from extension.labels.folds import about_fold, about_fold_alone, bar_negations, read_fold
 from extension.labels.leftover import about_leftover, alternatives, is_unknown
 from extension.labels.measures import bar_numbered, bar_other_numbers
-from extension.labels.names import about_name, read_centre_as_name, read_name
+from extension.labels.names import about_name, read_centre_as_name, read_first_line, read_name
 from extension.labels.phrases import Phrase, Text
 from extension.pieces.cutlist import Demand
 
@@ -70,7 +70,10 @@ def read_label(text: str) -> LabelReading:
     grain, about_grain = read_grain(label)
     nap, about_nap = read_nap(label)
     stretch = read_stretch(label)
-    name = read_name(label) or (read_centre_as_name(label) if demands else None)
+    name = read_name(label)
+    if demands and name is None:
+        about += about_fold_alone(label, of_fold)
+        name = read_centre_as_name(label) or read_first_line(label)
     _read_fillers(label)
     unread, unknown = _unread(label)
     if demands:

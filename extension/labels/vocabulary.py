@@ -205,7 +205,8 @@ FOLDS: Table = {
         "doblez de la tela, doblez de tela, lomo de la tela, en el lomo, al doblado, "
         "sobre lomo, en doblez de tela, en el doblez de la tela, en lomo, por el doblez",
         "it": "sulla piega, nella piega, sulla ripiegatura, nella ripiegatura*, sulla piegatura*, "
-        "sul ripiego, alla piega, sulla piega del tessuto, piega del tessuto, "
+        "sul ripiego, sul ripiegato, sul ripiegato della stoffa, "
+        "sul ripiegato del tessuto, alla piega, sulla piega del tessuto, piega del tessuto, "
         "ripiegatura del tessuto, in piega, al ripiego, sulla piega della stoffa, "
         "lungo la piega, sulla piega di tessuto, alla ripiegatura",
         "pt": "na dobra*, na dobra do tecido, à dobra, sobre a dobra, dobra do tecido, "
@@ -222,7 +223,7 @@ FOLDS: Table = {
         "de": "Bruch, Bruchkante, Bruchlinie, Bruchstelle",
         "fr": "pli, pliure, ligne de pliure, ligne de pli",
         "es": "doblez, línea de doblez, lomo, línea de pliegue",
-        "it": "piega, ripiegatura, piegatura, ripiego, linea di piega",
+        "it": "piega, ripiegatura, piegatura, linea di piega",
         "pt": "dobra, linha de dobra, linha da dobra",
         "nl": "vouw, vouwlijn",
     },

@@ -115,12 +115,13 @@ def _demands(blocks: Sequence[Block]) -> tuple[tuple[Demand, ...], list[str]]:
 def _name(blocks: Sequence[Block]) -> tuple[str | None, str | None]:
     """Return the name of a piece, and the unread words that it was taken from, if it was.
 
-    The label with the count comes first, then the largest letters. A word that no list knows is
-    the name when it is the first line of the label that gives the count.
+    The label with the count comes first, then the largest letters. A name by its place alone,
+    which no list knows, comes last.
     """
     ranked = sorted(
         blocks,
         key=lambda block: (
+            block.reading.name in block.reading.unread,
             not block.reading.demands or is_about_fold_alone(block),
             -round(block.height, 3),
         ),
@@ -128,18 +129,13 @@ def _name(blocks: Sequence[Block]) -> tuple[str | None, str | None]:
     for block in ranked:
         if block.reading.name:
             return _whole_name(block, block.reading.name)
-    for block in ranked:
-        if not block.reading.demands or is_about_fold_alone(block):
-            continue
-        first = next((words for words in block.reading.unread), "")
-        begins = folded(block.lines[0].text).startswith(folded(first)) if first else False
-        if begins and any(sign.isalpha() for sign in first) and len(first) <= 40:
-            return first, first
     return None, None
 
 
 def _whole_name(block: Block, name: str) -> tuple[str, str | None]:
     """Return a name with the unknown words that stand with it on its line: `Wrap` *front*."""
+    if name in block.reading.unread:
+        return name, name
     for line in block.lines:
         for words in block.reading.unread:
             whole = " ".join(line.text.split())

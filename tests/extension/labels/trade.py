@@ -20,6 +20,8 @@ from extension.language.words import folded
 DATA = Path(__file__).with_name("trade_labels.txt")
 LATER = Path(__file__).with_name("later_labels.txt")
 """Labels that were written when the reader had been mended with the others."""
+LAST = Path(__file__).with_name("last_labels.txt")
+"""Labels that were written after all others, pieces that are named after a fold among them."""
 EVERY = 4
 """Every fourth label was held back."""
 
