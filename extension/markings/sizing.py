@@ -21,6 +21,7 @@ from extension.markings.sizewords import is_bare_size, size_in, told_size
 from extension.pieces.objects import called, size_of
 from extension.pieces.outlines import ClosedShape, closed_shape
 from extension.pieces.structure import has_mark_role
+from extension.pieces.tiles import page_frames
 from extension.svg.model import Group, Leaf
 
 NEST_SHARE = 0.6
@@ -130,8 +131,10 @@ def _is_drawn_outline(leaf: Leaf) -> bool:
 def _outlines(leaves: Sequence[Leaf], of: Mapping[Leaf, str]) -> list[ClosedShape]:
     """Return the outlines that have no size yet."""
     bare = [leaf for leaf in leaves if _has_outline(leaf) and leaf not in of]
-    shapes = (closed_shape(leaf) for leaf in bare if size_of(leaf) is None)
-    return [shape for shape in shapes if shape is not None and shape.area > 0.0]
+    closed = (closed_shape(leaf) for leaf in bare if size_of(leaf) is None)
+    shapes = [shape for shape in closed if shape is not None and shape.area > 0.0]
+    pages = page_frames(shapes, [False] * len(shapes))
+    return [shape for index, shape in enumerate(shapes) if index not in pages]
 
 
 def is_nest(one: ClosedShape, other: ClosedShape) -> bool:
@@ -177,7 +180,7 @@ def _numbers_at_lines(
         names = listed([called(shape.leaf) for shape in members])
         sizes = [key for each in at.values() for key in each]
         if any(len(each) > 1 for each in at.values()) or len(set(sizes)) < len(sizes):
-            questions.append(f"The numbers at the outlines {names} do not tell their sizes apart.")
+            questions.append(f"The numbers at {names} do not tell their sizes apart.")
             continue
         for index, each in at.items():
             found[members[index].leaf] = next(iter(each.values()))

@@ -3,7 +3,7 @@
 
 A closed outline inside another is a line of it when it is small or runs parallel to it, a piece
 when it says so, and otherwise unexplained: a graded nest, or a pocket drawn on a front, which is
-never swallowed. A frame is a rectangle round two or more other pieces.
+never swallowed. A frame is a rectangle round two or more other pieces, or that of a printed page.
 """
 
 from __future__ import annotations
@@ -19,11 +19,15 @@ from shapely.geometry import Polygon
 
 from extension.pieces.outlines import INSIDE, SMALL, ClosedShape, inner_outlines, share_inside
 from extension.pieces.straight import straight_runs
+from extension.pieces.tiles import page_frames
 
 PIECE_LIKE = 60.0
 """mm; what is longer than this inside a large rectangle may well be a piece in a frame."""
 SHEET = 600.0
 """mm; a rectangle with no side shorter than this is large enough for a sheet of pieces."""
+SEVERAL, FILLED = 2, 0.1
+"""A rectangle round all of a drawing is a frame where more outlines than these lie in it, and fill
+this share of it at least."""
 RECTANGULAR = 0.97
 """Share of its smallest enclosing rectangle that a frame fills (rounded corners are allowed)."""
 
@@ -80,7 +84,7 @@ def standings(
     their own, so that they are pieces wherever they lie; `sizes` to which size each belongs: an
     outline of another size is no line of the one round it.
     """
-    frames = _frames(shapes, inside, claimed, sizes)
+    frames = _frames(shapes, inside, claimed, sizes) | page_frames(shapes, claimed)
     found: list[Standing] = []
     for index in range(len(shapes)):
         around = [outer for outer in inside[index] if outer not in frames]
@@ -203,7 +207,13 @@ def _is_frame(
     likely = [inner for inner in children if shapes[inner].extent > PIECE_LIKE]
     # Outlines of sizes are no marks of one that has none: what is round several is no piece.
     sized = [inner for inner in likely if sizes[index] is None and sizes[inner] is not None]
-    return len(large) > 1 or len(sized) > 1 or (len(likely) > 1 and _shorter_side(box) >= SHEET)
+    if len(large) > 1 or len(sized) > 1 or (len(likely) > 1 and _shorter_side(box) >= SHEET):
+        return True
+    # On a small page, as of a teaching pattern: what is round all that there is.
+    outside = set(range(len(shapes))) - set(within) - {index}
+    filled = sum(shapes[inner].area for inner in likely) >= FILLED * shape.area
+    round_all = all(shapes[other].extent <= PIECE_LIKE for other in outside)
+    return round_all and filled and len(likely) > SEVERAL
 
 
 def _shorter_side(box: Polygon) -> float:

@@ -53,6 +53,8 @@ FARTHEST = 4.0
 """The same with words, as where a drawing was read in points for pixels, or twice as large."""
 BARE = 2
 """So many squares without words a pattern has at most: one in centimetres, one in inches."""
+LEAST_WITHIN = 0.02
+"""Share of a square from which on an outline in it is more than a letter of its words."""
 FAR_LARGER = 4.0
 """Times its area that another outline has where a square without words is a test square."""
 
@@ -100,16 +102,26 @@ class Square:
 def find_squares(
     outlines: Sequence[Outline], texts: Sequence[tuple[str, Box]]
 ) -> tuple[Square, ...]:
-    """Return the test squares among closed outlines, told by the texts round them; all page mm."""
+    """Return the test squares among closed outlines, told by the texts round them; all page mm.
+
+    Words within a square are not those of a larger one round it, such as a frame of the sheet.
+    """
     found: list[Square] = []
     bare: list[Square] = []
     largest = max((_area(outline) for outline in outlines), default=0.0)
-    for number, outline in enumerate(outlines):
-        sides = square_sides(outline)
-        if sides is None:
-            continue
+    measured = [(number, square_sides(outline)) for number, outline in enumerate(outlines)]
+    others = [outlines[number] for number, sides in measured if sides is None]
+    squares = [
+        (number, sides)
+        for number, sides in measured
+        if sides is not None and not _is_round_others(outlines[number], others)
+    ]
+    naming = {n for n, (words, _) in enumerate(texts) if any(w in folded(words) for w in _CALLED)}
+    for number, sides in sorted(squares, key=lambda one: max(one[1])):
+        outline = outlines[number]
         near = _near(outline, texts)
-        called = [place for place in near if any(w in folded(texts[place][0]) for w in _CALLED)]
+        called = [place for place in near if place in naming]
+        naming -= {place for place in called if _is_inside(outline, texts[place][1])}
         within = [place for place in near if _is_inside(outline, texts[place][1])]
         if called:
             own = [*called, *(place for place in within if place not in called)]
@@ -204,6 +216,13 @@ def _near(outline: Outline, texts: Sequence[tuple[str, Box]]) -> list[int]:
     """Return the texts that stand in a square or beside it."""
     shape = shapely.Polygon(outline).buffer(BESIDE)
     return [n for n, (_, box) in enumerate(texts) if shape.contains(shapely.box(*box).centroid)]
+
+
+def _is_round_others(outline: Outline, others: Sequence[Outline]) -> bool:
+    """Return whether an outline that is no square lies in this one: it is a frame round pieces."""
+    shape = shapely.Polygon(outline)
+    least = LEAST_WITHIN * shape.area
+    return any(_area(one) >= least and shape.contains(shapely.LineString(one)) for one in others)
 
 
 def _is_inside(outline: Outline, box: Box) -> bool:

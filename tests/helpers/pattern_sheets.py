@@ -6,15 +6,17 @@ Sheets of A0 are at full scale; those of A4 and Letter at a quarter, as teaching
 
 from __future__ import annotations
 
+import math
 import random
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 
 from lxml import etree
 
+from tests.helpers import pattern_extras as extras
 from tests.helpers.arrows import STYLES, Pen
 from tests.helpers.pattern_signs import BRACKETS, LINE, NOTCHES, Bracket, notch
-from tests.helpers.pattern_words import GARMENTS, LANGUAGES, Language, Pattern
+from tests.helpers.pattern_words import GARMENTS, LANGUAGES, TRUNK, Language, Pattern
 from tests.helpers.svg_builder import SvgBuilder
 
 PAPERS = {"A4": (297.0, 210.0), "Letter": (279.4, 215.9), "A0": (1189.0, 841.0)}
@@ -49,6 +51,14 @@ class PatternSheet:
     styles: dict[str, str] = field(default_factory=dict)
 
 
+def _moved(piece: TruePiece, moved: Callable[[extras.Point], extras.Point]) -> TruePiece:
+    """Return a piece as it lies when the sheet was turned."""
+    angle = math.radians(piece.grain)
+    (x, y), (u, v) = moved((0.0, 0.0)), moved((math.cos(angle), -math.sin(angle)))
+    grain = math.degrees(math.atan2(y - v, u - x))
+    return replace(piece, grain=grain, points=tuple(moved(point) for point in piece.points))
+
+
 def drawn(number: int) -> PatternSheet:
     """Return the sheet of that number."""
     return _Sheet(number).sheet
@@ -62,6 +72,14 @@ class _Sheet:
         garment = list(GARMENTS)[number % 4]
         code = list(LANGUAGES)[number % 7]
         self._words: Language = LANGUAGES[code]
+        self._code = code
+        more = random.Random(f"more {number}")
+        # Most sheets have few of these, so that it is seen which one goes wrong.
+        self._dart = more.choice([*extras.DARTS, "none"])
+        self._fold_more = more.choice([*extras.FOLDS, "none", "none"])
+        self._square = more.choice(extras.SQUARES)
+        self._tiles = more.choice([*extras.TILES, "none", "none", "none"])
+        self._lies = more.choice([*extras.LIES, "upright", "upright", "upright"])
         paper = list(PAPERS)[number % 3]
         self._unit = 1.0 if paper == "A0" else 0.25
         self._sizes = NAMED[: 1 + number // 4 % 6]
@@ -85,6 +103,8 @@ class _Sheet:
             "arrow": f"{self._arrow}{'' if self._both else ', one head'}",
             "bracket": self._bracket, "notch": self._notch, "labels": self._layout,
             "frame": self._frame, "fold in words": str(self._says_fold),
+            "dart": self._dart, "another fold": self._fold_more, "test square": self._square,
+            "tiles": self._tiles, "lies": self._lies,
         }  # fmt: skip
         self._draw(GARMENTS[garment], PAPERS[paper])
 
@@ -107,13 +127,18 @@ class _Sheet:
             self._piece(pattern, x, y)
             x, low = x + wide + gap + beside, max(low, y + high)
         width, height = paper[0], max(paper[1], low + 30.0 * unit + 10.0)
-        root = self._drawing.root
-        root.set("width", f"{width}mm")
-        root.set("height", f"{height}mm")
-        root.set("viewBox", f"0 0 {width} {height}")
         if self._mode == "legend":
             self._legend()
+        if self._square != "none":
+            spot = 60.0 * unit, height + 5.0 * unit
+            layer = self._layer("Sheet")
+            extras.square(self._drawing, layer, self._square, spot, self._code, unit)
+            height += 65.0 * unit
         self._furniture(width, height)
+        layer = self._layer("Sheet")
+        extras.tiles(self._drawing, layer, self._tiles, (width, height), self._code, unit)
+        moved = extras.laid(self._drawing, self._lies, (width, height))
+        self.sheet.pieces = [_moved(piece, moved) for piece in self.sheet.pieces]
 
     # --- pieces ------------------------------------------------------------------------------
 
@@ -190,6 +215,8 @@ class _Sheet:
         if pattern.shape[2][-1] == (1.0, 1.0) and len(sizes) == 1:
             notch(self._drawing, home, self._notch, left + wide, top + 0.6 * high, self._unit)
         self._label(pattern, (left, top, wide, high), home)
+        if pattern.shape is TRUNK:
+            self._extras((left, top, wide, high), home)
         name = self._words.names[pattern.key]
         self.sheet.pieces += [
             TruePiece(
@@ -197,6 +224,13 @@ class _Sheet:
             )
             for step, size in enumerate(sizes)
         ]
+
+    def _extras(self, box: extras.Box, home: etree._Element) -> None:
+        """Draw a dart and the fold of a hem or pleat on a bodice."""
+        if len(self._sizes) == 1:
+            extras.dart(self._drawing, home, self._dart, box, self._unit)
+        folds = self._fold_more, box, self._code, self._font
+        extras.another_fold(self._drawing, home, *folds)
 
     # --- words -------------------------------------------------------------------------------
 
