@@ -19,7 +19,7 @@ def edges_text(edges: Sequence[Edge], system: System) -> str:
     """Return the allowances of edges: `4 cm at “hem”`; "" where there is none."""
     names: dict[float, dict[str, None]] = {}
     for edge in edges:
-        names.setdefault(edge.allowance, {})[f"“{edge.name}”"] = None
+        names.setdefault(edge.allowance, {})[edge.called] = None
     return ", ".join(
         f"{_amount(amount, system)} at {listed(list(own), MOST)}" for amount, own in names.items()
     )

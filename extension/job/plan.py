@@ -15,10 +15,9 @@ from extension.job.portions import portioned
 from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
 from extension.language.vocabulary import is_inside, material
-from extension.language.words import folded, listed
+from extension.language.words import begun, folded, listed
 from extension.pieces.cutlist import Demand
 from extension.pieces.model import DrawnPiece, Reading
-from extension.svg.identities import described
 from extension.svg.model import LeftOut
 from nesting.cloth.hands import hands_of
 from nesting.cloth.problem import allowed_turns
@@ -120,7 +119,7 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
             piece = portioned(cut.piece, options.portions)
             cuts[piece.id] = replace(cut, piece=piece)
         if not demands:
-            others.append(LeftOut(drawn.id, "other material", drawn.name))
+            others.append(LeftOut(drawn.id, "other material", drawn.name, drawn.label))
     if not cuts:
         raise _nothing_of(wanted, reading)
     lone = _lone(cuts, reading, options)
@@ -238,16 +237,21 @@ def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:
     whole: dict[str, str] = {}
     for drawn in {cut.drawn.id: cut.drawn for cut in cuts.values()}.values():
         for note in drawn.notes:
-            rest = note.removeprefix(f"{described(drawn.id, drawn.name)} ")
+            rest = note.removeprefix(f"{drawn.label} ")
             said_of.setdefault(rest, []).append(drawn)
-            whole[rest] = note
+            whole[rest] = begun(note)
     together = (
         whole[rest]
-        if len(pieces) == 1 or rest == whole[rest]
-        else f"{listed([titled(drawn) for drawn in pieces], most=12)}: each {rest}"
+        if len(pieces) == 1 or begun(rest) == whole[rest]
+        else f"{begun(listed([_seen(drawn) for drawn in pieces], most=12))}: each {rest}"
         for rest, pieces in said_of.items()
     )
     return tuple(dict.fromkeys((*reading.notes, *together)))
+
+
+def _seen(drawn: DrawnPiece) -> str:
+    """Return what a list calls a piece: by its title, or by what is seen of one without a name."""
+    return titled(drawn) if drawn.name != drawn.id else drawn.label
 
 
 def _drawn_of(cuts: Mapping[str, Cut]) -> dict[str, DrawnPiece]:

@@ -18,7 +18,7 @@ from extension.pieces.grain import Axis
 from extension.pieces.lines import LineFinder
 from extension.pieces.marks import owners_of
 from extension.pieces.model import DrawnPiece, Reading
-from extension.pieces.objects import draws, given_name, shown_by, size_of
+from extension.pieces.objects import draws, given_name, not_laid, size_of
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.remnants import without_cloth
 from extension.pieces.scope import Scope, Screened, outermost, screen
@@ -81,11 +81,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     left_out = [
         *_taken_out(screened, structure, choice),
         *choice.left_out,
-        *(
-            LeftOut(shown_by(one), "test square", given_name(one))
-            for one in of_squares
-            if scope.holds(one)
-        ),
+        *(not_laid(one, "test square") for one in of_squares if scope.holds(one)),
     ]
     pieces, without_grain, notes = _finish(drafts, request, told.included)
     left_out = _in_order(leaves, [*left_out, *without_grain])
@@ -151,7 +147,7 @@ def _finish(
         elif axis is None and request.no_grain == "lay":
             axis = Axis(UPWARD, "as drawn")
         if axis is None:
-            left_out.append(LeftOut(draft.id, "no grainline", draft.name))
+            left_out.append(LeftOut(draft.id, "no grainline", draft.name, draft.label))
             continue
         named = included.get(draft.id, 0.0)
         pieces.append(finished(draft, axis, request.default_allowance_mm, named))
@@ -169,14 +165,8 @@ def _taken_out(screened: Screened, structure: Structure, choice: Choice) -> list
     pieces = [structure.shapes[index] for index in choice.pieces]
     return [
         *screened.left_out,
-        *(
-            LeftOut(shown_by(s.leaf), "hidden", _label(s))
-            for s in outermost(screened.hidden, pieces)
-        ),
-        *(
-            LeftOut(shown_by(s.leaf), "other size", _label(s))
-            for s in outermost(screened.other_size, [])
-        ),
+        *(not_laid(s.leaf, "hidden", _label(s)) for s in outermost(screened.hidden, pieces)),
+        *(not_laid(s.leaf, "other size", _label(s)) for s in outermost(screened.other_size, [])),
     ]
 
 
@@ -208,7 +198,7 @@ def _nothing_to_lay(screened: Screened, scope: Scope, left_out: Sequence[LeftOut
             f"Nothing that is drawn is called “{scope.unknown[0]}”: select closed outlines of "
             "pieces, or nothing for all of them."
         )
-    reasons = listed([f"{each.object_id} ({each.reason})" for each in left_out])
+    reasons = listed([f"{each.seen}, {each.reason}" for each in left_out])
     return DrawingError(
         "There is no piece to lay out: draw closed outlines, or select them"
         + (f"; left out: {reasons}." if reasons else ".")
@@ -227,7 +217,7 @@ def _grain_notes(pieces: Sequence[DrawnPiece]) -> list[str]:
             "No piece has a grainline or a fold edge, so the grain runs up the drawing: check that "
             "the pieces are drawn that way."
         ]
-    names = [piece.name for piece in pieces if piece.grain_from == "as drawn"]
+    names = [piece.called for piece in pieces if piece.grain_from == "as drawn"]
     return [f"Laid as drawn, without a grainline: {listed(names, 12)}."] if names else []
 
 
@@ -245,11 +235,11 @@ def _strange_size(pieces: Sequence[DrawnPiece], squares: Sequence[Square]) -> li
         return []
     what = "small" if size < TOO_SMALL else "large"
     return [
-        f"Is the drawing in its full size? Its largest piece, {largest.name}, measures "
+        f"Is the drawing in its full size? Its largest piece, {largest.called}, measures "
         f"{size / 10.0:.1f} cm, which is {what} for a person."
     ]
 
 
 def _said_nothing(drafts: Sequence[Draft]) -> list[str]:
-    names = list(dict.fromkeys(draft.name for draft in drafts if draft.details.cut is None))
+    names = list(dict.fromkeys(draft.called for draft in drafts if draft.details.cut is None))
     return [f"Cut once, since no count is given: {listed(names, 12)}."] if names else []

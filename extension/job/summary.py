@@ -132,7 +132,9 @@ def left_out_text(left_out: Sequence[LeftOut]) -> str:
     reasons = dict.fromkeys(left.reason for left in left_out)
     groups = []
     for reason in reasons:
-        names = [left.label or left.object_id for left in left_out if left.reason == reason]
+        names = [
+            left.label or left.seen or left.object_id for left in left_out if left.reason == reason
+        ]
         words = _WORDS.get(reason, reason)
         if len(names) > 1:
             words = _WORDS_OF_MORE.get(reason, words)

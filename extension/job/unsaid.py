@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from extension.language.errors import DrawingError
 from extension.language.units import MM_PER_INCH
-from extension.language.words import listed
+from extension.language.words import begun, listed
 from extension.markings.told import Told, name_tells_fold, sayings
 from extension.pieces.drafts import Draft, added_allowance
 from extension.pieces.structure import Structure
@@ -68,7 +68,7 @@ def unsaid(
     notes = [
         *_perhaps([(drafts[index], said.of[index]) for index in unfolded if not halves[index]]),
         *(
-            note
+            begun(note)
             for index, told in speaking.items()
             if (note := _differs(drafts[index], told, added[index]))
         ),
@@ -137,8 +137,8 @@ def _without_allowance(found: Sequence[tuple[Draft, Told]]) -> list[DrawingError
 def _perhaps(found: Sequence[tuple[Draft, Told]]) -> list[str]:
     """Return notes on what may say fold, but may as well be another line."""
     return [
-        f"{draft.label} is laid as it is drawn: {told.perhaps_fold} was taken for another line "
-        "than the fold of the cloth."
+        f"{begun(draft.label)} is laid as it is drawn: {told.perhaps_fold} was taken for another "
+        "line than the fold of the cloth."
         for draft, told in found
         if told.perhaps_fold
     ]
@@ -153,7 +153,7 @@ def _differs(draft: Draft, told: Told, added: float) -> str:
         own = [edge for edge in draft.edges if edge.allowance]
         if own and not added:
             return (
-                f"{draft.label} has {own[0].allowance:g} mm added at “{own[0].name}”, but "
+                f"{draft.label} has {own[0].allowance:g} mm added at {own[0].called}, but "
                 f"{told.label} says that seam allowance is included."
             )
         if not added:

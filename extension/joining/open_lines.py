@@ -15,7 +15,7 @@ from extension.joining.segments import Look, Segment
 from extension.language.errors import DrawingError
 from extension.language.units import user_units
 from extension.pieces.attributes import says_leave_out
-from extension.pieces.objects import called, carriers
+from extension.pieces.objects import Calling, carriers
 from extension.pieces.scope import Scope
 from extension.pieces.stand_ins import joined_already, joined_outlines
 from extension.pieces.structure import has_mark_role
@@ -110,7 +110,7 @@ def _takes_part(leaf: Leaf) -> bool:
         if any(name in carrier.attributes for name in _OURS):
             return False
         with suppress(DrawingError):  # what is written wrong is told when it is laid out
-            if says_leave_out(carrier.attributes, called(carrier), carrier.id):
+            if says_leave_out(carrier.attributes, Calling(carrier), carrier.id):
                 return False
     return True
 

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from extension.language.words import begun
 from nesting.errors import ThriftlayError
 
 
@@ -13,7 +14,7 @@ class DrawingError(ThriftlayError):
     """
 
     def __init__(self, message: str, object_id: str | None = None) -> None:
-        super().__init__(message)
+        super().__init__(begun(message))
         self.object_id = object_id
 
 

@@ -14,10 +14,9 @@ from lxml import etree
 
 from extension.drawn.earlier import EARLIER, is_drawn_earlier
 from extension.layouts.layers import LayoutLayer
-from extension.pieces.objects import is_original
+from extension.pieces.objects import called, given_name, is_original, piece_called
 from extension.pieces.outlines import ClosedShape, closed_shape
 from extension.svg.decoration import decoration_of
-from extension.svg.identities import described
 from extension.svg.model import Group, Leaf
 
 OUR_IDS = "thriftlay-"
@@ -46,6 +45,12 @@ class FoundPart:
     def id(self) -> str:
         """The id that the person finds it by: of its group, or of the outline alone."""
         return self.groups[-1].id if self.groups else self.shape.leaf.id
+
+    @property
+    def called(self) -> str:
+        """What messages call it: by what is written on it, else by what is seen of it."""
+        name = self.groups[-1].label if self.groups else given_name(self.shape.leaf)
+        return piece_called(self.shape.leaf, self.id, name)
 
     @property
     def is_clone(self) -> bool:
@@ -147,7 +152,7 @@ def noted_parts(leaves: Sequence[Leaf], *, stray: bool = False) -> list[FoundPar
 def place_of(leaf: Leaf) -> str:
     """Return the name of the layer that a leaf lies on."""
     layers = [group for group in leaf.groups if group.is_layer]
-    return described(layers[-1].id, layers[-1].label) if layers else "no layer"
+    return called(layers[-1]) if layers else "no layer"
 
 
 def part_group(part: FoundPart) -> etree._Element | None:
@@ -190,7 +195,7 @@ def _without_note(
         if shape is not None and not any(_is_mark(shape, area) for area in areas):
             loose.append(FoundPart(shape, "", (), False, ()))
         elif shape is None and not any(_within(leaf, area) for area in areas):
-            others.append(leaf.id)
+            others.append(called(leaf))
     return loose, others
 
 

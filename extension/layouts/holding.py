@@ -24,8 +24,9 @@ from extension.layouts.found import FoundPart, astray, found_on, leaves_on, part
 from extension.layouts.frame import Frame, frame_of, is_identity, matrix_of
 from extension.layouts.layers import LayoutLayer, layout_layers, layout_of, one_layer
 from extension.layouts.recognise import LaidPart, Recogniser, placement
+from extension.pieces.objects import called
 from extension.svg.document import Document
-from extension.svg.identities import Identities
+from extension.svg.identities import Identities, described, label_of
 from extension.svg.model import Leaf
 from extension.svg.transforms import inverse, multiply
 from nesting.model import OPEN, Fabric, Placement, Section
@@ -153,7 +154,9 @@ def _chosen(
     held = [part for part in parts if part.held or is_within(part, wanted)]
     for id_, element in wanted.items():
         if not any(is_within(part, {id_: element}) for part in parts):
-            raise DrawingError(f"“{id_}” is no part of a layout, so it cannot be held.", id_)
+            seen = next((called(one) for one in leaves if one.id == id_), None)
+            what = seen or described(id_, label_of(element), "what is chosen")
+            raise DrawingError(f"{what} is no part of a layout, so it cannot be held.", id_)
     return (layer, held) if held else None
 
 
@@ -249,9 +252,9 @@ def _fabric_under(layer: LayoutLayer, held: Sequence[FoundPart], fabric: Fabric)
     if layer.sections and abs(fabric.width - layer.options.usable_width) > WIDTH_NOISE:
         same = False
     if not same:
-        name = f"“{held[0].groups[-1].label or held[0].id}”" if held[0].groups else held[0].id
         raise DrawingError(
-            f"{name} is held on cloth that lies in another way or has another width: lay it out "
+            f"{held[0].called} is held on cloth that lies in another way or has another width: lay "
+            "it out "
             "again on cloth that lies as it did, or release it (Hold or Release Parts).",
             held[0].id,
         )
@@ -289,7 +292,7 @@ def _refuse(parts: Collection[LaidPart]) -> None:
 
 def _name(part: LaidPart) -> str:
     """Return how messages call a part."""
-    return f"“{part.cut.title}” ({part.found.id})" if part.cut else f"“{part.found.id}”"
+    return f"“{part.cut.title}” ({part.found.id})" if part.cut else part.found.called
 
 
 def _notes(
@@ -298,7 +301,7 @@ def _notes(
     """Return which parts are held, and which say so but are not laid out this time."""
     names = [one.label for one in held]
     notes = [f"Held where they lay on {layer.title}: {listed(names, most=12)}."] if names else []
-    others = [part.found.id for part in parts if part.trouble == "not asked for"]
+    others = [part.found.called for part in parts if part.trouble == "not asked for"]
     if others:
         notes.append(f"Held, but not cut in this layout: {listed(others)}.")
     return tuple(notes)

@@ -43,7 +43,7 @@ class LayoutLayer:
     @property
     def title(self) -> str:
         """What messages call it."""
-        return described(self.id, self.name)
+        return described(self.id, self.name, "the layer")
 
     def is_still_a_draft(self, length: float) -> bool:
         """Return whether it was a first draft when it was laid, and is as long as then (mm)."""
@@ -187,7 +187,8 @@ def _layer(element: etree._Element, id_: str) -> LayoutLayer:
         sections = laid_sections(result, options.usable_width)
     except ThriftlayError:
         raise DrawingError(
-            f"The settings stored on the layout {described(id_, label)} are gone or damaged, so "
+            f"The settings stored on the layout {described(id_, label, 'without a name')} are gone "
+            "or damaged, so "
             "its fabric is not known: lay the pieces out again.",
             id_,
         ) from None

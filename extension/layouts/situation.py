@@ -16,7 +16,6 @@ from extension.layouts.frame import Frame
 from extension.layouts.gone import Gone
 from extension.layouts.recognise import LaidPart, placement
 from extension.layouts.wrecks import Copy, Wreck, claimed
-from extension.svg.identities import described
 from nesting.cloth.bounds import utilisation
 from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import whole_outline
@@ -230,9 +229,7 @@ class Names:
 
     def _key_and_label(self, part: LaidPart) -> tuple[str, str]:
         if part.cut is None:
-            groups = part.found.groups
-            label = groups[-1].label if groups else part.found.shape.leaf.label
-            return part.found.id, described(part.found.id, label)
+            return part.found.id, part.found.called
         one = self.assigned.get(id(part))
         copies = one.copies if one else part.found.copies
         key = part_key(part.cut.piece.id, copies[0] if copies else 0)

@@ -94,7 +94,7 @@ def notes_on(
         )
     if hidden:
         titles = {cut.drawn.id: cut.title for cut in situation.cuts.values()}
-        told = listed([described(part.id, titles.get(part.of, "")) for part in hidden])
+        told = listed([described(part.id, titles.get(part.of, ""), "a part") for part in hidden])
         notes.append(f"Hidden, so not counted: {told}.")
     if others:
         notes.append(
@@ -106,4 +106,4 @@ def notes_on(
 
 def _found(names: Names, part: LaidPart) -> str:
     """Return a part by its name and the id that it is found by: `Back (thriftlay-1-part-3)`."""
-    return described(part.found.id, names.label(part)) if part.cut else names.label(part)
+    return described(part.found.id, names.label(part), "") if part.cut else names.label(part)

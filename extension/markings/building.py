@@ -19,11 +19,10 @@ from extension.pieces.attributes import PieceDetails, makes_piece, piece_details
 from extension.pieces.cutlist import Demand
 from extension.pieces.folds import FoldEdge, fold_along
 from extension.pieces.grain import Axis, direction
-from extension.pieces.objects import size_of
+from extension.pieces.objects import called, given_name, piece_called, size_of
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.straight import Run
 from extension.pieces.top import find_top
-from extension.svg.identities import described
 from extension.svg.model import Leaf
 
 LEANS = 20.0
@@ -125,15 +124,16 @@ class Builder:
     def _fold(self) -> FoldEdge | None:
         """Return the fold edge; a line is drawn where none lies on it."""
         found, mark = self._found, self._found.signs.fold
-        label = described(self._leaf.id, found.words.name or "")
+        label = self._label(found.words.name)
         if found.given_fold is not None or found.details.fold is not None:
             return self._given_fold(label)
         if mark is None:
             return None
         if found.words.forbids_fold or (found.words.pairs and not found.words.fold):
             self._wants.append(
-                f"A fold is drawn ({mark.leaves[0].id}), but the label says otherwise: is it cut "
-                "on the fold?"
+                f"A fold is drawn, by {called(mark.leaves[0])}, but the label says otherwise: is "
+                "it "
+                "cut on the fold?"
             )
             return None
         try:
@@ -211,7 +211,7 @@ class Builder:
     def _details(self, name: str) -> PieceDetails:
         """Return what the attributes say once those that are proposed stand beside hers."""
         all_of_them = {**self._found.given, **self._attributes}
-        return piece_details(all_of_them, described(self._leaf.id, name), self._leaf.id)
+        return piece_details(all_of_them, self._label(name), self._leaf.id)
 
     def _top(self, axis: Axis | None) -> tuple[float | None, bool]:
         """Return the direction of the grain to the top of the piece, and whether that is certain.
@@ -221,7 +221,7 @@ class Builder:
         if axis is None:
             return None, False
         labels = [leaf for leaf in self._found.own if leaf.text]
-        label = described(self._leaf.id, self._found.words.name or "")
+        label = self._label(self._found.words.name)
         top = find_top(axis, self._found.details.top, labels, label)
         by_head = self._by_head(axis)
         if by_head is None or self._found.details.top is not None:
@@ -247,6 +247,10 @@ class Builder:
             return None
         to_end = mark.arrow.heads[1] == self._heads
         return axis.degrees if to_end else (axis.degrees + 180.0) % 360.0
+
+    def _label(self, name: str | None) -> str:
+        """Return how messages call the piece."""
+        return piece_called(self._leaf, self._leaf.id, name or given_name(self._leaf))
 
     def _may_set(self, name: str) -> bool:
         """Return whether an attribute is ours to set: she has not, or wants it read anew."""

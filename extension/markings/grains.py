@@ -8,9 +8,11 @@ from dataclasses import dataclass
 
 from shapely.geometry.base import BaseGeometry
 
+from extension.language.words import begun
 from extension.markings.arrows import Arrow
 from extension.markings.blocks import Block
 from extension.pieces.grain import direction, off_axis
+from extension.pieces.objects import all_called, called
 
 LEAST = 15.0
 """mm that an arrow without words is long at least to be a grainline."""
@@ -62,8 +64,8 @@ def find_grain(arrows: Sequence[Arrow], blocks: Sequence[Block], shape: BaseGeom
     rivals = [arrow for arrow in by_heads if arrow not in found]
     rivals = [a for a in rivals if a.length >= 0.5 * max(b.length for b in found)] if found else []
     if len(found) > 1 or (rivals and not _agree([*found, *rivals])):
-        ids = " and ".join(arrow.leaves[0].id for arrow in [*found, *rivals])
-        questions.append(f"Which of the lines {ids} is the grainline?")
+        lines = all_called([arrow.leaves[0] for arrow in [*found, *rivals]])
+        questions.append(f"Which of these is the grainline: {lines}?")
         return Grains(None, tuple(questions), others)
     for arrow in others if not found else ():
         questions.extend(_about_other(arrow, meanings[arrow]))
@@ -74,12 +76,12 @@ def find_grain(arrows: Sequence[Arrow], blocks: Sequence[Block], shape: BaseGeom
 
 
 def _about_other(arrow: Arrow, meanings: set[str]) -> list[str]:
-    name = arrow.leaves[0].id
+    name = begun(called(arrow.leaves[0]))
     if "cross" in meanings:
-        return [f"The line {name} is marked as cross grain: does the grain run across it?"]
+        return [f"{name} is marked as cross grain: does the grain run across it?"]
     if "stretch" in meanings:
-        return [f"The arrow {name} shows the stretch of the cloth: which way does the grain run?"]
-    return [f"The arrow {name} shows the nap: does the grain run along it?"]
+        return [f"{name} shows the stretch of the cloth: which way does the grain run?"]
+    return [f"{name} shows the nap: does the grain run along it?"]
 
 
 def _agree(arrows: Sequence[Arrow]) -> bool:

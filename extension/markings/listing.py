@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from extension.language.words import listed, rising
+from extension.language.words import begun, listed, rising
 from extension.markings.proposals import Proposal, Proposals, ProposedMatch
 from extension.pieces.cutlist import Demand
 
@@ -102,7 +102,7 @@ def _grouped(pieces: Sequence[Proposal]) -> list[list[Proposal]]:
     """Return the pieces, with the sizes of one about which the same was read put together."""
     found: dict[tuple[object, ...], list[Proposal]] = {}
     for number, piece in enumerate(pieces):
-        one = (piece.name, facts(piece), piece.wants)
+        one = (piece.listed, facts(piece), piece.wants)
         found.setdefault(one if piece.size else (number,), []).append(piece)
     return list(found.values())
 
@@ -112,7 +112,7 @@ def title(alike: Sequence[Proposal]) -> str:
     piece, sizes = alike[0], rising(one.size for one in alike if one.size)
     size = f", {'sizes' if len(sizes) > 1 else 'size'} {listed(sizes, 12)}" if sizes else ""
     state = "complete" if piece.is_complete else "to look at"
-    return f"{piece.name}{size}: {state}"
+    return f"{begun(piece.listed)}{size}: {state}"
 
 
 def facts(piece: Proposal) -> str:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from shapely.geometry import Point as Spot
 
+from extension.language.words import begun
 from extension.markings.arrows import Arrow, arrows_of
 from extension.markings.blocks import Block
 from extension.markings.brackets import three_lines
@@ -25,6 +26,7 @@ from extension.markings.foldmarks import (
 from extension.markings.grains import GrainMark, find_grain
 from extension.markings.merging import is_about_fold_alone
 from extension.markings.strokes import Stroke, corners, meeting, strokes_of
+from extension.pieces.objects import all_called, called
 from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.pieces.straight import Run
 from extension.svg.model import Leaf
@@ -149,7 +151,9 @@ def _fold(
         if mark is not None:
             marks.append(mark)
         elif has_heads(stroke):
-            questions.append(f"The bracket {stroke.leaves[0].id} points at no straight edge.")
+            questions.append(
+                f"{begun(called(stroke.leaves[0], 'bracket'))} points at no straight edge."
+            )
     for arrow in arrows:
         if not arrow.has_head or arrow.line is None:
             mark = line_mark(arrow, edges, texts, on_fold)
@@ -166,8 +170,8 @@ def _one_fold(
 ) -> tuple[FoldMark | None, list[str]]:
     """Return the one fold edge that all marks mean."""
     if any(not same_edge(mark.edge, sure[0].edge) for mark in sure):
-        ids = " and ".join(mark.leaves[0].id for mark in sure)
-        return None, [*questions, f"The fold is marked at two edges, by {ids}: which is it?"]
+        lines = all_called([mark.leaves[0] for mark in sure])
+        return None, [*questions, f"The fold is marked at two edges, by {lines}: which is it?"]
     if sure:
         line = next((mark.line for mark in sure if mark.line is not None), None)
         leaves = tuple(dict.fromkeys(leaf for mark in sure for leaf in mark.leaves))
@@ -176,7 +180,7 @@ def _one_fold(
     if on_fold and not questions:
         questions.append("It is cut on the fold: which edge lies there? No bracket or line says.")
     elif marks and marks[0].leaves:
-        questions.append(f"Is {marks[0].leaves[0].id} a fold bracket? It has no arrow heads.")
+        questions.append(f"Is {called(marks[0].leaves[0])} a fold bracket? It has no arrow heads.")
     return None, questions
 
 

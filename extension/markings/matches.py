@@ -137,7 +137,7 @@ class _Work:
         owners = dict.fromkeys(one.piece for one in held)
         if len(owners) < 2:
             return
-        names = list(dict.fromkeys(self.pieces[owner].name for owner in owners))
+        names = list(dict.fromkeys(self.pieces[owner].listed for owner in owners))
         word = KINDS.get(kind, f"{kind}-fold")
         if len(held) == 2:
             self._two(word, names, held[0], held[1])
@@ -205,7 +205,7 @@ class _Work:
                 for held, leaf in zip((one, other), leaves, strict=True)
             }
             if self._contradict(points, more):
-                names = listed([self.pieces[held.piece].name for held in (one, other)])
+                names = listed([self.pieces[held.piece].listed for held in (one, other)])
                 self.notes.append(
                     f"Notches of {names} may meet ({why}), but cannot match together with the "
                     "other match points of these pieces: choose which of them shall."

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from extension.pieces.attributes import PieceDetails, Role
 from extension.pieces.cutlist import Demand
+from extension.pieces.objects import given_name, piece_called
 from extension.pieces.outlines import ClosedShape
 from extension.svg.model import Leaf
 from nesting.model import Axes, Point
@@ -54,6 +55,20 @@ class Proposal:
     sources: tuple[Source, ...]
     wants: tuple[str, ...]
     lines: tuple[NewLine, ...] = ()
+
+    @property
+    def called(self) -> str:
+        """What messages call it."""
+        return piece_called(self.leaf, self.id, self._given)
+
+    @property
+    def listed(self) -> str:
+        """What lists call it: its name, or what is seen of a piece without one."""
+        return self._given or self.called
+
+    @property
+    def _given(self) -> str:
+        return self.attributes.get("name") or self.details.name or given_name(self.leaf)
 
     @property
     def demands(self) -> tuple[Demand, ...]:

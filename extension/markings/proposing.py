@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from extension.language.words import folded, listed
+from extension.language.words import begun, folded, listed
 from extension.markings.associating import Sheet, sort_sheet
 from extension.markings.blocks import lines_of
 from extension.markings.building import Builder, Found
@@ -23,14 +23,13 @@ from extension.markings.told import notes_beside
 from extension.markings.traces import sheet_questions
 from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
-from extension.pieces.objects import called, carriers, role_carrier, size_of
+from extension.pieces.objects import Calling, carriers, piece_called, role_carrier, size_of
 from extension.pieces.remnants import without_cloth
 from extension.pieces.scope import too_far
 from extension.pieces.squares import warned, without_squares
 from extension.pieces.stand_ins import with_stand_ins
 from extension.pieces.top import find_top
 from extension.svg.document import Document
-from extension.svg.identities import described
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Group, Leaf
 
@@ -97,7 +96,7 @@ def _present(leaves: Sequence[Leaf]) -> list[Leaf]:
         for leaf in leaves
         if not leaf.hidden
         and not any(
-            says_leave_out(carrier.attributes, called(carrier), carrier.id)
+            says_leave_out(carrier.attributes, Calling(carrier), carrier.id)
             for carrier in carriers(leaf)
         )
     ]
@@ -110,7 +109,7 @@ def _find(sheet: Sheet, things: Things, index: int, said: Collection[Leaf]) -> F
     own, shared = things.on(index)
     near = things.beside(shape)
     given = _given(sheet, index)
-    label = described(shape.leaf.id, given.get("name", ""))
+    label = piece_called(shape.leaf, shape.leaf.id, given.get("name", ""))
     lines = [leaf for leaf in (*own, *shared) if leaf not in said and not _is_seam(leaf)]
     blocks = sheet.texts.get(family, ())
     inner = inner_folds(shape, lines, blocks)
@@ -262,11 +261,11 @@ def _about_pieces(pieces: Sequence[Proposal]) -> list[str]:
     """Return what is asked about the pieces, the same thing about several of them once."""
     asked: dict[str, list[str]] = {}
     for piece in pieces:
-        label = described(piece.id, piece.name) + (f", size {piece.size}" if piece.size else "")
+        label = piece.called + (f", size {piece.size}" if piece.size else "")
         for want in piece.wants:
             asked.setdefault(want, []).append(label)
     return [
-        f"{listed(labels, 8)}{', each of them' if len(labels) > 1 else ''}: {_goes_on(want)}"
+        f"{begun(listed(labels, 8))}{', each of them' if len(labels) > 1 else ''}: {_goes_on(want)}"
         for want, labels in asked.items()
     ]
 

@@ -205,7 +205,7 @@ class _Signs:
                         or bool(mark.words)
                         or len(mark.leaves) > len(stroke.leaves)
                     )
-                    name = f"the bracket {stroke.leaves[0].id}"
+                    name = called(stroke.leaves[0], "bracket")
                     self._found[index].append((sure, name))
 
     def _find_marked(self) -> None:
@@ -214,7 +214,7 @@ class _Signs:
             carrier = role_carrier(leaf)
             if carrier is not None and folded(carrier.attributes["role"]) == "fold":
                 for index in self._near([leaf]):
-                    self._found[index].append((True, f"the line {called(leaf)} marked as fold"))
+                    self._found[index].append((True, f"{called(leaf)} marked as fold"))
 
 
 def _may_be_bracket(leaf: Leaf) -> bool:

@@ -8,15 +8,16 @@ from collections.abc import Collection, Iterator, Sequence
 
 from shapely.geometry import Polygon
 
-from extension.language.rounding import figures
 from extension.language.words import listed
 from extension.markings.arrows import arrow_of
 from extension.markings.associating import Sheet
 from extension.markings.broken import about_unclosed
-from extension.pieces.objects import called
-from extension.pieces.outlines import ClosedShape, is_same
+from extension.pieces.objects import called, given_name
+from extension.pieces.outlines import is_same
 from extension.pieces.structure import has_mark_role
+from extension.svg.identities import described
 from extension.svg.model import Leaf
+from extension.svg.seen import measures_of, quoted
 from nesting.judge.verdict import capital
 
 LETTER = (0.8, 40.0)
@@ -102,7 +103,7 @@ def _nested(sheet: Sheet) -> Iterator[str]:
             "give it lay:size, lay:name or lay:role=“mark”."
         )
     for index, alike in copies.items():
-        names = listed([called(shapes[one].leaf) for one in alike], 2)
+        names = listed([shapes[one].leaf.id for one in alike], 2)
         yield (
             f"{capital(_seen(sheet, index))} is there {len(alike) + 1:,} times, exactly on itself "
             f"({names}): delete what is there more than once, or say what it is (lay:name for a "
@@ -111,19 +112,20 @@ def _nested(sheet: Sheet) -> Iterator[str]:
 
 
 def _seen(sheet: Sheet, index: int) -> str:
-    """Return an outline as she sees it: by the words that stand on it alone, else by its id."""
+    """Return an outline as she sees it: by the words that stand on it alone, else by the rest."""
     family, shape = sheet.family.get(index), sheet.shape(index)
     blocks = sheet.texts.get(family, ()) if family is not None else ()
     kin = [sheet.shape(other) for other, known in sheet.family.items() if known == family]
-    if blocks and all(is_same(other, shape) for other in kin):
-        return f"the outline with the words “{blocks[0].plain}” ({shape.leaf.id})"
+    if blocks and all(is_same(other, shape) for other in kin) and not given_name(shape.leaf):
+        words = f"the outline with the words {quoted(blocks[0].plain)}"
+        return described(shape.leaf.id, "", words)
     return called(shape.leaf)
 
 
 def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
     """Name the outlines that nothing says are pieces."""
     left = [
-        f"{called(sheet.shape(index).leaf)} of {_measures(sheet.shape(index))}"
+        _found_by(sheet.shape(index).leaf)
         for index in sheet.candidates
         if index not in pieces and sheet.structure.standings[index].kind == "piece"
     ]
@@ -134,10 +136,10 @@ def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
         )
 
 
-def _measures(shape: ClosedShape) -> str:
-    """Return how wide and high an outline is drawn, by which it is found: `5 × 12.5 cm`."""
-    low_x, low_y, high_x, high_y = shape.leaf.box
-    return f"{figures((high_x - low_x) / 10.0, 3)} × {figures((high_y - low_y) / 10.0, 3)} cm"
+def _found_by(leaf: Leaf) -> str:
+    """Return an outline with how wide and high it is drawn, by which it is found."""
+    what, measures = called(leaf), measures_of(leaf.box)
+    return what if measures in what else f"{what} of {measures}"
 
 
 def _letters(sheet: Sheet) -> Iterator[str]:
@@ -151,7 +153,8 @@ def _letters(sheet: Sheet) -> Iterator[str]:
         if looks_like_letters(leaves):
             on = f" on {called(sheet.shape(owner).leaf)}" if owner >= 0 else ""
             yield (
-                f"The letters{on} (from {leaves[0].id} on) are drawn as outlines and cannot be "
+                f"The letters{on}, beginning with {called(leaves[0])}, are drawn as outlines and "
+                "cannot be "
                 "read: type the details, or use a file with real text."
             )
 

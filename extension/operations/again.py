@@ -15,6 +15,7 @@ from extension.layouts.frame import frame_of
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import LayoutLayer, chosen_layers
 from extension.operations.lay_out import Order
+from extension.pieces.objects import called
 from extension.svg.document import Document
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf
@@ -43,7 +44,8 @@ def orders_again(
     for id_ in held:
         (on,) = chosen_layers(document, [id_])
         if on.id not in kept:
-            raise DrawingError(f"“{id_}” lies on {on.title}, which is not laid out again.", id_)
+            what = next((called(one) for one in leaves if one.id == id_), "A held part")
+            raise DrawingError(f"{what} lies on {on.title}, which is not laid out again.", id_)
         kept[on.id].append(id_)
     names = [layer.options.material for layer in layers]
     return [

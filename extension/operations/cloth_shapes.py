@@ -9,10 +9,10 @@ from lxml import etree
 
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import lay
-from extension.language.words import folded, listed
+from extension.language.words import folded
 from extension.operations.match_points import CLEAR
 from extension.pieces.attributes import makes_piece
-from extension.pieces.objects import called, is_original
+from extension.pieces.objects import all_called, called, is_original
 from extension.pieces.outlines import closed_shape
 from extension.pieces.remnants import CLOTH, cloths_drawn
 from extension.svg.document import Document
@@ -65,7 +65,7 @@ def mark_cloth(
             node.attrib.clear()
             node.attrib.update(before)
         raise
-    names = listed([called(thing) for thing in things], 8)
+    names = all_called(things, 8)
     if value == CLEAR:
         return (f"No cloth any more: {names}.",)
     return (f"Cloth to lay out on: {names}.",)

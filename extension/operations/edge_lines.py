@@ -10,12 +10,12 @@ from shapely.geometry import LinearRing
 
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.language.words import listed
+from extension.language.words import begun
 from extension.operations.match_points import CLEAR
 from extension.pieces.attributes import mark_details
 from extension.pieces.edges import lines_of, stretch_under
 from extension.pieces.marks import owners_of
-from extension.pieces.objects import called, is_original
+from extension.pieces.objects import all_called, called, is_original
 from extension.pieces.stand_ins import with_stand_ins
 from extension.pieces.structure import Structure, says_role, structure_of
 from extension.svg.document import Document
@@ -94,7 +94,7 @@ def write_edges(document: Document, lines: EdgeLines, value: str) -> str:
                 node.set(lay(name), given)
             elif node.get(lay(name)) is not None:
                 del node.attrib[lay(name)]
-    names = listed([called(one) for one in lines.chosen], 8)
+    names = begun(all_called(lines.chosen, 8))
     if value == CLEAR:
         return f"{names}: no edge with an allowance of its own any more."
     return f"{names}: an edge with {value} of allowance."

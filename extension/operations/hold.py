@@ -70,7 +70,7 @@ def _check(part: FoundPart, hold: bool) -> None:
     if part.is_clone:
         what = "held" if hold else "released"
         raise DrawingError(
-            f"{_name(part)} cannot be {what}, because it is a clone: unlink it first "
+            f"{part.called} cannot be {what}, because it is a clone: unlink it first "
             "(Edit > Clone > Unlink Clone).",
             part.id,
         )
@@ -90,5 +90,5 @@ def _write(part: FoundPart, hold: bool) -> None:
 
 
 def _name(part: FoundPart) -> str:
-    """Return how messages call a part."""
-    return f"“{part.groups[-1].label or part.id}”" if part.groups else f"“{part.id}”"
+    """Return what is written on a part, or how messages call one that was ungrouped."""
+    return f"“{part.groups[-1].label}”" if part.groups and part.groups[-1].label else part.called

@@ -23,6 +23,7 @@ from extension.language.errors import DrawingError, OptionError
 from extension.language.units import parse_length
 from extension.language.words import listed
 from extension.markings.standing import standing_brackets
+from extension.pieces.objects import all_called
 from extension.pieces.outlines import closed_shape
 from extension.pieces.scope import Scope
 from extension.svg.document import Document, serialise
@@ -90,7 +91,7 @@ def join_lines(document: Document, options: JoinOptions) -> JoinOutcome:
     if joined.outlines:
         ids = draw_joined(document, _shapes(lines, joined, left), _places(joined))
     warnings = tuple(_warnings(lines, joined))
-    summary = (*_done(lines, joined, before), *warnings, *_left_lines(left), *brackets)
+    summary = (*_done(lines, joined, before), *warnings, *_left_lines(lines, left), *brackets)
     report = _report(ids, lines, joined, left)
     return JoinOutcome(serialise(document) if ids else None, summary, warnings, report)
 
@@ -105,28 +106,28 @@ def _without_brackets(
     if not taken:
         return lines, []
     segments = tuple(one for one in lines.segments if lines.leaves[one.source] not in taken)
-    names = listed([f"“{leaf.id}”" for leaf in lines.leaves if leaf in taken], 6)
+    names = all_called([leaf for leaf in lines.leaves if leaf in taken], 6)
     return replace(lines, segments=segments), [
         f"Taken for fold brackets and left as they are: {names}. Select such lines alone to have "
         "them joined all the same."
     ]
 
 
-def _without_doubles(lines: OpenLines, joined: Joined) -> tuple[Joined, list[str]]:
-    """Return what was joined without outlines that were joined before, and the ids of those.
+def _without_doubles(lines: OpenLines, joined: Joined) -> tuple[Joined, list[Leaf]]:
+    """Return what was joined without outlines that were joined before, and those.
 
     Lines that are only in part used up by an outline, or serve several, are looked at each time.
     """
     shapes = [shape for leaf in lines.outlines if (shape := closed_shape(leaf)) is not None]
     tree = shapely.STRtree([shape.polygon for shape in shapes])
-    fresh, before = [], dict.fromkeys(outline.id for outline in lines.used)
+    fresh, before = [], {outline.id: outline for outline in lines.used}
     for outline in joined.outlines:
         area = shapely.Polygon(outline.points)
         near = [shapes[int(hit)] for hit in sorted(tree.query(area, "intersects"))]
-        same = [shape.leaf.id for shape in near if _is_same(area, shape.polygon)]
-        before.update(dict.fromkeys(same))
+        same = {one.leaf.id: one.leaf for one in near if _is_same(area, one.polygon)}
+        before = {**same, **before}
         fresh += [] if same else [outline]
-    return replace(joined, outlines=tuple(fresh)), list(before)
+    return replace(joined, outlines=tuple(fresh)), list(before.values())
 
 
 def _is_same(one: shapely.Polygon, other: shapely.Polygon) -> bool:
@@ -217,7 +218,7 @@ def _ids(lines: OpenLines, unclear: Unclear) -> list[str]:
     return list(dict.fromkeys(lines.leaves[source].id for source in sources))
 
 
-def _done(lines: OpenLines, joined: Joined, before: Sequence[str]) -> list[str]:
+def _done(lines: OpenLines, joined: Joined, before: Sequence[Leaf]) -> list[str]:
     """Return what was done, in plain words; `before` are outlines that were joined earlier."""
     already = _already(before) if before else []
     if already and not joined.outlines:
@@ -241,9 +242,9 @@ def _done(lines: OpenLines, joined: Joined, before: Sequence[str]) -> list[str]:
     return [*said, *already]
 
 
-def _already(outlines: Sequence[str]) -> list[str]:
+def _already(outlines: Sequence[Leaf]) -> list[str]:
     """Return that some outlines are joined already, and how to have that done once more."""
-    names = listed([f"“{one}”" for one in outlines], 4)
+    names = all_called(outlines, 4)
     return [
         f"Already joined, and not joined again: {names}. To have lines joined once more, delete "
         "the outline that was made of them first."
@@ -276,10 +277,9 @@ def _length(lines: OpenLines, line: OpenLine) -> bool:
     return total >= WORTH_TELLING
 
 
-def _left_lines(left: dict[str, str]) -> list[str]:
-    if not left:
-        return []
-    return [f"Not part of an outline: {listed([f'“{one}”' for one in left], 6)}."]
+def _left_lines(lines: OpenLines, left: dict[str, str]) -> list[str]:
+    leaves = {leaf.id: leaf for leaf in (*lines.empty, *lines.leaves)}
+    return [f"Not part of an outline: {all_called([leaves[one] for one in left], 6)}."] * bool(left)
 
 
 def _counted(count: int, what: str) -> str:

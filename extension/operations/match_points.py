@@ -8,10 +8,9 @@ from dataclasses import dataclass
 
 from extension.language.errors import DrawingError
 from extension.language.names import lay
-from extension.language.words import listed
 from extension.pieces.attributes import mark_details
 from extension.pieces.marks import owners_of
-from extension.pieces.objects import called, is_original
+from extension.pieces.objects import all_called, called, is_original
 from extension.pieces.stand_ins import with_stand_ins
 from extension.pieces.structure import structure_of
 from extension.svg.document import Document
@@ -80,5 +79,5 @@ def write_match(document: Document, marks: Marks, value: str) -> str:
             node.set(lay("match"), value)
         elif node.get(lay("match")) is not None:
             del node.attrib[lay("match")]
-    names = listed([called(one) for one in marks.chosen], 8)
+    names = all_called(marks.chosen, 8)
     return f"{'Took match from' if value == CLEAR else 'Set match on'} {names}."

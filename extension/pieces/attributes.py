@@ -192,7 +192,7 @@ def makes_piece(attributes: Mapping[str, str]) -> bool:
     return named or folded(attributes.get("role", "")) == "outline"
 
 
-def check_names(attributes: Mapping[str, str], owner: str, object_id: str) -> None:
+def check_names(attributes: Mapping[str, str], owner: object, object_id: str) -> None:
     """Raise DrawingError when an attribute is none of ours (a slip of the pen, most likely)."""
     for name in attributes:
         if name in PIECE_ATTRIBUTES or name in RESULT_ATTRIBUTES:
@@ -202,7 +202,7 @@ def check_names(attributes: Mapping[str, str], owner: str, object_id: str) -> No
         raise DrawingError(f"{owner} has an unknown attribute lay:{name}: {advice}", object_id)
 
 
-def check_place(attributes: Mapping[str, str], owner: str, object_id: str) -> None:
+def check_place(attributes: Mapping[str, str], owner: object, object_id: str) -> None:
     """Raise DrawingError when the outline of a piece carries what only means something elsewhere.
 
     That is what we note on the parts of a layout (a part itself, with `lay:of`, may be copied
@@ -224,7 +224,7 @@ def check_place(attributes: Mapping[str, str], owner: str, object_id: str) -> No
             )
 
 
-def check_mark(attributes: Mapping[str, str], role: str, owner: str, object_id: str) -> None:
+def check_mark(attributes: Mapping[str, str], role: str, owner: object, object_id: str) -> None:
     """Raise DrawingError when a mark with a role carries details of a piece: nobody reads them."""
     used = _MARK_EXTRAS | _EXTRAS_OF.get(folded(role), set())
     for name in attributes:
@@ -236,7 +236,7 @@ def check_mark(attributes: Mapping[str, str], role: str, owner: str, object_id: 
             )
 
 
-def piece_details(attributes: Mapping[str, str], owner: str, object_id: str) -> PieceDetails:
+def piece_details(attributes: Mapping[str, str], owner: object, object_id: str) -> PieceDetails:
     """Return the cutting details in these attributes.
 
     `owner` is how messages call the object. Raises DrawingError for the first value that cannot
@@ -278,12 +278,12 @@ def says_drawn_whole(attributes: Mapping[str, str]) -> bool:
     return folded(attributes.get("fold", "")) == DRAWN_WHOLE
 
 
-def says_leave_out(attributes: Mapping[str, str], owner: str, object_id: str) -> bool:
+def says_leave_out(attributes: Mapping[str, str], owner: object, object_id: str) -> bool:
     """Return whether an object is marked to be left out. Raises DrawingError."""
     return _Reader(attributes, owner, object_id).word("leave-out", _YES_NO, False)
 
 
-def mark_details(attributes: Mapping[str, str], owner: str, object_id: str) -> MarkDetails:
+def mark_details(attributes: Mapping[str, str], owner: object, object_id: str) -> MarkDetails:
     """Return what these attributes say of a mark. Raises DrawingError as `piece_details` does."""
     reader = _Reader(attributes, owner, object_id)
     role = reader.word("role", _ROLES, None)
@@ -307,7 +307,7 @@ _FOLD_POINTERS = f"{_POINTERS}, or {DRAWN_WHOLE} for a piece that is drawn whole
 class _Reader:
     """Reads typed values out of one object's attributes."""
 
-    def __init__(self, attributes: Mapping[str, str], owner: str, object_id: str) -> None:
+    def __init__(self, attributes: Mapping[str, str], owner: object, object_id: str) -> None:
         self._attributes = attributes
         self._owner = owner
         self._object_id = object_id

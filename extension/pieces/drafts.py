@@ -26,12 +26,11 @@ from extension.pieces.lines import LineFinder, PieceLines, read_lines
 from extension.pieces.marks import mark_of
 from extension.pieces.matching import Seams, match_points
 from extension.pieces.model import DrawnPiece, Edge, Mark
-from extension.pieces.objects import carriers, size_of
+from extension.pieces.objects import called, carriers, piece_called, size_of
 from extension.pieces.outlines import SMALL, ClosedShape, closed_shape
 from extension.pieces.structure import Structure, has_mark_role
 from extension.pieces.symmetry import is_symmetric, marks_give_hand
 from extension.pieces.top import find_top
-from extension.svg.identities import described
 from extension.svg.model import Group, Leaf
 from nesting.model import Point
 
@@ -49,12 +48,14 @@ class Draft:
     marks: tuple[Mark, ...]
     lines: PieceLines
     notes: tuple[str, ...]
+    label: str
+    """How messages call the piece."""
     edges: tuple[Edge, ...] = ()
 
     @property
-    def label(self) -> str:
-        """Return how messages call the piece."""
-        return described(self.id, self.name)
+    def called(self) -> str:
+        """What lists call it: its name, or what is seen of a piece without one."""
+        return self.name if self.name != self.id else self.label
 
 
 def piece_id(structure: Structure, index: int, taken: Container[str]) -> str:
@@ -90,8 +91,8 @@ def read_draft(
     shape = structure.shapes[index]
     things: list[Leaf | Group] = [*_claiming(structure.own_groups(index)), shape.leaf]
     attributes = {name: value for each in things for name, value in _details_of(each).items()}
-    name = _name(attributes, shape.leaf, structure.own_groups(index), piece)
-    label = described(piece, name)
+    name = _name(attributes, shape.leaf, structure.own_groups(index))
+    label = piece_called(shape.leaf, piece, name)
     details = piece_details(attributes, label, piece)
     check_place(shape.leaf.attributes, label, piece)
     for group in _claiming(structure.own_groups(index)):
@@ -105,7 +106,7 @@ def read_draft(
     notes = (*notes, *shape.notes, *lines.notes)
     outline = lines.fold.outline if lines.fold else shape.outline
     edges = edges_of(outline, lines.fold, own_marks, label)
-    return Draft(piece, name, details, shape, own_marks, lines, notes, edges)
+    return Draft(piece, name or piece, details, shape, own_marks, lines, notes, label, edges)
 
 
 def finished(
@@ -132,6 +133,7 @@ def finished(
     return DrawnPiece(
         id=draft.id,
         name=draft.name,
+        label=draft.label,
         size=size_of(draft.shape.leaf),
         outline=upward,
         cutting=cutting,
@@ -169,7 +171,8 @@ def _contradictions(things: Sequence[Leaf | Group], label: str) -> list[str]:
             if folded(merged.get(name, value)) != folded(value):
                 notes.append(
                     f"{label} has lay:{name}=“{merged[name]}” on a group round it and “{value}” on "
-                    f"{thing.id}: the latter is used."
+                    f"{'its outline' if isinstance(thing, Leaf) else 'a group within that'} "
+                    f"({thing.id}): the latter is used."
                 )
             merged[name] = value
     return notes
@@ -187,17 +190,20 @@ def _other_sizes(leaf: Leaf, label: str) -> list[str]:
     ]
 
 
-def _name(attributes: Mapping[str, str], leaf: Leaf, groups: Sequence[Group], piece: str) -> str:
-    """Return the name of a piece: given to it, or that of its group or outline in the editor."""
+def _name(attributes: Mapping[str, str], leaf: Leaf, groups: Sequence[Group]) -> str:
+    """Return the name of a piece: given to it, or that of its group or outline in the editor.
+
+    "" when it has none.
+    """
     labels = [group.label for group in reversed(_claiming(groups))]
     labels += [leaf.label, *(group.label for group in reversed(groups))]
     names = (" ".join(name.split()) for name in (attributes.get("name", ""), *labels))
-    return next((name for name in names if name), piece)
+    return next((name for name in names if name), "")
 
 
 def _nested_path(shape: ClosedShape) -> DrawingError:
     return DrawingError(
-        f"{described(shape.leaf.id, shape.leaf.label)} holds one outline inside another in one "
+        f"{called(shape.leaf)} holds one outline inside another in one "
         "path: break it apart (Path > Break Apart), and mark the inner one with lay:role=“mark” "
         "if it is a line of the piece.",
         shape.leaf.id,

@@ -74,9 +74,10 @@ def edges_of(
                     leaf.id,
                 )
             carrier = role_carrier(leaf) or leaf
-            name = given_name(carrier) or given_name(leaf) or leaf.id
+            named = given_name(carrier) or given_name(leaf)
+            seen = "" if named else called(leaf)
             points = tuple((float(x), -float(y)) for x, y in line.coords)
-            found.append((Edge(name, mark.allowance, points), leaf, line))
+            found.append((Edge(named or leaf.id, mark.allowance, points, seen), leaf, line))
     _check_apart(found, label)
     return tuple(edge for edge, _, _ in found)
 

@@ -14,6 +14,7 @@ import numpy as np
 from extension.language.errors import DrawingError
 from extension.pieces.attributes import Typed
 from extension.pieces.fingerprint import is_as_drawn
+from extension.pieces.objects import called
 from extension.pieces.straight import Run, longest_run
 from extension.svg.model import Leaf, Ring
 from extension.svg.transforms import apply_vector
@@ -85,7 +86,8 @@ def drawn_line(leaves: Sequence[Leaf], what: str, label: str, object_id: str) ->
     run = shaft([ring for leaf in leaves for ring in leaf.rings])
     if run is None:
         raise DrawingError(
-            f"The {what} of {label} ({leaves[0].id}) is not straight: draw it as a straight line.",
+            f"The {what} of {label}, {called(leaves[0])}, is not straight: draw it as a straight "
+            "line.",
             object_id,
         )
     return run

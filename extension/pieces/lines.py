@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from extension.language.errors import DrawingError
-from extension.language.words import listed
 from extension.pieces.attributes import (
     DRAWN_WHOLE,
     End,
@@ -31,7 +30,7 @@ from extension.pieces.grain import (
 )
 from extension.pieces.marks import ON_OUTLINE
 from extension.pieces.model import Mark
-from extension.pieces.objects import called, is_original, role_carrier
+from extension.pieces.objects import all_called, called, is_original, role_carrier
 from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.svg.model import Leaf, Ring
 from extension.svg.transforms import apply, inverse, multiply
@@ -199,7 +198,8 @@ class _Reader:
                 top = piece_details(stated, called(line), line.id).top
                 if self._details.top not in (None, top):
                     self.notes.append(
-                        f"{self._label} and its line {line.id} give different ends as the top: "
+                        f"{self._label} and its line, {called(line)}, give different ends as the "
+                        "top: "
                         "that of the piece is used."
                     )
                 return top
@@ -210,8 +210,9 @@ class _Reader:
         lines = self._marked("fold")
         if lines:
             raise DrawingError(
-                f"{self._label} has lay:fold=“{DRAWN_WHOLE}”, but its line {lines[0].id} is marked "
-                "as the fold: keep one, and give the line lay:role=“mark” if the piece is drawn "
+                f"{self._label} has lay:fold=“{DRAWN_WHOLE}”, but its line, {called(lines[0])}, is "
+                "marked as the fold: keep one, and give the line lay:role=“mark” if the piece is "
+                "drawn "
                 "whole.",
                 self._piece,
             )
@@ -232,7 +233,8 @@ class _Reader:
             )
         if lines and named and not {leaf.id for leaf in named} & {leaf.id for leaf in lines}:
             self.notes.append(
-                f"{self._label} has a line marked as {role} ({lines[0].id}), so lay:{attribute}="
+                f"{self._label} has a line marked as {role}, {called(lines[0])}, so "
+                f"lay:{attribute}="
                 f"“{given}” is not used."
             )
         if not lines and role == "grainline":
@@ -248,7 +250,8 @@ class _Reader:
                 lines.setdefault(carrier.id, []).append(mark.leaf)
         if len(lines) > 1:
             raise DrawingError(
-                f"{self._label} has {len(lines)} lines marked as {role}, {listed(list(lines))}: "
+                f"{self._label} has {len(lines)} lines marked as {role}, "
+                f"{all_called([own[0] for own in lines.values()])}: "
                 "keep one, and give the others lay:role=“mark”.",
                 self._piece,
             )

@@ -10,7 +10,7 @@ import shapely
 from extension.language.words import folded
 from extension.pieces.attributes import Role, mark_details
 from extension.pieces.model import Mark
-from extension.pieces.objects import called, draws, role_carrier, same_size, size_of
+from extension.pieces.objects import Calling, draws, role_carrier, same_size, size_of
 from extension.pieces.outlines import MOSTLY, drawn_lines, share_inside
 from extension.pieces.structure import Structure, keyed_groups
 from extension.svg.model import Leaf
@@ -46,15 +46,15 @@ def owners_of(leaves: Sequence[Leaf], structure: Structure) -> dict[int, tuple[i
 
 def mark_of(leaf: Leaf) -> Mark:
     """Return a leaf as a mark with its role. Raises DrawingError when an attribute is wrong."""
-    details = mark_details(leaf.attributes, called(leaf), leaf.id)
+    details = mark_details(leaf.attributes, Calling(leaf), leaf.id)
     carrier = role_carrier(leaf)
     role: Role | None = None
     added: float | None = None
     if carrier is not None:
-        of_role = mark_details(carrier.attributes, called(carrier), carrier.id)
+        of_role = mark_details(carrier.attributes, Calling(carrier), carrier.id)
         role, added = of_role.role, of_role.allowance
     one_side = details.one_side or any(
-        mark_details(group.attributes, called(group), group.id).one_side for group in leaf.groups
+        mark_details(group.attributes, Calling(group), group.id).one_side for group in leaf.groups
     )
     return Mark(leaf, role or ("label" if leaf.text else "mark"), one_side, added)
 

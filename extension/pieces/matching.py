@@ -23,7 +23,7 @@ from extension.pieces.folds import FoldEdge
 from extension.pieces.grain import drawn_line
 from extension.pieces.matchwords import Matching
 from extension.pieces.model import Edge, Mark, MatchPoint
-from extension.pieces.objects import called, carriers
+from extension.pieces.objects import Calling, called, carriers
 from extension.pieces.outlines import ClosedShape, drawn_lines
 from extension.svg.model import Leaf
 from nesting.geometry.shapes import unfold
@@ -88,7 +88,7 @@ def _marked(shape: ClosedShape, marks: Sequence[Mark], label: str) -> list[_Mark
                 "grainline, and remove it.",
                 carrier.id,
             )
-        says = mark_details(carrier.attributes, called(carrier), carrier.id).match
+        says = mark_details(carrier.attributes, Calling(carrier), carrier.id).match
         if says is not None and carrier.id not in found:
             owner = called(carrier)
             found[carrier.id] = _Marked(owner, carrier.id, [], mark.role, says)

@@ -38,6 +38,13 @@ class Edge:
     name: str
     allowance: float
     line: Outline
+    seen: str = ""
+    """How messages call the line along it where that has no name."""
+
+    @property
+    def called(self) -> str:
+        """What messages call the line along it."""
+        return self.seen or f"“{self.name}”"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +70,13 @@ class DrawnPiece:
     `grain` points to the top of the piece, degrees, y up; None when nothing tells it and she
     asked to leave such pieces out. `top_certain` is False when the evidence for the top is
     missing or contradicts itself. `details` is what its attributes say, all of it as it was parsed;
-    `name` is what it goes by, said or not, and `size` its own or that of its layer.
+    `name` is what it goes by, said or not, and `size` its own or that of its layer; `label` is how
+    messages call it.
     """
 
     id: str
     name: str
+    label: str
     size: str | None
     outline: Outline
     cutting: Outline
@@ -89,6 +98,11 @@ class DrawnPiece:
     """What has to lie in the design of the cloth as other points do."""
     edges: tuple[Edge, ...] = ()
     """Edges where another seam allowance was added than on the others."""
+
+    @property
+    def called(self) -> str:
+        """What lists call it: its name, or what is seen of a piece without one."""
+        return self.name if self.name != self.id else self.label
 
     @property
     def is_grown(self) -> bool:

@@ -13,7 +13,8 @@ from shapely.geometry import LineString, MultiLineString, Point, Polygon
 from shapely.validation import explain_validity
 
 from extension.language.errors import DrawingError
-from extension.pieces.objects import called
+from extension.language.words import begun
+from extension.pieces.objects import called, outline_called
 from extension.svg.model import Leaf, Ring
 from nesting.model import Outline
 
@@ -148,7 +149,7 @@ def _one_outline(leaf: Leaf, ring: Ring) -> ClosedShape:
     if len(parts) == 1 and abs(parts[0].area - Polygon(outline).area) <= NO_AREA:
         mended = Polygon(parts[0].exterior)
         note = (
-            f"The outline of {called(leaf)} ran over itself in places: it was mended without a "
+            f"{begun(outline_called(leaf))} ran over itself in places: it was mended without a "
             "change of its area, so a spike or slit without any width is not on its parts."
         )
         return ClosedShape(leaf, _ring_of(mended), mended, None, (note,))
@@ -182,7 +183,7 @@ def _crossing(leaf: Leaf, polygon: Polygon) -> DrawingError:
     place = re.search(r"\[(-?[\d.e+-]+) (-?[\d.e+-]+)", explain_validity(polygon))
     where = f" near x {float(place[1]):.0f} mm, y {float(place[2]):.0f} mm" if place else ""
     return DrawingError(
-        f"The outline of {called(leaf)} crosses itself{where}: "
+        f"{outline_called(leaf)} crosses itself{where}: "
         "move its nodes there so that it goes round once.",
         leaf.id,
     )

@@ -18,9 +18,10 @@ import shapely
 from extension.language.errors import DrawingError
 from extension.language.words import folded, listed
 from extension.pieces.grain import direction, shaft
-from extension.pieces.objects import called, given_name, role_carrier
+from extension.pieces.objects import called, given_name, piece_called, role_carrier
 from extension.pieces.outlines import ClosedShape, closed_shape, inner_outlines, no_area
 from extension.svg.model import Group, Leaf
+from extension.svg.seen import measures_of
 from nesting.geometry.shapes import unit_vector
 from nesting.model import Outline
 
@@ -47,6 +48,8 @@ class DrawnCloth:
     holes: tuple[Outline, ...]
     flaws: tuple[Outline, ...]
     ids: frozenset[str]
+    called: str
+    """How messages call it, by its size where several have one name."""
     border: tuple[float, float] | None = None
     """y of the line on which edges lie, that nearer to an edge of the cloth, and of the other."""
 
@@ -105,9 +108,11 @@ def _named(name: str, drawn: Sequence[DrawnCloth]) -> DrawnCloth:
     if len(found) == 1:
         return found[0]
     if found:
-        ids = listed([f"“{cloth.id}”" for cloth in found], 8)
-        raise DrawingError(f"Several pieces of cloth are called “{name}”: name one by id, {ids}.")
-    others = listed([f"“{cloth.name or cloth.id}”" for cloth in drawn], 8)
+        which = listed([cloth.called for cloth in found], 8)
+        raise DrawingError(
+            f"Several pieces of cloth are called “{name}”: name one by the id in brackets, {which}."
+        )
+    others = listed([cloth.called for cloth in drawn], 8)
     there = f"choose from {others}" if drawn else "no shape of the drawing is marked as cloth"
     raise DrawingError(
         f"No piece of cloth is called “{name}”: {there}; any closed shape becomes one "
@@ -184,9 +189,9 @@ def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
             flaws.append(other.outline)
         else:
             raise DrawingError(
-                f"{called(leaf)} lies in the cloth {called(carrier)}: give it lay:role=“flaw” if "
-                "nothing may lie over it, “border” if it is the border of its print, or “mark” if "
-                "it is only a line.",
+                f"{called(leaf)} lies in {called(carrier)}, which is cloth: give it "
+                "lay:role=“flaw” if nothing may lie over it, “border” if it is the border of its "
+                "print, or “mark” if it is only a line.",
                 leaf.id,
             )
     turn = _grain(leaves)
@@ -195,13 +200,14 @@ def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
     moved = [tuple((float(x), float(y)) for x, y in ring - low) for ring in points]
     if float(np.ptp(points[0], axis=0).min()) < LEAST:
         raise DrawingError(
-            f"The cloth {called(carrier)} is less than {LEAST:g} mm long or wide: draw it in its "
-            "full size.",
+            f"{called(carrier)} is cloth less than {LEAST:g} mm long or wide: draw it in its full "
+            "size.",
             carrier.id,
         )
     count = 1 + len(holes)
     ids = {leaf.id for leaf in leaves} | {carrier.id, shape.leaf.id}
     name = given_name(carrier) or given_name(shape.leaf)
+    which = f"{piece_called(shape.leaf, carrier.id, name)}, {measures_of(shape.leaf.box)}"
     strips = [(leaf, _upright(one, turn) - low) for leaf, one in borders]
     return DrawnCloth(
         carrier.id,
@@ -210,6 +216,7 @@ def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
         tuple(moved[1:count]),
         tuple(moved[count:]),
         frozenset(ids),
+        which,
         _border(called(carrier), shapely.Polygon(moved[0]), strips),
     )
 
@@ -227,7 +234,7 @@ def _border(
     if len(strips) > 1:
         names = listed([called(leaf) for leaf, _ in strips], 8)
         raise DrawingError(
-            f"The cloth {cloth} has several borders, {names}: keep the one on which edges are to "
+            f"{cloth} is cloth with several borders, {names}: keep the one on which edges are to "
             "lie, and make marks of the others (lay:role=“mark”).",
             strips[1][0].id,
         )
@@ -256,7 +263,7 @@ def _grain(leaves: Sequence[Leaf]) -> float:
             run = shaft(leaf.rings)
             if run is None:
                 raise DrawingError(
-                    f"The grainline {called(leaf)} of the cloth is not straight: draw it as one "
+                    f"{called(leaf)}, the grainline of the cloth, is not straight: draw it as one "
                     "straight line.",
                     leaf.id,
                 )

@@ -19,11 +19,13 @@ from extension.pieces.attributes import (
 )
 from extension.pieces.containment import containers
 from extension.pieces.objects import (
+    Calling,
     called,
     carriers,
+    given_name,
     is_original,
+    not_laid,
     role_carrier,
-    shown_by,
     size_of,
 )
 from extension.pieces.outlines import ClosedShape, closed_shape
@@ -109,7 +111,7 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
         _outlines(leaf for leaf in present if not _fits(leaf, wanted) and scope.holds(leaf)),
         (
             *left_out.values(),
-            *(LeftOut(shown_by(leaf), "too far away", leaf.label) for leaf in far),
+            *(not_laid(leaf, "too far away") for leaf in far),
         ),
         tuple(faults),
         sizes,
@@ -173,8 +175,7 @@ def _is_left_out(leaf: Leaf, scope: Scope, left_out: dict[GroupKey, LeftOut]) ->
 
 
 def _left_out(thing: Leaf | Group) -> LeftOut:
-    label = " ".join((thing.attributes.get("name") or thing.label).split())
-    return LeftOut(thing.id, "marked to leave out", label)
+    return LeftOut(thing.id, "marked to leave out", given_name(thing), called(thing))
 
 
 def _faults(leaf: Leaf) -> Iterator[DrawingError]:
@@ -182,21 +183,21 @@ def _faults(leaf: Leaf) -> Iterator[DrawingError]:
     for carrier in carriers(leaf):
         for check in (check_names, mark_details, says_leave_out):
             try:
-                check(carrier.attributes, called(carrier), carrier.id)
+                check(carrier.attributes, Calling(carrier), carrier.id)
             except DrawingError as fault:
                 yield fault
     mark = role_carrier(leaf)
     if mark is not None and has_mark_role(leaf):
         for thing in (leaf,) if mark is leaf else (leaf, mark):
             try:
-                check_mark(thing.attributes, mark.attributes["role"], called(thing), thing.id)
+                check_mark(thing.attributes, mark.attributes["role"], Calling(thing), thing.id)
             except DrawingError as fault:
                 yield fault
 
 
 def _says_leave_out(thing: Leaf | Group) -> bool:
     with suppress(DrawingError):  # told among the faults
-        return says_leave_out(thing.attributes, called(thing), thing.id)
+        return says_leave_out(thing.attributes, Calling(thing), thing.id)
     return False
 
 

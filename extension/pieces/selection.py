@@ -11,7 +11,13 @@ from shapely.geometry import Polygon
 
 from extension.language.errors import DrawingError
 from extension.pieces.attributes import makes_piece
-from extension.pieces.objects import called, carriers, draws, given_name, shown_by
+from extension.pieces.objects import (
+    called,
+    carriers,
+    draws,
+    not_laid,
+    outline_called,
+)
 from extension.pieces.outlines import ClosedShape, drawn_lines, is_same
 from extension.pieces.scope import Scope
 from extension.pieces.structure import Structure, has_mark_role, keyed_groups, says_role
@@ -80,7 +86,7 @@ def no_outline(leaf: Leaf) -> DrawingError:
             leaf.id,
         )
     return DrawingError(
-        f"The outline of {called(leaf)} is open: close it with the node tool, by joining its two "
+        f"{outline_called(leaf)} is open: close it with the node tool, by joining its two "
         "end nodes.",
         leaf.id,
     )
@@ -140,7 +146,7 @@ class _Chooser:
             if index is not None:
                 found.extend(self._left_out_shape(index))
             elif place not in self._owners and self._is_stray(leaf):
-                found.append(LeftOut(shown_by(leaf), "mark of no piece", given_name(leaf)))
+                found.append(not_laid(leaf, "mark of no piece"))
         return found
 
     def faults(self, pieces: set[int]) -> list[DrawingError]:
@@ -215,11 +221,11 @@ class _Chooser:
         if self._is_marked(index):
             return None
         if leaf.locked:
-            return LeftOut(shown_by(leaf), "locked", given_name(leaf))
+            return not_laid(leaf, "locked")
         # A part that was moved off its layout shows a piece that is drawn elsewhere.
         is_part = any("of" in carrier.attributes for carrier in carriers(leaf))
         if self._marked or is_part:
-            return LeftOut(shown_by(leaf), "unmarked", given_name(leaf))
+            return not_laid(leaf, "unmarked")
         return None
 
     def _selected(self, place: int, leaf: Leaf) -> tuple[int, ...]:
@@ -242,7 +248,7 @@ class _Chooser:
         standing = self._structure.standings[index]
         leaf = self._structure.shapes[index].leaf
         if standing.kind == "frame":
-            return [LeftOut(shown_by(leaf), "frame", given_name(leaf))]
+            return [not_laid(leaf, "frame")]
         reason = self._why_not(index) if standing.kind == "piece" else None
         return [reason] if reason else []
 

@@ -14,10 +14,10 @@ from dataclasses import dataclass
 import shapely
 
 from extension.language.errors import DrawingError
-from extension.language.words import folded, listed
+from extension.language.words import folded
 from extension.pieces.attributes import Role, makes_piece
 from extension.pieces.containment import Standing, containers, standings
-from extension.pieces.objects import called, role_carrier, size_of
+from extension.pieces.objects import all_called, group_called, role_carrier, size_of
 from extension.pieces.outlines import ClosedShape, closed_shape, is_tiny_beside
 from extension.svg.model import Group, Leaf
 
@@ -138,19 +138,17 @@ def _side_by_side(
 
 
 def _several(group: Group, shapes: Sequence[ClosedShape]) -> DrawingError:
-    kind = "layer" if group.is_layer else "group"
-    names = listed([called(shape.leaf) for shape in shapes])
+    names = all_called([shape.leaf for shape in shapes])
     return DrawingError(
-        f"The {kind} {called(group)} carries cutting details but holds {len(shapes)} outlines side "
+        f"{group_called(group)} carries cutting details but holds {len(shapes)} outlines side "
         f"by side, {names}: give each outline its own details instead.",
         group.id,
     )
 
 
 def _none_closed(group: Group) -> DrawingError:
-    kind = "layer" if group.is_layer else "group"
     return DrawingError(
-        f"The {kind} {called(group)} carries cutting details but holds no closed outline: close "
+        f"{group_called(group)} carries cutting details but holds no closed outline: close "
         "its outline with the node tool, by joining its two end nodes.",
         group.id,
     )

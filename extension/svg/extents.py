@@ -11,7 +11,7 @@ from extension.language.errors import DrawingError
 from extension.language.units import Viewport
 from extension.svg.basic_shapes import SHAPES, Measures, shape_subpaths
 from extension.svg.flatten import MAX_POINTS, TooManyPoints, flatten
-from extension.svg.identities import Identities, described, kind_of, plain_attributes
+from extension.svg.identities import Identities, kind_of, plain_attributes
 from extension.svg.model import REACH, Matrix, Ring
 from extension.svg.styles import Style, Styles, font_size, inherit
 from extension.svg.texts import TEXTS, Box, bounds, text_box, text_of
@@ -22,7 +22,7 @@ NOWHERE: Box = (0.0, 0.0, 0.0, 0.0)
 """The box of what shows nothing, or is too far away to be reckoned with."""
 
 Called = tuple[str, str]
-"""The id and the label by which messages call what is drawn."""
+"""The id of what is drawn, and how messages call it."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -97,7 +97,7 @@ class Extents:
         except TooManyPoints:
             raise DrawingError(
                 f"The curves need more than {MAX_POINTS:,} points, most of them from "
-                f"{described(*called)} on: check that the drawing's size is right, "
+                f"{called[1]} on: check that the drawing's size is right, "
                 "and keep only the pieces of one pattern in it.",
                 called[0],
             ) from None

@@ -78,9 +78,14 @@ def put_together(root: etree._Element) -> frozenset[str]:
     return frozenset(found)
 
 
-def described(object_id: str, label: str = "") -> str:
-    """Return how messages call an object: its label and id, or the id alone."""
-    return f"“{label}” ({object_id})" if label and label != object_id else f"“{object_id}”"
+def described(object_id: str, name: str, seen: str) -> str:
+    """Return how messages call an object: by its name, or by what is `seen` of it, never by its id.
+
+    The id follows in brackets, for those who look for it in the file.
+    """
+    if name == object_id:
+        return f"“{name}”"
+    return f"“{name}” ({object_id})" if name else f"{seen} ({object_id})"
 
 
 class Identities:

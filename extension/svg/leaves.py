@@ -20,6 +20,7 @@ from lxml import etree
 from extension.language.errors import DrawingError
 from extension.language.names import RESULT_LAYERS, lay
 from extension.language.units import Viewport
+from extension.language.words import begun
 from extension.svg.basic_shapes import SHAPES, Measures
 from extension.svg.document import MAX_DEPTH, Document
 from extension.svg.extents import Extents, Surroundings
@@ -36,6 +37,7 @@ from extension.svg.identities import (
     put_together,
 )
 from extension.svg.model import Clip, Group, Leaf, Matrix
+from extension.svg.seen import Sight, noun_of, quoted
 from extension.svg.styles import Styles, font_size, inherit
 from extension.svg.texts import TEXTS
 from extension.svg.transforms import (
@@ -115,6 +117,7 @@ class _Reader:
         self._put = frozenset() if include_layouts else put_together(document.root)
         self._styles = Styles(document.root)
         self._leaves: list[Leaf] = []
+        self._sight = Sight(self._leaves)
         self._faults: list[tuple[str, str]] = []
         self._extents = Extents(self._identities, self._styles, tolerance_mm)
         self._shown = 0
@@ -169,7 +172,7 @@ class _Reader:
             )
         if len(context.within) > MAX_DEPTH:
             raise DrawingError(
-                f"{described(*self._name(element, context))} lies more than {MAX_DEPTH} groups "
+                f"{self._called(element, context)} lies more than {MAX_DEPTH} groups "
                 "and clones deep: ungroup some of them.",
                 self._name(element, context)[0],
             )
@@ -181,13 +184,26 @@ class _Reader:
             return self._identities.id_of(element), label
         return context.clone.id, context.clone.label or label
 
+    def _called(self, element: etree._Element, context: _Context) -> str:
+        """Return how messages call an element of which nothing could be read yet but its kind."""
+        within = [
+            name
+            for group in reversed(context.groups)
+            if (name := " ".join((group.attributes.get("name") or group.label).split()))
+        ]
+        kind = kind_of(element)
+        words = " ".join(map(str, element.itertext())) if kind in TEXTS else ""
+        what = f"{noun_of(kind)} {quoted(words)}" if words.strip() else noun_of(kind)
+        where = f" in “{within[0]}”" if within else ""
+        return described(*self._name(element, context), f"the {what}{where}")
+
     def _blame(self, element: etree._Element, context: _Context, error: ValueError) -> None:
         """Note a fault for the one message at the end."""
-        object_id, label = self._name(element, context)
+        object_id, _ = self._name(element, context)
         fault = f"has a part that cannot be read (“{error}”): correct it, or delete it."
         if isinstance(error, _Refused):
             fault = str(error)
-        self._faults.append((f"{described(object_id, label)} {fault}", object_id))
+        self._faults.append((begun(f"{self._called(element, context)} {fault}"), object_id))
 
     def _inside(
         self, element: etree._Element, context: _Context, transformed: bool = True
@@ -229,7 +245,7 @@ class _Reader:
         clone = inner.clone
         attributes = own if clone is None else {**own, **clone.attributes}
         layer = clone is None and is_layer(element)
-        group = Group(object_id, label, layer, attributes, clone is not None)
+        group = Group(object_id, label, layer, attributes, clone is not None, self._sight)
         context = replace(
             inner, matrix=matrix, viewport=viewport, groups=(*inner.groups, group), clone=None
         )
@@ -299,7 +315,8 @@ class _Reader:
         attributes = lay_attributes(element)
         if inner.clone is not None:
             attributes.update(inner.clone.attributes)
-        extent = self._extents.of(element, kind, inner, (object_id, label))
+        called = (object_id, self._called(element, inner))
+        extent = self._extents.of(element, kind, inner, called)
         return Leaf(
             id=object_id,
             label=label,
@@ -315,6 +332,7 @@ class _Reader:
             text=extent.text,
             far=extent.far,
             clips=inner.clips,
+            sight=self._sight,
         )
 
 

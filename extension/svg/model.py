@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Protocol
 
 from lxml import etree
 
@@ -20,6 +20,13 @@ Matrix = tuple[tuple[float, float, float], tuple[float, float, float]]
 REACH = 1e6
 """mm from the corner of the page, across or down, beyond which nothing is read: 1 km. A stray
 object there would cost everything its precision."""
+
+
+class Seen(Protocol):
+    """What is seen of a whole drawing, asked when a thing without a name is to be told of."""
+
+    def of(self, thing: Leaf | Group, noun: str = "") -> str:
+        """Return how messages call a leaf or a group that has no name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +54,7 @@ class Group:
     is_layer: bool
     attributes: Mapping[str, str]
     is_clone: bool = False
+    sight: Seen | None = None
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -89,25 +97,33 @@ class Leaf:
     and no text then, and its box is the corner of the page."""
     clips: tuple[Clip, ...] = ()
     """The clip paths that it is seen through, outermost first. Rings and box are without them."""
+    sight: Seen | None = None
+    """The drawing that it is seen in."""
+
+
+Reason = Literal[
+    "hidden",
+    "locked",
+    "unmarked",
+    "frame",
+    "test square",
+    "marked to leave out",
+    "other size",
+    "other material",
+    "no grainline",
+    "mark of no piece",
+    "too far away",
+    "gone",
+]
+"""Why an object is not laid, in the short phrases of the report."""
 
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """An object that is not laid, and why: `reason` is one of the short phrases of the report."""
+    """An object that is not laid, and why."""
 
     object_id: str
-    reason: Literal[
-        "hidden",
-        "locked",
-        "unmarked",
-        "frame",
-        "test square",
-        "marked to leave out",
-        "other size",
-        "other material",
-        "no grainline",
-        "mark of no piece",
-        "too far away",
-        "gone",
-    ]
+    reason: Reason
     label: str = ""
+    seen: str = ""
+    """How messages call it where it has no label; the id follows in brackets."""

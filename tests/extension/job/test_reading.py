@@ -257,7 +257,7 @@ class TestSizes:
         drawing = sheet()
         drawing.add_path("M 10 10 H 230 L 250 600 H 10 Z", id="inner")
         drawing.add_path("M 10 10 H 250 L 275 620 H 10 Z", id="outer")
-        assert "“inner” lies inside “outer”" in refusal(drawing)
+        assert "(inner) lies inside the outline of" in refusal(drawing)
 
 
 class TestLeftOut:

@@ -149,7 +149,7 @@ def test_a_text_of_ours_that_was_written_anew_stays_and_is_told() -> None:
     again.root = parse(outcome.drawing).root
     assert "For Ada" in words(again)
     assert "needs 0.86 m" in words(again)
-    assert f"not judged: {title.get('id')}" in " ".join(outcome.summary)
+    assert f"not judged: the text “For Ada” ({title.get('id')})" in " ".join(outcome.summary)
 
 
 def test_a_sublayer_is_known_whatever_it_is_called() -> None:

@@ -123,7 +123,7 @@ def test_two_equal_arrows_are_asked_about_and_neither_is_taken() -> None:
     STYLES["markers"](Pen(drawing, None, (300.0, 250.0), 120.0, 80.0), True)
     piece = only(drawing)
     assert piece.grain is None
-    assert any("Which of the lines" in want for want in piece.wants)
+    assert any("Which of these is the grainline" in want for want in piece.wants)
 
 
 def test_words_beside_one_of_two_arrows_decide() -> None:

@@ -116,7 +116,7 @@ def test_a_fold_is_a_drawn_line_on_its_edge() -> None:
 def test_an_outline_without_area_takes_no_grainline(word: str) -> None:
     drawing = sheet()
     drawing.add_rect(10, 600, 5, 5e-324, id="stray")
-    with pytest.raises(DrawingError, match="“stray” is closed but encloses no area"):
+    with pytest.raises(DrawingError, match=r"\(stray\) is closed but encloses no area"):
         set_details(drawing.document(), ["stray"], {"grain": word})
 
 

@@ -189,7 +189,7 @@ def test_cloth_is_chosen_by_selecting_it_and_is_never_a_piece() -> None:
         (ANGLE, ["rest"], {"repeat": "along=10cm"}, "A remnant is laid open"),
         (ANGLE, ["rest"], {"shrinkage": "5%"}, "Shrinkage is for cloth that is bought"),
         (ANGLE.replace("Z", ""), ["rest"], {}, "No piece of cloth is called “rest”"),
-        (ANGLE + SMALL, ["rest"], {}, r"lies in the cloth “Blue linen” \(rest\): give it lay:role"),
+        (ANGLE + SMALL, ["rest"], {}, r"in “Blue linen” \(rest\), which is cloth: give it lay"),
         ('<rect id="s" x="9" y="9" width="99" height="5"/>', ["rest"], {}, "less than 10 mm long"),
         (
             ANGLE + '<path lay:role="grainline" d="M420,380 q99,0 99,-99"/>',
@@ -222,7 +222,8 @@ def test_a_flaw_that_lies_on_no_cloth_is_still_refused() -> None:
 def test_a_shape_is_marked_as_cloth_and_named_by_set_cutting_details() -> None:
     document = drawing(ANGLE)
     told = set_details(document, ["shape"], changes_from(["cloth=yes", "name=Scrap"])).summary
-    assert told == ("Cloth to lay out on: “shape”.",)
+    assert told[0].startswith("Cloth to lay out on: the outline of ")
+    assert told[0].endswith(" (shape).")
     (found,) = cloths_drawn(read_leaves(document))
     assert (found.id, found.name) == ("shape", "Scrap")
     set_details(document, ["shape"], {"cloth": "-"})

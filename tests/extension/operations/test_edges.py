@@ -149,7 +149,7 @@ def test_an_edge_beside_every_outline_is_refused() -> None:
     made = skirt()
     made.add_path("M 320 40 V 300", id="lost", lay=HEM)
     assert (
-        "“lost” is to be an edge of a piece (lay:role=“edge”), but lies on no outline"
+        "(lost) is to be an edge of a piece (lay:role=“edge”), but lies on no outline"
         in refused(made)
     )
 

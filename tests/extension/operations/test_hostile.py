@@ -75,7 +75,7 @@ def test_a_stray_object_is_named_and_decides_nothing(name: str) -> None:
 @pytest.mark.filterwarnings("error")
 def test_reading_and_joining_name_a_stray_object(name: str) -> None:
     outcome = read_markings(with_stray(name).document())
-    assert any("“stray” reaches more than 1 km from the page" in line for line in outcome.summary)
+    assert any("(stray) reaches more than 1 km from the page" in line for line in outcome.summary)
     assert b"nan" not in outcome.drawing.split(b"stray")[-1]
     if FAR[name][0] == "path":
         joined = join_lines(with_stray(name).document(), JoinOptions())
@@ -89,7 +89,7 @@ def test_a_piece_that_is_too_far_away_is_refused_by_name() -> None:
     assert refusal(drawing).startswith("“Back” (a) reaches more than 1 km from the page")
     drawing = sheet()
     drawing.add_path("M 1e16 0 h 100 v 100 h -100 z", id="a")
-    assert refusal(drawing, "a").startswith("“a” reaches more than 1 km from the page")
+    assert refusal(drawing, "a").startswith("The line far off the page (a) reaches more")
 
 
 def test_what_is_just_within_reach_does_not_push_a_layout_out_of_it() -> None:
@@ -140,7 +140,7 @@ def test_an_arc_of_a_huge_circle_is_a_straight_line(data: str) -> None:
 def test_an_arc_that_no_numbers_can_follow_is_refused_by_name(data: str) -> None:
     drawing = sheet()
     drawing.add_path(data, id="a")
-    with pytest.raises(DrawingError, match="“a”"):
+    with pytest.raises(DrawingError, match=r"the line \(a\)"):
         read_leaves(drawing.document())
 
 
@@ -167,7 +167,9 @@ def test_long_rows_of_digits_and_comments_are_read_once() -> None:
         user_units(f"{digits}x", (1.0, 1.0), "x", 16.0)
     drawing = sheet()
     drawing.add_path(f"M {digits}x", id="a")
-    with pytest.raises(DrawingError, match="“a” has a part that cannot be read") as refused:
+    with pytest.raises(
+        DrawingError, match=r"The line \(a\) has a part that cannot be read"
+    ) as refused:
         read_leaves(drawing.document())
     assert len(str(refused.value)) < 200
     drawing = sheet()

@@ -96,7 +96,10 @@ def test_a_second_run_joins_what_is_new_on_a_second_layer_with_ids_of_its_own() 
     layers = [node.get("id") for node in etree.fromstring(second.drawing) if node.tag.endswith("g")]
     assert layers == ["joined-1", "joined-2-2"]
     assert [one["id"] for one in second.report["outlines"]] == ["joined-2-outline-1"]
-    assert "Already joined, and not joined again: “joined-1-outline-1”." in " ".join(second.summary)
+    assert (
+        "Already joined, and not joined again: the outline of 25 × 60 cm (joined-1-outline-1)."
+        in " ".join(second.summary)
+    )
 
 
 def _again(first: bytes | None, *selected: str, tolerance: float = 1.0) -> JoinOutcome:
@@ -113,9 +116,10 @@ def test_what_is_joined_is_not_joined_again(selected: tuple[str, ...], tolerance
     second = _again(run(drawing).drawing, *selected, tolerance=tolerance)
     assert second.drawing is None
     assert second.report["outlines"] == []
-    assert second.summary[0] == (
-        "Already joined, and not joined again: “joined-1-outline-1”. To have lines joined once "
-        "more, delete the outline that was made of them first."
+    assert second.summary[0].startswith("Already joined, and not joined again: the outline of ")
+    assert second.summary[0].endswith(
+        "(joined-1-outline-1). To have lines joined once more, delete the outline that was made of "
+        "them first."
     )
 
 

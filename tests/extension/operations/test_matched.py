@@ -239,11 +239,14 @@ def test_set_cutting_details_makes_match_points_of_selected_marks(tmp_path: Path
         ["front-notch", "back-notch", "back"],
         changes_from(["match=side along"]),
     )
-    assert made.summary == ("Set match on “front-notch” and “back-notch”.",)
+    assert made.summary[0].startswith("Set match on the straight line")
+    assert "(front-notch) and the straight line" in made.summary[0]
     again = set_details(
         parse(made.drawing), ["front", "front-notch"], changes_from(["cut=4", "match="])
     )
-    assert again.summary == ("Set cut on “front-line”.", "Took match from “front-notch”.")
+    assert [line.split(" the ")[0] for line in again.summary] == ["Set cut on", "Took match from"]
+    assert "(front-line)" in again.summary[0]
+    assert "(front-notch)" in again.summary[1]
     marks = {
         node.get("id"): [value for key, value in node.attrib.items() if str(key).endswith("}match")]
         for node in parse(again.drawing).root.iter("{*}path")

@@ -145,7 +145,7 @@ def test_an_object_can_be_marked_to_leave_out() -> None:
 def test_a_mark_has_a_role() -> None:
     assert mark_details({"role": "GrainLine"}, "x", "x") == MarkDetails("grainline")
     assert mark_details({"one-side": "yes"}, "x", "x") == MarkDetails(None, True)
-    with pytest.raises(DrawingError, match=r"x has lay:role=“arrow”.*outline, grainline, fold"):
+    with pytest.raises(DrawingError, match=r"X has lay:role=“arrow”.*outline, grainline, fold"):
         mark_details({"role": "arrow"}, "x", "x")
 
 

@@ -98,7 +98,8 @@ def test_details_of_a_group_and_of_its_outline_are_merged_the_inner_ones_winning
     found = piece(drawing)
     assert (found.demands[0].cut, found.details.turns, found.name) == (4, (0,), "FRONT")
     assert found.notes == (
-        "“FRONT” (g1) has lay:cut=“2” on a group round it and “4” on p1: the latter is used.",
+        "“FRONT” (g1) has lay:cut=“2” on a group round it and “4” on its outline (p1): the latter "
+        "is used.",
     )
 
 
@@ -145,7 +146,7 @@ class TestAllowance:
         drawing.add_rect(20, 30, 280, 480, id="seam")
         found = piece(drawing, default_allowance_mm=15.0)
         assert found.allowance == 0
-        assert "“p1” shows its stitching line, so no seam allowance" in found.notes[0]
+        assert "(p1) shows its stitching line, so no seam allowance" in found.notes[0]
         assert piece(drawing).notes == ()
 
     def test_on_a_fold_piece_the_ends_of_the_fold_move_along_it(self) -> None:
@@ -164,7 +165,8 @@ def test_an_odd_count_in_pairs_is_told() -> None:
     drawing.add_path("M 10 20 h 300 v 500 h -280 Z", id="p1", lay={"cut": cut, "grain": "up"})
     drawing.add_rect(400, 20, 300, 500, id="p2", lay={"cut": "3", "fold": "left"})
     one, two = read(drawing).pieces
-    assert one.notes == ("“p1” is cut 3 times from main: in mirrored pairs, and one as drawn.",)
+    assert len(one.notes) == 1
+    assert "(p1) is cut 3 times from main: in mirrored pairs, and one as drawn." in one.notes[0]
     assert two.notes == ()
 
 
@@ -180,4 +182,4 @@ def test_two_pieces_in_a_cloned_group_have_ids_of_their_own() -> None:
 def test_an_outline_that_holds_a_nest_in_one_path_is_refused() -> None:
     drawing = sheet()
     drawing.add_path("M 0 0 H 300 V 500 H 0 Z M 20 20 H 200 V 300 H 20 Z", id="nest")
-    assert "“nest” holds one outline inside another in one path" in refusal(drawing)
+    assert "(nest) holds one outline inside another in one path" in refusal(drawing)

@@ -107,7 +107,9 @@ def test_a_curve_is_no_grainline() -> None:
     )
     assert shaft([curve]) is None
     bent = leaf(curve.points, closed=False, id="g7")
-    with pytest.raises(DrawingError, match=r"The grainline of “Front” \(g7\) is not straight"):
+    with pytest.raises(
+        DrawingError, match=r"The grainline of “Front”, the open line .* \(g7\), is not straight"
+    ):
         drawn_line([bent], "grainline", "“Front”", "front")
 
 

@@ -62,7 +62,8 @@ def test_a_named_line_elsewhere_is_second_choice_and_told() -> None:
     found = lines(others=(FAR,), grain="far")
     assert grain(found) == (270, "grainline")
     assert found.notes == (
-        "The grainline of “Front”, “far”, does not touch it: group them, so that it turns with "
+        "The grainline of “Front”, the straight line 10 cm long (far), does not touch it: group "
+        "them, so that it turns with "
         "the piece.",
     )
     inside = line(50, 50, 250, 50, "inside")
@@ -122,9 +123,11 @@ def test_a_fold_may_be_named_or_typed() -> None:
 
 def test_two_lines_of_a_kind_are_refused_by_name() -> None:
     second = line(200, 450, 200, 50, "grain2", lay={"role": "grainline"})
-    assert "“Front” has 2 lines marked as grainline, grain and grain2" in fault(GRAIN, second)
+    assert "“Front” has 2 lines marked as grainline, the straight line" in fault(GRAIN, second)
     top = line(0, 0, 300, 0, "fold2", lay={"role": "fold"})
-    assert "“Front” has 2 lines marked as fold, fold and fold2" in fault(FOLD, top)
+    assert "“Front” has 2 lines marked as fold, the straight line 30 cm long (fold)" in fault(
+        FOLD, top
+    )
 
 
 def test_an_arrow_in_a_group_is_one_grainline() -> None:

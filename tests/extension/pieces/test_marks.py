@@ -107,5 +107,5 @@ def test_a_mark_or_its_group_may_be_on_one_side_only() -> None:
 
 
 def test_a_role_that_is_none_is_refused_by_name() -> None:
-    with pytest.raises(DrawingError, match=r"“line” has lay:role=“arrow”"):
+    with pytest.raises(DrawingError, match=r"\(line\) has lay:role=“arrow”"):
         mark_of(line(0, 0, 9, 9, lay={"role": "arrow"}))

@@ -199,7 +199,7 @@ def test_a_mark_that_shows_no_point_is_refused_by_name(
 ) -> None:
     with pytest.raises(DrawingError, match=words) as caught:
         front(mark, lay)
-    assert "“notch”" in str(caught.value)
+    assert "(notch) " in str(caught.value)
     assert caught.value.object_id == "notch"
 
 

@@ -19,13 +19,13 @@ OUTLINE = box(0, 0, 100, 100)
 
 
 def test_a_message_names_an_object_and_its_id() -> None:
-    assert called(leaf(OUTLINE, id="path1")) == "“path1”"
+    assert called(leaf(OUTLINE, id="path1")) == "the outline of 10 × 10 cm (path1)"
     assert called(leaf(OUTLINE, id="path1", label="Front")) == "“Front” (path1)"
     assert (
         called(leaf(OUTLINE, id="path1", label="f", lay={"name": " Front "})) == "“Front” (path1)"
     )
-    assert called(leaf(OUTLINE, id="Ärmel 1")) == "“Ärmel 1”"
-    assert called(group("g1", label="Layer 1"), "Back") == "“Back” (g1)"
+    assert called(leaf(OUTLINE, id="Ärmel", label="Ärmel")) == "“Ärmel”"
+    assert called(group("g1", label="Layer 1")) == "“Layer 1” (g1)"
     assert given_name(leaf(OUTLINE)) == ""
 
 

@@ -85,14 +85,14 @@ def test_the_place_of_a_crossing_is_told() -> None:
 )
 def test_an_outline_without_area_is_refused(points: tuple[tuple[float, float], ...]) -> None:
     found = shape(*points, id="p7")
-    assert "“p7” is closed but encloses no area" in str(found.fault)
+    assert "(p7) is closed but encloses no area" in str(found.fault)
     assert found.polygon.is_empty
 
 
 def test_a_path_with_two_outlines_side_by_side_is_refused() -> None:
     found = closed_shape(leaf(box(0, 0, 50, 50), box(80, 0, 50, 50), id="both"))
     assert found is not None
-    assert "“both” holds 2 separate outlines in one path" in str(found.fault)
+    assert "(both) holds 2 separate outlines in one path" in str(found.fault)
 
 
 def test_a_path_with_a_hole_is_its_outer_outline() -> None:

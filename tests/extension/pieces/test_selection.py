@@ -21,6 +21,7 @@ FRONT = leaf(box(0, 0, 300, 500), id="front")
 BACK = leaf(box(400, 0, 300, 500), id="back")
 FRAME = leaf(box(-50, -50, 900, 700), id="frame")
 POCKET = leaf(box(50, 300, 120, 130), id="pocket")
+POCKET_LIES = "12 × 13 cm (pocket) lies inside the outline of 30 × 50 cm (front)"
 NAMED = leaf(box(0, 700, 200, 100), id="collar", lay={"name": "Collar"})
 HOLE = leaf(box(50, 50, 6, 6), id="hole")
 LINE = leaf([(150, 50), (150, 450)], closed=False, id="line")
@@ -125,8 +126,10 @@ def test_a_part_that_was_moved_off_its_layout_is_not_laid_again() -> None:
 
 def test_an_unexplained_outline_names_both() -> None:
     sentence = fault([FRONT, POCKET])
-    assert sentence.startswith("“pocket” lies inside “front”: give it lay:role=“stitching”")
-    assert fault([FRONT, replace(FRONT, id="twin")]).startswith("“twin” lies exactly on “front”")
+    assert sentence.startswith(f"The outline of {POCKET_LIES}: give it lay:role=“stitching”")
+    assert fault([FRONT, replace(FRONT, id="twin")]).startswith(
+        "The outline of 30 × 50 cm (twin) lies exactly on the outline of 30 × 50 cm (front)"
+    )
 
 
 def test_a_pocket_with_details_is_a_piece_and_no_fault() -> None:
@@ -142,8 +145,8 @@ def test_a_pocket_in_an_outline_that_is_not_laid_is_no_fault() -> None:
 
 def test_a_pocket_selected_by_itself_is_a_piece() -> None:
     assert pieces([FRONT, POCKET], "pocket") == ["pocket"]
-    assert fault([FRONT, POCKET], "pocket", "front").startswith("“pocket” lies inside")
-    assert fault([FRONT, POCKET], "front").startswith("“pocket” lies inside")
+    assert fault([FRONT, POCKET], "pocket", "front").startswith(f"The outline of {POCKET_LIES}")
+    assert fault([FRONT, POCKET], "front").startswith(f"The outline of {POCKET_LIES}")
 
 
 def test_an_open_line_in_no_piece_is_named() -> None:
@@ -194,7 +197,8 @@ HEAD = leaf([(300, 100), (303, 110), (297, 110)], id="arrow-head")
 def test_a_sheet_of_dashes_is_not_laid_out_as_its_arrow_heads() -> None:
     assert fault([*DASHES, HEAD]) == (
         "The drawing has 120 open lines that belong to no piece, and beside them closed outlines "
-        "no larger than “arrow-head”: its outlines seem to be broken into short lines, so run Join "
+        "no larger than the outline of 0.6 × 1 cm (arrow-head): its outlines seem to be broken "
+        "into short lines, so run Join "
         "Broken Lines first, or give the pieces their cutting details."
     )
 

@@ -68,8 +68,9 @@ def test_details_on_a_group_of_two_outlines_are_refused() -> None:
     both = group("g1", label="Bodice", cut="2")
     found = structure_of([leaf(FRONT, id="f", groups=[both]), leaf(BACK, id="b", groups=[both])])
     assert str(found.faults[("g1",)]) == (
-        "The group “Bodice” (g1) carries cutting details but holds 2 outlines side by side, “f” "
-        "and “b”: give each outline its own details instead."
+        "The group “Bodice” (g1) carries cutting details but holds 2 outlines side by side, the "
+        "outline of 30 × 50 cm (f) and the outline of 30 × 50 cm (b): give each outline its own "
+        "details instead."
     )
 
 

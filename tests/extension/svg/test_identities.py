@@ -46,9 +46,9 @@ def test_an_unlocked_object_is_not_locked(value: str) -> None:
 
 
 def test_objects_are_called_by_label_and_id() -> None:
-    assert described("path1") == "“path1”"
-    assert described("path1", "Front") == "“Front” (path1)"
-    assert described("Front", "Front") == "“Front”"
+    assert described("path1", "", "the line at the left") == "the line at the left (path1)"
+    assert described("path1", "Front", "the line at the left") == "“Front” (path1)"
+    assert described("Front", "Front", "the line at the left") == "“Front”"
 
 
 def test_made_ids_count_every_object_of_a_kind() -> None:

@@ -133,5 +133,5 @@ def test_a_text_on_a_path_lies_where_the_path_does() -> None:
 
 
 def test_a_position_that_cannot_be_read_names_the_text() -> None:
-    with pytest.raises(DrawingError, match=r"“text1” has a part that cannot be read .*x=here"):
+    with pytest.raises(DrawingError, match=r"The text .* has a part that cannot be read .*x=here"):
         only(with_text("Front", x="here"))
