@@ -59,13 +59,13 @@ def _moved(piece: TruePiece, moved: Callable[[extras.Point], extras.Point]) -> T
     return replace(piece, grain=grain, points=tuple(moved(point) for point in piece.points))
 
 
-def drawn(number: int) -> PatternSheet:
-    """Return the sheet of that number."""
-    return _Sheet(number).sheet
+def drawn(number: int, lies: str | None = None) -> PatternSheet:
+    """Return the sheet of that number; `lies` is one of `pattern_extras.LIES`, None: its own."""
+    return _Sheet(number, lies).sheet
 
 
 class _Sheet:
-    def __init__(self, number: int) -> None:
+    def __init__(self, number: int, lies: str | None = None) -> None:
         self._chance = random.Random(number)
         chance = self._chance
         # Styles go round by number, so that few sheets show them all.
@@ -79,7 +79,8 @@ class _Sheet:
         self._fold_more = more.choice([*extras.FOLDS, "none", "none"])
         self._square = more.choice(extras.SQUARES)
         self._tiles = more.choice([*extras.TILES, "none", "none", "none"])
-        self._lies = more.choice([*extras.LIES, "upright", "upright", "upright"])
+        own = more.choice([*extras.LIES, "upright", "upright", "upright"])
+        self._lies = lies or own
         paper = list(PAPERS)[number % 3]
         self._unit = 1.0 if paper == "A0" else 0.25
         self._sizes = NAMED[: 1 + number // 4 % 6]

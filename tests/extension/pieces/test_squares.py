@@ -155,3 +155,18 @@ def test_a_drawing_of_no_size_for_a_person_is_asked_about(size: float, what: str
     reading = read_pieces(read_leaves(made.document()), ReadRequest())
     assert reading.notes[0].startswith("Is the drawing in its full size?")
     assert what in reading.notes[0]
+
+
+def test_a_square_frame_round_pieces_and_the_words_of_a_test_square_is_none() -> None:
+    frame = square(290.0, 285.0)
+    inner: Outline = ((40.0, 60.0), (110.0, 60.0), (110.0, 180.0), (40.0, 180.0))
+    label = ("Front\ncut 2", (60.0, 100.0, 90.0, 110.0))
+    words = written("Test square 5 x 5 cm")
+    assert find_squares([frame, inner], [label, words]) == ()
+    (found,) = find_squares([frame, inner, square(50.0, 50.0)], [label, words])
+    assert (found.outline, found.texts) == (2, (1,))
+
+
+def test_words_within_a_square_are_not_those_of_a_larger_one_round_it() -> None:
+    (found,) = find_squares([square(300.0, 300.0), square(50.0, 50.0)], [written("test square")])
+    assert found.outline == 1
