@@ -42,7 +42,7 @@ class Calling:
 
 def outline_called(leaf: Leaf) -> str:
     """Return how messages call the outline of what has a name, or what is seen of it."""
-    return f"the outline of {called(leaf)}" if given_name(leaf) else called(leaf)
+    return f"the outline of {called(leaf)}" if given_name(leaf) else called(leaf, "outline")
 
 
 def group_called(group: Group) -> str:

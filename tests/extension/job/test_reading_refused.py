@@ -46,7 +46,7 @@ class TestBadInput:
     def test_an_open_scrap_alone(self) -> None:
         drawing = sheet()
         drawing.add_path("M 0 0 L 10 5", id="bad")
-        assert refusal(drawing).startswith("The straight line 1.12 cm long (bad) is open")
+        assert refusal(drawing).startswith("The outline 1.12 cm long (bad) is open")
 
     def test_an_outline_that_crosses_itself(self) -> None:
         drawing = sheet()
