@@ -246,8 +246,9 @@ def _border(
     strip = shapely.make_valid(shapely.Polygon(ring))
     if high - low < 1.0 or shapely.intersection(along, strip).area < _ALL_ALONG * along.area:
         raise DrawingError(
-            f"The border {called(leaf)} does not run along all of the cloth {cloth}: draw it as a "
-            "strip along the grain, from one end to the other.",
+            f"{called(leaf)} is a border that does not run along all of the cloth, {cloth}: draw "
+            "it "
+            "as a strip along the grain, from one end to the other.",
             leaf.id,
         )
     return (low, high) if low <= width - high else (high, low)
