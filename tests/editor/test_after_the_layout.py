@@ -74,6 +74,14 @@ EDITS: dict[str, tuple[list[str], list[tuple[str, tuple[str, ...]]]]] = {
     "scale": ([f"select-by-id:{TAB}", "transform-scale:3"], [("edited", ("tab #1",))]),
     "out of its layer": ([f"select-by-id:{FRONT}", "selection-ungroup-pop"], []),
     "lock": ([f"select-by-id:{FRONT}", "selection-lock"], []),
+    "whole parts combined": (
+        [f"select-by-id:{FRONT},{OTHER}", "path-combine"],
+        [("outline", ("front #1", "front #2"))],
+    ),
+    "whole parts combined and broken apart": (
+        [f"select-by-id:{FRONT},{OTHER}", "path-combine", "path-break-apart"],
+        [],
+    ),
     "original scaled": (
         ["select-by-id:front-outline", "transform-scale:9"],
         [("edited", ("front #1", "front #2"))],

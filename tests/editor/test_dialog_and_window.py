@@ -38,6 +38,19 @@ def size_of(window: str, screen: str) -> tuple[int, int]:
     return int(told.get("WIDTH", 0)), int(told.get("HEIGHT", 0))
 
 
+DIALOGS = {
+    "put-together": "Put Pages Together",
+    "join-lines": "Join Broken Lines",
+    "read-markings": "Read Pattern Markings",
+    "details": "Set Cutting Details",
+    "lay-out": DIALOG,
+    "tighten": "Tighten Layout",
+    "diagram": "Cutting Diagram",
+    "requirements": "Fabric Requirements",
+}
+"""The commands that ask something, and what their dialogs are called."""
+
+
 def picture(screen: str, file: Path) -> None:
     """Leave a screenshot beside the test's files for a person to look at, where it can be made."""
     if shutil.which("import"):
@@ -51,6 +64,52 @@ def close_note(screen: str, file: Path) -> None:
     picture(screen, file)
     xdotool(screen, "windowfocus", note, "key", "Return")
     assert until(lambda: not xdotool(screen, "search", "--onlyvisible", "--name", OURS).strip())
+
+
+def test_every_dialog_fits_a_small_screen(tmp_path: Path, samples: Path) -> None:
+    need("inkscape", "xdotool")
+    profile = Profile(tmp_path / "profile")
+    profile.install()
+    keys = {name: f"F{number}" for number, name in enumerate(DIALOGS, start=1)}
+    binds = "".join(
+        f'<bind gaction="app.org.thriftlay.{name}" keys="&lt;primary&gt;&lt;shift&gt;{key}"/>'
+        for name, key in keys.items()
+    )
+    folder = profile.folder / "keys"
+    folder.mkdir()
+    text = f'<?xml version="1.0"?><keys name="Test">{binds}</keys>'
+    (folder / "default.xml").write_text(text, encoding="utf-8")
+    drawing = samples / "first-apron.svg"
+    with (
+        virtual_screen(f"{SMALL[0]}x{SMALL[1]}") as screen,
+        profile.started(["inkscape", str(drawing)], screen),
+    ):
+        editor = window_named(drawing.name, screen)
+        for name, key in keys.items():
+            assert _opened(DIALOGS[name], key, editor, screen), name
+            dialog = window_named(DIALOGS[name], screen)
+            width, height = size_of(dialog, screen)
+            assert 0 < width <= 640, (name, width)
+            # Room for a title bar and a panel of the desktop.
+            assert 0 < height <= SMALL[1] - 60, (name, height)
+            xdotool(screen, "windowfocus", "--sync", dialog)
+            xdotool(screen, "key", "Escape")
+            assert until(lambda title=DIALOGS[name]: not _is_open(title, screen)), name
+
+
+def _opened(title: str, key: str, editor: str, screen: str) -> bool:
+    """Press the key of a dialog until it is there: the first may come before keys are heard."""
+    for _ in range(8):
+        xdotool(screen, "windowfocus", "--sync", editor)
+        xdotool(screen, "key", f"ctrl+shift+{key}")
+        if until(lambda: _is_open(title, screen), 10.0):
+            return True
+    return False
+
+
+def _is_open(title: str, screen: str) -> bool:
+    """Return whether a window of a title is seen."""
+    return bool(xdotool(screen, "search", "--onlyvisible", "--name", title).strip())
 
 
 def test_dialog_window_stop_and_undo_as_a_person_meets_them(tmp_path: Path, samples: Path) -> None:
