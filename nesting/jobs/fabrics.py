@@ -20,7 +20,10 @@ def fabrics_faults(job: Job) -> Iterator[str]:
         yield "The fabrics of the job must be a list of pieces of cloth."
         return
     if len(fabrics) > MOST_FABRICS:
-        yield f"The job has {len(fabrics)} fabrics, but at most {MOST_FABRICS} are shared out."
+        yield (
+            f"{len(fabrics)} pieces of cloth are given, but parts are shared out among "
+            f"{MOST_FABRICS} at most: choose fewer."
+        )
         return
     for number, fabric in enumerate(fabrics, 1):
         for sentence in fabric_faults(fabric):

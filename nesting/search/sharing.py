@@ -24,6 +24,8 @@ Cost = tuple[int, float, int]
 
 ORDERED = 3
 """Up to so many pieces of cloth are filled in every order, more of them from the largest on."""
+MOST_ASKED = 500
+"""Times that it is asked what a cloth holds: answers may take no rounds, so these are no limit."""
 DIVIDED = 256
 """Up to so many loads of one piece of cloth are tried when filling one by one fails."""
 
@@ -71,7 +73,7 @@ class Sharing:
     ) -> None:
         self._kinds, self._levels = kinds, levels
         self._cloths, self._alike = cloths, alike
-        self._holds, self._is_over = holds, is_over
+        self._holds, self._is_told_to_stop = holds, is_over
         self._known: dict[tuple[int, Load], Load] = {}
         self._best = Share(0, {})
 
@@ -96,6 +98,10 @@ class Sharing:
         """Return whether all is laid already as well as it could be on some cloths."""
         is_all = not any(self.missing(self._best))
         return is_all and self.cost(self._best) <= self.cost(Share(0, dict.fromkeys(chosen, ())))
+
+    def _is_over(self) -> bool:
+        """Return whether nothing more is to be asked."""
+        return len(self._known) >= MOST_ASKED or self._is_told_to_stop()
 
     # --- ways to try --------------------------------------------------------------------------
 

@@ -232,7 +232,7 @@ def test_job_and_result_go_through_their_files_and_back() -> None:
         ({"fabrics": [{"width": 100, "length": 100}, {"width": 1, "length": 9}]}, "Cloth 2: The"),
         ({"fabric": {"width": 100}}, "has “fabric” and “fabrics”"),
         ({"fabrics": [{"width": 100, "length": 90, "sections": [{"lower": 50}]}]}, "Cloth 1 is"),
-        ({"fabrics": [{"width": 100, "length": 90}] * 13}, "has 13 fabrics, but at most 12"),
+        ({"fabrics": [{"width": 100, "length": 90}] * 13}, "13 pieces of cloth are given, but "),
         ({"one_lot": "bolt"}, "must be “piece” or “garment”, or be left out, not “bolt”"),
         ({"fabrics": [{"width": 100, "cloth": 1}]}, "unknown key “cloth”"),
     ],

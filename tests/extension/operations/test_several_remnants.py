@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,16 +12,20 @@ import pytest
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from extension.diagram.page import page
-from extension.job.wishes import wishes_from_text
+from extension.job.plan import make_plan
+from extension.job.wishes import on_remnant, wishes_from_text
 from extension.language.errors import DrawingError, OptionError
 from extension.language.names import lay
 from extension.layouts.holding import HoldRequest
 from extension.layouts.layers import chosen_layers
 from extension.operations.again import orders_again
 from extension.operations.check import check_layouts
+from extension.operations.drawing import Drawing
 from extension.operations.lay_out import lay_out_again, lay_out_materials
-from extension.operations.running import Run
+from extension.operations.running import Run, find
+from extension.operations.several_remnants import not_less
 from extension.operations.tighten import tighten_layout
+from extension.pieces.remnants import chosen_cloths
 from extension.svg.document import parse, serialise
 from nesting.stop import AfterRounds
 from tests.helpers.diagrams import sections_of
@@ -167,3 +172,21 @@ def test_what_cannot_be_kept_together_is_one_sentence(tmp_path: Path) -> None:
     words = ["lay-out", str(source), "--cloth", "Rest 500", "--cloth", "Rest 400"]
     words += ["--one-lot", "piece", "--rounds", "1", "--output", str(tmp_path / "out.svg")]
     assert run(words, Terminal(io.StringIO(), io.StringIO()), no_time) == 0
+
+
+def test_a_run_that_finds_less_than_was_known_gives_what_was_known() -> None:
+    angle = "M1000,400 V100 H1100 V200 H1300 V400 Z"
+    cloth = f'<path id="rest" lay:role="cloth" d="{angle}"/>'
+    document = drawing_of(cloth, strips(100).replace("/>", ' lay:cut="7 same"/>', 1))
+    drawing = Drawing(document)
+    remnants, select = chosen_cloths(drawing.drawn, ["rest"], ())
+    values = {"fabric_width": "1m", "gap": "0mm", "rounds": "8", "workers": "1"}
+    (options,) = on_remnant([replace(wishes_from_text(values).base, select=select)], remnants)
+    plan = make_plan(drawing.reading(options), options)
+    short = find([plan], [options], 20.0, Run(no_time, lambda _: True))[0]
+    long = find([plan], [options], 20.0, Run(no_time, never))[0]
+    assert short.layout.left_over
+    assert not_less(short, long.layout).layout.placements == long.layout.placements
+    assert not_less(short, long.layout).layout.left_over == ()
+    assert not_less(long, short.layout) is long
+    assert not_less(short, None) is short
