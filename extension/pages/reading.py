@@ -22,6 +22,8 @@ from extension.svg.transforms import translation
 
 SMALL = 40.0
 """mm up to which a shape that is filled and outlined is a mark, and no outline of a piece."""
+PAPER = 1.0
+"""mm within which a clip as large as its page is no window: some writers clip everything to it."""
 NOTHING = ("none", "transparent", "")
 _WHITE = ("white", "#fff", "#ffffff", "rgb(255,255,255)", "rgb(100%,100%,100%)")
 _PAINT = ("fill", "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "opacity")
@@ -123,7 +125,8 @@ class _Reader:
             tuple(self._patches),
             tuple(self._words),
             self._pictures,
-            box_round(self._clipped),
+            box_round([box for box in self._clipped if not within(self._frame, box, PAPER)])
+            or box_round(self._clipped),
         )
 
     def read(self, leaf: Leaf) -> None:

@@ -34,7 +34,8 @@ class Walked:
     """What came of a sheet: `drawing` is the one that was read, `seconds` of the processor.
 
     `shift` leads from the sheet as it was drawn to where it lies now, mm; `asked` are the words
-    with which pages were refused, before rows, columns and overlap were typed.
+    with which pages were refused, before rows, columns and overlap were typed; `warned` says
+    whether something of the pages needs a look.
     """
 
     drawing: bytes
@@ -43,6 +44,7 @@ class Walked:
     shift: tuple[float, float]
     seconds: tuple[float, float, float]
     asked: str
+    warned: bool
 
 
 def paging_of(number: int) -> Paging:
@@ -94,7 +96,8 @@ def walked(
     times.append(time.process_time())
     seconds = (times[1] - times[0], times[2] - times[1], times[3] - times[2])
     outlines = [piece.shape.polygon for piece in read.pieces]
-    return Walked(joined, read, len(sheets), shift_of(sheet, outlines), seconds, asked)
+    shift, warned = shift_of(sheet, outlines), bool(put.warnings)
+    return Walked(joined, read, len(sheets), shift, seconds, asked, warned)
 
 
 def shift_of(sheet: PatternSheet, found: Sequence[shapely.Polygon]) -> tuple[float, float]:

@@ -121,6 +121,20 @@ def test_a_piece_that_barely_goes_over_an_edge_tells_no_overlap() -> None:
     assert outcome.report["size_mm"] == pytest.approx(sides, abs=0.05)
 
 
+def test_a_clip_as_large_as_the_paper_is_no_window() -> None:
+    """A writer clipped all of a page's own to the paper, which hid where the pages are cut."""
+    paging = Paging(LETTER, overlap=(12.7, 12.7), frame="", numbers="n/total")
+    root = parse(as_drawing(cut(WHOLE, paging), paging)).root
+    namespace = str(root.tag).removesuffix("svg")
+    for number, page in enumerate(root.iterfind(f"{namespace}g")):
+        clip = etree.SubElement(root, f"{namespace}clipPath", id=f"paper-{number}")
+        etree.SubElement(clip, f"{namespace}path", d="M 0 0 H 215.9 V 279.4 H 0 Z")
+        for text in page.iterfind(f"{namespace}text"):
+            text.set("clip-path", f"url(#paper-{number})")
+    outcome = put_together([parse(etree.tostring(root))], pages_options("2", "2", "12.7mm"))
+    assert outcome.report["size_mm"] == pytest.approx([379.1, 506.1], abs=0.05)
+
+
 def test_rows_columns_and_overlap_by_hand() -> None:
     paging = Paging(LETTER, overlap=(12.7, 12.7), clip=True, frame="", numbers="")
     drawing = parse(as_drawing(cut(WHOLE, paging), paging))
