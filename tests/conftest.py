@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 from pathlib import Path
@@ -38,8 +39,16 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure() -> None:
+    gc.disable()  # while tests are collected nothing is thrown away
     # Begun in the background of a shell, a process ignores Ctrl+C, and so does what it starts.
     signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+def pytest_collection_finish() -> None:
+    # Half a million objects of what was collected need not be looked through again and again.
+    gc.collect()
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

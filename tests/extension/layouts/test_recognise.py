@@ -42,6 +42,8 @@ def test_the_sizes_of_all_outlines_are_stored(laid: Edited) -> None:
 def test_a_part_that_was_scaled_is_resized_though_it_is_the_only_copy(laid: Edited) -> None:
     laid.transform("back", 1, "scale(1.02)")
     assert kinds(laid, "back") == ["resized"]
+    (told,) = (one for one in laid.violations() if one["kind"] == "resized")
+    assert told["amount"] == pytest.approx(2.0, abs=0.01)  # per cent
 
 
 def test_an_original_that_was_scaled_is_edited_though_its_part_is_alike(laid: Edited) -> None:

@@ -80,10 +80,14 @@ def test_a_copy_that_may_lie_either_way_makes_a_pair_with_whatever_is_free() -> 
     front.set(lay("side-up"), "either")
     # Of two garments' three, 2 and 5 are mirrored, and 3 and 6 lie either way.
     cut = plan_of(drawing.document(), changed(WIDE, garments=2)).cuts["front"]
-    laid = [part(copy in (2, 5), copy=copy, cut=cut) for copy in (1, 2, 5, 6)]
-    two_layers = double(cut=cut)
-    assert pairs(*laid[:2], two_layers, cuts={"front": cut})[-1] == (3, 5)
-    assert pairs(*laid, two_layers, cuts={"front": cut})[-1] == (3, 4)
+    for taken, pair in (((1, 2), (3, 5)), ((1, 2, 6), (3, 5)), ((1, 2, 5, 6), (3, 4))):
+        laid = [part(copy in (2, 5), copy=copy, cut=cut) for copy in taken]
+        assert pairs(*laid, double(cut=cut), cuts={"front": cut})[-1] == pair
+
+
+def test_a_part_noted_as_a_pair_is_the_first_of_it_where_the_cloth_is_single() -> None:
+    flat = part(False)
+    assert pairs(replace(flat, found=replace(flat.found, copies=(3, 4)))) == [(3,)]
 
 
 def test_a_half_on_the_fold_is_one_copy_however_many_layers_lie_there() -> None:
