@@ -11,6 +11,7 @@ from typing import Any, Literal
 import shapely
 
 from extension.job.plan import Cut, Plan
+from extension.layouts.border_ways import bands_on_table, off_border
 from extension.layouts.found import FoundPart, Remains
 from extension.layouts.frame import Frame
 from extension.layouts.halves import fold_edge_of, half_laid, likely_halves, opened_out
@@ -108,6 +109,7 @@ class Recogniser:
         self._frame = frame
         self._sides: Sides = "together" if plan is None else plan.job.fabric.sides
         self._ids = ids
+        self._bands = bands_on_table(plan, frame)
         self._models = [] if plan is None else [_model(cut, plan) for cut in plan.cuts.values()]
         models = {model.cut.piece.id: model for model in self._models}
         self._by_source = {name: models[cut.piece.id] for name, cut in cuts_by_source(plan).items()}
@@ -177,7 +179,14 @@ class Recogniser:
         if not poses:
             return None
         expected = likely[0][0]
-        poses.sort(key=lambda pose: (pose.faults, pose.flip != expected))
+        edge, ys = model.cut.piece.band, outline.samples.imag
+        reach = float(ys.min()), float(ys.max())
+
+        def worse(pose: Pose) -> tuple[int, float, bool]:
+            off = off_border(edge, (pose.turn, pose.flip), reach, self._bands)
+            return pose.faults, off, pose.flip != expected
+
+        poses.sort(key=worse)
         # A symmetric piece fits either way, though one may be a hair better: it lies as it fits.
         best = min(poses, key=lambda pose: round(pose.motion.away, 2))
         polygon = _polygon(moved(model.contour, best.motion))

@@ -84,6 +84,20 @@ def test_check_finds_a_part_off_the_border_once_and_tighten_brings_it_back() -> 
     assert part.get(lay("of")) == "gore"
 
 
+@pytest.mark.parametrize("spread", ["open", "lengthwise"])
+@pytest.mark.parametrize("border", ["upper 0cm, 4cm", "both 0cm, 4cm", "lower 1cm, 4cm"])
+@pytest.mark.parametrize("edge", ["right", "hem"])
+def test_a_rectangle_which_fits_in_every_way_is_seen_with_its_edge_on_the_border(
+    edge: str, border: str, spread: str
+) -> None:
+    made = SvgBuilder("600mm", "600mm", (0, 0, 600, 600))
+    made.add_rect(10, 10, 100, 60, id="patch", lay={**GIVEN, "name": "Patch", "border": edge})
+    outcome = lay_out(
+        made.document(), cloth(border=border, spread=spread), Run(no_time, lambda _: False)
+    )
+    assert not check_layouts(parse(outcome.drawing)).report["violations"]
+
+
 def test_a_repeat_along_the_cloth_goes_with_a_border_and_one_across_does_not() -> None:
     typed = {"fabric_width": "140cm", "border": "0cm, 12cm"}
     wishes_from_text({**typed, "repeat": "along=8cm"})
