@@ -75,7 +75,7 @@ def test_hems_lie_on_the_line_of_the_border_that_is_nearer_to_the_edge(
 def test_a_border_that_does_not_run_along_all_of_the_remnant_is_refused() -> None:
     for shapes, told in (
         ((strip(420, 500, left=500),), "does not run along all of the cloth, “Blue linen”"),
-        ((strip(420, 500), strip(90, 160, id_="other")), "has several borders"),
+        ((strip(420, 500), strip(90, 160, id_="other")), "is cloth with several borders"),
     ):
         with pytest.raises(DrawingError, match=told):
             laid(drawing(*shapes), "Blue linen", nap="no")

@@ -31,7 +31,9 @@ def test_details_and_roles_are_written() -> None:
 
 def test_the_report_has_the_agreed_keys() -> None:
     report = read(sheet()).report
-    assert list(report) == ["pieces", "unread", "questions", "matches", "of_notches"]
+    assert list(report) == [
+        "format", "version", "pieces", "unread", "questions", "matches", "of_notches",
+    ]  # fmt: skip
     assert report["pieces"] == [
         {
             "id": "front",
