@@ -41,7 +41,14 @@ from extension.pieces.attributes import (
 from extension.pieces.fingerprint import fingerprint
 from extension.pieces.folds import fold_at_side
 from extension.pieces.marks import owners_of
-from extension.pieces.objects import all_called, called, is_original, role_carrier, size_of
+from extension.pieces.objects import (
+    all_called,
+    called,
+    given_name,
+    is_original,
+    role_carrier,
+    size_of,
+)
 from extension.pieces.outlines import ClosedShape, no_area
 from extension.pieces.remnants import without_cloth
 from extension.pieces.scope import Scope
@@ -130,8 +137,14 @@ def _set_on_pieces(
     lines = [setter.lines(shape, changes) for shape, _ in setter.pieces]
     for (shape, groups), new in zip(setter.pieces, lines, strict=True):
         setter.write(shape, groups, changes, new)
-    names = all_called([shape.leaf for shape, _ in setter.pieces], 8)
+    names = all_called([_named(shape, groups) for shape, groups in setter.pieces], 8)
     return (f"Set {listed(list(changes), 12)} on {names}.",)
+
+
+def _named(shape: ClosedShape, groups: Sequence[Group]) -> Leaf | Group:
+    """Return what a piece is called by: its outline, or a group of it, if that has the name."""
+    every: tuple[Leaf | Group, ...] = (shape.leaf, *reversed(groups))
+    return next((one for one in every if given_name(one)), shape.leaf)
 
 
 def _check(shape: ClosedShape, groups: Sequence[Group], changes: Mapping[str, str]) -> None:

@@ -110,7 +110,7 @@ def test_faults_are_worth_a_look(tmp_path: Path) -> None:
 def test_details_that_cannot_be_seen_are_told(tmp_path: Path) -> None:
     ran = Ran(tmp_path, garment().data(), "details", "--id=front", "--note=cut last")
     assert ran.messages == []
-    assert ran.done.startswith("Done: Set note on the outline")
+    assert ran.done.startswith("Done: Set note on “Front” (front)")
 
 
 def test_held_parts_are_named(tmp_path: Path) -> None:
