@@ -10,7 +10,7 @@ from extension.job.changes import area_of
 from extension.job.compared import Compared
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan, fabric_of
-from extension.job.portions import LOTS, Portion
+from extension.job.portions import LOTS, USUAL_LOT, Portion
 from extension.language.words import listed
 from extension.operations.running import Found, Run
 from nesting.jobs.validation import validated
@@ -76,11 +76,17 @@ def share_out(
 
 
 def not_less(found: Found, known: Layout | None) -> Found:
-    """Return a layout on a remnant, or that one which was known to hold more of its copies."""
+    """Return a layout on a remnant, or that one which was known to hold more of its copies.
+
+    What has to be of one lot is whole on the one that was known, and stays so.
+    """
     laid = found.layout
-    if known is None or _area(laid) >= _area(known) * (1.0 - 1e-9):
+    if known is None:
         return found
-    there = {(spot.piece, copy) for spot in known.placements for copy in spot.copies}
+    there = _copies_on(known)
+    is_parted = found.options.one_lot != USUAL_LOT and not there <= _copies_on(laid)
+    if not is_parted and _area(laid) >= _area(known) * (1.0 - 1e-9):
+        return found
     left: dict[str, tuple[int, ...]] = {
         piece.id: tuple(copy for copy in piece.numbers if (piece.id, copy) not in there)
         for piece in found.plan.job.pieces
@@ -135,6 +141,11 @@ def _with(copies: Copies, more: Copies) -> dict[str, tuple[int, ...]]:
     """Return copies and more of them."""
     ids = dict.fromkeys((*copies, *more))
     return {id_: tuple(sorted((*copies.get(id_, ()), *more.get(id_, ())))) for id_ in ids}
+
+
+def _copies_on(layout: Layout) -> set[tuple[str, int]]:
+    """Return the copies of pieces that lie on a layout."""
+    return {(spot.piece, copy) for spot in layout.placements for copy in spot.copies}
 
 
 def _area(layout: Layout) -> float:

@@ -12,6 +12,7 @@ import pytest
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from extension.diagram.page import page
+from extension.job.compared import Compared
 from extension.job.plan import make_plan
 from extension.job.wishes import on_remnant, wishes_from_text
 from extension.language.errors import DrawingError, OptionError
@@ -190,3 +191,21 @@ def test_a_run_that_finds_less_than_was_known_gives_what_was_known() -> None:
     assert not_less(short, long.layout).layout.left_over == ()
     assert not_less(long, short.layout) is long
     assert not_less(short, None) is short
+
+
+def test_a_garment_that_was_known_to_be_whole_is_not_broken_for_more_area() -> None:
+    """Where that was asked for, a layout without a copy that was known to lie there is none."""
+    document = drawing_of(cloths(250), strips(150, 120, 90).replace("/>", ' lay:cut="1"/>', 1))
+    drawing = Drawing(document)
+    remnants, select = chosen_cloths(drawing.drawn, ["c250"], ())
+    values = {"fabric_width": "1m", "gap": "0mm", "rounds": "4", "workers": "1"}
+    base = replace(wishes_from_text(values).base, select=select, one_lot="garment")
+    (options,) = on_remnant([base], remnants)
+    plan = make_plan(drawing.reading(options), options)
+    best = find([plan], [options], 20.0, Run(no_time, never))[0]
+    spots = best.layout.placements
+    small = replace(best.layout, placements=spots[:1])
+    assert not_less(best, small) is best
+    other = replace(best.layout, placements=(replace(spots[0], piece="other"), *spots[1:]))
+    parted = replace(best, taken=replace(best.taken, laid=(Compared(options, other),)))
+    assert not_less(parted, best.layout).layout.placements == spots
