@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from extension.job.settings import result_of
@@ -30,7 +32,16 @@ def kinds(edited: Edited, piece: str) -> list[str]:
     """Return the kinds of fault of one piece's own outline."""
     wanted = ("edited", "resized")
     found = edited.violations()
-    return [one["kind"] for one in found if one["kind"] in wanted and one["parts"][0][:4] == piece]
+    return [
+        one["kind"] for one in found if one["kind"] in wanted and one["parts"][0].startswith(piece)
+    ]
+
+
+def store(edited: Edited, piece: str, sizes: object) -> None:
+    """Store other sizes of a piece's outline than it has."""
+    settings = json.loads(edited.layer.get(lay("settings"), ""))
+    settings["result"]["outlines"][piece] = sizes
+    edited.layer.set(lay("settings"), json.dumps(settings))
 
 
 def test_the_sizes_of_all_outlines_are_stored(laid: Edited) -> None:
@@ -55,3 +66,33 @@ def test_an_original_that_was_scaled_is_edited_though_its_part_is_alike(laid: Ed
 def test_an_original_that_was_only_moved_is_neither(laid: Edited, transform: str) -> None:
     laid.find("back").set("transform", transform)
     assert kinds(laid, "back") == []
+
+
+@pytest.mark.parametrize(
+    "stored",
+    [
+        None,
+        "480 92",
+        [480.0],
+        [0.0, 92.0],
+        [480.0, 0.0],
+        [-480.0, 92.0],
+        ["480", 92.0],
+        [480.0, "9"],
+    ],
+)
+def test_a_stored_size_that_is_none_is_passed_over(laid: Edited, stored: object) -> None:
+    """Then the other copy bears witness that it is the part that has changed."""
+    store(laid, "front", stored)
+    laid.transform("front", 1, "scale(1.02)")
+    assert kinds(laid, "front") == ["resized"]
+
+
+@pytest.mark.parametrize("stored", [[1.1, 1.0], [1.0, 1.1], [0.9, 1.0], [1.0, 0.9]])
+def test_an_original_of_another_area_or_length_than_is_stored_is_edited(
+    laid: Edited, stored: list[float]
+) -> None:
+    sizes = result_of(laid.layer.get(lay("settings"), ""))["outlines"]["back"]
+    store(laid, "back", [one * by for one, by in zip(sizes, stored, strict=True)])
+    laid.transform("back", 1, "scale(1.02)")
+    assert kinds(laid, "back") == ["edited"]
