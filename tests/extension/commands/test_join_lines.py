@@ -67,7 +67,9 @@ def test_the_drawing_and_the_report_are_written_and_told(broken: Path, tmp_path:
     assert joined_ids(output) == ["joined-1-outline-1", "joined-1-outline-2"]
     told = json.loads(report.read_text(encoding="utf-8"))
     assert [one["id"] for one in told["outlines"]] == joined_ids(output)
-    assert set(told) == {"outlines", "ambiguous", "left", "duplicates"}
+    assert set(told) == {
+        "format", "version", "outlines", "ambiguous", "left", "duplicates",
+    }  # fmt: skip
 
 
 def test_a_selection_and_a_tolerance_are_kept_to(broken: Path, tmp_path: Path) -> None:
