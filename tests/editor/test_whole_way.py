@@ -23,7 +23,7 @@ PAGINGS = {
 many more."""
 CASES = (
     (20, "editor", "at once", 25),
-    (11, "plotter", "at once", 7),
+    (20, "plotter", "at once", 19),
     pytest.param(14, "browser", "at once", 1, marks=pytest.mark.browser),
     (11, "editor", "one by one", 0),
 )

@@ -24,6 +24,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path as Outline
 
+from extension.drawn.frames import transform_text
 from extension.joining.open_lines import look_of
 from extension.svg.document import parse
 from extension.svg.leaves import read_leaves
@@ -35,6 +36,7 @@ from tests.helpers.editor import editor_version
 from tests.helpers.paged import SVG, Paging, Sheet, as_drawing, as_web_page
 from tests.helpers.pattern_sheets import PatternSheet
 from tests.helpers.screen import need
+from tests.helpers.svg_builder import SvgBuilder
 from tests.helpers.truths import TrueLine, Truth, arrow_head
 
 MM = 25.4
@@ -44,21 +46,23 @@ SQUARE = 50.0
 _STRIP = SQUARE + 20.0
 
 
-def whole(sheet: PatternSheet, square: bool = True) -> Truth:
+def whole(sheet: PatternSheet) -> Truth:
     """Return a sheet as it is cut into pages, with a test square below its pieces."""
-    width, height = (float(sheet.drawing.root.get(side, "").removesuffix("mm")) for side in _SIDES)
-    if square:
-        _draw_square(sheet, height)
-        height += _STRIP
+    document = sheet.drawing.document()
+    width, height = (abs(side) for side in apply_vector(document.page, document.viewport))
+    group = etree.Element(f"{{{SVG}}}g", transform=transform_text(document.page))
+    group.extend(map(copy.deepcopy, sheet.drawing.root))
+    for node in group.iter():
+        node.attrib.pop("id", "")
+    square = _square(height)
     lines = tuple(
         TrueLine(ring.points, ring.closed)
-        for leaf in read_leaves(parse(sheet.drawing.data()), tolerance_mm=0.01)
+        for drawn in (document, square.document())
+        for leaf in read_leaves(drawn, tolerance_mm=0.01)
         for ring in leaf.rings
     )
-    elements = [copy.deepcopy(layer) for layer in sheet.drawing.root]
-    for node in (node for layer in elements for node in layer.iter()):
-        node.attrib.pop("id", "")
-    return Truth(width, height, lines, elements=tuple(elements), defs=(etree.fromstring(HEAD),))
+    elements = (group, *map(copy.deepcopy, square.root))
+    return Truth(width, height + _STRIP, lines, elements=elements, defs=(etree.fromstring(HEAD),))
 
 
 HEAD = (
@@ -67,21 +71,18 @@ HEAD = (
     '<path d="M 10,4 0,0 0,8 Z" style="fill:#000000;stroke:none"/></marker>'
 )
 """What the sheets call `head`."""
-_SIDES = ("width", "height")
 
 
-def _draw_square(sheet: PatternSheet, height: float) -> None:
-    drawing = sheet.drawing
-    layer = drawing.add_layer("Test square")
+def _square(height: float) -> SvgBuilder:
+    """Return a test square below a sheet of so many mm, a unit a millimetre."""
+    side = f"{height + _STRIP:.6f}"
+    drawing = SvgBuilder(f"{side}mm", f"{side}mm", (0.0, 0.0, float(side), float(side)))
     look = "fill:none;stroke:#000000;stroke-width:0.4"
-    drawing.add_rect(20.0, height + 10.0, SQUARE, SQUARE, layer, style=look)
+    drawing.add_rect(20.0, height + 10.0, SQUARE, SQUARE, id="", style=look)
     style = "font-size:5px;font-family:sans-serif"
-    drawing.add_text("Test square", 25.0, height + 30.0, layer, font_size=5.0, style=style)
-    drawing.add_text("5 cm x 5 cm", 25.0, height + 38.0, layer, font_size=5.0, style=style)
-    root = drawing.root
-    view = [float(number) for number in root.get("viewBox", "").split()]
-    root.set("viewBox", f"0 0 {view[2]} {view[3] + _STRIP}")
-    root.set("height", f"{height + _STRIP}mm")
+    for words, y in (("Test square", 30.0), ("5 cm x 5 cm", 38.0)):
+        drawing.add_text(words, 25.0, height + y, id="", font_size=5.0, style=style)
+    return drawing
 
 
 # --- writers -------------------------------------------------------------------------------------
