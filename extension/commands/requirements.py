@@ -22,7 +22,15 @@ from extension.job.wishes import DESIGN
 from extension.language.decimals import MARKS
 from extension.language.errors import OptionError
 from extension.operations.requirements import fabric_requirements
-from extension.operations.results import CSV, TEXT, WEB, check_results, with_ending
+from extension.operations.results import (
+    CSV,
+    JSON,
+    SVG,
+    TEXT,
+    WEB,
+    check_results,
+    with_ending,
+)
 from extension.requirements_table.crews import crew_of
 from extension.requirements_table.kept import Shelf
 from extension.requirements_table.options import PAPERS, table_options
@@ -176,14 +184,18 @@ def run(arguments: Namespace, terminal: Terminal, clock: Clock, stop: StopRule) 
 
 def _check_targets(arguments: Namespace) -> None:
     """Raise before the work when a result could not be written, or would destroy something."""
-    files = (arguments.csv, arguments.html, arguments.text, arguments.report)
-    beside = [path for path in files if path is not None]
+    beside = (
+        (arguments.csv, CSV),
+        (arguments.html, WEB),
+        (arguments.text, TEXT),
+        (arguments.report, JSON),
+    )
     drawn = [] if arguments.output is None else [arguments.output]
-    if not beside and not drawn:
+    if not drawn and all(path is None for path, _ in beside):
         raise OptionError(
             "There is nothing to write: name a file with --csv, --html, --text, --report or "
             "--output."
         )
     # The drawing with the table may take the place of the drawing.
-    check_results("The table", drawn)
+    check_results("The table", [(arguments.output, SVG)])
     check_results("The table", beside, [arguments.input, *drawn])

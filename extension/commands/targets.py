@@ -8,16 +8,19 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from extension.operations.results import check_results
-from extension.svg.document import check_writable, write_atomically
+from extension.operations.results import JSON, SVG, check_results
+from extension.svg.document import write_atomically
 
 
 def check_targets(drawing: Path, output: Path | None, report: Path | None) -> None:
-    """Raise before the work when a result could not be written, or would destroy something."""
+    """Raise before the work when a result could not be written, or would destroy something.
+
+    Also when the name of one says that it is something else.
+    """
     if report is not None:
-        check_results("The report", (report,), (drawing, *([] if output is None else [output])))
-    if output is not None:
-        check_writable(output)
+        taken = (drawing, *([] if output is None else [output]))
+        check_results("The report", [(report, JSON)], taken)
+    check_results("The drawing", [(output, SVG)])
 
 
 def write_report(report: Mapping[str, Any], path: Path | None) -> None:

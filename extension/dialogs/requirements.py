@@ -85,7 +85,7 @@ class Requirements(MenuCommand):
             with_ending(chosen_path(self.options.csv, "The spreadsheet"), CSV),
             with_ending(chosen_path(self.options.text, "The text"), TEXT),
         )
-        check_results("The table", [path for path in files if path is not None])
+        check_results("The table", zip(files, (WEB, CSV, TEXT), strict=True))
         return files
 
     def act(self) -> bytes:

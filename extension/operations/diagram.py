@@ -30,6 +30,8 @@ from extension.svg.document import Document, title_of, write_atomically
 from extension.svg.leaves import read_leaves
 from nesting.stop import StopRule
 
+FULL_SIZE = (*SVG, *PDF)
+"""Endings of the full-size page."""
 NOTHING_WANTED = "There is nothing to write: choose a file for the cutting diagram."
 
 
@@ -57,7 +59,7 @@ class Wanted:
         return cls(
             with_ending(page, WEB),
             with_ending(pdf, PDF),
-            with_ending(full_size, (*SVG, *PDF)),
+            with_ending(full_size, FULL_SIZE),
             with_ending(picture, PNG),
         )
 
@@ -88,7 +90,13 @@ class Wanted:
         """Raise before the work when a file could not be written, or would destroy something."""
         if not self.files:
             raise OptionError(NOTHING_WANTED)
-        check_results("The diagram", self.files, () if drawing is None else (drawing,))
+        named = (
+            (self.page, WEB),
+            (self.pdf, PDF),
+            (self.full_size, FULL_SIZE),
+            (self.picture, PNG),
+        )
+        check_results("The diagram", named, () if drawing is None else (drawing,))
 
 
 @dataclass(frozen=True, slots=True)
