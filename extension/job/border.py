@@ -20,7 +20,8 @@ NONE = "none"
 LOWER, UPPER, BOTH = "lower", "upper", "both"
 _PARTED = re.compile(r"\s+to\s+|\s*,(?!\d)\s*|(?<!\d),\s*", re.IGNORECASE)
 """A comma between digits is a decimal one."""
-_SIDE = re.compile(rf"({LOWER}|{UPPER}|{BOTH})\b[\s:]*", re.IGNORECASE)
+_SIDE = re.compile(rf"({LOWER}|{UPPER}|{BOTH})(?![^\W\d])[\s:]*", re.IGNORECASE)
+"""A word by itself, or with the first figure right behind it, as short usage lines print it."""
 
 
 def border_by_material(text: str) -> dict[str, str]:

@@ -158,6 +158,7 @@ def test_what_cannot_lie_on_the_border_is_refused_by_name(
         ("1,5cm to 12cm", "lower 1,5cm, 12cm", (Band("lower", 15.0, 120.0),)),
         ("Upper: 1in, 5in", "upper 1in, 5in", (Band("upper", 974.6, 873.0),)),
         ("both 0cm,12cm", "both 0cm, 12cm", (Band("lower", 0, 120), Band("upper", 1000, 880))),
+        ("upper1in,5in", "upper 1in, 5in", (Band("upper", 974.6, 873.0),)),
         ("none", "", ()),
     ],
 )
