@@ -30,10 +30,15 @@ def drawn_layer() -> list[str]:
     return [" ".join("".join(one.itertext()).split()) for one in layer.iter("{*}text")]
 
 
+def before_the_tables(words: list[str]) -> list[str]:
+    """Return the words of the picture: a row of a table may break so that an edge is a line."""
+    return words[: words.index("Pieces")]
+
+
 SHOWN = {
     "drawn layer": drawn_layer,
     "web page": lambda: texts(page(published("short"))),
-    "sheets": lambda: texts(sheets(published("short"))),
+    "sheets": lambda: before_the_tables(texts(sheets(published("short")))),
     "full size": lambda: texts(full_size(laid("short"), one_layer(laid("short"), ""))),
 }
 
