@@ -72,9 +72,11 @@ _BEFORE = (
     "Print or project at 100 %, never “fit to page”.",
     "With a projector, measure the square again after every knock, in the middle and at the edges; "
     "mind its cable and its stand.",
-    "This page shows the pattern in full size: pass it on only if the designer’s licence lets you.",
 )
-"""Cautions for this kind of page, besides those on every result."""
+"""Cautions for one large page, which is printed by a plotter or shown by a projector."""
+_LICENCE = (
+    "This shows the pattern in full size: pass it on only if the designer’s licence lets you."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,11 +94,15 @@ class _Frame:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What is to be known of a layout in full size, in sentences; `bought` tells the length."""
+    """What is to be known of a layout in full size, in sentences; `bought` tells the length.
+
+    `one_page` are cautions for one large page alone, `cautions` those for many small ones as well.
+    """
 
     title: str
     bought: str
     lines: tuple[str, ...]
+    one_page: tuple[str, ...]
     cautions: tuple[str, ...]
 
 
@@ -321,7 +327,8 @@ def _known(checked: Checked, cloths: Sequence[Cloth], laid: Sequence[Place]) -> 
         f"{checked.layer.name}, full size",
         bought_text(checked),
         tuple(filter(None, said)),
-        (*_BEFORE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS),
+        _BEFORE,
+        (_LICENCE, *cautions_of(cloths), *FULL_SIZE_CAUTIONS),
     )
 
 
@@ -343,7 +350,7 @@ def _block(known: Known, system: System) -> tuple[list[etree._Element], float]:
     check = f"Measure both sides before you cut: each must be exactly {words} long."
     y = _said(made, [check], (x, y + side + _GAP / 2.0), room, _WORDS, bold=True) + _GAP
     y = _said(made, ["Before you cut"], (x, y), room, _WORDS, bold=True)
-    y = _said(made, known.cautions, (x, y), room, _SMALL)
+    y = _said(made, (*known.one_page, *known.cautions), (x, y), room, _SMALL)
     return [group("known", "what is to be known", made)], y
 
 

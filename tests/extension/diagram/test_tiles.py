@@ -15,7 +15,7 @@ from lxml import etree
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from extension.diagram.editor import editor_here, pdf_of
-from extension.diagram.full_size import Drawn, drawn_full
+from extension.diagram.full_size import Drawn, drawn_full, full_size
 from extension.diagram.paper import PAPERS, Paper
 from extension.diagram.tiles import AROUND, OVERLAP, Tile, tiled, tiling_of
 from extension.drawn.lettering import line_width
@@ -174,3 +174,18 @@ def test_the_ends_of_the_cloth_are_named_clear_of_the_numbers_of_the_grid() -> N
     for name in names:
         (_, _, x), _ = parse_transform(name.get("transform"))
         assert x < reach
+
+
+def test_the_cover_tells_once_how_to_print_and_nothing_of_a_projector() -> None:
+    edited = Edited()
+    layer = one_layer(edited.document, "")
+    root = etree.fromstring(tiled(edited.document, layer, "a4"))
+    (cover,) = (one for one in root.iter("{*}g") if one.get("id") == "cover")
+    told = " ".join(" ".join(cover.itertext()).split())
+    assert told.count("100 %") == 1
+    assert told.count("fit to page") == 1
+    assert "project" not in told
+    assert "licence" in told
+    large = " ".join(etree.fromstring(full_size(edited.document, layer)).itertext())
+    assert large.count("100 %") == 1
+    assert "projector" in large
