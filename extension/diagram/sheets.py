@@ -25,7 +25,7 @@ _TITLE_ROWS = 2
 """A longer name of a layout would push the picture off the paper."""
 _BASE = 0.88
 """Where the baseline lies in a row of a table, so that it looks centred, in font sizes."""
-_TICK, _TICKS = 3.6, 10.0
+_TICK, _TICKS = 3.6, 14.0
 """mm: the side of a box to tick, and the width of its column."""
 _APART = 4.0
 """mm below a table or a frame."""
@@ -197,7 +197,7 @@ def _heading(
     page.say(note, CELLS)
     end = MARGIN + sum(widths)
     if table.ticked:
-        page.put(table.ticked, end, page.y + PAD / 2.0 + _BASE * CELLS, CELLS, "bold")
+        page.put(table.ticked, end + PAD, page.y + PAD / 2.0 + _BASE * CELLS, CELLS, "bold")
         end += _TICKS
     _row(page, head, widths, table.figures, "bold")
     page.rule(end - MARGIN, "rule strong")
