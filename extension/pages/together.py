@@ -11,13 +11,12 @@ from functools import reduce
 import numpy as np
 import shapely
 
-from extension.joining.lines import Line as JoinedLine
-from extension.joining.lines import ends_of, put_together
-from extension.joining.nearest import tree_of
+from extension.joining.lines import put_together
 from extension.joining.segments import FloatArray, Look
 from extension.pages.arranging import Arrangement
 from extension.pages.clips import Region, seen
 from extension.pages.letters import made_whole
+from extension.pages.linking import linked
 from extension.pages.marks import (
     ON_SEAM,
     SeamLines,
@@ -32,10 +31,6 @@ from extension.pages.texts import parted
 from extension.svg.model import Matrix
 from extension.svg.transforms import multiply, translation
 
-REACH = 0.4
-"""mm between two ends at an edge that may be one line: each page may be off by half of it."""
-STRAIGHT_ON = np.cos(np.radians(25.0))
-"""How far from straight on a line may go on over an edge."""
 SAME = 0.5
 """mm by which what two pages show of an overlap may differ in place."""
 MEASURED = 1.0
@@ -174,27 +169,8 @@ def _made_whole(lines: Sequence[SheetLine], layout: _Layout) -> tuple[list[Sheet
     parts = [line for line in lines if not line.closed]
     if not parts:
         return done, 0
-    plain = [Look(part.look.colour, round(part.look.width, 1), ()) for part in parts]
-    ends = ends_of(
-        [
-            JoinedLine(p.points, look, (n,), ())
-            for n, (p, look) in enumerate(zip(parts, plain, strict=True))
-        ]
-    )
-    free = np.flatnonzero(layout.seams.on(ends.place))
-    links: dict[int, int] = {}
-    if len(free) > 1:
-        tree = tree_of(ends.place[free])
-        pairs = tree.query_pairs(REACH, output_type="ndarray")
-        one, two = free[pairs[:, 0]], free[pairs[:, 1]]
-        gap = np.hypot(*(ends.place[one] - ends.place[two]).T)
-        onward = -(ends.outward[one] * ends.outward[two]).sum(axis=1)
-        good = (ends.look[one] == ends.look[two]) & (onward >= STRAIGHT_ON)
-        order = np.lexsort((two, one, np.round(gap + (1.0 - onward), 6)))
-        for index in order[good[order]]:
-            a, b = int(one[index]), int(two[index])
-            if a not in links and b not in links:
-                links[a], links[b] = b, a
+    tips = np.concatenate([part.points[[0, -1]] for part in parts])
+    links = linked(parts, layout.seams.on(tips))
     return done + list(_chains(parts, links)), len(links)
 
 

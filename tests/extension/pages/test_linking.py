@@ -1,0 +1,95 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""Lines that lie on each other where they go over an edge: each goes on as itself."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from extension.operations.put_together import pages_options, put_together
+from extension.svg.document import parse
+from tests.helpers.paged import Paging, as_drawing, cut
+from tests.helpers.sheets import CLOSE, sheet_leaves
+from tests.helpers.truths import Points, TrueLine, Truth, corner, farthest, shifted
+
+LEAN = math.radians(17.0)
+NEST: tuple[tuple[float, ...], ...] = ((8.0, 2.0), (1.0, 2.0), (3.0, 3.0), (5.0, 2.0, 1.0, 2.0))
+
+
+def _leaning(points: Points) -> Points:
+    cos, sin = math.cos(LEAN), math.sin(LEAN)
+    return tuple((300.0 + x * cos - y * sin, 30.0 + x * sin + y * cos) for x, y in points)
+
+
+def _halves(dashes: tuple[tuple[float, ...], ...]) -> list[TrueLine]:
+    """Return halves of a piece in sizes, with the upper part of their fold edge in common."""
+    return [
+        TrueLine(
+            _leaning(
+                (
+                    (0.0, -9.0 * n),
+                    (0.0, 600.0 + 7.0 * n),
+                    (150.0 + 9.0 * n, 600.0 + 7.0 * n),
+                    (150.0 + 9.0 * n, 80.0 - 5.0 * n),
+                    (80.0, -9.0 * n),
+                )
+            ),
+            dashes=pattern,
+        )
+        for n, pattern in enumerate(dashes)
+    ]
+
+
+def _tiles(columns: int, rows: int) -> list[TrueLine]:
+    """Return equal rectangles side by side, each drawn in full."""
+    return [
+        TrueLine(
+            _leaning(
+                tuple(
+                    (130.0 * (column + u), 210.0 * (row + v))
+                    for u, v in ((0, 0), (1, 0), (1, 1), (0, 1))
+                )
+            )
+        )
+        for row in range(rows)
+        for column in range(columns)
+    ]
+
+
+SHEETS = {
+    "sizes by their dashes": _halves(NEST),
+    "sizes by layers, drawn alike": _halves(((),) * 4),
+    "two frames": _tiles(2, 1),
+    "frames in rows": _tiles(5, 4),
+}
+
+
+@pytest.mark.parametrize("drawn", SHEETS)
+@pytest.mark.parametrize("clip", [True, False])
+def test_lines_that_lie_on_each_other_over_an_edge_go_on_as_themselves(
+    drawn: str, clip: bool
+) -> None:
+    truth = Truth(1000.0, 1100.0, tuple(SHEETS[drawn]))
+    paging = Paging(clip=clip, frame="", numbers="cell", overlap=(10.0, 10.0))
+    rows, columns = paging.grid(truth)
+    known = pages_options(f"{rows}", f"{columns}", "10mm x 10mm")
+    # Every second page draws its lines the other way round, so that no order tells them apart.
+    turned = cut(replace(truth, lines=truth.lines[::-1]), paging)
+    pages = [each[n % 2] for n, each in enumerate(zip(cut(truth, paging), turned, strict=True))]
+    outcome = put_together([parse(as_drawing(pages, paging))], known)
+    leaves = [leaf for leaf in sheet_leaves(outcome.drawing) if leaf.rings]
+    assert all(ring.closed for leaf in leaves for ring in leaf.rings)
+    everything = [ring.points for leaf in leaves for ring in leaf.rings]
+    shift = corner([line.points for line in truth.lines]) - corner(everything)
+    for dashes in {line.dashes for line in truth.lines}:
+        pattern = ",".join(f"{dash:g}" for dash in dashes) or None
+        true = [line.points for line in truth.lines if line.dashes == dashes]
+        found = [
+            ring.points
+            for leaf in leaves
+            for ring in leaf.rings
+            if leaf.style.get("stroke-dasharray") in (pattern, pattern or "none")
+        ]
+        assert farthest(true, shifted(found, shift), closed=True) < CLOSE
