@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """What is not on a layout: parts for which there is no room on cloth that is there.
 
-Such a layout is a good one of what lies on it. Cloth that is bought has room for all, so that there
-a part that is missing is a fault.
+Such a layout is a good one of what lies on it, as a check says by what was stored when it was laid.
+Where an earlier version stored nothing, no part that is not on such cloth is a fault here. Cloth
+that is bought has room for all.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from nesting.judge.bookkeeping import COUNT
 def faults(checked: Checked) -> tuple[Finding, ...]:
     """Return what is wrong with a layout; parts that are left over are no fault."""
     options = checked.layer.options
-    if options.fabric_length is None and options.remnant is None:
+    is_bought = options.fabric_length is None and options.remnant is None
+    if is_bought or checked.situation.over_then is not None:
         return checked.findings
     return tuple(one for one in checked.findings if one.kind != COUNT or one.objects)
 
@@ -25,7 +27,7 @@ def faults(checked: Checked) -> tuple[Finding, ...]:
 def lacking(checked: Checked) -> tuple[tuple[Cut, int], ...]:
     """Return the pieces of which copies are not on a layout, and how many of each."""
     situation = checked.situation
-    return tuple((situation.cuts[id_], len(copies)) for id_, copies in situation.missing.items())
+    return tuple((situation.cuts[id_], len(copies)) for id_, copies in situation.absent.items())
 
 
 def lacking_text(checked: Checked) -> str:

@@ -18,7 +18,7 @@ from extension.job.remnant import stored_remnant
 from extension.job.spread import USUAL_SIDES, USUAL_SPREAD
 from extension.language.errors import DrawingError
 from nesting import VERSION
-from nesting.model import LaidSection, Outline
+from nesting.model import LaidSection, LeftOver, Outline
 
 _MM = (
     "fabric_width",
@@ -123,6 +123,23 @@ def _laid_section(stored: Mapping[str, Any], width: float) -> LaidSection:
         raise ValueError(stored)
     ways = {True: True, False: False}
     return LaidSection(lower, upper, ways[stored["crosswise"]], ways[stored["turned"]], length)
+
+
+def stored_left_over(left_over: Sequence[LeftOver]) -> dict[str, list[int]]:
+    """Return what is left over as plain values: by the id of a piece the numbers of its copies.
+
+    Kept with a layout, it tells later what never lay there from what was lost.
+    """
+    return {rest.piece: list(rest.copies) for rest in left_over}
+
+
+def left_over_in(result: Mapping[str, Any]) -> dict[str, tuple[int, ...]] | None:
+    """Return what is left over among stored figures; None where they do not say, or are damaged."""
+    stored = result.get("left_over")
+    lists = list(stored.values()) if isinstance(stored, dict) else [None]
+    if not all(isinstance(one, list) and all(type(copy) is int for copy in one) for one in lists):
+        return None
+    return {str(id_): tuple(copies) for id_, copies in dict(stored or {}).items()}
 
 
 def result_of(text: str) -> dict[str, Any]:

@@ -29,11 +29,14 @@ def short_cloth(
     layout: Layout,
     all_need: float | None,
     fitting: Sequence[Tried] | None = (),
+    *,
+    lay_before: bool = False,
 ) -> list[str]:
     """Return what is left of the cloth that is there, what did not fit, and why.
 
     `all_need` is the length, mm, on which a short run laid all parts; None when none was made.
-    `fitting` are the changes that were to make them fit; None where no change can.
+    `fitting` are the changes that were to make them fit; None where no change can. `lay_before`:
+    the layout is one that lay there already, for which nothing was tried now.
     """
     said = _left_of_it(options, layout)
     if layout.left_over:
@@ -41,7 +44,7 @@ def short_cloth(
     if layout.left_over and options.remnant is not None:
         said.append(_missing_on(options.remnant, options, layout))
         said += _fitting(options, fitting)
-    elif layout.left_over and options.fabric_length is not None:
+    elif layout.left_over and options.fabric_length is not None and not lay_before:
         said.append(_missing(options, options.fabric_length, layout, all_need))
         said += _fitting(options, fitting)
     said += _left_alone(plan, layout)

@@ -77,13 +77,15 @@ def summary(
     all_need: float | None = None,
     fitting: Sequence[Tried] | None = (),
     beside: Sequence[str] = (),
+    lay_before: bool = False,
 ) -> tuple[str, ...]:
     """Return the sentences that go with a layout, the most important first.
 
     `is_draft`: it is the first layout as it came, and may be improved; see `is_first_draft`.
     `all_need`: the length, mm, on which a short run laid all parts, when not all fit on the cloth
     that is there, `fitting` what was tried to make them fit; see `short_cloth`. `beside`:
-    sentences on other ways in which the cloth was laid.
+    sentences on other ways in which the cloth was laid. `lay_before`: it is the layout that lay
+    there already, for which nothing was tried.
     """
     return (
         _length_line(options, bought),
@@ -98,7 +100,7 @@ def summary(
         *working_order(plan, options, layout),
         *beside,
         _parts_line(plan, options, layout),
-        *short_cloth(plan, options, layout, all_need, fitting),
+        *short_cloth(plan, options, layout, all_need, fitting, lay_before=lay_before),
         *_left_out_line(plan.left_out),
         _use_line(options, layout),
         allowance_line(plan, options),

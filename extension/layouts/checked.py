@@ -18,6 +18,7 @@ from extension.layouts.found import FoundPart, astray, found_on, leaves_on, note
 from extension.layouts.frame import Frame, frame_of
 from extension.layouts.gone import gone_since
 from extension.layouts.layers import LayoutLayer, layout_layers
+from extension.layouts.over import left_over_then
 from extension.layouts.recognise import LaidPart, Recogniser
 from extension.layouts.situation import Finding, Situation
 from extension.layouts.verdicts import findings
@@ -38,8 +39,13 @@ class Checked:
 
     @property
     def expected(self) -> int:
-        """How many parts should lie there."""
+        """How many parts should lie there, without those that were left over."""
         return self.situation.expected
+
+    @property
+    def left_over(self) -> int:
+        """How many copies were left over when it was laid, and are still."""
+        return sum(map(len, self.situation.left_over.values()))
 
     @property
     def right(self) -> int:
@@ -50,7 +56,14 @@ class Checked:
     def verdict(self) -> str:
         """The result in one sentence, without its full stop."""
         system = self.layer.options.system
-        return verdict(self.right, self.expected, self.findings, self.situation.length, system)
+        return verdict(
+            self.right,
+            self.expected,
+            self.findings,
+            self.situation.length,
+            system,
+            left_over=self.left_over,
+        )
 
 
 def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> Checked:
@@ -83,6 +96,7 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
         flaws,
         layer.options.remnant,
         layer.options.sides,
+        left_over_then(plan, layer),
     )
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]

@@ -31,6 +31,7 @@ class Row:
     parts: int
     expected: int
     faults: int
+    left_over: int = 0
 
 
 def table(rows: Sequence[Row]) -> Table:
@@ -65,7 +66,8 @@ def _cells(row: Row) -> tuple[str, ...]:
         length_text(row.length, options.system),
         buy_text(bought),
         f"{row.used:.1%}",
-        f"{row.parts} of {row.expected}",
+        f"{row.parts} of {row.expected}"
+        + (f", {row.left_over} left over" if row.left_over else ""),
         "with" if options.nap else "without",
         small_text(options.gap, options.system),
         _what(options),

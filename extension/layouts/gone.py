@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lxml import etree
 
 from extension.job.plan import Plan
+from extension.job.settings import left_over_in
 from extension.layouts.layers import LayoutLayer
 from extension.layouts.sources import cuts_by_source
 from extension.svg.document import Document
@@ -17,11 +18,15 @@ from extension.svg.model import LeftOut
 
 @dataclass(frozen=True, slots=True)
 class Gone:
-    """A piece that was laid and is gone. `of` is the id of its original, `copies` how many."""
+    """A piece that was laid and is gone. `of` is the id of its original, `copies` how many.
+
+    `left_over` of them were left over when the layout was laid.
+    """
 
     of: str
     title: str
     copies: int
+    left_over: int = 0
 
     @property
     def named(self) -> str:
@@ -58,11 +63,12 @@ def _laid(layer: LayoutLayer) -> dict[str, Gone]:
     Layouts of earlier versions tell no more than the ids.
     """
     asked, outlines = layer.result.get("asked"), layer.result.get("outlines")
-    laid = {}
+    laid, over = {}, left_over_in(layer.result) or {}
     for id_ in outlines if isinstance(outlines, dict) else {}:
         told = asked.get(id_) if isinstance(asked, dict) else None
         if isinstance(told, list) and [type(one) for one in told] == [str, str, int]:
-            laid[id_] = Gone(*told)
+            of, title, copies = told
+            laid[id_] = Gone(of, title, copies, min(len(over.get(id_, ())), copies))
         else:
             source = id_.removesuffix(f"/{layer.options.material}")
             laid[id_] = Gone(source, source, 1)

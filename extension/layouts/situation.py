@@ -14,6 +14,7 @@ from extension.job.remnant import Remnant
 from extension.layouts.copies import Tally
 from extension.layouts.frame import Frame
 from extension.layouts.gone import Gone
+from extension.layouts.over import Copies, still_left_over
 from extension.layouts.recognise import LaidPart, placement
 from extension.layouts.wrecks import Copy, Wreck, claimed
 from nesting.cloth.bounds import utilisation
@@ -22,7 +23,7 @@ from nesting.geometry.shapes import whole_outline
 from nesting.judge.matching import to_lines
 from nesting.judge.outlines import Laid, sound
 from nesting.judge.verdict import part_key
-from nesting.model import LaidSection, Layout, Outline, Placement, Sides
+from nesting.model import LaidSection, Layout, LeftOver, Outline, Placement, Sides
 
 Own = Literal["outline", "flipped", "edited", "resized", "original", "cloth"]
 """What can be wrong beside the judge's rules: what is left of a part or is several in one, a layout
@@ -55,7 +56,8 @@ class Situation:
     `parts` are all that lie there, those of unknown originals too; `wrecks` are no parts any more.
     `gone` are pieces that were laid and are no pieces of the drawing now. `laid_sections` are those
     of folded cloth as it was laid; `flaws` are outlines on the cloth over which nothing may lie;
-    the cloth may be a `remnant`, or lie with the right `sides` together or apart.
+    the cloth may be a `remnant`, or lie with the right `sides` together or apart. `over_then` is
+    what was left over when it was laid, None where that is not known.
     """
 
     plan: Plan | None
@@ -69,12 +71,14 @@ class Situation:
     flaws: tuple[Outline, ...] = ()
     remnant: Remnant | None = None
     sides: Sides = "together"
+    over_then: Copies | None = None
 
     @property
     def expected(self) -> int:
-        """How many parts should lie there."""
+        """How many parts should lie there, without those that were left over."""
         asked = sum(cut.copies for cut in self.cuts.values())
-        return asked + (sum(piece.copies for piece in self.gone) if asked else 0)
+        gone = sum(piece.copies - piece.left_over for piece in self.gone) if asked else 0
+        return asked + gone - sum(map(len, self.left_over.values()))
 
     @property
     def claims(self) -> tuple[tuple[Copy, ...], ...]:
@@ -82,8 +86,28 @@ class Situation:
         return claimed(self.wrecks, self.tally.missing)
 
     @property
-    def missing(self) -> Mapping[str, tuple[int, ...]]:
-        """The copies of each piece that are missing and were not wrecked either."""
+    def missing(self) -> Copies:
+        """The copies of each piece that are missing: neither left over, nor wrecked."""
+        over = self.left_over
+        lost = {
+            id_: tuple(copy for copy in copies if copy not in over.get(id_, ()))
+            for id_, copies in self.absent.items()
+        }
+        return {id_: copies for id_, copies in lost.items() if copies}
+
+    @property
+    def left_over(self) -> Copies:
+        """The copies of each piece that do not lie there and were left over when it was laid."""
+        then = self.over_then or {}
+        found = {
+            id_: still_left_over(self.cuts[id_].piece, copies, then.get(id_, ()))
+            for id_, copies in self.absent.items()
+        }
+        return {id_: tuple(copies) for id_, copies in found.items() if copies}
+
+    @property
+    def absent(self) -> Copies:
+        """The copies of each piece that do not lie there and were not wrecked either."""
         wrecked = {copy for claim in self.claims for copy in claim}
         left = {
             id_: tuple(copy for copy in copies if (id_, copy) not in wrecked)
@@ -191,6 +215,7 @@ class Situation:
             workers=0,
             engine="",
             placements=self.placements,
+            left_over=tuple(LeftOver(id_, copies) for id_, copies in self.left_over.items()),
             outlines={id_: outline_tuple(whole_outline(one)) for id_, one in pieces.items()},
             sections=self.sections,
         )

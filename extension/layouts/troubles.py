@@ -86,6 +86,11 @@ def _originals(situation: Situation, names: Names) -> Iterator[Finding]:
                 f"count of {counted(len(parts), 'part')} cannot be checked: bring it back, or lay "
                 "out again without it"
             )
+        elif piece is not None and piece.left_over == piece.copies:
+            sentence = (
+                f"{title} was left over when this was laid, and its original “{source}” is no "
+                "piece of the drawing any more: bring it back, or lay out again without it"
+            )
         else:
             sentence = (
                 f"{title} was laid here, but neither its parts nor its original “{source}” are "

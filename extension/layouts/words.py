@@ -27,10 +27,18 @@ _OWN = {
 
 
 def verdict(
-    right: int, expected: int, findings: Sequence[Finding], length: float, system: System
+    right: int,
+    expected: int,
+    findings: Sequence[Finding],
+    length: float,
+    system: System,
+    *,
+    left_over: int = 0,
 ) -> str:
     """Return the result in one line: `28 of 28 parts, no overlap, 1.84 m`."""
-    words = [f"{right} of {counted(expected, 'part')}" if expected else "no part can be counted"]
+    none = "no part laid" if left_over else "no part can be counted"
+    words = [f"{right} of {counted(expected, 'part')}" if expected else none]
+    words += [f"{left_over} left over"] if left_over else []
     kinds: list[str] = [finding.kind for finding in findings]
     extra = sum(1 for one in findings if one.kind == COUNT and one.objects)
     if extra:
@@ -63,6 +71,7 @@ def notes_on(
             "The cloth is not drawn any more: its place was taken from the layer, its width from "
             "the settings."
         )
+    notes += _left_over(situation)
     names = Names(situation)
     for part in situation.parts:
         if part.found.astray:
@@ -102,6 +111,19 @@ def notes_on(
             "another layer, or lay it out."
         )
     return tuple(notes)
+
+
+def _left_over(situation: Situation) -> list[str]:
+    """Return what was left over when it was laid."""
+    over = situation.left_over
+    if not over:
+        return []
+    named = listed([f"{situation.cuts[id_].title} × {len(over[id_])}" for id_ in over], most=12)
+    them = "it" if sum(map(len, over.values())) == 1 else "them"
+    return [
+        f"Left over when it was laid, since no room was found: {named}. Cut {them} from other "
+        "cloth."
+    ]
 
 
 def _found(names: Names, part: LaidPart) -> str:

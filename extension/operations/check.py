@@ -84,6 +84,7 @@ def _row(checked: Checked) -> Row:
         checked.right,
         checked.expected,
         len(checked.findings),
+        checked.left_over,
     )
 
 
@@ -111,7 +112,8 @@ def _write_down(document: Document, leaves: Sequence[Leaf], checked: Checked, ro
         trial = layer.result.get("without_nap_mm")
         trial = min(float(trial), layout.length) if isinstance(trial, int | float) else ""
         whole = _with_all(layout, situation)
-        lines = (first, *summary(plan, options, whole, bought, trial, is_draft=is_draft))
+        told = summary(plan, options, whole, bought, trial, is_draft=is_draft, lay_before=True)
+        lines = (first, *told)
     empty = Plan(Job(_fabric(checked), ()), {}, options.material, (), ())
     number = str(layer.element.get(lay("layout")))
     sheet = Sheet(
@@ -189,7 +191,10 @@ def _report(checked: Sequence[Checked]) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "version": VERSION,
-        **{name: last[name] for name in ("length", "parts", "expected", "utilisation", "verdict")},
+        **{
+            name: last[name]
+            for name in ("length", "parts", "expected", "left_over", "utilisation", "verdict")
+        },
         "violations": [violation for entry in layouts for violation in entry["violations"]],
         "notes": [note for entry in layouts for note in entry["notes"]],
         "layouts": layouts,
@@ -208,6 +213,10 @@ def _entry(checked: Checked) -> dict[str, Any]:
         "utilisation": layout.utilisation,
         "parts": len(checked.situation.parts),
         "expected": checked.expected,
+        "left_over": [
+            {"piece": id_, "copies": list(copies)}
+            for id_, copies in checked.situation.left_over.items()
+        ],
         "verdict": checked.verdict,
         "violations": [
             {

@@ -6,7 +6,7 @@ from __future__ import annotations
 from typing import Any
 
 from extension.job.plan import Plan
-from extension.job.settings import outline_sizes, stored_sections
+from extension.job.settings import outline_sizes, stored_left_over, stored_sections
 from extension.job.summary import NapTrial, left_out_text
 from extension.language.rounding import Purchase, buy_text
 from nesting.model import Layout
@@ -16,6 +16,8 @@ def figures_of(
     plan: Plan, layout: Layout, bought: Purchase, trial: NapTrial = "", *, is_draft: bool = False
 ) -> dict[str, Any]:
     """Return what a layout's settings say about its result; nothing that differs between runs."""
+    fabric = plan.job.fabric
+    is_there = fabric.length is not None or bool(fabric.outline)
     return {
         "engine": layout.engine,
         "rounds": layout.rounds,
@@ -34,5 +36,6 @@ def figures_of(
         "asked": {id_: [cut.drawn.id, cut.title, cut.copies] for id_, cut in plan.cuts.items()},
         "without_nap_mm": trial if isinstance(trial, float) else None,
         "first_draft": is_draft,
+        **({"left_over": stored_left_over(layout.left_over)} if is_there else {}),
         **({"sections": stored_sections(layout.sections)} if layout.sections else {}),
     }

@@ -27,6 +27,7 @@ from extension.layouts.checked import Checked, examined
 from extension.layouts.folds import has_its_zone
 from extension.layouts.holding import HoldRequest, held_parts
 from extension.layouts.layers import one_layer
+from extension.layouts.over import Copies
 from extension.layouts.recognise import placement
 from extension.layouts.signs import sign_held
 from extension.layouts.situation import Finding
@@ -39,7 +40,7 @@ from nesting.cloth.problem import lying_turns
 from nesting.geometry.shapes import oriented, whole_outline
 from nesting.jobs.jobfile import layout_to_json
 from nesting.judge.rules import named
-from nesting.model import Layout, Piece, Placement
+from nesting.model import Job, Layout, Piece, Placement
 from nesting.tighten import tighten
 
 FORMAT, VERSION = "thriftlay-tighten", 1
@@ -85,7 +86,11 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
     cloth = replace(plan.job.fabric, flaws=before.situation.flaws)
     plan = replace(plan, job=replace(plan.job, fabric=cloth, held=held.placements))
     layout = tighten(
-        plan.job, straight, stop=run.stop, clock=run.clock, on_progress=run.on_progress
+        _without_left_over(plan.job, before.situation.left_over),
+        straight,
+        stop=run.stop,
+        clock=run.clock,
+        on_progress=run.on_progress,
     )
     layout = _with_origin(layout, before)
     said = (*_what_was_done(before, layout, straightened), *held.notes)
@@ -116,6 +121,18 @@ def _may_stay(checked: Checked, finding: Finding) -> bool:
     """Return whether the parts of a fault can be put right in the section where they lie."""
     parts = [one for one in checked.situation.parts if one.found.id in finding.objects]
     return all(has_its_zone(checked.situation, one) for one in parts)
+
+
+def _without_left_over(job: Job, left_over: Copies) -> Job:
+    """Return a job of the copies that lie there, without those that were left over."""
+    if not left_over:
+        return job
+    numbers = {
+        piece.id: tuple(copy for copy in piece.numbers if copy not in left_over.get(piece.id, ()))
+        for piece in job.pieces
+    }
+    pieces = (replace(one, copies=numbers[one.id]) for one in job.pieces if numbers[one.id])
+    return replace(job, pieces=tuple(pieces))
 
 
 # --- where parts lie ----------------------------------------------------------------------------
@@ -188,13 +205,21 @@ def _faults(findings: Sequence[Finding]) -> str:
 
 
 def _with_origin(layout: Layout, before: Checked) -> Layout:
-    """Return a layout that says by which run it was first laid."""
+    """Return a layout that says by which run it was first laid, and what was left over then."""
     stored = before.layer.result
     seed, rounds, workers = (
         value if isinstance(value := stored.get(name), int) else 0
         for name in ("seed", "rounds", "workers")
     )
-    return replace(layout, seed=seed, rounds=rounds, workers=workers)
+    was = before.situation.layout
+    return replace(
+        layout,
+        seed=seed,
+        rounds=rounds,
+        workers=workers,
+        left_over=was.left_over,
+        outlines=was.outlines,
+    )
 
 
 def _drawn(
@@ -205,7 +230,7 @@ def _drawn(
     layer, flaws = before.layer, before.situation.flaws
     options = replace(layer.options, flaws=flaws)
     bought = options.bought(layout.length)
-    lines = (*said, *summary(plan, options, layout, bought))
+    lines = (*said, *summary(plan, options, layout, bought, lay_before=True))
     figures = figures_of(plan, layout, bought)
     return Sheet(
         next_number(document),

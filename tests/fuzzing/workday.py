@@ -108,9 +108,9 @@ def workday(seed: int, number: int, folder: Path, told: Tell) -> Day:
         for command, more in _WITHOUT_LAYOUT.items():
             walk.run(command, data, more)
         return day
-    # What did not fit on the cloth is missing from the layout, and Check says so.
-    _with_layout(walk, random, came.drawing, is_whole=came.code == 0)
-    _after_edits(walk, day, random, came.drawing, words, is_whole=came.code == 0)
+    # What did not fit on the cloth is left over, which is no fault.
+    _with_layout(walk, random, came.drawing)
+    _after_edits(walk, day, random, came.drawing, words)
     return day
 
 
@@ -136,12 +136,12 @@ def _laid_out(
     return walk.run("lay-out", read or drawn.data, [*words, "--no-grain", "lay"], judge(None))
 
 
-def _with_layout(walk: _Walk, random: Random, laid: bytes, is_whole: bool) -> None:
+def _with_layout(walk: _Walk, random: Random, laid: bytes) -> None:
     """Run what can be done to a layout that nobody has touched."""
     layer = layers_of(etree.fromstring(laid))[-1].get("id", "")
 
     def is_clean(came: Came) -> Iterator[str]:
-        if came.code != 0 and is_whole:
+        if came.code != 0:
             yield f"a fresh layout breaks a rule: {came.out.strip()[:120]}"
 
     walk.run("check", laid, ["--layer", layer], is_clean)
@@ -158,9 +158,7 @@ def _with_layout(walk: _Walk, random: Random, laid: bytes, is_whole: bool) -> No
         walk.run("join-lines", laid)
 
 
-def _after_edits(
-    walk: _Walk, day: Day, random: Random, laid: bytes, words: list[str], is_whole: bool
-) -> None:
+def _after_edits(walk: _Walk, day: Day, random: Random, laid: bytes, words: list[str]) -> None:
     """Change the layout by hand, and check it, press it, hold it, lay it out again."""
     gap = stated_gap(layers_of(etree.fromstring(laid))[-1])
     data, done, expected = edited(random, laid, random.choice((1, 1, 1, 2, 3)))
@@ -173,7 +171,7 @@ def _after_edits(
     def answers(came: Came) -> Iterator[str]:
         if expected == BROKEN and came.code == 0:
             yield f"{what}: called clean"
-        if expected == CLEAN and came.code == 1 and is_whole:
+        if expected == CLEAN and came.code == 1:
             yield f"{what}: called broken"
         if came.code == 0 and layer:
             yield from (f"{what}: {fault}" for fault in clean_by_check(data, layer, gap))

@@ -15,7 +15,7 @@ from extension.drawn.sheet import Sheet
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import read_pieces
-from extension.job.settings import settings_text, stored_sections
+from extension.job.settings import settings_text, stored_left_over, stored_sections
 from extension.job.summary import summary
 from extension.language.names import lay
 from extension.svg.document import Document, parse, serialise
@@ -69,6 +69,8 @@ def sheet_of(
     figures: dict[str, object] = {"length_mm": layout.length}
     if layout.sections:
         figures["sections"] = stored_sections(layout.sections)
+    if options.fabric_length is not None:
+        figures["left_over"] = stored_left_over(layout.left_over)
     settings = settings_text(options, figures)
     return Sheet(next_number(document), plan, layout, options, bought, lines, settings)
 

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import io
+import json
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from extension.commands.command_line import run
 from extension.commands.terminal import Terminal
 from extension.diagram.lacking import lacking_text
+from extension.language.names import lay
 from extension.layouts.checked import Checked, examined
 from extension.layouts.layers import layout_layers
 from extension.svg.document import serialise
@@ -65,16 +67,30 @@ def test_parts_left_over_are_named_on_every_page_and_in_the_terminal(tmp_path: P
     assert "NOT on this" in full
 
 
-def test_what_is_told_to_be_missing_is_what_is_missing() -> None:
+def test_what_is_told_to_be_missing_is_what_is_missing(tmp_path: Path) -> None:
     edited = short()
     edited.delete(part_groups(edited.layer)[0])
     one = checked(edited)
     there = len(part_groups(edited.layer))
-    assert one.expected - there == sum(map(len, one.situation.missing.values()))
-    for id_, copies in one.situation.missing.items():
+    assert (one.expected - there, len(one.findings)) == (1, 1)
+    assert one.left_over + 1 == sum(map(len, one.situation.absent.values()))
+    for id_, copies in one.situation.absent.items():
         cut = one.situation.cuts[id_]
         count = f" ({len(copies)} of {cut.copies})" if cut.copies > 1 else ""
         assert f"{cut.title}{count}" in lacking_text(one)
+    code, told = published(edited, tmp_path)
+    assert (code, "cannot be published" in told) == (2, True), "what lay there and is lost"
+
+
+def test_an_earlier_layout_that_does_not_say_what_was_left_over_is_published(
+    tmp_path: Path,
+) -> None:
+    edited = short()
+    stored = json.loads(edited.layer.get(lay("settings"), ""))
+    assert stored["result"].pop("left_over")
+    edited.layer.set(lay("settings"), json.dumps(stored))
+    code, told = published(edited, tmp_path)
+    assert (code, "NOT on this layout: " in told) == (0, True)
 
 
 def test_any_other_fault_is_refused_as_ever(tmp_path: Path) -> None:
