@@ -47,7 +47,8 @@ def without_furniture(
     patches = [(n, patch) for n, page in enumerate(pages) for patch in page.patches]
     frames = _frames(pages, strokes)
     gone: set[object] = {words for one in labels for words in one.words}
-    gone |= frames | _marks(pages, strokes) | _patches(pages, patches) | _words(pages)
+    letters = _letters(pages)
+    gone |= frames | letters | _marks(pages, strokes) | _patches(pages, patches) | _words(pages)
     kept = tuple(
         replace(
             page,
@@ -55,6 +56,7 @@ def without_furniture(
             patches=tuple(one for one in page.patches if one not in gone),
             words=tuple(one for one in page.words if one not in gone),
             frame=box_round([one.box for one in page.strokes if one in frames]),
+            letters=tuple(one for one in page.words if one in letters),
         )
         for page in pages
     )
@@ -140,10 +142,10 @@ def _words(pages: Sequence[Page]) -> set[object]:
             needed = 2.0 if _near_edge(words.box, pages[number]) else most
             if len(places) >= needed:
                 gone.add(words)
-    return gone | _letters(pages)
+    return gone
 
 
-def _letters(pages: Sequence[Page]) -> set[object]:
+def _letters(pages: Sequence[Page]) -> set[Words]:
     """Return the letters of matching marks: other ones on every page, but all in one place of it.
 
     Where a neighbour is missing, being empty, there is no like of it beyond the edge.

@@ -90,13 +90,18 @@ def marks_of_patches(
             yield patch
 
 
-def marks_of_words(words: Sequence[tuple[Words, Box]], seams: SeamLines) -> Iterator[Words]:
-    """Yield letters that stand alike on both sides of an edge, each with its box on the sheet."""
+def marks_of_words(
+    words: Sequence[tuple[Words, Box]], seams: SeamLines, gone: Sequence[tuple[Words, Box]]
+) -> Iterator[Words]:
+    """Yield letters that stand alike on both sides of an edge, each with its box on the sheet.
+
+    `gone` are those that were taken away before, being in one place of many pages.
+    """
     short = [(one, box) for one, box in words if len(one.text) <= LETTERS]
     for one, box in short:
         if any(
             one is not other and one.text == other.text and _face(box, beside, seams)
-            for other, beside in short
+            for other, beside in (*short, *gone)
         ):
             yield one
 

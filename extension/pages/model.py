@@ -92,6 +92,8 @@ class Page:
     """The box that the clips of what it shows leave open, together; None where there are none."""
     frame: Box | None = None
     """The frame that was printed on it and taken away."""
+    letters: tuple[Words, ...] = ()
+    """The letters of matching marks that were taken away."""
 
 
 def box_of(points: FloatArray) -> Box:

@@ -70,7 +70,15 @@ def put_pages(pages: Sequence[Page], window: Box, arrangement: Arrangement) -> T
     marks: set[object] = {
         *marks_of_lines(lines, layout.seams, tips),
         *marks_of_patches(patches, layout.seams, tips),
-        *marks_of_words([(one, box) for one, _, box in words], layout.seams),
+        *marks_of_words(
+            [(one, box) for one, _, box in words],
+            layout.seams,
+            [
+                (one, layout.moved(one.box, place))
+                for number, place in arrangement.places.items()
+                for one in pages[number].letters
+            ],
+        ),
     }
     marks |= set(_doubles(lines, layout))
     kept = [line for line in lines if line not in marks]
@@ -112,6 +120,11 @@ class _Layout:
         return np.array(
             [column * self._step[0] - self._window[0], row * self._step[1] - self._window[1]]
         )
+
+    def moved(self, box: Box, place: Place) -> Box:
+        """Return a box of a page as it lies on the sheet."""
+        x, y = self.shift(place).tolist()
+        return box[0] + x, box[1] + y, box[2] + x, box[3] + y
 
     def cell(self, place: Place) -> Box:
         """Return what of a page is used, mm on the page: its window to the middle of overlaps."""
@@ -318,8 +331,7 @@ def _words(
         for words in layout.rows_at_edges(pages[number].words, place):
             if not meets(words.box, layout.cell(place)):
                 continue
-            low_x, low_y, high_x, high_y = words.box
-            box = (low_x + x, low_y + y, high_x + x, high_y + y)
+            box = layout.moved(words.box, place)
             if not any(one.text == words.text and _same(at, box) for one, _, at in kept):
                 kept.append((words, multiply(translation(x, y), words.onto_page), box))
     return _without_parts(made_whole(kept))

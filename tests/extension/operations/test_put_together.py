@@ -132,7 +132,7 @@ def test_dashes_of_a_line_that_lie_alike_on_several_pages_are_no_marks() -> None
     assert_is_sheet(together(truth, Paging()), truth)
 
 
-@pytest.mark.parametrize("number", [30, 47])
+@pytest.mark.parametrize("number", [28, 30, 47])
 def test_letters_at_the_edge_of_a_page_that_is_missing_go_as_well(number: int) -> None:
     truth, paging, shuffled = drawn(number)
     assert (paging.marks, paging.empty) == ("letters", False)
