@@ -8,7 +8,7 @@ Files, clocks and windows are the caller's.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -153,7 +153,7 @@ def lay_out_materials(
     ]
     alike = wishes.taken_alike(laid)
     notes = (*((alike,) if alike else ()), *(() if remnants else not_laid_on(drawing.drawn)))
-    return _lay(drawing, orders, run, wishes.base.seconds, wishes.rounds, notes)
+    return _lay(drawing, orders, run, wishes.base.seconds, wishes.rounds, lambda _: notes)
 
 
 def _on_several(
@@ -169,7 +169,7 @@ def _on_several(
     plan = make_plan(drawing.reading(options[0]), options[0])
     shared = share_out(plan, options, run, wishes.base.seconds, wishes.rounds)
     orders = [Order(one.options, known=one.known) for one in shared.layouts]
-    return _lay(drawing, orders, run, wishes.base.seconds, None, shared.notes)
+    return _lay(drawing, orders, run, wishes.base.seconds, None, shared.told)
 
 
 def lay_out_again(
@@ -188,7 +188,8 @@ def lay_out_again(
     tree is untouched then.
     """
     own = sum(order.options.seconds for order in orders)
-    return _lay(Drawing(document), orders, run, own if seconds is None else seconds, rounds, ())
+    seconds = own if seconds is None else seconds
+    return _lay(Drawing(document), orders, run, seconds, rounds, lambda _: ())
 
 
 def _lay(
@@ -197,9 +198,12 @@ def _lay(
     run: Run,
     seconds: float,
     rounds: int | None,
-    notes: tuple[str, ...],
+    told: Callable[[Sequence[Layout]], tuple[str, ...]],
 ) -> Outcome:
-    """Plan every layout before the first search begins, draw them when all are found."""
+    """Plan every layout before the first search begins, draw them when all are found.
+
+    `told` says what goes with all the layouts together.
+    """
     planned = [_planned(drawing, order) for order in orders]
     if len(planned) > 1:
         planned = _among_others(planned)
@@ -217,6 +221,7 @@ def _lay(
         )
         for one, result in zip(planned, found, strict=True)
     ]
+    notes = told([one.layout for one in found])
     return replace(_outcome(drawing.document, laid, notes), where=where, count=len(laid))
 
 

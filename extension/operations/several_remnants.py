@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 from extension.job.changes import area_of
@@ -36,10 +36,29 @@ class OnOne:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class SharedOut:
-    """What is laid on each remnant that is used, and what is said about all of them."""
+    """What is to be laid on each remnant that is used, and which of them are not needed."""
 
     layouts: tuple[OnOne, ...]
-    notes: tuple[str, ...]
+    idle: tuple[str, ...]
+    plan: Plan
+
+    def told(self, laid: Sequence[Layout]) -> tuple[str, ...]:
+        """Return what is said about all layouts, in the order of the remnants, as they came."""
+        titles = [_title(one.options) for one in self.layouts]
+        on = [_in_order(self.plan, _copies_on(one)) for one in laid]
+        said = [
+            f"{capital(title)}: {listed(_names(self.plan, copies), MOST_NAMED)}."
+            for title, copies in zip(titles, on, strict=True)
+            if copies
+        ]
+        everywhere = {copy for one in laid for copy in _copies_on(one)}
+        left = _in_order(self.plan, _asked(self.plan) - everywhere)
+        if left:
+            names = listed(_names(self.plan, left), MOST_NAMED)
+            said.append(f"Not all of this was found to fit: {names}.")
+            said += _not_complete(self.plan, self.layouts[0].options.one_lot, titles, on, left)
+        said += [f"Not needed: {listed(list(self.idle), MOST_NAMED)}."] if self.idle else []
+        return (*said, *_parted(self.plan, dict(enumerate(on))))
 
 
 def share_out(
@@ -66,13 +85,8 @@ def share_out(
         OnOne(_holding(options[k - 1], plan, copies, each), shared.layouts.get(k))
         for k, copies in sorted(asked.items())
     )
-    used = [(options[k - 1], copies) for k, copies in sorted(on.items())]
-    said = [f"{_title(own)}: {listed(_names(plan, copies), MOST_NAMED)}." for own, copies in used]
-    if left:
-        said.append(f"Not all of this was found to fit: {listed(_names(plan, left), MOST_NAMED)}.")
-    idle = [one.remnant.title for k, one in enumerate(options, 1) if k not in asked and one.remnant]
-    said += [f"Not needed: {listed(idle, MOST_NAMED)}."] if idle else []
-    return SharedOut(laid, (*said, *_parted(plan, on)))
+    idle = tuple(_title(one) for k, one in enumerate(options, 1) if k not in asked)
+    return SharedOut(laid, idle, plan)
 
 
 def not_less(found: Found, known: Layout | None) -> Found:
@@ -148,6 +162,20 @@ def _copies_on(layout: Layout) -> set[tuple[str, int]]:
     return {(spot.piece, copy) for spot in layout.placements for copy in spot.copies}
 
 
+def _asked(plan: Plan) -> set[tuple[str, int]]:
+    """Return all copies of the pieces of a plan."""
+    return {(id_, copy) for id_, cut in plan.cuts.items() for copy in cut.piece.numbers}
+
+
+def _in_order(plan: Plan, copies: Set[tuple[str, int]]) -> dict[str, tuple[int, ...]]:
+    """Return copies by their pieces, in the order of the plan."""
+    found = {
+        id_: tuple(copy for copy in cut.piece.numbers if (id_, copy) in copies)
+        for id_, cut in plan.cuts.items()
+    }
+    return {id_: some for id_, some in found.items() if some}
+
+
 def _area(layout: Layout) -> float:
     """Return the area of what is laid, mm2."""
     return sum(area_of(layout, spot.piece) * len(spot.copies) for spot in layout.placements)
@@ -157,7 +185,7 @@ def _area(layout: Layout) -> float:
 
 
 def _title(options: LayOutOptions) -> str:
-    return capital(options.remnant.title) if options.remnant else ""
+    return options.remnant.title if options.remnant else ""
 
 
 def _names(plan: Plan, copies: Copies) -> list[str]:
@@ -169,6 +197,54 @@ def _named(cut: Cut, copies: Sequence[int]) -> str:
     if len(copies) == cut.of:
         return cut.title
     return f"{cut.title} ({listed([str(copy) for copy in copies], MOST_NAMED)} of {cut.of})"
+
+
+def _not_complete(
+    plan: Plan, one_lot: str, titles: Sequence[str], on: Sequence[Copies], left: Copies
+) -> list[str]:
+    """Return what was to be of one lot and lies there in part: nobody should begin to cut it."""
+    if one_lot == USUAL_LOT:
+        return []
+    lots: dict[tuple[str, int], dict[str, tuple[int, ...]]] = {}
+    for id_, copies in left.items():
+        for copy in copies:
+            lot = lots.setdefault(_lot(plan, one_lot, id_, copy), {})
+            lot[id_] = (*lot.get(id_, ()), copy)
+    said = []
+    for (of, garment), lost in lots.items():
+        where = [
+            title
+            for title, copies in zip(titles, on, strict=True)
+            if any(
+                _lot(plan, one_lot, id_, copy) == (of, garment)
+                for id_, some in copies.items()
+                for copy in some
+            )
+        ]
+        if where:
+            what = f"Garment {garment}" if _garments(plan) > 1 else "The garment"
+            held = "all of it"
+            if of:
+                more = f" of garment {garment}" if plan.cuts[of].piece.garments > 1 else ""
+                what, held = f"{plan.cuts[of].title}{more}", "all its copies"
+            without = listed(_names(plan, lost), MOST_NAMED)
+            said.append(
+                f"{what} is NOT complete: no remnant was found to hold {held}, so only a part lies "
+                f"on {listed(where, MOST_NAMED)}, without {without}. "
+                "Cut nothing of it before you have cloth of the same dye lot for the rest."
+            )
+    return said
+
+
+def _lot(plan: Plan, one_lot: str, id_: str, copy: int) -> tuple[str, int]:
+    """Return the lot of a copy: its garment, and its piece where only those of one are together."""
+    garment = (copy - 1) // plan.cuts[id_].piece.cut + 1
+    return (id_ if LOTS[one_lot] == "piece" else "", garment)
+
+
+def _garments(plan: Plan) -> int:
+    """Return of how many garments the pieces of a plan are."""
+    return max(cut.piece.garments for cut in plan.cuts.values())
 
 
 def _parted(plan: Plan, on: Mapping[int, Copies]) -> list[str]:

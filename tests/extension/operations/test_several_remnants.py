@@ -142,7 +142,8 @@ def test_a_pair_is_parted_only_where_it_may_be() -> None:
     assert parted.report["layouts"][0]["options"]["portions"][0]["copies"] == (1,)
     kept = laid(document, "Rest 110", "Rest 105", rounds="8", one_lot="piece")
     assert not kept.all_fit
-    assert "Not all of this was found to fit: Flap." in kept.summary
+    assert "Not all of this was found to fit: Flap (2 of 2)." in kept.summary
+    assert any(line.startswith("Flap is NOT complete: ") for line in kept.summary)
     both = laid(drawing_of(cloths(210, 110), pairs("2")), "c210", "c110", one_lot="piece")
     assert both.all_fit
     assert both.summary[-1] == "Not needed: remnant “Rest 110”."
@@ -157,6 +158,44 @@ def test_of_two_garments_each_is_cut_from_one_remnant_where_that_is_asked() -> N
         "Remnant “Rest 300”: Strip 100 (2 of 2) and Strip 150 (2 of 2).",
     )
     assert outcome.report["layouts"][0]["options"]["one_lot"] == "garment"
+
+
+def test_a_garment_that_is_whole_on_no_remnant_is_said_to_be_not_complete() -> None:
+    document = drawing_of(cloths(310, 120), strips(100, 150))
+    kept = {"one_lot": "garment", "rounds": "2"}
+    outcome = laid(document, "Rest 310", "Rest 120", garments="2", **kept)
+    assert outcome.to_buy[:4] == (
+        "Remnant “Rest 310”: Strip 100 (1 of 2) and Strip 150 (1 of 2).",
+        "Remnant “Rest 120”: Strip 100 (2 of 2).",
+        "Not all of this was found to fit: Strip 150 (2 of 2).",
+        "Garment 2 is NOT complete: no remnant was found to hold all of it, so only a part lies on "
+        "remnant “Rest 120”, without Strip 150 (2 of 2). Cut nothing of it before you have cloth "
+        "of the same dye lot for the rest.",
+    )
+    document = drawing_of(cloths(120, 90), strips(100, 150))
+    outcome = laid(document, "Rest 120", "Rest 90", **kept)
+    assert any(line.startswith("The garment is NOT complete: no rem") for line in outcome.summary)
+
+
+def test_copies_that_are_whole_on_no_remnant_are_said_to_be_not_complete() -> None:
+    strip = strips(100).replace("/>", ' lay:cut="3 same"/>', 1)
+    document = drawing_of(cloths(210, 120), strip)
+    outcome = laid(document, "Rest 210", "Rest 120", one_lot="piece", rounds="2")
+    assert any(
+        line.startswith("Strip 100 is NOT complete: no remnant was found to hold all its copies")
+        and line.endswith(
+            "so only a part lies on remnant “Rest 210”, without Strip 100 (3 of 3). Cut nothing of "
+            "it before you have cloth of the same dye lot for the rest."
+        )
+        for line in outcome.summary
+    ), outcome.summary
+
+
+def test_where_all_may_be_parted_no_garment_is_said_to_be_not_complete() -> None:
+    document = drawing_of(cloths(310, 120), strips(100, 150))
+    outcome = laid(document, "Rest 310", "Rest 120", garments="2", rounds="2")
+    assert not outcome.all_fit
+    assert not any("NOT complete" in line for line in outcome.to_buy)
 
 
 def test_what_cannot_be_kept_together_is_one_sentence(tmp_path: Path) -> None:
