@@ -106,7 +106,7 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
 
 
 def _refuse(checked: Checked) -> None:
-    """Raise for the first fault that tightening cannot put right."""
+    """Raise for the first fault that tightening cannot put right, or where nothing lies."""
     for finding in checked.findings:
         crooked = finding.amount <= CROOKED or finding.kind not in TURNED
         if finding.kind not in REPAIRED or not crooked or not _may_stay(checked, finding):
@@ -115,6 +115,12 @@ def _refuse(checked: Checked) -> None:
                 "Check Layout marks it.",
                 finding.objects[0] if finding.objects else checked.layer.id,
             )
+    if not checked.situation.tally.assigned:
+        raise DrawingError(
+            f"No part lies on {checked.layer.title}, so there is nothing to tighten: lay out on "
+            "more cloth.",
+            checked.layer.id,
+        )
 
 
 def _may_stay(checked: Checked, finding: Finding) -> bool:

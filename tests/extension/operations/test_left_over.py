@@ -19,13 +19,15 @@ from extension.layouts.layers import chosen_layers, layout_layers
 from extension.operations.again import orders_again
 from extension.operations.check import Outcome as Judged
 from extension.operations.check import check_layouts, compare_layouts
-from extension.operations.lay_out import Outcome, lay_out_again
+from extension.operations.lay_out import Outcome, lay_out, lay_out_again
 from extension.operations.running import Run
 from extension.operations.tighten import tighten_layout
 from extension.svg.document import Document, parse, serialise
 from extension.svg.leaves import read_leaves
 from nesting.stop import AfterRounds
 from tests.extension.operations.test_short_cloth import laid as laid_on_length
+from tests.helpers.cloth import typed_between_selvedges
+from tests.helpers.garments import garment
 from tests.helpers.layouts import no_time
 from tests.helpers.remnants import cloths, drawing_of, laid, never, strips
 
@@ -50,7 +52,15 @@ def of_garments() -> Outcome:
     return laid(drawing, "Rest 310", "Rest 120", one_lot="garment", garments="2", rounds="2")
 
 
-KINDS = pytest.mark.parametrize("made", [on_a_length, of_copies, on_two_remnants, of_garments])
+def on_folded_cloth() -> Outcome:
+    typed = {"fabric_width": "50cm", "fabric_length": "32cm", "spread": "crosswise", "rounds": "2"}
+    options = typed_between_selvedges(typed)
+    return lay_out(garment().document(), options, Run(no_time, AfterRounds(3)))
+
+
+KINDS = pytest.mark.parametrize(
+    "made", [on_a_length, of_copies, on_two_remnants, of_garments, on_folded_cloth]
+)
 
 
 def copies(entries: list[dict[str, object]]) -> dict[str, list[int]]:
@@ -218,6 +228,15 @@ def test_a_part_that_was_lost_is_refused_by_tightening_as_ever() -> None:
     document = without(parse(of_copies().drawing), "p100", 2)
     with pytest.raises(DrawingError, match="is missing"):
         tighten_layout(document, "", Run(no_time, AfterRounds(4)))
+
+
+def test_where_all_was_left_over_there_is_nothing_to_tighten() -> None:
+    document = parse(laid_on_length(30.0, 1).drawing)
+    judged = check_layouts(document)
+    assert judged.is_clean
+    assert judged.report["verdict"] == "no part laid, 3 left over, no overlap, 0.00 m"
+    with pytest.raises(DrawingError, match=r"No part lies on .*, so there is nothing to tighten"):
+        tighten_layout(parse(judged.drawing), "", Run(no_time, AfterRounds(4)))
 
 
 def test_held_parts_may_lie_on_cloth_that_is_too_short_for_the_others() -> None:
