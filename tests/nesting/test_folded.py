@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -290,3 +291,14 @@ def test_a_fold_is_no_deeper_than_it_need_be() -> None:
     assert lengths(layout) == [800.0, 0.0]
     assert layout.sections[0].lower is not None
     assert layout.sections[0].lower <= 260.0
+
+
+@pytest.mark.parametrize("off", [0.0, 0.9e-5, 1.1e-5, 2e-4, 9e-4, 0.1])
+def test_a_half_whose_fold_edge_runs_askew_lies_on_the_fold_or_whole_but_never_wrongly(
+    off: float,
+) -> None:
+    """By how many mm one end lies farther from the fold than the other; the judge minds 1e-5."""
+    askew = math.degrees(math.asin(off / 300.0))
+    piece = half("half", 300.0, 200.0, grain=askew)
+    layout = laid(Job(Fabric(WIDTH, sections=LENGTHWISE), (piece,)), rounds=2)
+    assert [spot.on_fold for spot in layout.placements] == [off < 1e-5]

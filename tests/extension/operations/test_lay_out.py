@@ -21,7 +21,7 @@ from extension.operations.lay_out import Outcome, lay_out
 from extension.operations.running import NO_OTHER_WAY, NOT_TRIED, Run
 from extension.svg.document import parse
 from nesting.errors import BrokenLayout, PieceTooWide, ThriftlayError
-from nesting.judge.check import check_laid
+from nesting.judge.check import check, check_laid
 from nesting.judge.verdict import Violation
 from nesting.model import Fabric, Job, Layout
 from nesting.search.keeper import Progress
@@ -230,6 +230,31 @@ def test_what_the_judge_refuses_is_never_drawn(monkeypatch: pytest.MonkeyPatch) 
     with pytest.raises(BrokenLayout):
         lay_out(document, WIDE, Run(no_time, at_once))
     assert etree.tostring(document.root) == before
+
+
+@pytest.mark.parametrize(
+    ("is_refused", "untold"),
+    [
+        (lambda job: not job.fabric.nap, "Without nap"),
+        (lambda job: not job.fabric.is_plain, "Folded lengthwise, by a short run"),
+    ],
+    ids=["without nap", "folded"],
+)
+def test_a_trial_that_the_judge_refuses_tells_nothing_and_ends_nothing(
+    is_refused: Callable[[Job], bool], untold: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fault = Violation("overlap", ("a", "b"), 1.0, "They overlap.")
+    options = replace(WIDE, rounds=8, advice=True)
+
+    def told() -> bool:
+        found = lay_out(garment().document(), options, Run(no_time, later))
+        return any(untold in line for line in found.summary)
+
+    assert told()
+    monkeypatch.setattr(
+        running, "check", lambda job, layout: (fault,) if is_refused(job) else check(job, layout)
+    )
+    assert not told()
 
 
 @pytest.mark.parametrize(

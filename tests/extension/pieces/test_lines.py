@@ -3,15 +3,18 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from extension.language.errors import DrawingError
 from extension.pieces.attributes import piece_details
 from extension.pieces.fingerprint import fingerprint
+from extension.pieces.grain import direction
 from extension.pieces.lines import LineFinder, PieceLines, read_lines
 from extension.pieces.marks import mark_of
 from extension.svg.model import Leaf
-from extension.svg.transforms import rotation
+from extension.svg.transforms import apply, rotation
 from tests.helpers.drawn import box, group, leaf, shape
 
 OUTLINE = box(0, 0, 300, 500)
@@ -157,3 +160,37 @@ def test_which_end_is_the_top_may_stand_on_the_line() -> None:
     assert lines(said).top == "start"
     assert lines(said, top="end").top == "end"
     assert lines(GRAIN).top is None
+
+
+@pytest.mark.parametrize("turned", [0.0, 33.0, 215.0])
+@pytest.mark.parametrize("over", [0.0, 180.0])
+def test_a_grainline_a_hair_askew_runs_along_the_fold_edge(turned: float, over: float) -> None:
+    """0.09 degrees is 0.8 mm of 50 cm: nobody draws more exactly. 0.11 is another direction."""
+    matrix = rotation(turned)
+
+    def found(askew: float) -> tuple[float, float]:
+        way = math.radians(90.0 + over + askew)
+        end = (150 + 200 * math.cos(way), 250 - 200 * math.sin(way))
+        grain = line(150, 250, *end, "grain", lay={"role": "grainline"}, matrix=matrix)
+        fold = line(0, 100, 0, 400, "fold", lay={"role": "fold"}, matrix=matrix)
+        made = read_lines(
+            "“Front”",
+            "front",
+            shape(*(apply(matrix, point) for point in OUTLINE)),
+            piece_details({}, "“Front”", "front"),
+            [mark_of(grain), mark_of(fold)],
+            LineFinder([grain, fold]),
+        )
+        assert made.fold is not None
+        assert made.axis is not None
+        assert made.axis.source == "grainline"
+        along = direction(made.fold.start, made.fold.end)
+        apart = (made.axis.degrees - along) % 180.0
+        return made.axis.degrees, min(apart, 180.0 - apart)
+
+    for askew in (-0.09, -1e-6, 1e-6, 0.09):
+        degrees, apart = found(askew)
+        assert apart == 0.0
+        assert abs((degrees - (90.0 + over - turned) + 180.0) % 360.0 - 180.0) < 1e-6
+    for askew in (-0.11, 0.11):
+        assert found(askew)[1] == pytest.approx(0.11, abs=1e-6)
