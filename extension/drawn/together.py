@@ -38,7 +38,8 @@ def draw_sheet(
     """Add the layer of a sheet to the document's tree, below everything drawn; return its id.
 
     `leaves` are everything drawn in the document, layouts included; `stands_for` the ids of what
-    is read no longer, the sheet being read instead; `scale` by what the sheet is enlarged.
+    is read no longer, the sheet being read instead; `scale` by what the sheet is enlarged. What
+    lay on a layer named by a size lies on one of that name within the sheet's.
     """
     ids = FreeIds(document.root)
     count = 1 + sum(1 for _ in document.root.iterfind(f".//*[@{lay('sheet')}]"))
@@ -46,16 +47,23 @@ def draw_sheet(
     origin = place_below(document, leaves)
     onto = multiply(document.from_page, multiply(translation(*origin), scaling(scale, scale)))
     drawn = [
-        *(_line(lines) for lines in objects_of(sheet.lines)),
-        *(_patch(patch) for patch in sheet.patches),
-        *(copied(words.leaf, shift) for words, shift in sheet.words),
+        *((_line(lines), lines[0].layer) for lines in objects_of(sheet.lines)),
+        *((_patch(patch), "") for patch in sheet.patches),
+        *((copied(words.leaf, shift), words.layer) for words, shift in sheet.words),
     ]
-    for place, node in enumerate(drawn, start=1):
+    on_layers: dict[str, list[etree._Element]] = {}
+    for place, (node, name) in enumerate(drawn, start=1):
         node.set("id", ids.take(f"{stem}-{place}"))
+        on_layers.setdefault(name, []).append(node)
+    inner = [
+        layer(ids.take(f"{stem}-layer-{count}"), name, nodes)
+        for count, (name, nodes) in enumerate(on_layers.items(), start=1)
+        if name
+    ]
     made = layer(
         ids.take(stem),
         LABEL,
-        drawn,
+        [*on_layers.get("", ()), *inner],
         {
             "transform": transform_text(onto),
             lay("sheet"): str(count),
@@ -74,7 +82,11 @@ def objects_of(lines: Sequence[SheetLine]) -> list[list[SheetLine]]:
     for line in lines:
         # Lines that went on over an edge make one of the objects on both pages.
         known = list({id(at[leaf]): at[leaf] for leaf in line.of if leaf in at}.values())
-        fits = [each for each in known if each[0].look == line.look and not line.closed]
+        fits = [
+            each
+            for each in known
+            if (each[0].look, each[0].layer) == (line.look, line.layer) and not line.closed
+        ]
         home: list[SheetLine] = fits[0] if fits else []
         if not fits:
             found.append(home)

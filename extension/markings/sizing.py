@@ -75,6 +75,13 @@ def find_sizes(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Sizes:
     return Sizes(of, sources, (*legend.lines, *used), legend.samples, tuple(questions))
 
 
+def on_size_layers(leaves: Sequence[Leaf]) -> dict[Leaf, str]:
+    """Return the names of layers and groups that are named by sizes, of the leaves on them."""
+    sizes = _sizes_of_groups(leaves)
+    found = ((leaf, _by_group(leaf, sizes)) for leaf in leaves)
+    return {leaf: told[1] for leaf, told in found if told is not None}
+
+
 def _sizes_of_groups(leaves: Sequence[Leaf]) -> dict[str, str]:
     """Return the sizes that groups and layers are named by, by their ids.
 

@@ -17,6 +17,7 @@ from extension.drawn.together import LABEL, draw_sheet
 from extension.language.errors import DrawingError, OptionError
 from extension.language.units import parse_length
 from extension.language.words import listed
+from extension.markings.sizing import on_size_layers
 from extension.pages.arranging import Arrangement, Wanted, arranged
 from extension.pages.clips import Regions
 from extension.pages.finding import NO_PAGES, find_pages
@@ -112,7 +113,8 @@ def put_together(documents: Sequence[Document], options: PagesOptions) -> PagesO
     if len(found) < (1 if options.scale_by_square else 2):
         raise DrawingError(_nothing(documents[0]))
     regions = Regions()
-    read = [read_page(page, regions) for page in found]
+    layers = _size_layers(drawn, found)
+    read = [read_page(page, regions, layers) for page in found]
     labels = labelling(read)
     pages, furniture = without_furniture(read, labels)
     window = window_of(pages) if len(pages) > 1 else whole_page(pages[0])
@@ -139,6 +141,26 @@ def put_together(documents: Sequence[Document], options: PagesOptions) -> PagesO
             "scale": round(scale, 6),
         },
     )
+
+
+def _size_layers(drawn: Sequence[Sequence[Leaf]], found: Sequence[Found]) -> dict[Leaf, str]:
+    """Return the names of layers that are named by sizes, of the leaves on them.
+
+    A layer that holds all of one page, and nothing of another, is that page: its name a number.
+    """
+    layers = {leaf: name for leaves in drawn for leaf, name in on_size_layers(leaves).items()}
+    pages: dict[str, set[int]] = {}
+    for number, page in enumerate(found):
+        for name in {layers[leaf] for leaf in page.leaves if leaf in layers}:
+            pages.setdefault(name, set()).add(number)
+    of_pages = {
+        group.label or group.id
+        for page in found
+        for group in page.leaves[0].groups
+        if all(group in leaf.groups for leaf in page.leaves)
+    }
+    own = {name for name in of_pages if len(pages.get(name, ())) == 1}
+    return {leaf: name for leaf, name in layers.items() if name not in own}
 
 
 def _outlines_and_texts(sheet: Together) -> tuple[list[Outline], list[tuple[str, Box]]]:

@@ -32,8 +32,8 @@ def linked(parts: Sequence[SheetLine], at_edge: BoolArray) -> dict[int, int]:
 
     `at_edge` (2 N) says which ends lie at an edge. Lines that lie on each other there, as the fold
     edges of a nest or the sides of two frames, could change partners and run into each other, so
-    that one line went round several pieces: dashes tell first, then which lies to the left of
-    which where they part, and then what closes a line.
+    that one line went round several pieces: dashes and sizes tell first, then which lies to the
+    left of which where they part, and then what closes a line.
     """
     plain = [Look(part.look.colour, round(part.look.width, 1), ()) for part in parts]
     ends = ends_of(
@@ -52,7 +52,7 @@ def linked(parts: Sequence[SheetLine], at_edge: BoolArray) -> dict[int, int]:
 
 
 Way = tuple[bool, float, int, int]
-"""Whether the dashes of two ends differ, how far they are from one line, and the two."""
+"""Whether the dashes or layers of two ends differ, how far they are from one line, and the two."""
 
 
 def _ways_on(parts: Sequence[SheetLine], ends: Ends, free: IntArray) -> list[Way]:
@@ -67,9 +67,10 @@ def _ways_on(parts: Sequence[SheetLine], ends: Ends, free: IntArray) -> list[Way
     for index in np.flatnonzero(good):
         a, b = int(one[index]), int(two[index])
         dashes = parts[a // 2].look.dashes, parts[b // 2].look.dashes
-        same = _same_dashes(*dashes)
-        if same or not all(dashes):
-            found.append((not same, float(off[index]), a, b))
+        layers = parts[a // 2].layer, parts[b // 2].layer
+        others = not _same_dashes(*dashes), layers[0] != layers[1]
+        if not (others[0] and all(dashes)) and not (others[1] and all(layers)):
+            found.append((any(others), float(off[index]), a, b))
     return sorted(found)
 
 

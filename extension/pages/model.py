@@ -27,6 +27,8 @@ class Stroke:
     look: Look
     of: tuple[Leaf, ...] = ()
     """The objects of several open lines that it is of, such as an arrow with its heads."""
+    layer: str = ""
+    """The layer or group it is on, where that is named by a size."""
 
     @cached_property
     def box(self) -> Box:
@@ -59,11 +61,15 @@ class SheetLine(Stroke):
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Words:
-    """A text on a page, with its rough box there; `onto_page` maps the canvas to the page."""
+    """A text on a page, with its rough box there; `onto_page` maps the canvas to the page.
+
+    `layer` is the layer or group it is on, where that is named by a size.
+    """
 
     leaf: Leaf
     onto_page: Matrix
     box: Box
+    layer: str = ""
 
     @property
     def text(self) -> str:

@@ -38,9 +38,12 @@ class Found:
     leaves: tuple[Leaf, ...]
 
 
-def read_page(found: Found, regions: Regions) -> Page:
-    """Return what is seen on a page, in mm from its own corner."""
-    reader = _Reader(found, regions)
+def read_page(found: Found, regions: Regions, layers: Mapping[Leaf, str]) -> Page:
+    """Return what is seen on a page, in mm from its own corner.
+
+    `layers` are the names of layers that are sizes, of the leaves on them.
+    """
+    reader = _Reader(found, regions, layers)
     for leaf in found.leaves:
         reader.read(leaf)
     return reader.page()
@@ -104,7 +107,8 @@ def float_of(text: str) -> float:
 
 
 class _Reader:
-    def __init__(self, found: Found, regions: Regions) -> None:
+    def __init__(self, found: Found, regions: Regions, layers: Mapping[Leaf, str]) -> None:
+        self._layers = layers
         self._found = found
         self._regions = regions
         self._corner = np.array(found.box[:2])
@@ -154,20 +158,22 @@ class _Reader:
             several = len(rings) > 1 and not any(closed for _, closed in rings)
             for points, closed in rings:
                 for part, still in seen(points, closed, region):
-                    self._strokes.append(Stroke(part, still, look, (leaf,) if several else ()))
+                    of = (leaf,) if several else ()
+                    layer = self._layers.get(leaf, "")
+                    self._strokes.append(Stroke(part, still, look, of, layer))
 
     def _read_words(self, whole: Leaf, region: Region) -> None:
         for leaf in parted(whole):
-            self._read_text(leaf, region)
+            self._read_text(leaf, region, self._layers.get(whole, ""))
 
-    def _read_text(self, leaf: Leaf, region: Region) -> None:
+    def _read_text(self, leaf: Leaf, region: Region, layer: str) -> None:
         low_x, low_y, high_x, high_y = leaf.box
         x, y = self._corner.tolist()
         box = (low_x - x, low_y - y, high_x - x, high_y - y)
         if not meets(box, region.box):
             return
         if leaf.text.strip():
-            self._words.append(Words(leaf, translation(-x, -y), box))
+            self._words.append(Words(leaf, translation(-x, -y), box, layer))
         else:
             self._pictures += 1
 

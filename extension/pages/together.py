@@ -58,7 +58,7 @@ def put_pages(pages: Sequence[Page], window: Box, arrangement: Arrangement) -> T
     """Return the sheet that pages make, each in its place."""
     layout = _Layout(window, arrangement)
     strokes = [
-        SheetLine(points + layout.shift(place), closed, stroke.look, stroke.of)
+        SheetLine(points + layout.shift(place), closed, stroke.look, stroke.of, stroke.layer)
         for number, place in arrangement.places.items()
         for stroke in pages[number].strokes
         for points, closed in seen(stroke.points, stroke.closed, Region(layout.cell(place)))
@@ -215,13 +215,14 @@ def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[Sh
     for start in [*loose, *range(2 * len(parts))]:
         if start // 2 in used:
             continue
-        pieces, end, of = [], start, []
+        pieces, end, of, layer = [], start, [], ""
         closed = False
         while True:
             number = end // 2
             used.add(number)
             pieces.append(parts[number].points if end % 2 == 0 else parts[number].points[::-1])
             of += parts[number].of
+            layer = layer or parts[number].layer
             far = links.get(end ^ 1)
             if far is None:
                 break
@@ -229,7 +230,8 @@ def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[Sh
                 closed = True
                 break
             end = far
-        yield replace(_one(pieces, closed, parts[start // 2].look), of=tuple(of))
+        line = _one(pieces, closed, parts[start // 2].look)
+        yield replace(line, of=tuple(of), layer=layer)
 
 
 def _one(pieces: Sequence[FloatArray], closed: bool, look: Look) -> SheetLine:
@@ -332,6 +334,15 @@ def _words(
             if not meets(words.box, layout.cell(place)):
                 continue
             box = layout.moved(words.box, place)
-            if not any(one.text == words.text and _same(at, box) for one, _, at in kept):
+            alike = (
+                n
+                for n, (one, _, at) in enumerate(kept)
+                if one.text == words.text and _same(at, box)
+            )
+            known = next(alike, None)
+            if known is None:
                 kept.append((words, multiply(translation(x, y), words.onto_page), box))
+            elif kept[known][0].layer != words.layer:
+                # What several sizes say alike, at one place, is said of all of them.
+                kept[known] = replace(kept[known][0], layer=""), *kept[known][1:]
     return _without_parts(made_whole(kept))

@@ -7,11 +7,12 @@ import math
 from dataclasses import replace
 
 import pytest
+from lxml import etree
 
 from extension.operations.put_together import pages_options, put_together
 from extension.svg.document import parse
-from tests.helpers.paged import Paging, as_drawing, cut
-from tests.helpers.sheets import CLOSE, sheet_leaves
+from tests.helpers.paged import INKSCAPE, SVG, Paging, as_drawing, as_files, cut
+from tests.helpers.sheets import CLOSE, lines_of, sheet_leaves
 from tests.helpers.truths import Points, TrueLine, Truth, corner, farthest, shifted
 
 LEAN = math.radians(17.0)
@@ -93,3 +94,52 @@ def test_lines_that_lie_on_each_other_over_an_edge_go_on_as_themselves(
             if leaf.style.get("stroke-dasharray") in (pattern, pattern or "none")
         ]
         assert farthest(true, shifted(found, shift), closed=True) < CLOSE
+
+
+def _on_layers(lines: list[TrueLine], words: str) -> Truth:
+    """Return lines on a layer each, with the same words on all of these, as elements."""
+    layers = []
+    for n, line in enumerate(lines):
+        label = {f"{{{INKSCAPE}}}groupmode": "layer", f"{{{INKSCAPE}}}label": f"Size {36 + 2 * n}"}
+        layers.append(etree.Element(f"{{{SVG}}}g", label))
+        data = "M " + " L ".join(f"{x},{y}" for x, y in line.points) + " Z"
+        style = "fill:none;stroke:#000000;stroke-width:0.4"
+        layers[-1].append(etree.Element(f"{{{SVG}}}path", {"d": data, "style": style}))
+        text = etree.SubElement(layers[-1], f"{{{SVG}}}text", x="230", y="140")
+        text.set("style", "font-size:5px;font-family:sans-serif")
+        text.text = words
+    return Truth(800.0, 900.0, tuple(lines), elements=tuple(layers))
+
+
+@pytest.mark.parametrize("each", ["all at once", "a drawing for each page"])
+def test_what_is_on_layers_named_by_size_stays_so(each: str) -> None:
+    lines = _halves(((),) * 4)
+    truth = _on_layers(lines, "Front cut 1")
+    paging = Paging(frame="", numbers="cell", overlap=(10.0, 10.0))
+    rows, columns = paging.grid(truth)
+    known = pages_options(f"{rows}", f"{columns}", "10mm x 10mm")
+    pages = cut(truth, paging)
+    files = as_files(pages, paging) if each != "all at once" else [as_drawing(pages, paging)]
+    leaves = sheet_leaves(put_together([parse(file) for file in files], known).drawing)
+    shift = corner([line.points for line in lines]) - corner(lines_of(leaves))
+    for n, line in enumerate(lines):
+        size = f"Size {36 + 2 * n}"
+        own = [leaf for leaf in leaves if leaf.rings and leaf.groups[-1].label == size]
+        assert farthest([line.points], shifted(lines_of(own), shift), closed=True) < CLOSE
+    # What all sizes say at one place is said once, of all of them.
+    texts = [(leaf.text, leaf.groups[-1].label) for leaf in leaves if leaf.text]
+    assert texts == [("Front cut 1", "Pattern sheet")]
+
+
+def test_numbers_of_pages_are_no_sizes() -> None:
+    """Layers called 1, 2, 3 hold a page each, and lines go on from one to the next."""
+    truth = Truth(800.0, 900.0, tuple(_halves(((),))))
+    paging = Paging(frame="", numbers="cell", overlap=(10.0, 10.0))
+    rows, columns = paging.grid(truth)
+    known = pages_options(f"{rows}", f"{columns}", "10mm x 10mm")
+    drawing = as_drawing(cut(truth, paging), paging).replace(b'label="Page ', b'label="')
+    assert b'label="2"' in drawing
+    outcome = put_together([parse(drawing)], known)
+    (leaf,) = [leaf for leaf in sheet_leaves(outcome.drawing) if leaf.rings]
+    assert leaf.rings[0].closed
+    assert leaf.groups[-1].label == "Pattern sheet"
