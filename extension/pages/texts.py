@@ -87,6 +87,11 @@ def _part(leaf: Leaf, kept: Sequence[int], boxes: Sequence[Sequence[tuple[float,
     for number, run in enumerate(list(element.iterchildren(etree.Element))):
         if number not in kept:
             element.remove(run)
+    # The editor puts the first line of a text of several where the text says, not where it does.
+    first = next(element.iterchildren(etree.Element))
+    for axis in "xy":
+        if element.get(axis) is not None:
+            element.set(axis, first.get(axis, ""))
     lines = [" ".join("".join(map(str, run.itertext())).split()) for run in element]
     lines = [line for line in lines if line]
     corners = np.array([corner for number in kept for corner in boxes[number]])
