@@ -12,7 +12,8 @@ import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.cloth.flaws import flaw_shapes, flaws_on_table
+from nesting.cloth.flaws import flaw_shapes
+from nesting.cloth.layered_flaws import flaws_on_table
 from nesting.cloth.lots import How, Lot
 from nesting.cloth.places import Lying, Places, fold_line
 from nesting.cloth.problem import Fixed, Part, Problem, Spot, needed_length, ranks_of
