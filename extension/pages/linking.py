@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cmp_to_key
 
 import numpy as np
@@ -19,6 +19,8 @@ STRAIGHT_ON = np.cos(np.radians(25.0))
 """How far from straight on a line may go on over an edge."""
 CLOSE = 0.05
 """Gap in mm, and turn, by which one way to go on must be better than another to be taken for it."""
+CORNER = 0.1
+"""mm within which two lines that end away from edges meet."""
 STEP, PARTED = 1.0, 0.2
 """mm between the places where two lines are compared, and how far apart they have parted."""
 SAME_DASH = 0.1
@@ -45,7 +47,8 @@ def linked(parts: Sequence[SheetLine], at_edge: BoolArray) -> dict[int, int]:
     free = np.flatnonzero(at_edge)
     if len(free) < 2:
         return {}
-    ways, links = _ways_on(parts, ends, free), _Links(parts, ends.outward)
+    round_corners = _corners(ends, np.flatnonzero(~at_edge))
+    ways, links = _ways_on(parts, ends, free), _Links(parts, ends.outward, round_corners)
     _follow_all(ways, links)
     _close_all(ways, links)
     return links.of
@@ -82,13 +85,26 @@ def _same_dashes(one: Sequence[float], other: Sequence[float]) -> bool:
     )
 
 
+def _corners(ends: Ends, free: IntArray) -> dict[int, int]:
+    """Return the ends away from edges at which just two lines meet, as where an outline begins."""
+    if len(free) < 2:
+        return {}
+    near = tree_of(ends.place[free]).query_ball_point(ends.place[free], CORNER)
+    pairs = {tuple(free[sorted(found)].tolist()) for found in near if len(found) == 2}
+    alike = [(a, b) for a, b in pairs if ends.look[a] == ends.look[b]]
+    return {**dict(alike), **{b: a for a, b in alike}}
+
+
 class _Links:
     """Which ends are one so far, and the lines that come of it."""
 
-    def __init__(self, parts: Sequence[SheetLine], outward: FloatArray) -> None:
+    def __init__(
+        self, parts: Sequence[SheetLine], outward: FloatArray, corners: Mapping[int, int]
+    ) -> None:
         self.of: dict[int, int] = {}
         self._parts = parts
         self._outward = outward
+        self._corners = corners
         self._far = [end ^ 1 for end in range(2 * len(parts))]
 
     def add(self, a: int, b: int) -> None:
@@ -146,7 +162,7 @@ class _Links:
             seen.add(here // 2)
             points = self._parts[here // 2].points
             found.append(points if here % 2 == 0 else points[::-1])
-            here = self.of.get(here ^ 1)
+            here = self.of.get(here ^ 1, self._corners.get(here ^ 1))
         return np.concatenate(found)
 
 

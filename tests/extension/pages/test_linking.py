@@ -59,9 +59,17 @@ def _tiles(columns: int, rows: int) -> list[TrueLine]:
     ]
 
 
+def _opened(lines: list[TrueLine], first: int = 0) -> list[TrueLine]:
+    """Return lines that end where they begin, as some writers draw closed ones."""
+    begun = [(*one.points[first:], *one.points[: first + 1]) for one in lines]
+    return [replace(one, points=p, closed=False) for one, p in zip(lines, begun, strict=True)]
+
+
 SHEETS = {
     "sizes by their dashes": _halves(NEST),
     "sizes by layers, drawn alike": _halves(((),) * 4),
+    "sizes that begin where they end": _opened(_halves(((),) * 4)),
+    "the same at the other end": [_opened(_halves(((),) * 4), 1)[n] for n in (1, 3, 0, 2)],
     "two frames": _tiles(2, 1),
     "frames in rows": _tiles(5, 4),
 }
