@@ -106,12 +106,19 @@ class _Links:
         self._outward = outward
         self._corners = corners
         self._far = [end ^ 1 for end in range(2 * len(parts))]
+        for a, b in corners.items():
+            if a < b:
+                self._meet(a, b)
 
     def add(self, a: int, b: int) -> None:
         """Make two ends one, if both are free."""
         if a in self.of or b in self.of:
             return
         self.of[a], self.of[b] = b, a
+        self._meet(a, b)
+
+    def _meet(self, a: int, b: int) -> None:
+        """Note that two ends are at one place: the line goes on from the one's far end."""
         one, other = self._far[a], self._far[b]
         self._far[one], self._far[other] = other, one
 
@@ -123,7 +130,8 @@ class _Links:
         """Make ends one that lie on each other: in the order in which they lie side by side.
 
         Where the lines part, on either page, one lies to the left of the other, and they do not
-        cross where they run on each other. Nothing is done where the ends are no pairs.
+        cross where they run on each other: but a frame may cross what has one side on it, and that
+        is known by more lines that are closed so. Nothing is done where the ends are no pairs.
         """
         along = self._outward[min(ends)]
         here = sorted(end for end in ends if self._outward[end] @ along > 0.0)
@@ -133,6 +141,11 @@ class _Links:
         here.sort(key=cmp_to_key(self._side))
         beyond.sort(key=cmp_to_key(self._side), reverse=True)
         pairs = list(zip(here, beyond, strict=True))
+        closing = [(a, self._far[a]) for a in here if self._far[a] in beyond]
+        if len(closing) > sum(self.closes(*pair) for pair in pairs):
+            done = {end for pair in closing for end in pair}
+            left = [[end for end in side if end not in done] for side in (here, beyond)]
+            pairs = [*closing, *zip(*left, strict=True)]
         if all((min(pair), max(pair)) in ways for pair in pairs):
             for a, b in pairs:
                 self.add(a, b)

@@ -65,7 +65,16 @@ def _opened(lines: list[TrueLine], first: int = 0) -> list[TrueLine]:
     return [replace(one, points=p, closed=False) for one, p in zip(lines, begun, strict=True)]
 
 
+def _beside_a_frame() -> list[TrueLine]:
+    """Return a frame, and a rectangle that lies outside it with one side on one of its sides."""
+    frame = ((0.0, 250.0), (190.0, 250.0), (190.0, 530.0), (0.0, 530.0))
+    cuff = ((0.0, 50.0), (144.0, 50.0), (144.0, 320.0), (0.0, 320.0))
+    return [TrueLine(_leaning(frame)), TrueLine(_leaning(cuff))]
+
+
 SHEETS = {
+    "a frame with a side on it": _beside_a_frame(),
+    "the same, begun where they end": _opened(_beside_a_frame(), 2),
     "sizes by their dashes": _halves(NEST),
     "sizes by layers, drawn alike": _halves(((),) * 4),
     "sizes that begin where they end": _opened(_halves(((),) * 4)),
