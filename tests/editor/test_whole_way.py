@@ -24,12 +24,13 @@ many more."""
 CASES = (
     (20, "editor", "at once", 25),
     (20, "plotter", "at once", 19),
-    pytest.param(14, "browser", "at once", 1, marks=pytest.mark.browser),
+    pytest.param(14, "browser", "at once", 0, marks=pytest.mark.browser),
     (11, "editor", "one by one", 0),
 )
 """Sheet, writer, reader, and how many pieces are read right at least. Sheet 14 tells its sizes by
 layers alone, which are not in this PDF; on sheet 11 a word for facing may mean the fold, and the
-editor's other reader makes shapes of texts. All of that is asked."""
+editor's other reader makes shapes of texts. All of that is asked, and in Inkscape 1.4 the one piece
+of sheet 14 without a size as well, of whose label halves are left at an edge."""
 
 
 @pytest.mark.parametrize(("number", "writer", "way", "least"), CASES)
@@ -39,6 +40,7 @@ def test_no_piece_of_a_pdf_is_silently_wrong(
     sheet = drawn(number)
     walk = walked(sheet, PAGINGS[number], tmp_path, writer, way)
     assert walk.asked == ""
-    kinds = [kind for kind, _ in compared(sheet, walk.read, walk.shift, WITHIN)]
-    assert "silently wrong" not in kinds
+    found = list(compared(sheet, walk.read, walk.shift, WITHIN))
+    assert not [story for kind, story in found if kind == "silently wrong"]
+    kinds = [kind for kind, _ in found]
     assert kinds.count("right") >= least
