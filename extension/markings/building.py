@@ -57,8 +57,11 @@ class Builder:
         sizes: Sizes,
         leaf: Leaf,
         overwrite: bool,
+        *,
+        is_lettered: bool = False,
     ) -> None:
         self._sheet, self._found, self._overwrite = sheet, found, overwrite
+        self._is_lettered = is_lettered
         self._heads, self._sizes, self._leaf = heads, sizes, leaf
         self._wants: list[str] = []
         self._sources: list[Source] = []
@@ -200,6 +203,10 @@ class Builder:
             return
         elif on_fold:
             self._attributes["cut"] = "1"
+            if self._is_lettered:
+                self._wants.append(
+                    "Letters on it are drawn as outlines and cannot be read: is it cut once?"
+                )
         elif not found.words.questions:
             self._wants.append("No count is given, so it is cut once.")
 

@@ -20,7 +20,7 @@ from extension.markings.remembering import without_read
 from extension.markings.sizing import find_sizes
 from extension.markings.things import Things
 from extension.markings.told import notes_beside
-from extension.markings.traces import sheet_questions
+from extension.markings.traces import drawn_letters, sheet_questions
 from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import Calling, carriers, piece_called, role_carrier, size_of
@@ -63,14 +63,24 @@ def propose(
     taken = {each.index for each in chosen}
     heads = _head_convention(chosen)
     ids = dict(zip(sheet.leaves, leaves, strict=True))
+    letters = drawn_letters(sheet)
+    lettered = {index for owners in letters for index in owners}
     pieces = tuple(
-        Builder(sheet, each, heads, sizes, ids[each.shape.leaf], overwrite).proposal()
+        Builder(
+            sheet,
+            each,
+            heads,
+            sizes,
+            ids[each.shape.leaf],
+            overwrite,
+            is_lettered=each.index in lettered,
+        ).proposal()
         for each in chosen
     )
     questions = [
         *warned(squares),
         *sizes.questions,
-        *sheet_questions(sheet, leaves, taken),
+        *sheet_questions(sheet, leaves, taken, letters),
         *(str(too_far(leaf)) for leaf in present if leaf.far),
         *_about_allowance(sheet, chosen),
     ]

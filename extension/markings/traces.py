@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from shapely.geometry import Polygon
 
@@ -29,8 +29,16 @@ MANY_STRAYS = 20
 """Open lines on no piece from which on they are likely outlines in pieces."""
 
 
-def sheet_questions(sheet: Sheet, leaves: Sequence[Leaf], pieces: Collection[int]) -> list[str]:
-    """Return what to say of a sheet as a whole; `pieces` are the outlines that were read."""
+def sheet_questions(
+    sheet: Sheet,
+    leaves: Sequence[Leaf],
+    pieces: Collection[int],
+    letters: Mapping[tuple[int, ...], Sequence[Leaf]],
+) -> list[str]:
+    """Return what to say of a sheet as a whole; `pieces` are the outlines that were read.
+
+    `letters` are those that are drawn, as `drawn_letters` tells them.
+    """
     return [
         *_nothing_closed(sheet, leaves),
         *about_unclosed(sheet.unclosed),
@@ -38,7 +46,7 @@ def sheet_questions(sheet: Sheet, leaves: Sequence[Leaf], pieces: Collection[int
         *_between(sheet),
         *_nested(sheet),
         *_unmarked(sheet, pieces),
-        *_letters(sheet),
+        *_about_letters(sheet, letters),
     ]
 
 
@@ -142,21 +150,32 @@ def _found_by(leaf: Leaf) -> str:
     return what if measures in what else f"{what} of {measures}"
 
 
-def _letters(sheet: Sheet) -> Iterator[str]:
-    """Say where text was converted to outlines, which cannot be read."""
+def drawn_letters(sheet: Sheet) -> dict[tuple[int, ...], list[Leaf]]:
+    """Return the shapes that look like letters, by the outlines on which they lie; -1 for none."""
     where: dict[int, list[Leaf]] = {}
+    owners: dict[int, set[int]] = {}
     for place, leaf in enumerate(sheet.leaves):
         if _shapes_of_letters(leaf):
-            owners = sheet.owners.get(place, (-1,))
-            where.setdefault(owners[0], []).append(leaf)
-    for owner, leaves in sorted(where.items()):
-        if looks_like_letters(leaves):
-            on = f" on {called(sheet.shape(owner).leaf)}" if owner >= 0 else ""
-            yield (
-                f"The letters{on}, beginning with {called(leaves[0])}, are drawn as outlines and "
-                "cannot be "
-                "read: type the details, or use a file with real text."
-            )
+            first, *more = sheet.owners.get(place, (-1,))
+            where.setdefault(first, []).append(leaf)
+            owners.setdefault(first, set()).update(more)
+    return {
+        (first, *sorted(owners[first] - {first})): found
+        for first, found in sorted(where.items())
+        if looks_like_letters(found)
+    }
+
+
+def _about_letters(
+    sheet: Sheet, letters: Mapping[tuple[int, ...], Sequence[Leaf]]
+) -> Iterator[str]:
+    """Say where text was converted to outlines, which cannot be read."""
+    for owners, leaves in letters.items():
+        on = f" on {called(sheet.shape(owners[0]).leaf)}" if owners[0] >= 0 else ""
+        yield (
+            f"The letters{on}, beginning with {called(leaves[0])}, are drawn as outlines and "
+            "cannot be read: type the details, or use a file with real text."
+        )
 
 
 def looks_like_letters(leaves: Sequence[Leaf]) -> bool:

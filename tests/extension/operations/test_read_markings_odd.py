@@ -3,7 +3,10 @@
 
 from __future__ import annotations
 
+import pytest
+
 from extension.markings.building import NO_GRAIN
+from extension.markings.proposing import propose
 from extension.svg.document import parse
 from tests.helpers.marked import ARROW, LOOK, read, sheet
 from tests.helpers.svg_builder import SvgBuilder
@@ -106,3 +109,19 @@ def test_a_piece_without_a_grainline_is_flagged() -> None:
     outcome = read(drawing)
     assert outcome.report["pieces"][0]["grain"] is None
     assert "no grainline" in outcome.report["questions"][0]
+
+
+@pytest.mark.parametrize(("letters", "complete"), [(6, False), (0, True)])
+def test_what_lies_on_the_fold_has_no_tick_while_its_letters_cannot_be_read(
+    letters: int, complete: bool
+) -> None:
+    drawing = sheet("")
+    drawing.add_line((60, 60), (60, 340), style=LOOK, lay={"role": "fold"})
+    for number in range(letters):
+        x = 130 + 9 * number
+        data = f"M {x} 150 h 6 v 2 h -4 v 3 h 3 v 2 h -3 v 3 h -2 Z"
+        drawing.add_path(data, style="fill:#000000")
+    (piece,) = propose(drawing.document()).pieces
+    assert piece.fold
+    assert piece.is_complete is complete
+    assert ("is it cut once?" in " ".join(piece.wants)) is not complete
