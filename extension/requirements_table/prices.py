@@ -52,11 +52,6 @@ def cost_text(entry: Entry) -> str:
     return "" if cost is None else cost.money.text
 
 
-def has_costs(entries: Sequence[Entry]) -> bool:
-    """Return whether any of these lengths costs something that is known."""
-    return any(cost_of(entry) is not None for entry in entries)
-
-
 def price_notes(table: Table) -> list[str]:
     """Return what prices the costs come from, and what each size costs in all; none without."""
     of_each = [(name, price_text(table, name)) for name in table.materials]

@@ -27,6 +27,7 @@ from nesting.model import (
 from nesting.solve import solve
 from nesting.stop import AfterRounds
 from nesting.tighten import tighten
+from tests.helpers.both_judges import passed_by_both
 from tests.helpers.plain_judge import faults, rules_of
 
 LOWER, UPPER = Band("lower", 0.0, 120.0), Band("upper", 1000.0, 900.0)
@@ -43,11 +44,7 @@ GORE = Piece("gore", gore(), cut=4, hand="same", turns=ACROSS, band="hem")
 
 
 def lay(fabric: Fabric, *pieces: Piece, rounds: int = 6) -> Layout:
-    job = Job(fabric, pieces)
-    layout = solve(job, stop=AfterRounds(rounds), clock=lambda: 0.0)
-    assert check(job, layout) == ()
-    assert faults(job, layout) == []
-    return layout
+    return passed_by_both(Job(fabric, pieces), rounds)
 
 
 def test_gores_stand_side_by_side_on_the_border() -> None:
