@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from extension.job.changes import Tried, area_of
+from extension.job.compared import AS_SHORT
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan
 from extension.job.remnant import Remnant, area_text
@@ -163,9 +164,11 @@ def _missing(options: LayOutOptions, cloth: float, layout: Layout, all_need: flo
     if all_need is not None and all_need > cloth:
         # From the length as it is printed, so that the figures agree.
         more = float(told(all_need, system)) - cloth
+        is_least = all_need - layout.lower_bound < AS_SHORT
+        less = "they cannot lie on less" if is_least else "a longer one may need less"
         return (
             f"A short run laid all parts on {length_text(all_need, system)}, so "
-            f"{length_text(more, system)} more would do; a longer one may need less."
+            f"{length_text(more, system)} more would do; {less}."
         )
     if all_need is not None:
         return "A short run found room for all of them on this cloth: run it again with more time."

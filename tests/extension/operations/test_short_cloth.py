@@ -50,8 +50,22 @@ def test_what_does_not_fit_is_named_with_how_much_is_missing() -> None:
     assert outcome.summary[0] == "Uses 0.16 m of 0.17 m in hand (no end allowance is kept)."
     assert "Did not fit: Cuff × 1." in outcome.summary
     told = "A short run laid all parts on 0.20 m, so 0.03 m more would do; "
-    assert any(line.startswith(told) for line in outcome.summary)
+    # The strips fill the cloth, so that less is proven to be too little.
+    assert f"{told}they cannot lie on less." in outcome.summary
     assert outcome.report["all_need_mm"] == pytest.approx(200.0)
+
+
+def test_what_is_not_proven_to_be_the_least_may_be_less() -> None:
+    made = SvgBuilder("900mm", "600mm", (0, 0, 900, 600))
+    for number, size in enumerate((330.0, 200.0, 140.0)):
+        x = 10 + 280 * number
+        made.add_path(f"M {x} 10 h 260 l -130 {size} Z", id=f"p{number}", lay={"grain": "up"})
+    options = between_selvedges(500.0, gap=0.0, fabric_length=300.0, rounds=3)
+    outcome = lay_out(made.document(), options, Run(no_time, AfterRounds(4)))
+    (line,) = [line for line in outcome.summary if line.startswith("A short run laid all parts")]
+    is_least = outcome.report["all_need_mm"] - outcome.report["lower_bound"] < 0.01
+    assert line.endswith("they cannot lie on less." if is_least else "a longer one may need less.")
+    assert not is_least
 
 
 @pytest.mark.parametrize("rounds", [1, 3])
