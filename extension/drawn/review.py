@@ -69,6 +69,7 @@ def draw_review(document: Document, leaves: Sequence[Leaf], proposals: Proposals
         [
             group(f"{NAME}-pieces", "pieces", tints),
             group(f"{NAME}-unclosed", "not closed", [*map(_unclosed, proposals.unclosed)]),
+            group(f"{NAME}-crossings", "crossings", [*map(_crossing, proposals.crossings)]),
             group(f"{NAME}-matches", "match points", drawn_matches(proposals)),
             _list(document, leaves, proposals),
         ],
@@ -134,6 +135,15 @@ def _unclosed(words: BaseGeometry) -> etree._Element:
     radius = float(np.clip(0.5 * (high_y - low_y), *RADIUS))
     sign = _sign((high_x, low_y), radius, complete=False)
     return group("", "the outline round this is not closed", [element("rect", box), *sign])
+
+
+def _crossing(place: Point) -> etree._Element:
+    """Return the sign round a place where an outline crosses itself."""
+    x, y = place
+    look = style(line_look(LOOK, 1.2) | {"stroke-dasharray": "5,3"})
+    ring = element("circle", {"cx": x, "cy": y, "r": RADIUS[1], "style": look})
+    sign = _sign((x + RADIUS[1], y - RADIUS[1]), RADIUS[0], complete=False)
+    return group("", "the outline crosses itself here", [ring, *sign])
 
 
 def _smaller(piece: Proposal, every: Sequence[Proposal]) -> list[Proposal]:

@@ -10,7 +10,7 @@ from typing import Literal
 
 import numpy as np
 
-from extension.job.unsaid import unsaid
+from extension.job.unsaid import Unsaid, unsaid
 from extension.language.errors import DrawingError, OptionError
 from extension.language.words import listed
 from extension.pieces.drafts import Draft, finished, piece_id, read_draft
@@ -21,7 +21,7 @@ from extension.pieces.model import DrawnPiece, Reading
 from extension.pieces.objects import draws, given_name, not_laid, size_of
 from extension.pieces.outlines import ClosedShape
 from extension.pieces.remnants import without_cloth
-from extension.pieces.scope import Scope, Screened, outermost, screen
+from extension.pieces.scope import Scope, Screened, outermost, screen, sizes_in
 from extension.pieces.selection import Choice, choose, no_outline
 from extension.pieces.squares import Square, warned, without_squares
 from extension.pieces.stand_ins import with_stand_ins
@@ -66,6 +66,70 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     Raises DrawingError when anything asked for cannot be read: the first fault in full, the
     others counted.
     """
+    read = _read(leaves, request)
+    _raise_first(read.faults)
+    drafts = list(read.drafts.values())
+    left_out = [
+        *_taken_out(read.screened, read.structure, read.choice),
+        *read.choice.left_out,
+        *(not_laid(one, "test square") for one in read.of_squares if read.scope.holds(one)),
+    ]
+    pieces, without_grain, notes = _finish(drafts, request, read.told.included)
+    left_out = _in_order(read.leaves, [*left_out, *without_grain])
+    if not pieces:
+        raise _nothing_to_lay(read.screened, read.scope, left_out)
+    return Reading(
+        pieces,
+        tuple(left_out),
+        (
+            *warned(read.squares),
+            *_strange_size(pieces, read.squares),
+            *_unknown(read.scope),
+            *notes,
+            *read.told.notes,
+            *_said_nothing(drafts),
+        ),
+        read.screened.sizes,
+    )
+
+
+def refused(leaves: Sequence[Leaf]) -> list[DrawingError]:
+    """Return what stands in the way of laying out everything that is drawn, in all its sizes."""
+    scope = Scope(leaves, ())
+    try:
+        read = _read(leaves, ReadRequest(sizes=sizes_in(leaves, scope) or None))
+    except DrawingError as fault:
+        return [fault]
+    faults = list(read.faults)
+    for draft in read.drafts.values():
+        try:
+            finished(draft, draft.lines.axis or Axis(UPWARD, "drawing"), 0.0)
+        except DrawingError as fault:
+            faults.append(fault)
+    return faults
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Read:
+    """A drawing as far as its pieces can be read by themselves, and what stands in the way.
+
+    `drafts` are the pieces by the index of their outline, `of_squares` what belongs to the test
+    squares.
+    """
+
+    leaves: Sequence[Leaf]
+    scope: Scope
+    screened: Screened
+    structure: Structure
+    choice: Choice
+    drafts: Mapping[int, Draft]
+    told: Unsaid
+    of_squares: Sequence[Leaf]
+    squares: Sequence[Square]
+    faults: Sequence[DrawingError]
+
+
+def _read(leaves: Sequence[Leaf], request: ReadRequest) -> _Read:
     leaves = without_cloth(with_stand_ins(leaves))
     scope = Scope(leaves, request.selected)
     others, of_squares, squares = without_squares(leaves)
@@ -73,32 +137,11 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
     structure = structure_of(screened.leaves)
     owners = owners_of(screened.leaves, structure)
     choice = choose(screened.leaves, structure, owners, scope)
-    by_outline, faults = _drafts(screened.leaves, structure, owners, choice)
-    _raise_first([*screened.faults, *choice.faults, *faults])
-    told = unsaid(by_outline, screened.leaves, structure, owners, request.default_allowance_mm)
-    _raise_first(told.faults)
-    drafts = list(by_outline.values())
-    left_out = [
-        *_taken_out(screened, structure, choice),
-        *choice.left_out,
-        *(not_laid(one, "test square") for one in of_squares if scope.holds(one)),
-    ]
-    pieces, without_grain, notes = _finish(drafts, request, told.included)
-    left_out = _in_order(leaves, [*left_out, *without_grain])
-    if not pieces:
-        raise _nothing_to_lay(screened, scope, left_out)
-    return Reading(
-        pieces,
-        tuple(left_out),
-        (
-            *warned(squares),
-            *_strange_size(pieces, squares),
-            *_unknown(scope),
-            *notes,
-            *told.notes,
-            *_said_nothing(drafts),
-        ),
-        screened.sizes,
+    drafts, faults = _drafts(screened.leaves, structure, owners, choice)
+    told = unsaid(drafts, screened.leaves, structure, owners, request.default_allowance_mm)
+    every = [*screened.faults, *choice.faults, *faults, *told.faults]
+    return _Read(
+        leaves, scope, screened, structure, choice, drafts, told, of_squares, squares, every
     )
 
 

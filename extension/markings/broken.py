@@ -99,6 +99,22 @@ def about_unclosed(blocks: Sequence[Block]) -> list[str]:
     ]
 
 
+def about_homeless(blocks: Sequence[Block]) -> list[str]:
+    """Return what to say of labels that say what to cut and belong to no outline at all."""
+    if not blocks:
+        return []
+    said = listed([f"“{block.plain}”" for block in blocks], MANY)
+    if len(blocks) == 1:
+        return [
+            f"{said} says what to cut, but stands on no piece: close the outline that it is for "
+            "(2. Join Broken Lines), or move it onto its piece, and read again."
+        ]
+    return [
+        f"{said} say what to cut, but stand on no piece: close the outlines that they are for "
+        "(2. Join Broken Lines), or move them onto their pieces, and read again."
+    ]
+
+
 def is_mirrored(block: Block) -> bool:
     """Return whether the letters of a label are seen from behind, as in a mirror.
 

@@ -16,6 +16,7 @@ from extension.markings.merging import Words
 from extension.markings.proposals import NewLine, Proposal, Source
 from extension.markings.sizing import Sizes
 from extension.pieces.attributes import PieceDetails, makes_piece, piece_details
+from extension.pieces.containment import outline_fault
 from extension.pieces.cutlist import Demand
 from extension.pieces.folds import FoldEdge, fold_along
 from extension.pieces.grain import Axis, direction
@@ -72,6 +73,8 @@ class Builder:
         """Return the proposal."""
         found, words = self._found, self._found.words
         self._from_words(block.plain for block in words.used)
+        fault = outline_fault(found.shape)
+        self._wants += [f"It {says}" for says in (fault and fault.says, found.shape.mended) if says]
         name = self._name(words)
         size = self._size()
         edge = self._fold()
@@ -102,6 +105,7 @@ class Builder:
             sources=tuple(dict.fromkeys(self._sources)),
             wants=tuple(dict.fromkeys(self._wants)),
             lines=tuple(self._lines),
+            crossing=None if fault is None else fault.place,
         )
 
     def _from_words(self, texts: Iterable[str]) -> None:

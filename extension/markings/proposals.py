@@ -39,7 +39,8 @@ class Proposal:
 
     `attributes` are to be written on it; `details` are those that hold then, her own among them.
     `grain` is in piece coordinates (degrees, y up, towards the top), None when nothing tells it.
-    `sources` are what it was read from. `wants` says what to look at.
+    `sources` are what it was read from. `wants` says what to look at. `crossing` is where the
+    outline crosses itself, page mm, None where it does not.
     """
 
     id: str
@@ -55,6 +56,7 @@ class Proposal:
     sources: tuple[Source, ...]
     wants: tuple[str, ...]
     lines: tuple[NewLine, ...] = ()
+    crossing: Point | None = None
 
     @property
     def called(self) -> str:
@@ -125,3 +127,8 @@ class Proposals:
     """Whether they are set, because she asked for it."""
     unclosed: tuple[BaseGeometry, ...] = ()
     """Where labels stand within outlines that are not closed, page mm."""
+
+    @property
+    def crossings(self) -> tuple[Point, ...]:
+        """Return where outlines of pieces cross themselves, page mm."""
+        return tuple(piece.crossing for piece in self.pieces if piece.crossing is not None)

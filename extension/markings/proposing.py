@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from extension.language.words import begun, folded, listed
 from extension.markings.associating import Sheet, sort_sheet
-from extension.markings.blocks import lines_of
+from extension.markings.blocks import Block, lines_of
+from extension.markings.broken import about_homeless
 from extension.markings.building import Builder, Found
 from extension.markings.fragments import fragments_of
 from extension.markings.inner import inner_folds
@@ -82,6 +83,7 @@ def propose(
         *sizes.questions,
         *sheet_questions(sheet, leaves, taken, letters),
         *(str(too_far(leaf)) for leaf in present if leaf.far),
+        *about_homeless(_homeless(sheet, chosen)),
         *_about_allowance(sheet, chosen),
     ]
     of_pieces = _about_pieces(pieces)
@@ -251,6 +253,22 @@ def _unread(sheet: Sheet, found: Sequence[Found]) -> list[str]:
     others = [b for family, blocks in sheet.texts.items() if family not in families for b in blocks]
     loose = [*others, *sheet.loose, *(block for block, _, _ in sheet.between)]
     return [*words, *(block.plain for block in loose)]
+
+
+def _homeless(sheet: Sheet, found: Sequence[Found]) -> list[Block]:
+    """Return the labels with a count that belong to no outline, closed or not.
+
+    A list of what to cut, beside the pieces, names those that are there.
+    """
+    names = {folded(each.words.name) for each in found if each.words.name}
+    return [
+        block
+        for block in notes_beside(sheet.loose)
+        if block.reading.demands
+        and not is_about_fold_alone(block)
+        and block not in sheet.unclosed
+        and folded(block.reading.name or "") not in names
+    ]
 
 
 def _about_allowance(sheet: Sheet, found: Sequence[Found]) -> list[str]:

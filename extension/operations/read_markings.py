@@ -12,6 +12,7 @@ from typing import Any
 
 from extension.drawn.proposed import write_reading
 from extension.drawn.review import draw_review
+from extension.job.hindrances import with_hindrances
 from extension.markings.listing import matches_of, report_of, summary_of
 from extension.markings.proposing import propose
 from extension.svg.document import Document, serialise
@@ -41,7 +42,9 @@ def read_markings(
     """
     proposals = propose(document, overwrite=overwrite, match_notches=match_notches)
     write_reading(document, proposals)
-    draw_review(document, read_leaves(document), proposals)
+    leaves = read_leaves(document)
+    proposals = with_hindrances(proposals, leaves)
+    draw_review(document, leaves, proposals)
     return ReadOutcome(
         serialise(document),
         tuple(summary_of(proposals)),

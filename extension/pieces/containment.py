@@ -17,7 +17,15 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from extension.pieces.outlines import INSIDE, SMALL, ClosedShape, inner_outlines, share_inside
+from extension.pieces.objects import called
+from extension.pieces.outlines import (
+    INSIDE,
+    SMALL,
+    ClosedShape,
+    OutlineFault,
+    inner_outlines,
+    share_inside,
+)
 from extension.pieces.straight import straight_runs
 from extension.pieces.tiles import page_frames
 
@@ -116,7 +124,19 @@ def runs_parallel(outer: Polygon, inner: Polygon) -> bool:
     return bool(even.mean() >= EVEN_SHARE)
 
 
-def unexplained_inside(shape: ClosedShape) -> bool:
+def outline_fault(shape: ClosedShape) -> OutlineFault | None:
+    """Return why an outline cannot be a piece, None when it can."""
+    if shape.fault is not None or not _unexplained_inside(shape):
+        return shape.fault
+    return OutlineFault(
+        called(shape.leaf),
+        "holds one outline inside another in one path: break it apart (Path > Break Apart), and "
+        "mark the inner one with lay:role=“mark” if it is a line of the piece.",
+        shape.leaf,
+    )
+
+
+def _unexplained_inside(shape: ClosedShape) -> bool:
     """Return whether one path holds, inside its outline, another that is no mark of it."""
     large = [each for each in inner_outlines(shape) if each.area >= SMALL * shape.area]
     return len(large) > 1 or any(not runs_parallel(shape.polygon, each.polygon) for each in large)

@@ -6,8 +6,7 @@ from __future__ import annotations
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
-from extension.language.errors import DrawingError
-from extension.language.words import folded
+from extension.language.words import begun, folded
 from extension.pieces.allowance import with_allowance
 from extension.pieces.attributes import (
     IN_GROUPS,
@@ -19,14 +18,14 @@ from extension.pieces.attributes import (
     makes_piece,
     piece_details,
 )
-from extension.pieces.containment import unexplained_inside
+from extension.pieces.containment import outline_fault
 from extension.pieces.edges import edges_of
 from extension.pieces.grain import Axis
 from extension.pieces.lines import LineFinder, PieceLines, read_lines
 from extension.pieces.marks import mark_of
 from extension.pieces.matching import Seams, match_points
 from extension.pieces.model import DrawnPiece, Edge, Mark
-from extension.pieces.objects import called, carriers, piece_called, size_of
+from extension.pieces.objects import carriers, piece_called, size_of
 from extension.pieces.outlines import SMALL, ClosedShape, closed_shape
 from extension.pieces.structure import Structure, has_mark_role
 from extension.pieces.symmetry import is_symmetric, marks_give_hand
@@ -97,13 +96,14 @@ def read_draft(
     check_place(shape.leaf.attributes, label, piece)
     for group in _claiming(structure.own_groups(index)):
         check_place({k: v for k, v in group.attributes.items() if k not in IN_GROUPS}, label, piece)
-    fault = shape.fault or (_nested_path(shape) if unexplained_inside(shape) else None)
-    if fault:
+    fault = outline_fault(shape)
+    if fault is not None:
         raise fault
     own_marks = _marks(shape, marks)
     lines = read_lines(label, piece, shape, details, own_marks, finder)
     notes = (*_contradictions(things, label), *_other_sizes(shape.leaf, label))
-    notes = (*notes, *shape.notes, *lines.notes)
+    mended = (f"{label} {shape.mended}",) if shape.mended else ()
+    notes = (*notes, *map(begun, mended), *lines.notes)
     outline = lines.fold.outline if lines.fold else shape.outline
     edges = edges_of(outline, lines.fold, own_marks, label)
     return Draft(piece, name or piece, details, shape, own_marks, lines, notes, label, edges)
@@ -199,15 +199,6 @@ def _name(attributes: Mapping[str, str], leaf: Leaf, groups: Sequence[Group]) ->
     labels += [leaf.label, *(group.label for group in reversed(groups))]
     names = (" ".join(name.split()) for name in (attributes.get("name", ""), *labels))
     return next((name for name in names if name), "")
-
-
-def _nested_path(shape: ClosedShape) -> DrawingError:
-    return DrawingError(
-        f"{called(shape.leaf)} holds one outline inside another in one "
-        "path: break it apart (Path > Break Apart), and mark the inner one with lay:role=“mark” "
-        "if it is a line of the piece.",
-        shape.leaf.id,
-    )
 
 
 def _marks(shape: ClosedShape, leaves: Sequence[Leaf]) -> tuple[Mark, ...]:

@@ -9,14 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
-from shapely.geometry import LineString, MultiLineString, Point, Polygon
+from shapely.geometry import LineString, MultiLineString, Polygon
+from shapely.geometry import Point as Spot
 from shapely.validation import explain_validity
 
 from extension.language.errors import DrawingError
-from extension.language.words import begun
 from extension.pieces.objects import called, outline_called
 from extension.svg.model import Leaf, Ring
-from nesting.model import Outline
+from nesting.model import Outline, Point
 
 SAME_POINT = 1e-3
 """mm within which two neighbouring points of an outline are one."""
@@ -30,6 +30,20 @@ SMALL = 0.05
 """Share of a piece's area under which an outline inside it is a mark (drill hole, arrow head)."""
 TINY = 30.0
 """mm; what is no longer than this and small beside a piece is a mark of it even on its edge."""
+SEEN = 0.5
+"""mm by which what was drawn may leave a mended outline unsaid: about the width of its line."""
+
+
+class OutlineFault(DrawingError):
+    """An outline cannot be a piece: what is wrong with it `says`, behind what it is called.
+
+    `place` is where that is seen, page mm, None for the whole outline.
+    """
+
+    def __init__(self, seen: str, says: str, leaf: Leaf, place: Point | None = None) -> None:
+        super().__init__(f"{seen} {says}", leaf.id)
+        self.says = says
+        self.place = place
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -37,14 +51,15 @@ class ClosedShape:
     """A leaf with a closed outline: the largest of its closed subpaths, in page mm.
 
     `polygon` is always valid and is empty when the outline encloses nothing; `fault` says why the
-    leaf cannot be a piece, None when it can; `notes` what was mended.
+    leaf cannot be a piece, None when it can; `mended` says what mending took away that is seen, as
+    it goes on behind what the outline is called.
     """
 
     leaf: Leaf
     outline: Outline
     polygon: Polygon
-    fault: DrawingError | None = None
-    notes: tuple[str, ...] = ()
+    fault: OutlineFault | None = None
+    mended: str = ""
 
     @property
     def area(self) -> float:
@@ -56,7 +71,7 @@ class ClosedShape:
         """Return the enclosed area, or the line or point that an outline without area is."""
         if not self.polygon.is_empty:
             return self.polygon
-        return LineString(self.outline) if len(self.outline) > 1 else Point(self.outline[0])
+        return LineString(self.outline) if len(self.outline) > 1 else Spot(self.outline[0])
 
     @property
     def extent(self) -> float:
@@ -84,7 +99,7 @@ def drawn_lines(leaf: Leaf) -> shapely.Geometry:
     strokes = [line for line in lines if line.length > 0.0]
     if strokes:
         return MultiLineString(strokes)
-    return Point(leaf.rings[0].points[0]) if lines else Point()
+    return Spot(leaf.rings[0].points[0]) if lines else Spot()
 
 
 def closed_shape(leaf: Leaf) -> ClosedShape | None:
@@ -94,7 +109,7 @@ def closed_shape(leaf: Leaf) -> ClosedShape | None:
         return None
     shape = max(shapes, key=lambda each: each.area)
     fault = shape.fault or _separate(shape) or _open_beside(shape)
-    return ClosedShape(leaf, shape.outline, shape.polygon, fault, shape.notes)
+    return ClosedShape(leaf, shape.outline, shape.polygon, fault, shape.mended)
 
 
 def inner_outlines(shape: ClosedShape) -> tuple[ClosedShape, ...]:
@@ -148,11 +163,7 @@ def _one_outline(leaf: Leaf, ring: Ring) -> ClosedShape:
     # the two are equal only where mending changes nothing: a spike, a doubled edge.
     if len(parts) == 1 and abs(parts[0].area - Polygon(outline).area) <= NO_AREA:
         mended = Polygon(parts[0].exterior)
-        note = (
-            f"{begun(outline_called(leaf))} ran over itself in places: it was mended without a "
-            "change of its area, so a spike or slit without any width is not on its parts."
-        )
-        return ClosedShape(leaf, _ring_of(mended), mended, None, (note,))
+        return ClosedShape(leaf, _ring_of(mended), mended, None, _lost(outline, mended))
     biggest = max(parts, key=lambda part: part.area)
     return ClosedShape(leaf, outline, Polygon(biggest.exterior), _crossing(leaf, polygon))
 
@@ -170,45 +181,65 @@ def _ring_of(polygon: Polygon) -> Outline:
     return tuple((float(x), float(y)) for x, y in polygon.exterior.coords[:-1])
 
 
-def no_area(leaf: Leaf) -> DrawingError:
+def _lost(outline: Outline, mended: Polygon) -> str:
+    """Return what is said of what was drawn and is not on the mended outline, "" for a hair."""
+    gaps = shapely.distance(shapely.points(outline), mended.exterior)
+    farthest = int(gaps.argmax())
+    if gaps[farthest] <= SEEN:
+        return ""
+    return (
+        f"runs back over itself{_near(outline[farthest])}: a spike, a slit or a loop with hardly "
+        "any width is left off its parts, so draw it as a line of its own if it is to be on them."
+    )
+
+
+def no_area(leaf: Leaf) -> OutlineFault:
     """Return the fault of an outline that encloses nothing."""
-    return DrawingError(
-        f"{called(leaf)} is closed but encloses no area: delete it, draw it again, or mark it as "
-        "a line of a piece with lay:role.",
-        leaf.id,
+    return OutlineFault(
+        called(leaf),
+        "is closed but encloses no area: delete it, draw it again, or mark it as a line of a piece "
+        "with lay:role.",
+        leaf,
     )
 
 
-def _crossing(leaf: Leaf, polygon: Polygon) -> DrawingError:
-    place = re.search(r"\[(-?[\d.e+-]+) (-?[\d.e+-]+)", explain_validity(polygon))
-    where = f" near x {float(place[1]):.0f} mm, y {float(place[2]):.0f} mm" if place else ""
-    return DrawingError(
-        f"{outline_called(leaf)} crosses itself{where}: "
-        "move its nodes there so that it goes round once.",
-        leaf.id,
+def _crossing(leaf: Leaf, polygon: Polygon) -> OutlineFault:
+    found = re.search(r"\[(-?[\d.e+-]+) (-?[\d.e+-]+)", explain_validity(polygon))
+    place = (float(found[1]), float(found[2])) if found else None
+    return OutlineFault(
+        outline_called(leaf),
+        f"crosses itself{_near(place)}: move its nodes there so that it goes round once.",
+        leaf,
+        place,
     )
 
 
-def _separate(shape: ClosedShape) -> DrawingError | None:
+def _near(place: Point | None) -> str:
+    return "" if place is None else f" near x {place[0]:.0f} mm, y {place[1]:.0f} mm"
+
+
+def _separate(shape: ClosedShape) -> OutlineFault | None:
     """Return the fault of one path that holds several outlines side by side."""
     apart = separate_outlines(shape)
     if not apart:
         return None
-    return DrawingError(
-        f"{called(shape.leaf)} holds {len(apart) + 1} separate outlines in one path: break it "
-        "apart (Path > Break Apart) so that each can be a piece, or mark it with lay:leave-out.",
-        shape.leaf.id,
+    return OutlineFault(
+        called(shape.leaf),
+        f"holds {len(apart) + 1} separate outlines in one path: break it apart (Path > Break "
+        "Apart) so that each can be a piece, or mark it with lay:leave-out.",
+        shape.leaf,
     )
 
 
-def _open_beside(shape: ClosedShape) -> DrawingError | None:
+def _open_beside(shape: ClosedShape) -> OutlineFault | None:
     """Return the fault of one path that holds an outline and an open line outside it."""
     lines = [_line(ring) for ring in shape.leaf.rings if not ring.closed and ring.points]
     for line in lines:
         if share_inside(line, shape.polygon) <= MOSTLY and line.length > SAME_POINT:
-            return DrawingError(
-                f"{called(shape.leaf)} holds an open line beside its outline: break it apart "
-                "(Path > Break Apart), and close the line if it is an outline.",
-                shape.leaf.id,
+            return OutlineFault(
+                called(shape.leaf),
+                "holds an open line beside its outline: break it apart (Path > Break Apart), and "
+                "close the line if it is an outline.",
+                shape.leaf,
             )
     return None

@@ -59,7 +59,9 @@ class TestBadInput:
         drawing = sheet()
         drawing.add_path("M 0 0 H 300 V 200 H 350 H 300 V 500 H 0 Z", id="a", label="Back")
         found = piece(drawing)
-        assert "“Back” (a) ran over itself in places: it was mended" in found.notes[0]
+        assert found.notes[0].startswith(
+            "“Back” (a) runs back over itself near x 350 mm, y 200 mm: a spike"
+        )
         assert Polygon(found.outline).area == pytest.approx(150_000)
 
     @pytest.mark.parametrize("data", ["M 0 0 V 300 Z", "M 0 0 H 200 H 100 Z"])
