@@ -13,6 +13,7 @@ from pathlib import Path
 from lxml import etree
 
 from extension.language.errors import DrawingError
+from extension.language.names import NAMESPACE, PREFIX
 from extension.language.units import MM_PER_PX, Viewport, user_units
 from extension.svg.identities import SODIPODI, SVG
 from extension.svg.model import Matrix
@@ -27,6 +28,9 @@ MAX_DEPTH = 100
 MAX_ELEMENTS = 20_000
 """What clip paths hold does not count: a reader of PDF files may make one for everything drawn."""
 MAX_CLIPPING = 80_000
+
+# Else lxml makes up prefixes, ns0, ns1 ..., and the first one is what the editor then shows.
+etree.register_namespace(PREFIX, NAMESPACE)
 
 _LABEL = re.compile(rb'inkscape:label="[^"<]*"')
 _FILE_NAME = f"{{{SODIPODI}}}docname"

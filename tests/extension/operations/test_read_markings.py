@@ -29,6 +29,18 @@ def test_details_and_roles_are_written() -> None:
     assert value(outcome, "grain", "role") == "grainline"
 
 
+def test_what_is_written_has_our_prefix_in_a_drawing_that_did_not_know_it() -> None:
+    data = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" '
+        b'viewBox="0 0 400 400"><path id="front" d="M 20 20 H 220 V 320 H 20 Z"/>'
+        b'<text x="60" y="120" font-size="12">Front - cut 2</text></svg>'
+    )
+    written = read_markings(parse(data)).drawing
+    assert b'<path xmlns:lay="urn:thriftlay:1" id="front"' in written
+    assert b'lay:name="Front" lay:cut="2"' in written
+    assert b"ns0:" not in written
+
+
 def test_the_report_has_the_agreed_keys() -> None:
     report = read(sheet()).report
     assert list(report) == [
