@@ -22,6 +22,7 @@ from extension.job.portions import USUAL_LOT
 from extension.job.short_cloth import NOT_FIT
 from extension.job.spread import USUAL_SPREAD
 from extension.job.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
+from extension.job.unsaid import COUNTS_OTHERWISE
 from extension.job.wishes import Wishes, wishes_from_text
 from extension.language.errors import DrawingError
 from extension.language.words import listed
@@ -52,6 +53,12 @@ def without_grain(report: Mapping[str, Any]) -> list[str]:
     lost = [one["label"] or one["id"] for one in left if one["reason"] == "no grainline"]
     names = listed(list(dict.fromkeys(lost)), most=12)
     return [f"Not laid, having no grainline: {names}. {_SET_GRAIN}"] if lost else []
+
+
+def counted_otherwise(report: Mapping[str, Any]) -> list[str]:
+    """Return the notes on pieces that are cut once against what their labels say."""
+    notes = [note for each in report.get("layouts", [report]) for note in each["notes"]]
+    return list(dict.fromkeys(note for note in notes if COUNTS_OTHERWISE in note))
 
 
 class LayOut(MenuCommand):
@@ -172,7 +179,8 @@ class LayOut(MenuCommand):
 
     def _tell(self, outcome: Outcome) -> None:
         """Tell what to buy and where it lies; what needs a look stays until it is closed."""
-        where, missing = outcome.where, without_grain(outcome.report)
+        where, report = outcome.where, outcome.report
+        missing = [*counted_otherwise(report), *without_grain(report)]
         if outcome.count > 1:
             self.msg("\n".join([*outcome.to_buy, *missing]))
             self.done(f"{outcome.count} layouts lie {where}, each on a new layer")

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -74,7 +74,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
         *read.choice.left_out,
         *(not_laid(one, "test square") for one in read.of_squares if read.scope.holds(one)),
     ]
-    pieces, without_grain, notes = _finish(drafts, request, read.told.included)
+    pieces, without_grain = _finish(drafts, request, read.told)
     left_out = _in_order(read.leaves, [*left_out, *without_grain])
     if not pieces:
         raise _nothing_to_lay(read.screened, read.scope, left_out)
@@ -85,9 +85,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
             *warned(read.squares),
             *_strange_size(pieces, read.squares),
             *_unknown(read.scope),
-            *notes,
-            *read.told.notes,
-            *_said_nothing(drafts),
+            *_grain_notes(pieces),
         ),
         read.screened.sizes,
     )
@@ -174,12 +172,9 @@ def _drafts(
 
 
 def _finish(
-    drafts: Sequence[Draft], request: ReadRequest, included: Mapping[str, float]
-) -> tuple[tuple[DrawnPiece, ...], list[LeftOut], list[str]]:
-    """Return the finished pieces, those left out for want of a grainline, and notes.
-
-    `included` are the mm of seam allowance that labels name as drawn, by the id of the piece.
-    """
+    drafts: Sequence[Draft], request: ReadRequest, told: Unsaid
+) -> tuple[tuple[DrawnPiece, ...], list[LeftOut]]:
+    """Return the finished pieces, with what is `told` of each, and those without a grainline."""
     none_at_all = all(draft.lines.axis is None for draft in drafts)
     pieces: list[DrawnPiece] = []
     left_out: list[LeftOut] = []
@@ -192,9 +187,11 @@ def _finish(
         if axis is None:
             left_out.append(LeftOut(draft.id, "no grainline", draft.name, draft.label))
             continue
-        named = included.get(draft.id, 0.0)
-        pieces.append(finished(draft, axis, request.default_allowance_mm, named))
-    return tuple(pieces), left_out, _grain_notes(pieces)
+        named = told.included.get(draft.id, 0.0)
+        piece = finished(draft, axis, request.default_allowance_mm, named)
+        said = [*told.notes[draft.id], *_as_drawn(piece)]
+        pieces.append(replace(piece, notes=(*piece.notes, *said)))
+    return tuple(pieces), left_out
 
 
 def _raise_first(faults: Sequence[DrawingError]) -> None:
@@ -257,11 +254,16 @@ def _unknown(scope: Scope) -> list[str]:
 def _grain_notes(pieces: Sequence[DrawnPiece]) -> list[str]:
     if any(piece.grain_from == "drawing" for piece in pieces):
         return [
-            "No piece has a grainline or a fold edge, so the grain runs up the drawing: check that "
-            "the pieces are drawn that way."
+            "No piece has a grainline or a fold edge that is set, so the grain runs up the "
+            "drawing: check that the pieces are drawn that way, or use Read Pattern Markings first."
         ]
-    names = [piece.called for piece in pieces if piece.grain_from == "as drawn"]
-    return [f"Laid as drawn, without a grainline: {listed(names, 12)}."] if names else []
+    return []
+
+
+def _as_drawn(piece: DrawnPiece) -> list[str]:
+    """Return a note on a piece that has no grainline where others have one."""
+    is_drawn = piece.grain_from == "as drawn"
+    return [f"{piece.label} is laid as drawn, without a grainline."] if is_drawn else []
 
 
 def _strange_size(pieces: Sequence[DrawnPiece], squares: Sequence[Square]) -> list[str]:
@@ -281,8 +283,3 @@ def _strange_size(pieces: Sequence[DrawnPiece], squares: Sequence[Square]) -> li
         f"Is the drawing in its full size? Its largest piece, {largest.called}, measures "
         f"{size / 10.0:.1f} cm, which is {what} for a person."
     ]
-
-
-def _said_nothing(drafts: Sequence[Draft]) -> list[str]:
-    names = list(dict.fromkeys(draft.called for draft in drafts if draft.details.cut is None))
-    return [f"Cut once, since no count is given: {listed(names, 12)}."] if names else []

@@ -2,17 +2,18 @@
 """What a drawing says of its pieces and a layout would not do: asked, never passed over.
 
 A piece that is said to lie on the fold is not laid as the half it is drawn as, and one whose label
-says that no seam allowance is included is not cut without one.
+says that no seam allowance is included is not cut without one. Of a piece without a count that its
+label has, it is told that it is cut once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from extension.language.errors import DrawingError
 from extension.language.units import MM_PER_INCH
-from extension.language.words import begun, listed
+from extension.language.words import listed
 from extension.markings.told import Told, name_tells_fold, sayings
 from extension.pieces.drafts import Draft, added_allowance
 from extension.pieces.structure import Structure
@@ -22,17 +23,20 @@ SAME = 0.1 * MM_PER_INCH
 """mm by which an allowance may differ from the one on the label: 5/8 in is printed as 1.5 cm."""
 MOST = 8
 """Pieces that a sentence names."""
+COUNTS_OTHERWISE = "is cut once, though its label counts otherwise"
+"""What is told of a piece without a count whose label has one."""
 
 
 @dataclass(frozen=True, slots=True)
 class Unsaid:
     """What must be asked before pieces are laid, notes, and how much allowance is in outlines.
 
-    `included` are the mm that labels name, by the id of the piece.
+    `notes`, which begin with what a piece is called, and `included`, the mm that labels name, are
+    by the id of the piece.
     """
 
     faults: list[DrawingError]
-    notes: list[str]
+    notes: Mapping[str, list[str]]
     included: Mapping[str, float]
 
 
@@ -65,14 +69,14 @@ def unsaid(
         for index, told in speaking.items()
         if _lacks(drafts[index], told, added[index])
     ]
-    notes = [
-        *_perhaps([(drafts[index], said.of[index]) for index in unfolded if not halves[index]]),
-        *(
-            begun(note)
-            for index, told in speaking.items()
-            if (note := _differs(drafts[index], told, added[index]))
-        ),
-    ]
+    notes = {
+        draft.id: [
+            *_count(draft, said.of[index]),
+            *(_perhaps(draft, said.of[index]) if not halves.get(index) else ()),
+            *_differs(draft, speaking[index], added[index]),
+        ]
+        for index, draft in drafts.items()
+    }
     included = {
         drafts[index].id: told.allowance.included
         for index, told in speaking.items()
@@ -134,43 +138,54 @@ def _without_allowance(found: Sequence[tuple[Draft, Told]]) -> list[DrawingError
     ]
 
 
-def _perhaps(found: Sequence[tuple[Draft, Told]]) -> list[str]:
-    """Return notes on what may say fold, but may as well be another line."""
-    return [
-        f"{begun(draft.label)} is laid as it is drawn: {told.perhaps_fold} was taken for another "
-        "line than the fold of the cloth."
-        for draft, told in found
-        if told.perhaps_fold
-    ]
+def _count(draft: Draft, told: Told) -> Iterator[str]:
+    """Yield that a piece is cut once where no count is set on it, and its label does not say so."""
+    if draft.details.cut is not None:
+        return
+    if told.counts == "otherwise":
+        yield (
+            f"{draft.label} {COUNTS_OTHERWISE}: use Read Pattern Markings, or set the count in Set "
+            "Cutting Details (lay:cut)."
+        )
+    elif not told.counts:
+        yield f"{draft.label} is cut once, since no count is given."
 
 
-def _differs(draft: Draft, told: Told, added: float) -> str:
-    """Return a note where the label and what is added do not agree."""
+def _perhaps(draft: Draft, told: Told) -> Iterator[str]:
+    """Yield a note on what may say fold, but may as well be another line."""
+    if told.perhaps_fold:
+        yield (
+            f"{draft.label} is laid as it is drawn: {told.perhaps_fold} was taken for another "
+            "line than the fold of the cloth."
+        )
+
+
+def _differs(draft: Draft, told: Told, added: float) -> Iterator[str]:
+    """Yield a note where the label and what is added do not agree."""
     reading = told.allowance
     if reading is None or reading.allowance is None:
-        return ""
+        return
     if reading.allowance == "included":
         own = [edge for edge in draft.edges if edge.allowance]
         if own and not added:
-            return (
+            yield (
                 f"{draft.label} has {own[0].allowance:g} mm added at {own[0].called}, but "
                 f"{told.label} says that seam allowance is included."
             )
-        if not added:
-            return ""
-        return (
-            f"{draft.label} has {added:g} mm seam allowance added, but {told.label} says that it "
-            "is included."
-        )
+        elif added:
+            yield (
+                f"{draft.label} has {added:g} mm seam allowance added, but {told.label} says that "
+                "it is included."
+            )
+        return
     if not reading.lacks_allowance and not added and draft.details.allowance is None:
-        return (
+        yield (
             f"{draft.label} is laid as if its seam allowance were included, which {told.label} "
             "does not say."
         )
     named = reading.allowance
     if isinstance(named, float) and added and abs(named - added) > SAME:
-        return (
+        yield (
             f"{draft.label} has {added:g} mm seam allowance added, but {told.label} names "
             f"{named:g} mm."
         )
-    return ""

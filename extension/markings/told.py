@@ -1,15 +1,17 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""What is drawn on pieces about a fold and an allowance, for a layout to compare with its plan.
+"""What is drawn on pieces about fold, allowance and count, for a layout to compare with its plan.
 
 Reading the markings makes proposals of all that is drawn. A layout asks less: does anything say
-that a piece lies on the fold, or that its outline is not what is cut? The answer is in the words
-and brackets themselves, so that it holds for drawings that were never read.
+that a piece lies on the fold, that its outline is not what is cut, or that it is not cut just once?
+The answer is in the words and brackets themselves, so that it holds for drawings that were never
+read.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 import shapely
 
@@ -42,13 +44,14 @@ class Told:
 
     `on_fold`: it is cut on the fold. `perhaps_fold`: something that may say so, but may as well be
     another line of the piece. `allowance`: the reading of the label that speaks of one, and `label`
-    its words.
+    its words. `counts` is whether a label counts one copy of the main fabric, or something else.
     """
 
     on_fold: str = ""
     perhaps_fold: str = ""
     allowance: LabelReading | None = None
     label: str = ""
+    counts: Literal["", "once", "otherwise"] = ""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -109,8 +112,10 @@ def _blocks_of(texts: Texts, index: int) -> tuple[Block, ...]:
 
 def _told(signs: _Signs | None, texts: Texts, index: int) -> Told:
     blocks = _blocks_of(texts, index)
+    own = texts.of.get(texts.family.get(index, -1), ())
+    told = replace(_about_allowance(blocks), counts=_counts(own))
     if signs is None:
-        return _about_allowance(blocks)
+        return told
     on_fold, perhaps = "", ""
     for block in blocks:
         if not signs.is_open(block, texts):
@@ -122,8 +127,16 @@ def _told(signs: _Signs | None, texts: Texts, index: int) -> Told:
         elif block.reading.fold:
             perhaps = perhaps or f"“{block.plain}”"
     sure, unsure = signs.of(index)
-    told = _about_allowance(blocks)
-    return Told(on_fold or sure, perhaps or unsure, told.allowance, told.label)
+    return replace(told, on_fold=on_fold or sure, perhaps_fold=perhaps or unsure)
+
+
+def _counts(blocks: Sequence[Block]) -> Literal["", "once", "otherwise"]:
+    """Return whether labels count one copy of the main fabric, or something else."""
+    counted = [block.reading.demands for block in blocks if block.reading.demands]
+    if not counted:
+        return ""
+    once = [[(one.cut, one.material) for one in demands] == [(1, "main")] for demands in counted]
+    return "once" if all(once) else "otherwise"
 
 
 def _about_allowance(blocks: Sequence[Block]) -> Told:

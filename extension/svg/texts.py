@@ -110,7 +110,7 @@ def placed_runs(
     x = y = 0.0
     for run in _runs(element, restyle, style, Measures(viewport)):
         size = font_size(run.style)
-        if run.new_line and run.at[1] is None:
+        if run.new_line and run.at[1] is None and not run.shift[1]:
             y += _LEADING * size
         x = (x if run.at[0] is None else run.at[0]) + run.shift[0]
         y = (y if run.at[1] is None else run.at[1]) + run.shift[1]
@@ -154,9 +154,19 @@ def _frames(element: etree._Element, viewport: Viewport) -> Iterator[Box]:
 
 
 def is_line(element: etree._Element) -> bool:
-    """Return whether a part of a text begins a line of it."""
+    """Return whether a part of a text begins a line of it.
+
+    Most writers of SVG give a line a place of its own, or go back to the left and down by so much.
+    """
     is_row = element.get(_ROLE) == "line" or etree.QName(element).localname in _LINES
-    return is_row or element.get("y", "").strip() not in ("", "auto")
+    goes_back = element.get("x", "").strip() != "" and _moves(element.get("dy", ""))
+    return is_row or goes_back or element.get("y", "").strip() not in ("", "auto")
+
+
+def _moves(shift: str) -> bool:
+    """Return whether the first number of a list of shifts is another one than nought."""
+    words = shift.replace(",", " ").split()
+    return bool(words) and any(digit in "123456789" for digit in words[0].lower().partition("e")[0])
 
 
 def _runs(

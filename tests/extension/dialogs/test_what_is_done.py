@@ -18,6 +18,7 @@ from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf
 from tests.helpers.edited import Edited
 from tests.helpers.garments import garment
+from tests.helpers.svg_builder import SvgBuilder
 
 
 class Quiet:
@@ -67,6 +68,15 @@ def test_a_layout_is_where_it_is_said_to_be(tmp_path: Path) -> None:
     again = read_leaves(parse(second.drawing), include_layouts=True)
     assert second.done.endswith(f"ayout is on a new layer {BELOW}{SEE_BEHIND}")
     assert sides(again[len(leaves) :])[1] > sides(leaves[before:])[3]
+
+
+def test_a_count_that_only_a_label_has_is_worth_a_look(tmp_path: Path) -> None:
+    drawing = SvgBuilder("400mm", "400mm", (0, 0, 400, 400))
+    drawing.add_rect(0, 0, 200, 300, id="a", label="Front")
+    drawing.add_text("cut 2", 40, 100, font_size=12)
+    ran = Ran(tmp_path, drawing.data(), "lay-out", "--seconds=1", "--fabric_width=90 cm")
+    (hint,) = ran.hints
+    assert "“Front” (a) is cut once, though its label counts otherwise" in hint
 
 
 def test_what_does_not_fit_is_worth_a_look(tmp_path: Path) -> None:

@@ -198,7 +198,7 @@ class TestGrain:
         laid = read(drawing, no_grain="lay")
         patch = laid.pieces[-1]
         assert (patch.id, patch.grain, patch.grain_from) == ("patch", 90, "as drawn")
-        assert "Laid as drawn, without a grainline: Patch." in laid.notes
+        assert "“Patch” (patch) is laid as drawn, without a grainline." in patch.notes
 
     def test_the_label_turns_the_top_of_what_is_drawn_upside_down(self) -> None:
         drawing = sheet()
@@ -352,13 +352,6 @@ class TestClones:
         drawing.add_use("pocket-symbol", id="left", x=10, y=10)
         drawing.add_use("pocket-symbol", id="right", x=210, y=10)
         assert len(read(drawing).pieces) == 2
-
-
-def test_a_missing_count_is_told_once_for_all() -> None:
-    drawing = sheet()
-    for number in range(3):
-        drawing.add_rect(300 * number, 0, 200, 300, lay={"grain": "up"}, label=f"P{number}")
-    assert read(drawing).notes == ("Cut once, since no count is given: P0, P1 and P2.",)
 
 
 @pytest.mark.parametrize("kind", ["layout", "review", "table"])

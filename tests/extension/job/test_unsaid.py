@@ -99,7 +99,7 @@ def test_the_name_of_a_line_inside_is_no_fold_of_the_cloth(words: str) -> None:
     drawing.add_text(words, 150, 76, font_size=8)
     reading = read(drawing)
     assert reading.pieces[0].fold is None
-    assert any(words in note and "another line" in note for note in reading.notes)
+    assert any(words in note and "another line" in note for note in reading.pieces[0].notes)
 
 
 def test_the_same_words_along_an_edge_are_asked_about() -> None:
@@ -123,7 +123,7 @@ def test_a_line_that_only_looks_like_a_bracket_is_told() -> None:
     drawing.add_path("M 60 80 H 90 V 250 H 60", id="pocket", style=LINE)
     reading = read(drawing)
     assert reading.pieces[0].fold is None
-    assert any("(pocket) was taken for another line" in note for note in reading.notes)
+    assert any("(pocket) was taken for another line" in note for note in reading.pieces[0].notes)
 
 
 def test_a_bracket_of_the_piece_beside_it_is_nothing_to_a_piece() -> None:
@@ -221,7 +221,7 @@ def test_what_the_label_and_the_choice_disagree_on_is_told(
     label: str, default: float, words: str
 ) -> None:
     reading = read(back(label, lay={"cut": "2", "grain": "up"}), default_allowance_mm=default)
-    told = [note for note in reading.notes if "allowance" in note]
+    told = [note for note in reading.pieces[0].notes if "allowance" in note]
     assert (words in told[0]) if words else told == []
 
 

@@ -1,0 +1,55 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What a layout says of single pieces: where they are laid, and nothing that their labels deny."""
+
+from __future__ import annotations
+
+import pytest
+
+from extension.job.plan import make_plan
+from tests.helpers.cloth import between_selvedges
+from tests.helpers.drawn import pattern, read, sheet
+
+
+def test_a_missing_count_is_told_once_for_all() -> None:
+    drawing = sheet()
+    for number in range(3):
+        drawing.add_rect(300 * number, 0, 200, 300, lay={"grain": "up"}, label=f"P{number}")
+    notes = make_plan(read(drawing), between_selvedges(1400)).notes
+    assert notes == ("P0, P1 and P2: each is cut once, since no count is given.",)
+
+
+@pytest.mark.parametrize(
+    ("label", "told"),
+    [
+        ("Front\ncut 2", "its label counts otherwise"),
+        ("Front\ncut 1 lining", "its label counts otherwise"),
+        ("Front", "since no count is given"),
+    ],
+)
+def test_a_count_that_only_the_label_has_is_not_called_missing(label: str, told: str) -> None:
+    drawing = sheet()
+    drawing.add_rect(0, 0, 200, 300, id="a", lay={"grain": "up", "name": "Front"})
+    drawing.add_text(label, 40, 100, font_size=12)
+    (note,) = read(drawing).pieces[0].notes
+    assert note.startswith("“Front” (a) is cut once, ")
+    assert told in note
+
+
+def test_nothing_is_told_of_a_piece_that_is_cut_once_as_its_label_says() -> None:
+    drawing = sheet()
+    drawing.add_rect(0, 0, 200, 300, id="a", lay={"grain": "up", "name": "Front"})
+    drawing.add_text("Front\ncut 1", 40, 100, font_size=12)
+    assert read(drawing).pieces[0].notes == ()
+
+
+def test_what_is_said_of_a_piece_is_said_where_it_is_laid() -> None:
+    drawing = pattern()
+    drawing.add_rect(900, 10, 50, 50, id="patch", lay={"name": "Patch"})
+    drawing.add_rect(900, 80, 50, 50, id="bag", lay={"cut": "2 lining", "grain": "up"})
+    reading = read(drawing, no_grain="lay")
+    main, lining = (
+        make_plan(reading, between_selvedges(1400, material=name)).notes
+        for name in ("main", "lining")
+    )
+    assert "“Patch” (patch) is laid as drawn, without a grainline." in main
+    assert not [note for note in lining if "patch" in note.lower()]
