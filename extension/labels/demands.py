@@ -4,8 +4,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
+from extension.labels.bare import Item, strange_cloths
 from extension.labels.cloths import (
     Cloth,
     about_neighbours,
@@ -40,17 +41,6 @@ Event = Count | Cloth | _Hand | _Part
 """What stands in a line, in order."""
 
 
-@dataclass(slots=True)
-class Item:
-    """A count with the materials it is cut from, in the making."""
-
-    count: Count
-    cloths: list[Cloth] = field(default_factory=list)
-    hand: Hand | None = None
-    sides: tuple[int, int] | None = None
-    """How many were counted of two sides."""
-
-
 @dataclass(frozen=True, slots=True)
 class Demands:
     """What is cut; materials named without a count; counts without a material; questions."""
@@ -73,7 +63,9 @@ def read_demands(text: Text) -> Demands:
     items = _joined_hands(gatherer.items)
     if doubled:
         items = []
-    demands, questions = _told(_without_totals(items), gatherer.hand)
+    summed, together = strange_cloths(text, _without_totals(items))
+    demands, questions = _told(summed, gatherer.hand)
+    questions += together
     if not items and not doubled and gatherer.hand == "mirrored":
         demands = _one_pair(text, gatherer)
     if demands:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extension.labels.allowance import ASKS_IF_INCLUDED, Allowance, read_allowance
+from extension.labels.bare import strange_word
 from extension.labels.cloths import Cloth
 from extension.labels.demands import Demands, read_demands
 from extension.labels.facts import Grain, read_grain, read_nap, read_number, read_size, read_stretch
@@ -138,12 +139,9 @@ def _strange(label: Text, counts: Sequence[int]) -> Iterator[str]:
     That is behind a count without one, in its item of a list.
     """
     for end in counts:
-        item = label.item(end - 1)
-        for index in label.words(range(end, item.stop)):
-            if label.is_free(index) and label.at(index) is None:
-                word = label.tokens[index].text
-                yield f"Is “{word}” the material, or the main fabric meant?"
-                break
+        word = strange_word(label, end)
+        if word is not None:
+            yield f"Is “{label.tokens[word].text}” the material, or the main fabric meant?"
 
 
 def _read_fillers(label: Text) -> None:

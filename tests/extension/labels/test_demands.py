@@ -39,6 +39,26 @@ def test_a_contradiction_is_asked_about_not_guessed() -> None:
     assert found.questions == ("How many of main: 2 or 4?",)
 
 
+@pytest.mark.parametrize(
+    ("text", "cut"),
+    [
+        ("CUT 1 ON FOLD DENIM\nCUT 1 ON FOLD COTTON", "2"),
+        ("CUT 2 DENIM, CUT 4 COTTON", "6"),
+        ("CUT 1 DENIM\nCUT 2 COTTON\nCUT 1 FELT", "4"),
+        # The same cloth in two languages, or once more.
+        ("CUT 2 LINEN / 2X LEINEN", "2"),
+        ("CUT 2 DENIM\n2 X JEANSSTOFF ZUSCHNEIDEN", "2"),
+        ("CUT 2 DENIM\nCUT 2 DENIM", "2"),
+        ("CUT 2\nCUT 2 DENIM", "2"),
+    ],
+)
+def test_none_of_what_two_strange_cloths_are_counted_for_is_lost(text: str, cut: str) -> None:
+    found = read_demands(Text(text))
+    assert found.demands == cut_list(cut)
+    is_asked = any("different materials? They are counted together." in q for q in found.questions)
+    assert is_asked == (cut != "2" or "COTTON" in text)
+
+
 def test_materials_without_a_count_are_left_over() -> None:
     found = read_demands(Text("LINING\nINTERFACING"))
     assert not found.demands
