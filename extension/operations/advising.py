@@ -18,7 +18,8 @@ from extension.job.compared import AS_SHORT, Compared
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.job.saving_changes import of_one_piece, saving_changes
-from nesting.errors import BrokenLayout, JobError
+from extension.operations.trials import endless, unless_refused
+from nesting.errors import JobError
 from nesting.judge.check import check
 from nesting.judge.outlines import FIGURES
 from nesting.model import Job, Layout
@@ -68,13 +69,11 @@ class Bench:
                 return None
             until = self.clock() + max(left / (still + 1), LEAST)
             rule = AfterSeconds(min(until, self.end), self.clock)
-        endless = replace(job, fabric=replace(job.fabric, length=None))
-        try:
-            found = self.solve(endless, options, rule)
-        except BrokenLayout:
-            return None
+        found = unless_refused(lambda: self.solve(endless(job), options, rule))
         # What came first, unsearched, says nothing, nor does a run that a stop cut short.
-        return None if self.stop(0) or Compared(options, found).is_draft else found
+        if found is None or self.stop(0) or Compared(options, found).is_draft:
+            return None
+        return found
 
 
 def advice_on(

@@ -33,6 +33,14 @@ from extension.job.summary import NapTrial
 from extension.operations.advising import SHARE as ADVICE_SHARE
 from extension.operations.advising import Bench, advice_on
 from extension.operations.progress import Hears
+from extension.operations.trials import (
+    SHORT_SHARE,
+    TRIAL_SHARE,
+    Trials,
+    endless,
+    proven_shortest,
+    unless_refused,
+)
 from extension.operations.turns import in_turns
 from extension.operations.ways import Taken, Way, folding_may_matter, laid_as, taken_of, ways_of
 from nesting.cloth.repeats import has_match
@@ -43,16 +51,8 @@ from nesting.search.keeper import OnProgress, Progress
 from nesting.solve import solve
 from nesting.stop import AfterRounds, AfterSeconds, AnyOf, Clock, StopRule
 
-TRIAL_SHARE = 0.2
-"""Share of the time limit that is kept for trials: of 20 seconds, enough for two of them."""
-SHORT_SHARE = 0.4
-"""The same where the length of the cloth is given: what would make the parts fit is tried too."""
-TRIAL_LEAST = 2.0
-"""Seconds below which such a trial says nothing."""
-TRIAL_ROUNDS = 4
-"""A trial gets one round for so many rounds of the run."""
-
 NOT_TRIED = "What no nap would save was not tried: the time was too short."
+NO_SHORTER = "Without nap no layout can be shorter either."
 NO_OTHER_WAY = "No piece may be turned without nap either."
 ONE_WAY_UP = "The design has one way up, so the cloth is laid as with a nap."
 
@@ -124,7 +124,7 @@ def find(
     asked = [one.advice for one in options]
     limit, seconds = seconds, seconds * (1.0 - ADVICE_SHARE * any(asked))
     share = TRIAL_SHARE if all(one.fabric_length is None for one in options) else SHORT_SHARE
-    trials = _Trials(share * seconds, seconds, sum(map(_trials_wanted, plans, options)))
+    trials = Trials(share * seconds, seconds, sum(map(_trials_wanted, plans, options)))
     end = trials.begin if trials.count else seconds
     every = [way for some in ways for way in some]
     hears = Hears([_called(way, ways) for way in every], run.on_progress, run.clock)
@@ -203,34 +203,6 @@ def _solved(
 # --- trials -------------------------------------------------------------------------------------
 
 
-class _Trials:
-    """The time that is kept for trials: shared evenly, among as many as it is enough for.
-
-    `kept` are the last of the `seconds`. What one leaves of its share goes to the next.
-    """
-
-    def __init__(self, kept: float, seconds: float, wanted: int) -> None:
-        self.begin, self._end = seconds - kept, seconds
-        self.count = min(wanted, int(kept / TRIAL_LEAST))
-        self._each = kept / max(self.count, 1)
-        self._made = 0
-
-    def may_begin(self, options: LayOutOptions) -> bool:
-        """Return whether there is time for one more; rounds take as long as they take."""
-        return options.rounds is not None or self._made < self.count
-
-    def has_time_left(self, run: Run) -> bool:
-        """Return whether those that ended early have left enough for one more."""
-        return self.count > 0 and run.clock() <= self._end - TRIAL_LEAST
-
-    def rule(self, options: LayOutOptions, run: Run) -> StopRule:
-        """Return when the next trial ends."""
-        if options.rounds is not None:
-            return AfterRounds(max(options.rounds // TRIAL_ROUNDS, 1))
-        self._made += 1
-        return AfterSeconds(min(self.begin + self._made * self._each, self._end), run.clock)
-
-
 def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
     """Return how many things there may be to try beside the search for a layout."""
     if options.fabric_length is not None:
@@ -240,7 +212,7 @@ def _trials_wanted(plan: Plan, options: LayOutOptions) -> int:
     return found + has_match(plan.job.fabric, plan.job.pieces)
 
 
-def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
+def _tried(taken: Taken, run: Run, trials: Trials) -> Found:
     """Return a layout with what trials tell about it; what folding would need comes last."""
     plan, options = taken.way.plan, taken.way.options
     if taken.best.left_over:
@@ -252,7 +224,7 @@ def _tried(taken: Taken, run: Run, trials: _Trials) -> Found:
     return Found(taken, without_nap, plain=_on_plain(plan, options, taken.best.layout, run, trials))
 
 
-def _folded(found: Found, run: Run, trials: _Trials) -> Compared | None:
+def _folded(found: Found, run: Run, trials: Trials) -> Compared | None:
     """Return what a short run on cloth folded lengthwise comes to."""
     options = found.options
     if found.taken.is_compared or not folding_may_matter(found.plan, options):
@@ -260,17 +232,17 @@ def _folded(found: Found, run: Run, trials: _Trials) -> Compared | None:
     if not trials.may_begin(options) or run.stop(0):
         return None
     way = laid_as(found.plan, replace(options, spread="lengthwise"))
-    limit = AnyOf(trials.rule(options, run), run.stop)
+    limit = AnyOf(trials.rule(options, run.clock), run.stop)
     try:
-        tried = _searched(way, options, run, None, limit)
-    except (JobError, BrokenLayout):
+        tried = unless_refused(lambda: _searched(way, options, run, None, limit))
+    except JobError:
         return None  # what is beside the layout is not worth losing it
     # What came first, unsearched, says nothing about folding.
-    return None if tried.is_draft else tried
+    return None if tried is None or tried.is_draft else tried
 
 
 def _without_nap(
-    plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: _Trials
+    plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: Trials
 ) -> NapTrial:
     """Return the length that a short run without nap needs, or why there is none."""
     if not plan.job.fabric.nap:
@@ -279,9 +251,11 @@ def _without_nap(
         return ONE_WAY_UP
     if not nap_may_matter(plan):
         return NO_OTHER_WAY
+    free = endless(replace(plan.job, fabric=replace(plan.job.fabric, nap=False)))
+    if proven_shortest(layout, free, lambda: run.stop(0)):
+        return NO_SHORTER
     if not trials.may_begin(options) or run.stop(0):
         return NOT_TRIED
-    free = _endless(replace(plan.job, fabric=replace(plan.job.fabric, nap=False)))
     trial = _trial(free, options, run, trials)
     if trial is None:
         return ""
@@ -291,7 +265,7 @@ def _without_nap(
 
 
 def _on_plain(
-    plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: _Trials
+    plan: Plan, options: LayOutOptions, layout: Layout, run: Run, trials: Trials
 ) -> NapTrial:
     """Return the length that a short run on cloth without a design needs, or why there is none."""
     fabric = plan.job.fabric
@@ -299,22 +273,22 @@ def _on_plain(
         return ""
     if not trials.may_begin(options) or run.stop(0):
         return COST_NOT_TRIED
-    plain = _endless(replace(plan.job, fabric=replace(fabric, repeat=None)))
+    plain = endless(replace(plan.job, fabric=replace(fabric, repeat=None)))
     trial = _trial(plain, options, run, trials)
     # What matches is a layout on plain cloth as well: that never needs more.
     return "" if trial is None else min(trial.length, layout.length)
 
 
-def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, trials: _Trials) -> float | None:
+def _needed_by_all(plan: Plan, options: LayOutOptions, run: Run, trials: Trials) -> float | None:
     """Return the length on which a short run lays all parts that do not fit on the cloth."""
     if not trials.may_begin(options) or run.stop(0):
         return None
-    trial = _trial(_endless(plan.job), options, run, trials)
+    trial = _trial(endless(plan.job), options, run, trials)
     return None if trial is None else trial.length
 
 
 def _fitting(
-    taken: Taken, all_need: float | None, run: Run, trials: _Trials
+    taken: Taken, all_need: float | None, run: Run, trials: Trials
 ) -> tuple[Tried, ...] | None:
     """Return what single changes come to, each by a short run; see `Found.fitting`."""
     plan, options, layout = taken.way.plan, taken.way.options, taken.best.layout
@@ -327,10 +301,10 @@ def _fitting(
     return tuple(_with_change(change, cloth, run, trials) for change in changes)
 
 
-def _with_change(change: Change, cloth: float, run: Run, trials: _Trials) -> Tried:
+def _with_change(change: Change, cloth: float, run: Run, trials: Trials) -> Tried:
     """Return what a change comes to: tried until all parts fit, or its time is over."""
     options = change.options
-    may_begin = trials.may_begin(options) or trials.has_time_left(run)
+    may_begin = trials.may_begin(options) or trials.has_time_left(run.clock)
     if not may_begin or run.stop(0):
         return Tried(change, None)
     least = math.inf
@@ -341,12 +315,14 @@ def _with_change(change: Change, cloth: float, run: Run, trials: _Trials) -> Tri
             least = min(least, now.length)
 
     job = change.plan.job
-    fits = AnyOf(lambda rounds: least <= cloth, trials.rule(options, run))
+    fits = AnyOf(lambda rounds: least <= cloth, trials.rule(options, run.clock))
     try:
-        laid = _solved(_endless(job), options, run, hear, AnyOf(fits, run.stop))
+        laid = unless_refused(
+            lambda: _solved(endless(job), options, run, hear, AnyOf(fits, run.stop))
+        )
     except JobError:
         return Tried(change, None, is_possible=False)
-    except BrokenLayout:
+    if laid is None:
         return Tried(change, None)
     there = replace(job, fabric=replace(job.fabric, length=cloth))
     return Tried(change, laid, fits=not (laid.left_over or check(there, laid)))
@@ -377,18 +353,7 @@ def _advice(
     return advice_on(plan, options, layout, bench, known=known, is_compared=found.taken.is_compared)
 
 
-def _endless(job: Job) -> Job:
-    """Return a job on cloth without an end; a remnant has the shape that it has."""
-    fabric = job.fabric
-    return job if fabric.outline else replace(job, fabric=replace(fabric, length=None))
-
-
-def _trial(job: Job, options: LayOutOptions, run: Run, trials: _Trials) -> Layout | None:
-    """Return a layout by a short run beside the main one; None when the judge refuses what came.
-
-    The layout that was found before is good all the same, so that the run goes on.
-    """
-    try:
-        return _solved(job, options, run, None, AnyOf(trials.rule(options, run), run.stop))
-    except BrokenLayout:
-        return None
+def _trial(job: Job, options: LayOutOptions, run: Run, trials: Trials) -> Layout | None:
+    """Return a layout by a short run beside the main one; None when the judge refuses it."""
+    rule = AnyOf(trials.rule(options, run.clock), run.stop)
+    return unless_refused(lambda: _solved(job, options, run, None, rule))

@@ -18,7 +18,7 @@ from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.operations import running
 from extension.operations.lay_out import Outcome, lay_out
-from extension.operations.running import NO_OTHER_WAY, NOT_TRIED, Run
+from extension.operations.running import NO_OTHER_WAY, NO_SHORTER, NOT_TRIED, Run
 from extension.svg.document import parse
 from nesting.errors import BrokenLayout, PieceTooWide, ThriftlayError
 from nesting.judge.check import check, check_laid
@@ -215,6 +215,16 @@ def test_a_stop_keeps_the_best_and_spares_the_trial() -> None:
     assert outcome.report["without_nap_mm"] is None
 
 
+def test_no_time_is_wanted_for_what_is_proven() -> None:
+    """A layout as long as its longest part is shortest, with nap and without: no run is needed."""
+    drawing = SvgBuilder("900mm", "500mm", (0, 0, 900, 500))
+    drawing.add_path("M 20 20 H 120 L 160 420 H 20 Z", lay={"cut": "2", "grain": "up"})
+    options = between_selvedges(900.0, seconds=1.0)
+    outcome = lay_out(drawing.document(), options, Run(no_time, later))
+    assert f"With nap: all tops one way. {NO_SHORTER}" in nap_line(outcome)
+    assert "no layout of them can be shorter" in " ".join(outcome.summary)
+
+
 def test_progress_is_heard_of_the_run_but_not_of_the_trial(engine: Callable[[], Engine]) -> None:
     made = engine()
     heard: list[Progress] = []
@@ -244,7 +254,7 @@ def test_a_trial_that_the_judge_refuses_tells_nothing_and_ends_nothing(
     is_refused: Callable[[Job], bool], untold: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     fault = Violation("overlap", ("a", "b"), 1.0, "They overlap.")
-    options = replace(WIDE, rounds=8, advice=True)
+    options = replace(WIDE, fabric_width=330.0, rounds=8, advice=True)
 
     def told() -> bool:
         found = lay_out(garment().document(), options, Run(no_time, later))

@@ -16,6 +16,7 @@ from extension.operations import running
 from extension.operations.drawing import Drawing
 from extension.operations.lay_out import Outcome, lay_out
 from extension.operations.running import Run, find
+from extension.operations.trials import Trials
 from extension.pieces.remnants import chosen_cloths
 from nesting.stop import AfterSeconds
 from tests.helpers.cloth import between_selvedges
@@ -229,5 +230,5 @@ def test_a_trial_that_lays_less_on_a_remnant_says_nothing_of_the_nap() -> None:
     assert not whole.layout.left_over
     begun = True
     run = Run(no_time, stops)
-    trials = running._Trials(1.0, 20.0, 1)
+    trials = Trials(1.0, 20.0, 1)
     assert running._without_nap(plan, options, whole.layout, run, trials) == whole.layout.length
