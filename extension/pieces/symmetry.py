@@ -2,7 +2,8 @@
 """Whether a piece is its own mirror image about its grainline, so that its copies have no hand.
 
 What is cut has to be the same on both sides, and so have the notches and lines on it: a notch on
-one side makes a left and a right of two rectangles. Words and the grainline itself do not count.
+one side makes a left and a right of two rectangles. Words and the grainline with its heads do not
+count.
 """
 
 from __future__ import annotations
@@ -16,11 +17,17 @@ import shapely
 from numpy.typing import NDArray
 
 from extension.pieces.model import Mark
+from extension.svg.model import Leaf
 from nesting.geometry.symmetry import are_mirrored
 from nesting.model import Outline
 
 _NO_LINES = ("outline", "grainline", "fold", "label")
 """Roles that say nothing about the sides of a piece."""
+
+LARGEST_HEAD = 0.4
+"""Share of a grainline that a head of it, drawn by itself, measures across its box at most."""
+AT_END = 1.0
+"""mm from an end of the line within which it lies."""
 
 Points = NDArray[np.complex128]
 
@@ -62,7 +69,26 @@ def marks_give_hand(cutting: Outline, marks: Sequence[Mark], grain: float, *, ha
 def _telling(marks: Sequence[Mark]) -> list[Mark]:
     """Return the marks that may tell the sides of a piece apart."""
     shown = (mark for mark in marks if mark.role not in _NO_LINES and not mark.leaf.hidden)
-    return [mark for mark in shown if not mark.leaf.text]
+    lines = [mark.leaf for mark in marks if mark.role == "grainline"]
+    return [
+        mark
+        for mark in shown
+        if not mark.leaf.text and not any(_is_head(mark.leaf, line) for line in lines)
+    ]
+
+
+def _is_head(leaf: Leaf, line: Leaf) -> bool:
+    """Return whether a leaf is a head of a grainline that is drawn by itself, at an end of it."""
+    low_x, low_y, high_x, high_y = leaf.box
+    size = math.hypot(high_x - low_x, high_y - low_y)
+    for ring in line.rings:
+        start, end = ring.points[0], ring.points[-1]
+        if size <= LARGEST_HEAD * math.dist(start, end) and any(
+            low_x - AT_END <= x <= high_x + AT_END and low_y - AT_END <= y <= high_y + AT_END
+            for x, y in (start, end)
+        ):
+            return True
+    return False
 
 
 def _lines(rings: Sequence[tuple[Points, bool]]) -> shapely.MultiLineString:

@@ -43,6 +43,26 @@ def test_a_rectangle_is_symmetric_wherever_its_grainline_is_drawn() -> None:
     assert piece(strip()[0]).symmetric
 
 
+HEADS = ("M 30 65 L 35 55 L 40 65 Z", "M 31 66 L 35 60 L 39 66", "M 31 195 L 35 205 L 39 195 Z")
+
+
+@pytest.mark.parametrize("head", HEADS)
+def test_a_head_of_the_grainline_drawn_by_itself_gives_no_hand(head: str) -> None:
+    drawing, group = strip()
+    drawing.add_path(head, group, lay={"role": "mark"})  # type: ignore[arg-type]
+    assert piece(drawing).symmetric
+
+
+@pytest.mark.parametrize(
+    "mark",
+    ["M 30 100 L 35 90 L 40 100 Z", "M 22 65 L 27 55 L 32 65 Z", "M 33 61 L 60 100 L 60 160 Z"],
+)
+def test_what_lies_elsewhere_or_is_large_is_no_head_of_it(mark: str) -> None:
+    drawing, group = strip()
+    drawing.add_path(mark, group, lay={"role": "mark"})  # type: ignore[arg-type]
+    assert not piece(drawing).symmetric
+
+
 @pytest.mark.parametrize("role", ["notch", "mark", "stitching"])
 def test_lines_on_one_side_give_a_hand_and_on_both_sides_none(role: str) -> None:
     left, right = ((20.0, 90.0), (26.0, 90.0)), ((80.0, 90.0), (74.0, 90.0))
