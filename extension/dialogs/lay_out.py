@@ -32,6 +32,7 @@ from extension.operations.again import orders_again
 from extension.operations.lay_out import Order, Outcome, lay_out_again, lay_out_materials
 from extension.operations.running import Run
 from extension.operations.untold import NOT_LAID_ON, width_typed
+from extension.pieces.twice import LIES_ON
 
 _SELECT_LAYOUT = (
     "To use the settings of layouts, select them, or a part of each, and nothing else; or untick "
@@ -55,10 +56,11 @@ def without_grain(report: Mapping[str, Any]) -> list[str]:
     return [f"Not laid, having no grainline: {names}. {_SET_GRAIN}"] if lost else []
 
 
-def counted_otherwise(report: Mapping[str, Any]) -> list[str]:
-    """Return the notes on pieces that are cut once against what their labels say."""
+def perhaps_wrong(report: Mapping[str, Any]) -> list[str]:
+    """Return the notes on pieces of which too few or too many may be laid."""
     notes = [note for each in report.get("layouts", [report]) for note in each["notes"]]
-    return list(dict.fromkeys(note for note in notes if COUNTS_OTHERWISE in note))
+    signs = COUNTS_OTHERWISE, LIES_ON
+    return list(dict.fromkeys(note for note in notes if any(sign in note for sign in signs)))
 
 
 class LayOut(MenuCommand):
@@ -180,7 +182,7 @@ class LayOut(MenuCommand):
     def _tell(self, outcome: Outcome) -> None:
         """Tell what to buy and where it lies; what needs a look stays until it is closed."""
         where, report = outcome.where, outcome.report
-        missing = [*counted_otherwise(report), *without_grain(report)]
+        missing = [*perhaps_wrong(report), *without_grain(report)]
         if outcome.count > 1:
             self.msg("\n".join([*outcome.to_buy, *missing]))
             self.done(f"{outcome.count} layouts lie {where}, each on a new layer")

@@ -26,6 +26,7 @@ from extension.pieces.selection import Choice, choose, no_outline
 from extension.pieces.squares import Square, warned, without_squares
 from extension.pieces.stand_ins import with_stand_ins
 from extension.pieces.structure import Structure, has_mark_role, structure_of
+from extension.pieces.twice import laid_twice
 from extension.svg.model import Leaf, LeftOut
 from nesting.errors import first_and_count
 
@@ -75,6 +76,11 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
         *(not_laid(one, "test square") for one in read.of_squares if read.scope.holds(one)),
     ]
     pieces, without_grain = _finish(drafts, request, read.told)
+    twice = laid_twice(pieces)
+    pieces = tuple(
+        replace(piece, notes=(*piece.notes, twice[piece.id])) if piece.id in twice else piece
+        for piece in pieces
+    )
     left_out = _in_order(read.leaves, [*left_out, *without_grain])
     if not pieces:
         raise _nothing_to_lay(read.screened, read.scope, left_out)

@@ -53,3 +53,28 @@ def test_what_is_said_of_a_piece_is_said_where_it_is_laid() -> None:
     )
     assert "“Patch” (patch) is laid as drawn, without a grainline." in main
     assert not [note for note in lining if "patch" in note.lower()]
+
+
+@pytest.mark.parametrize(
+    ("second", "is_told"),
+    [
+        ({"x": 10.0}, True),
+        ({"x": 10.0, "cut": "2 main; 1 lining"}, True),
+        ({"x": 10.0, "cut": "2 lining"}, False),
+        ({"x": 10.0, "size": "40"}, False),
+        ({"x": 12.0}, False),
+    ],
+)
+def test_pieces_that_lie_on_each_other_are_told(second: dict[str, object], is_told: bool) -> None:
+    """As when one is pasted twice: both are laid, so that twice as much is cut."""
+    drawing = sheet()
+    attributes = {"name": "Front", "cut": "2", "grain": "up"}
+    drawing.add_rect(10, 10, 200, 300, id="a", lay={**attributes, "size": "38"})
+    own = {name: str(second[name]) for name in ("cut", "size") if name in second}
+    x = float(str(second["x"]))
+    drawing.add_rect(x, 10, 200, 300, id="b", lay={**attributes, "size": "38", **own})
+    drawing.add_rect(500, 10, 50, 50, lay={"size": "40", "cut": "1", "grain": "up"})
+    first, other, _ = read(drawing, sizes=("38", "40")).pieces
+    assert first.notes == ()
+    note = "“Front” (b) lies exactly on “Front” (a), and both are laid"
+    assert [one.startswith(note) for one in other.notes] == ([True] if is_told else [])
