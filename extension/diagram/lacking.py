@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""What is not on a layout: parts for which there is no room on cloth that is there.
+"""What is not on a layout: parts without room on cloth that is there, pieces without a grainline.
 
 Such a layout is a good one of what lies on it, as a check says by what was stored when it was laid.
 Where an earlier version stored nothing, no part that is not on such cloth is a fault here. Cloth
@@ -33,10 +33,24 @@ def lacking(checked: Checked) -> tuple[tuple[Cut, int], ...]:
 def lacking_text(checked: Checked) -> str:
     """Return what is not on a layout, in sentences; nothing where everything is."""
     names = [_named(cut, count) for cut, count in lacking(checked)]
+    said = []
+    if names:
+        them = "it" if sum(count for _, count in lacking(checked)) == 1 else "them"
+        said = [f"NOT on this layout: {listed(names, len(names))}. Cut {them} from other cloth."]
+    return " ".join([*said, *_without_grain(checked)])
+
+
+def _without_grain(checked: Checked) -> list[str]:
+    """Return which pieces of the drawing no layout holds, since nobody knows how they lie."""
+    plan = checked.situation.plan
+    left = () if plan is None else plan.left_out
+    names = [one.label or one.seen for one in left if one.reason == "no grainline"]
     if not names:
-        return ""
-    them = "it" if sum(count for _, count in lacking(checked)) == 1 else "them"
-    return f"NOT on this layout: {listed(names, len(names))}. Cut {them} from other cloth."
+        return []
+    are = "is" if len(names) == 1 else "are"
+    return [
+        f"NOT on this layout, for want of a grainline: {listed(names, 12)}, which {are} to cut."
+    ]
 
 
 def _named(cut: Cut, count: int) -> str:

@@ -115,3 +115,15 @@ def test_one_piece_is_told_of_in_the_singular(of: str) -> None:
     one = checked(edited)
     name = {"tab": "Tab (1 of 2)", "back": "Back"}[of]
     assert lacking_text(one) == f"NOT on this layout: {name}. Cut it from other cloth."
+
+
+def test_a_piece_that_was_not_laid_for_want_of_a_grainline_is_named() -> None:
+    """Whoever cuts by the page has nothing else that tells of it."""
+    drawing = garment()
+    drawing.add_rect(900, 10, 50, 50, id="loop", lay={"name": "Belt loop", "cut": "5"})
+    document = drawing.document()
+    drawn_into(document, typed_between_selvedges({"fabric_width": "140cm"}))
+    edited = Edited()
+    edited.root = document.root
+    told = "NOT on this layout, for want of a grainline: Belt loop. It is still to be cut."
+    assert lacking_text(checked(edited)) == told
