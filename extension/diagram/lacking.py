@@ -47,9 +47,9 @@ def _without_grain(checked: Checked) -> list[str]:
     names = [one.label or one.seen for one in left if one.reason == "no grainline"]
     if not names:
         return []
-    are = "is" if len(names) == 1 else "are"
+    rest = "It is" if len(names) == 1 else "They are"
     return [
-        f"NOT on this layout, for want of a grainline: {listed(names, 12)}, which {are} to cut."
+        f"NOT on this layout, for want of a grainline: {listed(names, 12)}. {rest} still to be cut."
     ]
 
 
