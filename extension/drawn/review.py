@@ -120,7 +120,7 @@ def _tinted(piece: Proposal, every: Sequence[Proposal], drawn: _Drawn) -> etree.
     if not smaller or any(other.is_complete != piece.is_complete for other in smaller):
         centre, radius = _room(piece, smaller, drawn)
         parts += _sign(centre, radius, piece.is_complete)
-    words = piece.name + (f" {piece.size}" if piece.size else "")
+    words = piece.listed + (f" {piece.size}" if piece.size else "")
     state = "complete" if piece.is_complete else "needs a look"
     return group("", f"{words}: {state}", parts)
 

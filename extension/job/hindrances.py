@@ -6,9 +6,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+import shapely
+
 from extension.job.reading import refused
 from extension.language.errors import DrawingError
 from extension.markings.proposals import Proposal, Proposals
+from extension.pieces.selection import UnexplainedOutline
 from extension.svg.model import Leaf
 
 
@@ -26,7 +29,11 @@ def with_hindrances(proposals: Proposals, leaves: Sequence[Leaf]) -> Proposals:
         owners = [*_owners(proposals.pieces, fault)]
         for owner in owners:
             wants.setdefault(owner.id, []).append(str(fault))
-        if not owners and not any(f"({fault.object_id})" in each for each in proposals.questions):
+        if (
+            not owners
+            and not _is_asked(fault, proposals, leaves)
+            and not any(f"({fault.object_id})" in each for each in proposals.questions)
+        ):
             general.append(str(fault))
     pieces = tuple(
         replace(piece, wants=tuple(dict.fromkeys(wants.get(piece.id, ()))))
@@ -40,6 +47,22 @@ def with_hindrances(proposals: Proposals, leaves: Sequence[Leaf]) -> Proposals:
         pieces=pieces,
         questions=tuple(dict.fromkeys((*proposals.questions, *general, *told))),
         of_pieces=tuple(dict.fromkeys((*proposals.of_pieces, *told))),
+    )
+
+
+def _is_asked(fault: DrawingError, proposals: Proposals, leaves: Sequence[Leaf]) -> bool:
+    """Return whether a fault is an unexplained outline in a piece to look at.
+
+    Reading asks about all that lie in a piece at once.
+    """
+    if not isinstance(fault, UnexplainedOutline):
+        return False
+    inner = next((leaf for leaf in leaves if leaf.id == fault.object_id), None)
+    if inner is None:
+        return False
+    area = shapely.box(*inner.box)
+    return any(
+        not piece.is_complete and piece.shape.polygon.intersects(area) for piece in proposals.pieces
     )
 
 

@@ -251,7 +251,7 @@ def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:
 
 def _seen(drawn: DrawnPiece) -> str:
     """Return what a list calls a piece: by its title, or by what is seen of one without a name."""
-    return titled(drawn) if drawn.name != drawn.id else drawn.label
+    return titled(drawn) if drawn.is_named else drawn.label
 
 
 def _drawn_of(cuts: Mapping[str, Cut]) -> dict[str, DrawnPiece]:

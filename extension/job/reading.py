@@ -27,11 +27,14 @@ from extension.pieces.squares import Square, warned, without_squares
 from extension.pieces.stand_ins import with_stand_ins
 from extension.pieces.structure import Structure, has_mark_role, structure_of
 from extension.pieces.twice import laid_twice
+from extension.svg.identities import is_made_id
 from extension.svg.model import Leaf, LeftOut
 from nesting.errors import first_and_count
 
 TOO_SMALL, TOO_LARGE = 60.0, 4000.0
 """mm: a drawing whose largest piece is smaller, or larger, may have come in at another scale."""
+NO_NAME = "No name"
+"""What titles call a piece without a name; several are numbered in document order."""
 UPWARD = 90.0
 """The drawing's vertical in piece coordinates, degrees."""
 
@@ -197,7 +200,20 @@ def _finish(
         piece = finished(draft, axis, request.default_allowance_mm, named)
         said = [*told.notes[draft.id], *_as_drawn(piece)]
         pieces.append(replace(piece, notes=(*piece.notes, *said)))
-    return tuple(pieces), left_out
+    return tuple(_without_made_names(pieces)), left_out
+
+
+def _without_made_names(pieces: Sequence[DrawnPiece]) -> list[DrawnPiece]:
+    """Return pieces with what titles call those that have neither a name nor an id of her own.
+
+    “No name 2” stands on a part better than `path837`, which nobody sees in the drawing.
+    """
+    nameless = [one for one in pieces if not one.is_named and is_made_id(one.name)]
+    names = {
+        one: f"{NO_NAME} {number}" if len(nameless) > 1 else NO_NAME
+        for number, one in enumerate(nameless, start=1)
+    }
+    return [replace(one, name=names[one]) if one in names else one for one in pieces]
 
 
 def _raise_first(faults: Sequence[DrawingError]) -> None:

@@ -137,6 +137,23 @@ def about_with(text: Text, items: Sequence[Sequence[Cloth]]) -> Iterator[str]:
             yield f"Does “{words}” count pieces of {name} as well as of the main fabric?"
 
 
+def about_letters(text: Text, demands: Sequence[Demand]) -> Iterator[str]:
+    """Ask about a cloth by a small letter, which may be what is left of a word: `stof a`.
+
+    Of *stoffa*, where a writer of PDF files lost two letters that were printed as one sign.
+    """
+    cut = {demand.material for demand in demands}
+    for phrase in text.phrases:
+        last = text.tokens[phrase.end].text if phrase.end < len(text.tokens) else ""
+        values = phrase.values(MATERIAL) if last in _LETTERS else ()
+        if any(f"{value} {last.upper()}" in cut for value in values):
+            words = text.slice(phrase.start, phrase.end + 1)
+            yield (
+                f"Is “{words}” a cloth that the pattern calls {last.upper()}, or one word that "
+                "lost some of its letters?"
+            )
+
+
 def about_neighbours(text: Text, items: Sequence[Sequence[Cloth]]) -> Iterator[str]:
     """Ask about two materials without anything between: `2 SELF LINING` may be one."""
     for item in items:

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from extension.labels.allowance import ASKS_IF_INCLUDED, Allowance, read_allowance
 from extension.labels.bare import strange_word
-from extension.labels.cloths import Cloth
+from extension.labels.cloths import Cloth, about_letters
 from extension.labels.demands import Demands, read_demands
 from extension.labels.facts import Grain, read_grain, read_nap, read_number, read_size, read_stretch
 from extension.labels.folds import about_fold, about_fold_alone, bar_negations, read_fold
@@ -79,6 +79,7 @@ def read_label(text: str) -> LabelReading:
     unread, unknown = _unread(label)
     if demands:
         about += about_leftover(label) + about_name(name, size, unread)
+        about += [*about_letters(label, demands)]
     return LabelReading(
         demands=demands,
         fold=fold,

@@ -22,8 +22,12 @@ from nesting.model import Outline, Point
 
 SHORTEST = 8.0
 """mm; what is shorter is no line of a piece but a notch, a dash, a head."""
+SHORTEST_PART = 4.0
+"""mm of a line that has a head: less than the shortest where words stand in the middle of it."""
 AXIAL = 0.5
 """mm from the axis within which a point lies on it."""
+AXIAL_SHARE = 0.03
+"""Share of a line that this is at most: heads of short ones are not even a millimetre wide."""
 HEAD_REACH = 0.45
 """Share of an arrow that a head takes at most, and of its length that a head is wide."""
 LARGEST_HEAD = 40.0
@@ -94,7 +98,7 @@ def arrow_of(leaf: Leaf) -> Arrow | None:
     if not leaf.rings:
         return None
     run = _longest_axis(leaf.rings)
-    if run is None or run.length < SHORTEST:
+    if run is None or run.length < SHORTEST_PART:
         return None
     points = np.array([point for ring in leaf.rings for point in corners(ring)])
     own = _heads_among(points, run.start, run.end)
@@ -104,6 +108,8 @@ def arrow_of(leaf: Leaf) -> Arrow | None:
     if math.dist(run.start, points[-1]) < math.dist(run.start, points[0]):
         marked.reverse()
     heads = (own[0] or marked[0], own[1] or marked[1])
+    if run.length < SHORTEST and not any(heads):
+        return None
     return Arrow(run.start, run.end, heads, (leaf,), _if_read_alike(leaf, run.start, run.end))
 
 
@@ -127,6 +133,11 @@ def _longest_axis(rings: Sequence[Ring]) -> Run | None:
     return best
 
 
+def _axial(length: float) -> float:
+    """Return how many mm beside the axis of a line a point still lies on it."""
+    return min(AXIAL, AXIAL_SHARE * length)
+
+
 def _frame(points: np.ndarray, start: Point, end: Point) -> tuple[np.ndarray, np.ndarray]:
     """Return where points lie along an axis (0 at its start, 1 at its end), and beside it (mm)."""
     chord = np.subtract(end, start)
@@ -142,10 +153,10 @@ def _heads_among(points: np.ndarray, start: Point, end: Point) -> tuple[bool, bo
     The points beside the axis must lie near its ends, on both sides of it.
     """
     along, beside = _frame(points, start, end)
-    off = np.abs(beside) > AXIAL
+    length = math.dist(start, end)
+    off = np.abs(beside) > _axial(length)
     if not off.any():
         return False, False
-    length = math.dist(start, end)
     near = (along[off] <= HEAD_REACH, along[off] >= 1.0 - HEAD_REACH)
     widest = float(np.abs(beside).max())
     fits = widest <= min(HEAD_REACH * length, LARGEST_HEAD)
@@ -332,7 +343,11 @@ def _barbs(small: Sequence[Leaf], tail: Point, tip: Point) -> list[Leaf]:
         along = (along - 1.0) * length
         near, far = (0, 1) if abs(along[0]) < abs(along[1]) else (1, 0)
         at_tip = math.hypot(along[near], beside[near]) <= 1.0
-        if at_tip and along[far] < -0.5 and 0.5 < abs(beside[far]) <= HEAD_REACH * length:
+        if (
+            at_tip
+            and along[far] < -0.5
+            and _axial(length) < abs(beside[far]) <= HEAD_REACH * length
+        ):
             found.setdefault(bool(beside[far] > 0.0), leaf)
     return list(found.values()) if len(found) == 2 else []
 

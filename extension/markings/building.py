@@ -60,11 +60,12 @@ class Builder:
         overwrite: bool,
         *,
         is_lettered: bool = False,
+        wants: Sequence[str] = (),
     ) -> None:
         self._sheet, self._found, self._overwrite = sheet, found, overwrite
         self._is_lettered = is_lettered
         self._heads, self._sizes, self._leaf = heads, sizes, leaf
-        self._wants: list[str] = []
+        self._wants = list(wants)
         self._sources: list[Source] = []
         self._attributes: dict[str, str] = {}
         self._lines: list[NewLine] = []

@@ -16,6 +16,11 @@ from extension.pieces.objects import all_called, called
 
 LEAST = 15.0
 """mm that an arrow without words is long at least to be a grainline."""
+SMALL_SHARE = 0.25
+"""Share of the piece's extent that is enough instead, as on a pocket drawn at a quarter of its
+size, for an arrow that keeps off the edges as no pleat or notch does."""
+OFF_EDGES = 0.05
+"""Share of the extent by which it does."""
 LEAST_SHARE = 0.1
 """Share of the piece's extent that it is long at least: pleat and notch arrows are shorter."""
 BESIDE = 1.6
@@ -92,7 +97,10 @@ def _agree(arrows: Sequence[Arrow]) -> bool:
 def _is_long(arrow: Arrow, shape: BaseGeometry) -> bool:
     low_x, low_y, high_x, high_y = shape.bounds
     extent = max(high_x - low_x, high_y - low_y)
-    return bool(arrow.length >= max(min(LEAST, 0.3 * extent), LEAST_SHARE * extent))
+    if arrow.length < LEAST:
+        off = arrow.drawn.distance(shape.boundary)
+        return bool(arrow.length >= SMALL_SHARE * extent and off >= OFF_EDGES * extent)
+    return bool(arrow.length >= LEAST_SHARE * extent)
 
 
 def _meaning(block: Block) -> str:

@@ -21,7 +21,7 @@ from extension.markings.remembering import without_read
 from extension.markings.sizing import find_sizes
 from extension.markings.things import Things
 from extension.markings.told import notes_beside
-from extension.markings.traces import drawn_letters, sheet_questions
+from extension.markings.traces import drawn_letters, nested, sheet_questions
 from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import Calling, carriers, piece_called, role_carrier, size_of
@@ -65,6 +65,7 @@ def propose(
     heads = _head_convention(chosen)
     ids = dict(zip(sheet.leaves, leaves, strict=True))
     letters = drawn_letters(sheet)
+    inside = nested(sheet)
     lettered = {index for owners in letters for index in owners}
     pieces = tuple(
         Builder(
@@ -75,6 +76,7 @@ def propose(
             ids[each.shape.leaf],
             overwrite,
             is_lettered=each.index in lettered,
+            wants=inside.get(each.index, ()),
         ).proposal()
         for each in chosen
     )

@@ -44,8 +44,8 @@ def sheet_questions(
         *about_unclosed(sheet.unclosed),
         *_strays(sheet),
         *_between(sheet),
-        *_nested(sheet),
-        *_unmarked(sheet, pieces),
+        *_nested(sheet, pieces),
+        *_unmarked(sheet, pieces, {leaf for found in letters.values() for leaf in found}),
         *_about_letters(sheet, letters),
     ]
 
@@ -89,34 +89,67 @@ def _between(sheet: Sheet) -> Iterator[str]:
         yield f"The text “{block.plain}” stands between two pieces: is it of {names}?"
 
 
-def _nested(sheet: Sheet) -> Iterator[str]:
-    """Ask about outlines within outlines that are neither sizes nor lines of them.
+def nested(sheet: Sheet) -> dict[int, list[str]]:
+    """Return what to ask about outlines within others that are neither sizes nor lines of them.
 
-    What lies exactly on another is most likely there twice, or hundreds of times: told at once.
+    By the index of the outermost one, which the sentences call “it”. What lies exactly on another
+    is most likely there twice, or hundreds of times.
     """
     shapes, standings = sheet.structure.shapes, sheet.structure.standings
     first: dict[int, int] = {}
     copies: dict[int, list[int]] = {}
+    inside: dict[int, list[int]] = {}
     for index in sheet.candidates:
-        standing = standings[index]
-        if standing.kind != "unexplained" or standing.owner is None:
+        owner = standings[index].owner
+        if standings[index].kind != "unexplained" or owner is None:
             continue
-        if is_same(shapes[index], shapes[standing.owner]):
-            first[index] = first.get(standing.owner, standing.owner)
+        if is_same(shapes[index], shapes[owner]):
+            first[index] = first.get(owner, owner)
             copies.setdefault(first[index], []).append(index)
-            continue
-        yield (
-            f"{capital(_seen(sheet, index))} lies inside {_seen(sheet, standing.owner)}: is "
-            "it another size, a piece of its own, or a line on it? Name the layers by size, or "
-            "give it lay:size, lay:name or lay:role=“mark”."
-        )
+        else:
+            inside.setdefault(_outermost(sheet, owner), []).append(index)
+    asked = {outer: [_about_inside(sheet, found)] for outer, found in inside.items()}
     for index, alike in copies.items():
+        outer = _outermost(sheet, index)
         names = listed([shapes[one].leaf.id for one in alike], 2)
-        yield (
-            f"{capital(_seen(sheet, index))} is there {len(alike) + 1:,} times, exactly on itself "
+        asked.setdefault(outer, []).append(
+            f"{'It' if index == outer else capital(_seen(sheet, index))} is there "
+            f"{len(alike) + 1:,} times, exactly on itself "
             f"({names}): delete what is there more than once, or say what it is (lay:name for a "
             "piece of its own, lay:role=“stitching” or “mark” for a line)."
         )
+    return asked
+
+
+def _outermost(sheet: Sheet, index: int) -> int:
+    """Return the outline that an unexplained one lies in, which lies in no other."""
+    standing = sheet.structure.standings[index]
+    while standing.kind == "unexplained" and standing.owner is not None:
+        index = standing.owner
+        standing = sheet.structure.standings[index]
+    return index
+
+
+def _about_inside(sheet: Sheet, found: Sequence[int]) -> str:
+    if len(found) == 1:
+        return (
+            f"{capital(_seen(sheet, found[0]))} lies inside it: is that another size, a piece of "
+            "its own, or a line on it? Name the layers by size, or give it lay:size, lay:name or "
+            "lay:role=“mark”."
+        )
+    return (
+        f"{len(found):,} outlines lie inside it: are they other sizes, pieces of their own, or "
+        "lines on it? Name the layers by size, or give them lay:size, lay:name or "
+        "lay:role=“mark”."
+    )
+
+
+def _nested(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
+    """Ask about outlines within those that were not read as pieces."""
+    for index, sentences in nested(sheet).items():
+        if index not in pieces:
+            what = _seen(sheet, index)
+            yield from (f"{capital(what)}: {sentence}" for sentence in sentences)
 
 
 def _seen(sheet: Sheet, index: int) -> str:
@@ -130,17 +163,27 @@ def _seen(sheet: Sheet, index: int) -> str:
     return called(shape.leaf)
 
 
-def _unmarked(sheet: Sheet, pieces: Collection[int]) -> Iterator[str]:
-    """Name the outlines that nothing says are pieces."""
+def _unmarked(sheet: Sheet, pieces: Collection[int], letters: Collection[Leaf]) -> Iterator[str]:
+    """Name the outlines that nothing says are pieces; of `letters` something is said already."""
     left = [
-        _found_by(sheet.shape(index).leaf)
+        leaf
         for index in sheet.candidates
-        if index not in pieces and sheet.structure.standings[index].kind == "piece"
+        if index not in pieces
+        and sheet.structure.standings[index].kind == "piece"
+        and (leaf := sheet.shape(index).leaf) not in letters
     ]
-    if left:
+    small = [leaf for leaf in left if _shapes_of_letters(leaf)]
+    alike = small if len(small) > 1 else []
+    names = [_found_by(leaf) for leaf in left if leaf not in alike]
+    if names:
         yield (
-            f"Not read as pieces, for want of a label, a grainline or a fold: {listed(left, 8)}. "
+            f"Not read as pieces, for want of a label, a grainline or a fold: {listed(names, 8)}. "
             "Give them a name or a count if they are."
+        )
+    if alike:
+        yield (
+            f"{len(alike):,} small filled shapes, such as letters and signs are, were not read as "
+            f"pieces, the first of them {_found_by(alike[0])}."
         )
 
 
@@ -173,8 +216,8 @@ def _about_letters(
     for owners, leaves in letters.items():
         on = f" on {called(sheet.shape(owners[0]).leaf)}" if owners[0] >= 0 else ""
         yield (
-            f"The letters{on}, beginning with {called(leaves[0])}, are drawn as outlines and "
-            "cannot be read: type the details, or use a file with real text."
+            f"The letters{on}, {len(leaves):,} shapes beginning with {called(leaves[0])}, are "
+            "drawn as outlines and cannot be read: type the details, or use a file with real text."
         )
 
 

@@ -50,11 +50,13 @@ class Draft:
     label: str
     """How messages call the piece."""
     edges: tuple[Edge, ...] = ()
+    is_named: bool = True
+    """Whether its name was given to it; else that is its id."""
 
     @property
     def called(self) -> str:
         """What lists call it: its name, or what is seen of a piece without one."""
-        return self.name if self.name != self.id else self.label
+        return self.name if self.is_named else self.label
 
 
 def piece_id(structure: Structure, index: int, taken: Container[str]) -> str:
@@ -106,7 +108,9 @@ def read_draft(
     notes = (*notes, *map(begun, mended), *lines.notes)
     outline = lines.fold.outline if lines.fold else shape.outline
     edges = edges_of(outline, lines.fold, own_marks, label)
-    return Draft(piece, name or piece, details, shape, own_marks, lines, notes, label, edges)
+    return Draft(
+        piece, name or piece, details, shape, own_marks, lines, notes, label, edges, bool(name)
+    )
 
 
 def finished(
@@ -148,6 +152,7 @@ def finished(
         symmetric=symmetric,
         matched=matched,
         edges=draft.edges,
+        is_named=draft.is_named,
         handed=not symmetric
         and marks_give_hand(cutting, draft.marks, top.degrees, half=fold is not None),
     )

@@ -70,8 +70,8 @@ class DrawnPiece:
     `grain` points to the top of the piece, degrees, y up; None when nothing tells it and she
     asked to leave such pieces out. `top_certain` is False when the evidence for the top is
     missing or contradicts itself. `details` is what its attributes say, all of it as it was parsed;
-    `name` is what it goes by, said or not, and `size` its own or that of its layer; `label` is how
-    messages call it.
+    `name` is what it goes by, given to it (`is_named`) or not, and `size` its own or that of its
+    layer; `label` is how messages call it.
     """
 
     id: str
@@ -98,11 +98,12 @@ class DrawnPiece:
     """What has to lie in the design of the cloth as other points do."""
     edges: tuple[Edge, ...] = ()
     """Edges where another seam allowance was added than on the others."""
+    is_named: bool = True
 
     @property
     def called(self) -> str:
         """What lists call it: its name, or what is seen of a piece without one."""
-        return self.name if self.name != self.id else self.label
+        return self.name if self.is_named else self.label
 
     @property
     def is_grown(self) -> bool:

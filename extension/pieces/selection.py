@@ -35,6 +35,10 @@ SPECK = 0.01
 """Share of the room those lines take that every closed outline of such a sheet is below."""
 
 
+class UnexplainedOutline(DrawingError):
+    """An outline lies in another one, and nothing says what it is."""
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Choice:
     """The outlines that are pieces, by index in document order; the rest, named; the faults."""
@@ -266,11 +270,11 @@ class _Chooser:
         return picked and place not in self._owners and looks_unclosed(leaf)
 
 
-def _unexplained(inner: ClosedShape, outer: ClosedShape) -> DrawingError:
+def _unexplained(inner: ClosedShape, outer: ClosedShape) -> UnexplainedOutline:
     same = is_same(inner, outer)
     where = "exactly on" if same else "inside"
     twice = " Delete one of them if the outline is there twice." if same else ""
-    return DrawingError(
+    return UnexplainedOutline(
         f"{called(inner.leaf)} lies {where} {called(outer.leaf)}: give it lay:role=“stitching” or "
         "“mark” if it is a line of that piece, a lay:name if it is a piece of its own, or "
         f"lay:leave-out if it is neither (another size, say).{twice}",

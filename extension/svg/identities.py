@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import re
 
 from lxml import etree
 
@@ -18,6 +19,18 @@ _CALLED = lay("called")
 _OUR_LAYERS = tuple(map(lay, (*RESULT_LAYERS, "joined", "sheet")))
 _SHEET_OF = lay("sheet-of")
 _HREFS = ("href", "{http://www.w3.org/1999/xlink}href")
+
+
+_MADE = re.compile(
+    r"(?:path|rect|circle|ellipse|polygon|polyline|line|g|use|svg|symbol|sheet|joined|SVGID|XMLID)"
+    r"[-_]?\d[\w-]*\+*"
+)
+"""Ids that an editor or a command of ours makes; `front2` is one that a person wrote."""
+
+
+def is_made_id(object_id: str) -> bool:
+    """Return whether an id was made by a program, so that it says nothing to a person."""
+    return all(_MADE.fullmatch(part) for part in object_id.split("/"))
 
 
 def kind_of(element: etree._Element) -> str:

@@ -44,14 +44,16 @@ def compared(
     """Yield what came of every piece of a sheet, and of everything taken for one.
 
     A piece is asked about where something is said of it, or where it is missing and something is
-    asked of the sheet. `shift` leads from the sheet to what was read, mm; `same` mm.
+    asked of the sheet, or of an outline that it lies in. `shift` leads from the sheet to what was
+    read, mm; `same` mm.
     """
     left = list(read.pieces)
     general = [each for each in read.questions if each not in read.of_pieces]
     for piece in sheet.pieces:
         found = _best(piece, left, shift, same)
         if found is None:
-            yield ("asked" if general else "silently wrong"), f"{piece}: missing, {general}"
+            asked = general + [want for each in _round(piece, read, shift) for want in each.wants]
+            yield ("asked" if asked else "silently wrong"), f"{piece}: missing, {asked}"
             continue
         left.remove(found)
         wrong = list(differences(piece, found))
@@ -63,6 +65,12 @@ def compared(
     for found in left:
         story = f"no piece: {found.name} {found.size} {found.demands} {found.wants}"
         yield ("extra, asked" if found.wants else "silently wrong"), story
+
+
+def _round(piece: TruePiece, read: Proposals, shift: tuple[float, float]) -> list[Proposal]:
+    """Return what was read of outlines that a piece lies in, as in another size."""
+    middle = shapely.MultiPoint(np.array(piece.points) + shift).centroid
+    return [each for each in read.pieces if each.shape.polygon.contains(middle)]
 
 
 def _best(

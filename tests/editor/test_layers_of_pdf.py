@@ -9,10 +9,13 @@ import pytest
 from lxml import etree
 
 from extension.markings.proposing import propose
+from extension.operations.join_lines import JoinOptions, join_lines
+from extension.operations.put_together import pages_options, put_together
 from extension.svg.document import parse
 from tests.benchmarks.sheets import WITHIN, compared
 from tests.helpers.editor import editor_version
 from tests.helpers.layered import by_layers
+from tests.helpers.paged import Paging
 from tests.helpers.pattern_sheets import drawn
 from tests.helpers.printed import HEAD, opened_at_once
 from tests.helpers.whole_way import shift_of
@@ -42,3 +45,21 @@ def test_layers_of_a_pdf_tell_the_sizes_where_the_editor_knows_them(
         assert "silently wrong" not in kinds
     else:
         assert set(kinds) == {"right"}
+
+
+def test_layers_over_many_pages_are_read_or_asked_about(tmp_path: Path) -> None:
+    """36 pages of A4, each with all layers behind the clip of its window; one of them switched off.
+
+    1.2 shows that layer like the others, without its name.
+    """
+    sheet, pdf = drawn(8), tmp_path / "pages.pdf"
+    sheet.drawing.defs.append(etree.fromstring(HEAD))
+    assert by_layers(sheet.drawing.data(), pdf, Paging(margin=5.0), off=["Größe 36"]) == 36
+    put = put_together([parse(file) for file in opened_at_once(pdf)], pages_options("", "", ""))
+    joined = join_lines(parse(put.drawing), JoinOptions()).drawing or put.drawing
+    read = propose(parse(joined))
+    shift = shift_of(sheet, [piece.shape.polygon for piece in read.pieces])
+    kinds = [kind for kind, _ in compared(sheet, read, shift, WITHIN)]
+    assert set(kinds) <= {"right", "asked"}
+    if editor_version() < (1, 3):
+        assert [piece.name for piece in read.pieces if piece.is_complete] == ["Tasche"]

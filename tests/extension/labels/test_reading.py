@@ -55,6 +55,23 @@ def test_labels(text: str, expected: str) -> None:
     assert told(read_label(text)) == expected
 
 
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("Manica\ntagliare 2 stof a", True),
+        ("taglia 1 stof a sulla piega", True),
+        ("Hood\ncut 2 fabric a", True),
+        ("Hood\nCut 2 Fabric A", False),
+        ("Manica\nTAGLIARE 2 TESSUTO A", False),
+        ("Delantero\ncortar 2 tela a doblez", False),
+    ],
+)
+def test_a_small_letter_behind_a_cloth_may_be_the_rest_of_a_word(text: str, asks: bool) -> None:
+    """*Stoffa* without the sign for its two f, as matplotlib's PDF files come out of the editor."""
+    questions = read_label(text).questions
+    assert any("one word that lost some of its letters" in each for each in questions) == asks
+
+
 def test_there_are_enough_labels_and_traps() -> None:
     labels = sum(map(len, LANGUAGES.values())) + len(TRAPS)
     assert labels >= 150

@@ -151,3 +151,28 @@ def test_a_line_without_heads_is_a_grainline_only_by_its_words() -> None:
     assert only(drawing).grain is None
     drawing.add_text("GRAIN", 214, 250, font_size=8)
     assert only(drawing).grain == pytest.approx(90.0)
+
+
+@every_style
+def test_a_short_arrow_on_a_piece_at_a_quarter_of_its_size_is_its_grainline(style: str) -> None:
+    drawing = SvgBuilder("300mm", "200mm", (0, 0, 300, 200))
+    drawing.add_rect(20, 20, 32, 26, id="pocket", style="fill:none;stroke:#000000")
+    drawing.add_text("Pocket\ncut 2", 22, 25, font_size=3)
+    STYLES[style](Pen(drawing, None, (38.0, 35.0), 9.6, 90.0), True)
+    piece = only(drawing)
+    assert piece.grain is not None
+    assert abs((piece.grain - 90.0 + 90.0) % 180.0 - 90.0) <= 0.2
+
+
+@pytest.mark.parametrize(
+    ("middle", "length"),
+    [pytest.param((38.0, 35.0), 7.0, id="too short"), pytest.param((38.0, 40.5), 10.0, id="pleat")],
+)
+def test_a_short_arrow_that_may_be_a_mark_is_no_grainline(
+    middle: tuple[float, float], length: float
+) -> None:
+    drawing = SvgBuilder("300mm", "200mm", (0, 0, 300, 200))
+    drawing.add_rect(20, 20, 32, 26, id="pocket", style="fill:none;stroke:#000000")
+    drawing.add_text("Pocket\ncut 2", 22, 25, font_size=3)
+    STYLES["drawn in one go"](Pen(drawing, None, middle, length, 90.0), True)
+    assert only(drawing).grain is None

@@ -197,8 +197,9 @@ def test_a_nest_without_sizes_is_asked_about_and_never_one_piece_with_lines() ->
     for number in range(3):
         drawing.add_path(outline(number), id=f"front-{number}", style=LOOK)
     common(drawing)
-    questions = propose(drawing.document()).questions
-    assert any("front-0" in each and "another size" in each for each in questions)
+    read = propose(drawing.document())
+    assert [piece.is_complete for piece in read.pieces] == [False]
+    assert any("2 outlines lie inside it: are they other sizes" in each for each in read.questions)
 
 
 def test_two_numbers_at_one_line_are_asked_about() -> None:

@@ -125,3 +125,24 @@ def test_what_lies_on_the_fold_has_no_tick_while_its_letters_cannot_be_read(
     assert piece.fold
     assert piece.is_complete is complete
     assert ("is it cut once?" in " ".join(piece.wants)) is not complete
+
+
+def test_letters_drawn_as_outlines_are_one_line_not_one_each() -> None:
+    drawing = sheet()
+    for number in range(14):
+        drawing.add_path(f"M {300 + 8 * number} 20 h 5 v 7 h -2 v -4 h -3 z", style="fill:#000000")
+    told = [each for each in read(drawing).summary if "shapes" in each or "Not read" in each]
+    assert len(told) == 1
+    assert told[0].startswith("The letters, 14 shapes beginning with ")
+
+
+def test_other_small_filled_shapes_are_one_line() -> None:
+    drawing = sheet()
+    for number in range(14):
+        place = f"M {300 + 8 * number} {20 + 30 * number}"
+        drawing.add_path(f"{place} h 5 v 7 h -2 v -4 h -3 z", style="fill:#000000")
+    told = [each for each in read(drawing).summary if "shapes" in each or "Not read" in each]
+    assert len(told) == 1
+    assert told[0].startswith(
+        "14 small filled shapes, such as letters and signs are, were not read"
+    )

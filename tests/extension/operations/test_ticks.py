@@ -142,3 +142,27 @@ def test_a_group_with_details_and_no_closed_outline_is_asked_about() -> None:
     outcome = read_markings(drawing.document())
     assert refusal(outcome).startswith("The group “Sleeve” (sleeve) carries cutting details")
     assert any(refusal(outcome).startswith(line[:40]) for line in outcome.summary[1:])
+
+
+def nest(*ends: int) -> SvgBuilder:
+    """Return a sheet whose front is drawn in sizes that nothing tells, the outermost labelled."""
+    drawing = sheet(HARMLESS["plain"])
+    for end in ends:
+        drawing.add_path(f"M 20 20 h {end} v {end + 20} h {-end} z", style=LOOK)
+    return drawing
+
+
+def test_a_nest_of_which_no_size_is_known_has_no_tick() -> None:
+    outcome = read_markings(nest(190, 180).document())
+    assert "lies inside" in refusal(outcome)
+    assert outcome.summary == (
+        "Read 2 pieces: 1 complete, 1 to look at.",
+        "“Front” (front): 2 outlines lie inside it: are they other sizes, pieces of their own, or "
+        "lines on it? Name the layers by size, or give them lay:size, lay:name or lay:role=“mark”.",
+    )
+
+
+def test_one_outline_inside_a_piece_is_named() -> None:
+    outcome = read_markings(nest(150).document())
+    assert outcome.summary[0] == "Read 2 pieces: 1 complete, 1 to look at."
+    assert "lies inside it: is that another size" in outcome.summary[1]
