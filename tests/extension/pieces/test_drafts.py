@@ -142,7 +142,7 @@ class TestAllowance:
 
     def test_it_is_not_added_to_a_drawn_cutting_line(self) -> None:
         drawing = sheet()
-        drawing.add_rect(10, 20, 300, 500, id="p1")
+        drawing.add_rect(10, 20, 300, 500, id="p1", lay={"cut": "2"})
         drawing.add_rect(20, 30, 280, 480, id="seam")
         found = piece(drawing, default_allowance_mm=15.0)
         assert found.allowance == 0
