@@ -45,6 +45,7 @@ OPTIONS = {
     "out.txt": "--text",
 }
 MAY_WRITE_WHEN_REFUSING = {"join-lines": {"report.json"}}
+_NAMES = re.compile(r"“[^”]*”")
 _FIGURES = re.compile(r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?|“[^”]*”", re.IGNORECASE)
 
 
@@ -190,8 +191,9 @@ def _behaved(came: Came) -> Iterator[str]:
         yield f"says on the error stream: {came.err.strip()[:100]}"
     if not came.out.strip():
         yield "says nothing"
+    said = _NAMES.sub("“…”", came.out)
     for word in (" nan", "nan ", " inf ", "None", "Infinity", "0x7f"):
-        if word in came.out:
+        if word in said:
             yield f"says{word}: {came.out.strip()[:100]}"
     if set(came.files) != promised:
         yield f"wrote {sorted(came.files)} instead of {sorted(promised)}"

@@ -64,7 +64,8 @@ def moved_off(random: Random, layer: etree._Element, part: etree._Element) -> st
 def moved_along(random: Random, layer: etree._Element, part: etree._Element) -> str:
     """Move a part far along the cloth, where there is room."""
     _before(part, f"translate({random.choice((3000, 4567.891))} 0)")
-    return CLEAN
+    # On folded cloth the end may lie in another number of layers.
+    return OPEN if any(one.get(f"{LAY}section") for one in parts_of(layer)) else CLEAN
 
 
 def moved_onto(random: Random, layer: etree._Element, part: etree._Element) -> str | None:
