@@ -92,9 +92,11 @@ def stretch_under(ring: LinearRing, line: LineString) -> Stretch | None:
     if max(ring.distance(point) for point in points) > ON_OUTLINE:
         return None
     corners = _corners(ring)
-    first, last = (
-        _snapped(ring.project(point), corners, ring) for point in (points[0], points[-1])
-    )
+    ends = [ring.project(point) for point in (points[0], points[-1])]
+    first, last = (_snapped(at, corners, ring) for at in ends)
+    if first == last:
+        # A short edge, and both ends lie near the same corner: it is no corner of both.
+        first, last = ends
     middle = ring.project(points[steps // 2])
     forward = (last - first) % ring.length
     if (middle - first) % ring.length > forward:

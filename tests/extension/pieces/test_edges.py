@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import rotate
-from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import LinearRing, LineString, Polygon, box
 
 from extension.pieces.allowance import MITRE_LIMIT, Fold, with_allowance
+from extension.pieces.edges import SNAP, line_of, stretch_under
 from extension.pieces.model import Edge
 from nesting.geometry.shapes import unfold
 from nesting.model import Outline, Point
@@ -185,3 +186,20 @@ def test_a_hem_that_ends_in_an_edge_ends_square_there() -> None:
     edges = [Edge("vent", 40.0, ((50.0, 0.0), (150.0, 0.0)))]
     made = Polygon(with_allowance(SQUARE, None, 10.0, "“Skirt”", edges)[0])
     assert made.equals(box(-10, -10, 310, 210).union(box(50, -40, 150, 0)))
+
+
+@given(st.floats(0.0, 399.0), st.floats(1.1, 60.0), st.booleans())
+def test_a_line_along_the_outline_is_that_stretch_of_it_however_short(
+    start: float, length: float, runs_back: bool
+) -> None:
+    """A short one near a corner too: its ends may mean a corner, but not both the same one."""
+    ring = LinearRing([(0, 0), (100, 0), (100, 100), (0, 100)])
+    drawn = [ring.interpolate((start + step) % 400.0) for step in np.linspace(0.0, length, 120)]
+    line = LineString(drawn[::-1] if runs_back else drawn)
+    stretch = stretch_under(ring, line)
+    assert stretch is not None
+    found = line_of(ring, stretch)
+    assert len(found.coords) > 1
+    assert found.length > 0.0
+    assert abs(found.length - line.length) <= 2.0 * SNAP + 0.02 * line.length
+    assert line.hausdorff_distance(found) <= SNAP + 0.5
