@@ -25,6 +25,7 @@ from nesting.grid.maps import Grid
 from nesting.grid.ways import into_rooms
 from nesting.grid.weights import Weighing, alike, by_size
 from nesting.press.compaction import Arrangement
+from nesting.search.lineage import Found, Lineage, begins_afresh
 from nesting.search.reserve import Reserve
 from nesting.search.restarts import targets
 from nesting.search.table import Table
@@ -67,15 +68,6 @@ FINE_ROUNDS = 5
 """Programs on the true outlines for each best layout."""
 FINE_TRUST = 10.0
 """How far a part may move in each, scaled: several times what simpler outlines cost."""
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class Found:
-    """A layout: its length in mm, its spots, and the grid state it came from."""
-
-    length: float
-    spots: tuple[Spot, ...]
-    state: Ints
 
 
 @dataclass(eq=False, slots=True)
@@ -135,6 +127,8 @@ class Chain:
         self._weighing = Weighing(first.copy(), first, self._tools.heaviest, depths)
         self._least_state = self._state.copy()
         self.best = Found(needed_length(table.problem, start), tuple(start), self._state.copy())
+        self._number, self._lineages = number, 1
+        self._origin, self._lineage = self.best, Lineage(self.best)
         self._tidiest, self._reserve = self._least_state, Reserve()
         self._length, self._failed, self._is_apart = self.best.length, 0, False
         self._shrink = FIRST_SHRINK
@@ -162,15 +156,21 @@ class Chain:
             if is_cancelled() or self.is_done:
                 return
             self._step(is_cancelled)
+        self._lineage.age += 1
+        if self._lineage.is_over:
+            self._begin_lineage()
 
     def adopt(self, shared: Found) -> None:
         """Go on below the best layout of all chains, from its state when far behind it.
 
-        A chain that has stepped back goes its own way.
+        A chain that has stepped back goes its own way, and so does a lineage that is alone.
         """
         if shared.length >= self.best.length:
             return
         self.best = shared
+        if self._lineage.alone:
+            return
+        self._lineage.take(shared)
         if self._is_apart:
             return
         if self._length > shared.length * ADOPT:
@@ -208,10 +208,29 @@ class Chain:
             self._state = self._reserve.pick(self._generator, self._tidiest)
             self._vary()
             return
+        self._step_back()
+
+    def _begin_lineage(self) -> None:
+        """Begin another lineage: from the first layout, or from the best, changed about."""
+        is_fresh = begins_afresh(self._number, self._lineages)
+        self._lineage = Lineage(self._origin if is_fresh else self.best, is_fresh)
+        self._lineages += 1
+        self._steps_back = 0
+        if is_fresh:
+            self._is_apart, self._shrink = True, FIRST_SHRINK
+            self._reach(self._origin.length)
+            self._state = self._origin.state.copy()
+        else:
+            self._step_back()
+        self._aim()
+
+    def _step_back(self) -> None:
+        """Change the best layout of the lineage about, with a little more length."""
+        best = self._lineage.best
         self._steps_back += 1
         self._is_apart, self._shrink = True, FIRST_SHRINK
-        self._reach(self.best.length * STEP_BACK)  # to aim from: no layout's length
-        self._state = self.best.state.copy()
+        self._reach(best.length * STEP_BACK)  # to aim from: no layout's length
+        self._state = best.state.copy()
         movable = self._tools.movable
         count = min(movable, max(2, round(DISTURBED * movable)))
         some = self._generator.choice(movable, count, replace=False)
@@ -309,6 +328,9 @@ class Chain:
         length = needed_length(self._tools.table.problem, spots)
         if length < self._length:
             self._reach(length)
-        if length < self.best.length:
-            self._is_apart = False
-            self.best = Found(length, spots, self._least_state.copy())
+        if length < self._lineage.best.length:
+            found = Found(length, spots, self._least_state.copy())
+            self._lineage.take(found)
+            if length < self.best.length:
+                self._is_apart = self._lineage.alone = False
+                self.best = found

@@ -23,7 +23,8 @@ from nesting.compiled import IS_COMPILED
 from nesting.construct import bottomleft
 from nesting.construct.bulk import lay_in_bulk
 from nesting.construct.puzzle import put_together
-from nesting.search.chain import Chain, Found
+from nesting.search.chain import Chain
+from nesting.search.lineage import Found
 from nesting.search.table import build_table
 from nesting.search.window import Window, searched
 from nesting.search.windows import takes_windows, together, windows_of

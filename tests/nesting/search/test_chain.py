@@ -17,8 +17,9 @@ from nesting.geometry.shapes import signed_area
 from nesting.grid.weights import Weights, alike, by_size
 from nesting.model import Fabric, Job, Outline, Piece, Placement
 from nesting.search import chain as chains
-from nesting.search import restarts
+from nesting.search import lineage, restarts
 from nesting.search.chain import Chain
+from nesting.search.lineage import Found
 from nesting.search.table import build_table
 from tests.helpers.nine_parts import ANGLE, JOB
 from tests.helpers.spots import faults
@@ -113,11 +114,55 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
     elsewhere = (states[5] != best).any(axis=0)
     assert 2 <= elsewhere.sum() <= 4  # half of nine, and more room than the best layout takes
     assert chain.best.spots == start
-    shorter = chains.Found(chain.best.length * 0.999, start, best)
+    shorter = Found(chain.best.length * 0.999, start, best)
     chain.adopt(shorter)
     chain.round(lambda: False)
     assert chain.best == shorter
     assert rooms[8] > 1.02 * rooms[4]
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_a_chain_that_finds_nothing_begins_another_lineage(
+    number: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In turn from the first layout, apart from all others, and from the best, changed about."""
+    states: list[Ints] = []
+    search_in_vain(monkeypatch, lambda words: states.append(np.array(words[0])))
+    monkeypatch.setattr(lineage, "LEAST", 2)
+    monkeypatch.setattr(restarts, "STUCK", 10**6)
+    monkeypatch.setattr(chains, "DISTURBED", 1.0)
+    chain = chain_of(build_problem(JOB), number)
+    first, spots = chain.best.state, chain.best.spots
+    best = Found(chain.best.length * 0.99, spots, first)
+    chain.adopt(best)
+    begun = []
+    while len(begun) < 4:
+        lineages, seen = chain._lineages, len(states)
+        chain.round(lambda: False)
+        assert len(states) > seen
+        if chain._lineages > lineages:
+            seen = len(states)
+            chain._step(lambda: False)
+            state = states[seen]
+            begun.append("afresh" if (state[2] == first[2]).all() else "best")
+    turns = ["best", "afresh"] * 3
+    assert begun == turns[number % 2 :][:4]
+    assert chain.best is best
+
+
+def test_a_fresh_lineage_takes_nothing_over_until_it_is_the_best(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    search_in_vain(monkeypatch)
+    monkeypatch.setattr(lineage, "LEAST", 1)
+    chain = chain_of(build_problem(JOB), number=1)
+    first = chain.best
+    chain.round(lambda: False)
+    shared = Found(first.length * 0.9, first.spots, first.state)
+    chain.adopt(shared)
+    assert chain.best is shared
+    assert chain._lineage.best is first
+    assert chain._length == first.length
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 
 from nesting.cloth.problem import Problem, build_problem, needed_length
 from nesting.model import Fabric, Job, Outline, Piece, Placement
-from nesting.search import team
+from nesting.search import lineage, team
 from tests.helpers import strategies as some
 from tests.helpers.loops import printed_without_numba, stands_twice
 from tests.helpers.nine_parts import JOB
@@ -72,8 +72,9 @@ def test_more_rounds_go_on_from_fewer() -> None:
 
 @pytest.mark.parametrize(("workers", "before"), [(1, 6), (2, 3)])
 def test_a_search_laid_aside_goes_on_as_if_there_had_been_no_break(
-    workers: int, before: int
+    workers: int, before: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(lineage, "LEAST", 1)  # begins others before and after the break
     problem = build_problem(JOB)
     done, whole = run(problem, 9, workers)
     search = team.Search()
