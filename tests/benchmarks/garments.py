@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import argparse
 
-from tests.benchmarks.quality import SAMPLES, sample
 from tests.benchmarks.watch import watched
+from tests.helpers.sample_jobs import SAMPLES, sample
 
 WANTED = ((5.0, 2.0), (20.0, 1.0))
 """After so many seconds from the start of the process, at most so many % longer than at the end."""

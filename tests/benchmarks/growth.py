@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from matplotlib.axes import Axes
@@ -18,15 +18,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
-from nesting.model import Job, Piece
-from tests.benchmarks.quality import sample
 from tests.benchmarks.watch import watched
+from tests.helpers.sample_jobs import PARTS_EACH, garments
 
-GARMENT = ("front", "back", "top-sleeve", "under-sleeve", "front-facing", "neck-facing")
-"""Pieces of the lined jacket that come to ten parts."""
-PARTS_EACH = 10
-SIZES = (1.0, 1.04, 1.08, 1.12)
-"""Every garment is another size until these are used up. Drawn larger all over: invented."""
 NEAR = 0.02
 """Share of the last length that counts as nearly there."""
 INK, FIRST, SOFT = "#1b3a5c", "#b3541e", "#c9c9c9"
@@ -42,31 +36,6 @@ class Row:
     length: float
     utilisation: float
     memory: float
-
-
-def garments(parts: int) -> Job:
-    """Return a job of so many parts, a multiple of ten, without nap."""
-    if parts < PARTS_EACH or parts % PARTS_EACH:
-        raise ValueError(f"A garment has {PARTS_EACH} parts: {parts} is no multiple of it.")
-    whole = sample("lined-jacket")
-    chosen = [piece for piece in whole.pieces if piece.id in GARMENT]
-    count = parts // PARTS_EACH
-    pieces = []
-    for number, size in enumerate(SIZES[:count]):
-        times = len(range(number, count, len(SIZES)))
-        pieces += [_graded(piece, size, f"{number + 1}", times) for piece in chosen]
-    return Job(replace(whole.fabric, nap=False), tuple(pieces))
-
-
-def _graded(piece: Piece, size: float, word: str, times: int) -> Piece:
-    """Return a piece drawn in another size, for so many garments."""
-
-    def grown(point: tuple[float, float]) -> tuple[float, float]:
-        return point[0] * size, point[1] * size
-
-    fold = None if piece.fold is None else (grown(piece.fold[0]), grown(piece.fold[1]))
-    outline = tuple(grown(point) for point in piece.outline)
-    return replace(piece, id=f"{piece.id} {word}", outline=outline, fold=fold, garments=times)
 
 
 def measured(parts: int, seconds: float, workers: int) -> Row:
