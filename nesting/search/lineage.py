@@ -2,11 +2,10 @@
 """A lineage: the layouts of one chain that come of one beginning, and when it has come to an end.
 
 A chain that steps back from its best layout again and again comes to the same few layouts in the
-end. Most runs find what they ever find early, and which of the good layouts that is depends on how
-they began: so another beginning is worth more than more of the same. A lineage that has found
-nothing for as long as it took to come where it is makes room for another. In turn that one begins
-afresh from the first layout, with other random numbers and apart from all others, or from the best
-of all, changed about.
+end, while another beginning finds others as often as a young chain does (measured). So a lineage
+that has found nothing for as long as it took to come where it is makes room for another. In turn
+that one begins afresh from the first layout, with other random numbers and apart from all others,
+or from the best of all, changed about.
 """
 
 from __future__ import annotations
@@ -18,7 +17,7 @@ from nesting.geometry.arrays import Ints
 
 LEAST, PATIENCE = 80, 2
 """Rounds that a lineage lasts at least, and how many times as long as it took to come to its best
-layout: measured, two fifths of the runs of 20 seconds are still there after a minute."""
+layout."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
