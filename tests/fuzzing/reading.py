@@ -126,7 +126,13 @@ def drawn_parts(layer: etree._Element) -> list[Part]:
                 Part(
                     outline.get(f"{LAY}of", ""),
                     outline.get(f"{LAY}copy", ""),
-                    shape if shape.is_valid else shapely.make_valid(shape),
+                    shape if shape.is_valid else _areas_of(shapely.make_valid(shape)),
                 )
             )
     return found
+
+
+def _areas_of(shape: shapely.Geometry) -> shapely.Geometry:
+    """Return what of a mended shape covers anything: a spike becomes a line beside it."""
+    areas = [one for one in shapely.get_parts(shape) if shapely.get_dimensions(one) == 2]
+    return shapely.union_all(areas) if areas else shape
