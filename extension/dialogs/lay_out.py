@@ -22,7 +22,7 @@ from extension.job.portions import USUAL_LOT
 from extension.job.short_cloth import NOT_FIT
 from extension.job.spread import USUAL_SPREAD
 from extension.job.summary import FIRST_DRAFT, FIRST_DRAFT_OF_SOME
-from extension.job.unsaid import COUNTS_OTHERWISE
+from extension.job.unsaid import COUNTS_OTHERWISE, NOT_CLEAR
 from extension.job.wishes import Wishes, wishes_from_text
 from extension.language.errors import DrawingError
 from extension.language.words import listed
@@ -59,7 +59,7 @@ def without_grain(report: Mapping[str, Any]) -> list[str]:
 def perhaps_wrong(report: Mapping[str, Any]) -> list[str]:
     """Return the notes on pieces of which too few or too many may be laid."""
     notes = [note for each in report.get("layouts", [report]) for note in each["notes"]]
-    signs = COUNTS_OTHERWISE, LIES_ON
+    signs = COUNTS_OTHERWISE, NOT_CLEAR, LIES_ON
     return list(dict.fromkeys(note for note in notes if any(sign in note for sign in signs)))
 
 

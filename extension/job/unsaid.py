@@ -3,7 +3,7 @@
 
 A piece that is said to lie on the fold is not laid as the half it is drawn as, and one whose label
 says that no seam allowance is included is not cut without one. Of a piece without a count that its
-label has, it is told that it is cut once.
+label has, or that the label leaves unclear, it is told that it is cut once.
 """
 
 from __future__ import annotations
@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from extension.language.errors import DrawingError
 from extension.language.units import MM_PER_INCH
 from extension.language.words import listed
+from extension.markings.remembering import by_hand
 from extension.markings.told import Told, name_tells_fold, sayings
 from extension.pieces.drafts import Draft, added_allowance
 from extension.pieces.structure import Structure
-from extension.svg.model import Leaf
+from extension.svg.model import Group, Leaf
 
 SAME = 0.1 * MM_PER_INCH
 """mm by which an allowance may differ from the one on the label: 5/8 in is printed as 1.5 cm."""
@@ -25,6 +26,8 @@ MOST = 8
 """Pieces that a sentence names."""
 COUNTS_OTHERWISE = "is cut once, though its label counts otherwise"
 """What is told of a piece without a count whose label has one."""
+NOT_CLEAR = "though its label is not clear"
+"""What is told of one whose label leaves a question, and whose count was not set by hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,7 @@ def unsaid(
     ]
     notes = {
         draft.id: [
-            *_count(draft, said.of[index]),
+            *_count(draft, said.of[index], _is_counted_by_hand(structure, index)),
             *(_perhaps(draft, said.of[index]) if not halves.get(index) else ()),
             *_differs(draft, speaking[index], added[index]),
         ]
@@ -138,16 +141,27 @@ def _without_allowance(found: Sequence[tuple[Draft, Told]]) -> list[DrawingError
     ]
 
 
-def _count(draft: Draft, told: Told) -> Iterator[str]:
-    """Yield that a piece is cut once where no count is set on it, and its label does not say so."""
-    if draft.details.cut is not None:
+def _is_counted_by_hand(structure: Structure, index: int) -> bool:
+    """Return whether the count of a piece was set, and not by reading its markings."""
+    leaf = structure.shapes[index].leaf
+    things: list[Leaf | Group] = [*structure.own_groups(index), leaf]
+    return any("cut" in by_hand(thing.attributes) for thing in things)
+
+
+def _count(draft: Draft, told: Told, is_by_hand: bool) -> Iterator[str]:
+    """Yield that a piece is cut once, or as it was read, where its label does not just say so."""
+    if is_by_hand:
         return
-    if told.counts == "otherwise":
+    is_set = draft.details.cut is not None
+    if not is_set and told.counts == "otherwise":
         yield (
             f"{draft.label} {COUNTS_OTHERWISE}: use Read Pattern Markings, or set the count in Set "
             "Cutting Details (lay:cut)."
         )
-    elif not told.counts:
+    elif told.open:
+        how = "as it was read" if is_set else "once"
+        yield f"{draft.label} is cut {how}, {NOT_CLEAR}: {told.open}"
+    elif not is_set and not told.counts:
         yield f"{draft.label} is cut once, since no count is given."
 
 

@@ -44,7 +44,8 @@ class Told:
 
     `on_fold`: it is cut on the fold. `perhaps_fold`: something that may say so, but may as well be
     another line of the piece. `allowance`: the reading of the label that speaks of one, and `label`
-    its words. `counts` is whether a label counts one copy of the main fabric, or something else.
+    its words. `counts` is whether a label counts one copy of the main fabric, or something else,
+    and `open` a question that a label with a count leaves.
     """
 
     on_fold: str = ""
@@ -52,6 +53,7 @@ class Told:
     allowance: LabelReading | None = None
     label: str = ""
     counts: Literal["", "once", "otherwise"] = ""
+    open: str = ""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -113,7 +115,7 @@ def _blocks_of(texts: Texts, index: int) -> tuple[Block, ...]:
 def _told(signs: _Signs | None, texts: Texts, index: int) -> Told:
     blocks = _blocks_of(texts, index)
     own = texts.of.get(texts.family.get(index, -1), ())
-    told = replace(_about_allowance(blocks), counts=_counts(own))
+    told = replace(_about_allowance(blocks), counts=_counts(own), open=_open(own))
     if signs is None:
         return told
     on_fold, perhaps = "", ""
@@ -128,6 +130,12 @@ def _told(signs: _Signs | None, texts: Texts, index: int) -> Told:
             perhaps = perhaps or f"“{block.plain}”"
     sure, unsure = signs.of(index)
     return replace(told, on_fold=on_fold or sure, perhaps_fold=perhaps or unsure)
+
+
+def _open(blocks: Sequence[Block]) -> str:
+    """Return the first question that labels with a count leave, "" for none."""
+    counted = (block.reading for block in blocks if block.reading.demands)
+    return next((asked for reading in counted for asked in reading.questions), "")
 
 
 def _counts(blocks: Sequence[Block]) -> Literal["", "once", "otherwise"]:

@@ -23,6 +23,7 @@ def test_a_missing_count_is_told_once_for_all() -> None:
     [
         ("Front\ncut 2", "its label counts otherwise"),
         ("Front\ncut 1 lining", "its label counts otherwise"),
+        ("Bag body\nCut 1 denim, 1 cotton", "not clear: “1 cotton” was not understood: does it"),
         ("Front", "since no count is given"),
     ],
 )
@@ -33,6 +34,21 @@ def test_a_count_that_only_the_label_has_is_not_called_missing(label: str, told:
     (note,) = read(drawing).pieces[0].notes
     assert note.startswith("“Front” (a) is cut once, ")
     assert told in note
+
+
+@pytest.mark.parametrize("memory", ['{"cut": "1"}', None])
+def test_a_count_that_was_read_from_an_unclear_label_is_told_until_it_is_set_by_hand(
+    memory: str | None,
+) -> None:
+    drawing = sheet()
+    set_before = {"read": memory} if memory else {}
+    drawing.add_rect(
+        0, 0, 200, 300, id="a", lay={"grain": "up", "name": "Bag", "cut": "1", **set_before}
+    )
+    drawing.add_text("Bag\nCut 1 denim, 1 cotton", 40, 100, font_size=12)
+    notes = read(drawing).pieces[0].notes
+    told = "“Bag” (a) is cut as it was read, though its label is not clear: “1 cotton” was not "
+    assert [note[: len(told)] for note in notes] == ([told] if memory else [])
 
 
 def test_nothing_is_told_of_a_piece_that_is_cut_once_as_its_label_says() -> None:
