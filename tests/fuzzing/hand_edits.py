@@ -64,8 +64,10 @@ def moved_off(random: Random, layer: etree._Element, part: etree._Element) -> st
 def moved_along(random: Random, layer: etree._Element, part: etree._Element) -> str:
     """Move a part far along the cloth, where there is room."""
     _before(part, f"translate({random.choice((3000, 4567.891))} 0)")
-    # On folded cloth the end may lie in another number of layers.
-    return OPEN if any(one.get(f"{LAY}section") for one in parts_of(layer)) else CLEAN
+    # On folded cloth the end may lie in another number of layers, on a given length there is one.
+    is_folded = any(one.get(f"{LAY}section") for one in parts_of(layer))
+    has_end = '"fabric_length_mm": null' not in layer.get(f"{LAY}settings", "")
+    return OPEN if is_folded or has_end else CLEAN
 
 
 def moved_onto(random: Random, layer: etree._Element, part: etree._Element) -> str | None:

@@ -180,6 +180,8 @@ def _lengths(parts: Iterable[Part], report: Mapping[str, Any]) -> Iterator[str]:
     if not boxes:
         return
     width, length = report["width"], report["length"]
+    if any(one["crosswise"] and one["length"] > 0 for one in report.get("sections", ())):
+        length /= 2  # of the cloth that is told half lies on the other half
     reached = max(box[2] for box in boxes)
     if abs(reached - length) > EXACT:
         yield f"the parts reach {reached:.3f} mm of {length:.3f} mm"
