@@ -12,6 +12,7 @@ from extension.language.words import listed
 from extension.markings.arrows import arrow_of
 from extension.markings.associating import Sheet
 from extension.markings.broken import about_unclosed
+from extension.pieces.containment import outline_fault
 from extension.pieces.objects import called, given_name
 from extension.pieces.outlines import is_same
 from extension.pieces.structure import has_mark_role
@@ -25,6 +26,8 @@ LETTER = (0.8, 40.0)
 LEAST_LETTERS = 4
 ROUND = 0.88
 """Compactness from which a small shape is a drill hole or button, and no letter."""
+MOST_CROSSING = 8
+"""Outlines that cross themselves and are named one by one."""
 MANY_STRAYS = 20
 """Open lines on no piece from which on they are likely outlines in pieces."""
 
@@ -165,16 +168,25 @@ def _seen(sheet: Sheet, index: int) -> str:
 
 def _unmarked(sheet: Sheet, pieces: Collection[int], letters: Collection[Leaf]) -> Iterator[str]:
     """Name the outlines that nothing says are pieces; of `letters` something is said already."""
-    left = [
-        leaf
+    others = [
+        index
         for index in sheet.candidates
         if index not in pieces
         and sheet.structure.standings[index].kind == "piece"
-        and (leaf := sheet.shape(index).leaf) not in letters
+        and sheet.shape(index).leaf not in letters
     ]
+    faults = {index: outline_fault(sheet.shape(index)) for index in others}
+    # An arrow or words in one that crosses itself lie in no piece: that is why it is none.
+    crossing = [fault for fault in faults.values() if fault is not None and fault.place]
+    left = [sheet.shape(index).leaf for index in others if faults[index] not in crossing]
     small = [leaf for leaf in left if _shapes_of_letters(leaf)]
     alike = small if len(small) > 1 else []
     names = [_found_by(leaf) for leaf in left if leaf not in alike]
+    yield from (f"{fault} It is no piece as it is." for fault in crossing[:MOST_CROSSING])
+    more = len(crossing) - MOST_CROSSING
+    if more > 0:
+        do = "outline crosses itself" if more == 1 else "outlines cross themselves"
+        yield f"{more:,} more {do}."
     if names:
         yield (
             f"Not read as pieces, for want of a label, a grainline or a fold: {listed(names, 8)}. "

@@ -53,6 +53,23 @@ def test_an_outline_that_is_no_piece_is_told_with_its_measures() -> None:
     assert "test-square" not in question
 
 
+def test_an_outline_that_crosses_itself_is_no_piece_and_says_where() -> None:
+    """Its arrow lies in none of its halves, so for want of a grainline would be no help."""
+    drawing = SvgBuilder("800mm", "600mm", (0, 0, 800, 600))
+    drawing.add_rect(10, 10, 125, 50, lay={"name": "Swatch"})
+    for number in range(9):
+        drawing.add_path(
+            f"M {200 * (number % 3)} {100 + 150 * (number // 3)} l 150 140 v -140 l -150 140 z"
+        )
+    questions = propose(drawing.document()).questions
+    told = [one for one in questions if "cross" in one]
+    assert len(told) == 9
+    assert told[0].startswith("The outline of 15 × 14 cm")
+    assert "crosses itself near x 75 mm, y 170 mm: move its nodes" in told[0]
+    assert told[-1] == "1 more outline crosses itself."
+    assert not [one for one in questions if one.startswith("Not read as pieces")]
+
+
 def test_an_outline_without_area_has_measures_too() -> None:
     drawing = SvgBuilder("800mm", "600mm", (0, 0, 800, 600))
     drawing.add_rect(10, 10, 125, 50, lay={"name": "Swatch"})
