@@ -232,7 +232,9 @@ def _parts_line(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
     garments = sizes or counted(options.garments, "garment")
     pieces = counted(len(plan.cuts), "piece")
     cuts = cuts_text(layout)
-    line = f"{counted(laid, 'part')} from {pieces} of {plan.material}, for {garments}"
+    wanted = laid + sum(len(one.copies) for one in layout.left_over)
+    parts = counted(laid, "part") if wanted == laid else f"{laid} of {counted(wanted, 'part')}"
+    line = f"{parts} from {pieces} of {plan.material}, for {garments}"
     return f"{line}: {cuts}." if cuts else f"{line}."
 
 

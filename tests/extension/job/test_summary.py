@@ -151,7 +151,9 @@ def test_a_layout_that_no_other_can_beat_says_so() -> None:
 
 
 def test_what_did_not_fit_is_never_passed_over() -> None:
-    assert "Did not fit: Tab × 2." in lines(left_over=(LeftOver("tab", (1, 2)),))
+    said = lines(left_over=(LeftOver("tab", (1, 2)),))
+    assert "Did not fit: Tab × 2." in said
+    assert "2 of 4 parts from 3 pieces of main, for 1 garment." in said
 
 
 def test_what_was_not_laid_is_counted_and_named_by_reason() -> None:
