@@ -109,7 +109,12 @@ def _rings(child: etree._Element, matrix: Matrix) -> tuple[Ring, ...]:
 
 
 def seen(points: FloatArray, closed: bool, region: Region) -> list[tuple[FloatArray, bool]]:
-    """Return what is seen of a line: its stretches within a region, and whether each is closed."""
+    """Return what is seen of a line: its stretches within a region, and whether each is closed.
+
+    Of a line that is a single point nothing is seen: it goes nowhere, and is on no edge of a page.
+    """
+    if len(points) < 2:
+        return []
     parts = cut_to_box(points, closed, region.box)
     if region.shape is None:
         return parts

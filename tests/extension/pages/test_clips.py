@@ -19,6 +19,15 @@ BOX = (0.0, 0.0, 100.0, 80.0)
 places = st.tuples(st.integers(-60, 160), st.integers(-60, 160))
 
 
+@pytest.mark.parametrize("shape", [None, shapely.box(*BOX).buffer(-5.0)])
+@pytest.mark.parametrize("closed", [False, True])
+def test_of_a_line_that_is_a_point_nothing_is_seen(
+    closed: bool, shape: shapely.Geometry | None
+) -> None:
+    """The newer editor hands over such ones from PDF files; no library makes a line of one."""
+    assert seen(np.array([[50.0, 40.0]]), closed, Region(BOX, shape)) == []
+
+
 @given(st.lists(places, min_size=2, max_size=12, unique=True), st.booleans())
 def test_as_much_of_a_line_is_seen_as_lies_in_the_box(
     points: list[tuple[int, int]], closed: bool
