@@ -184,7 +184,9 @@ def _made_whole(lines: Sequence[SheetLine], layout: _Layout) -> tuple[list[Sheet
         return done, 0
     tips = np.concatenate([part.points[[0, -1]] for part in parts])
     links = linked(parts, layout.seams.on(tips))
-    return done + list(_chains(parts, links)), len(links)
+    # What goes to and fro over an edge may come to nothing but its middle.
+    whole = [line for line in _chains(parts, links) if len(line.points) > 1]
+    return done + whole, len(links)
 
 
 def _doubles(lines: Sequence[SheetLine], layout: _Layout) -> Iterator[SheetLine]:
