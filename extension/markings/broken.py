@@ -85,34 +85,30 @@ def _by_chords(lines: Sequence[shapely.geometry.base.BaseGeometry]) -> Iterator[
 
 def about_unclosed(blocks: Sequence[Block]) -> list[str]:
     """Return what to say of labels that stand where an outline is not closed."""
-    if not blocks:
-        return []
-    said = listed([f"“{block.plain}”" for block in blocks], MANY)
-    if len(blocks) == 1:
-        return [
-            f"{said} stands where an outline is not closed, so no piece was read there: close it "
-            "(2. Join Broken Lines), then read again."
-        ]
-    return [
-        f"{said} stand where outlines are not closed, so no pieces were read there: close them "
-        "(2. Join Broken Lines), then read again."
-    ]
+    return _about(
+        blocks,
+        "stands where an outline is not closed, so no piece was read there: close it "
+        "(2. Join Broken Lines), then read again.",
+        "stand where outlines are not closed, so no pieces were read there: close them "
+        "(2. Join Broken Lines), then read again.",
+    )
 
 
 def about_homeless(blocks: Sequence[Block]) -> list[str]:
     """Return what to say of labels that say what to cut and belong to no outline at all."""
-    if not blocks:
-        return []
+    return _about(
+        blocks,
+        "says what to cut, but stands on no piece: close the outline that it is for "
+        "(2. Join Broken Lines), or move it onto its piece, and read again.",
+        "say what to cut, but stand on no piece: close the outlines that they are for "
+        "(2. Join Broken Lines), or move them onto their pieces, and read again.",
+    )
+
+
+def _about(blocks: Sequence[Block], one: str, several: str) -> list[str]:
+    """Return what is said of one label, or of several, behind their words; nothing of none."""
     said = listed([f"“{block.plain}”" for block in blocks], MANY)
-    if len(blocks) == 1:
-        return [
-            f"{said} says what to cut, but stands on no piece: close the outline that it is for "
-            "(2. Join Broken Lines), or move it onto its piece, and read again."
-        ]
-    return [
-        f"{said} say what to cut, but stand on no piece: close the outlines that they are for "
-        "(2. Join Broken Lines), or move them onto their pieces, and read again."
-    ]
+    return [f"{said} {one if len(blocks) == 1 else several}"] if blocks else []
 
 
 def is_mirrored(block: Block) -> bool:
