@@ -15,9 +15,10 @@ from extension.job.portions import portioned
 from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
 from extension.language.vocabulary import is_inside, material
-from extension.language.words import begun, folded, listed
+from extension.language.words import begun, listed
 from extension.pieces.cutlist import Demand
 from extension.pieces.model import DrawnPiece, Reading
+from extension.pieces.sizes import covers
 from extension.svg.model import LeftOut
 from nesting.cloth.hands import hands_of
 from nesting.cloth.problem import allowed_turns
@@ -222,10 +223,9 @@ def _freed(cut: Cut, groups: Collection[str]) -> Cut:
 
 def _garments(drawn: DrawnPiece, options: LayOutOptions) -> int:
     """Return for how many garments a piece is cut."""
-    counts = {folded(size): count for size, count in options.sizes}
-    if drawn.size is None or not counts:
+    if drawn.size is None or not options.sizes:
         return options.garments_in_all
-    return counts[folded(drawn.size)]
+    return sum(count for size, count in options.sizes if covers(drawn.size, size))
 
 
 def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:

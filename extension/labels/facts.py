@@ -16,6 +16,7 @@ MOST_CUT = 12
 _LETTER_SIZES = frozenset({"xxxs", "xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl"})
 _PLAIN_LETTERS = frozenset({"s", "m", "l"})
 _RANGE_SIGNS = frozenset("-–—/‐‑")
+_AND_SIGNS = frozenset("+&")
 _BARE_LETTERS = _LETTER_SIZES - _PLAIN_LETTERS
 
 
@@ -38,7 +39,7 @@ def read_size(text: Text) -> str | None:
         end = _end_of_sizes(text, start)
         if end > start:
             text.read(phrase, range(start, end))
-            named.append(text.slice(start, end))
+            named.append(_as_written(text, start, end))
     return ", ".join(dict.fromkeys(named)) or _bare_size(text)
 
 
@@ -72,8 +73,32 @@ def _end_of_sizes(text: Text, start: int) -> int:
         more = _end_of_one(text, follows)
         if more == follows or _counts(text, follows, more):
             break
+        if _is_and(text, end) and not _goes_on(text, end - 1, follows):
+            break
         end = more
     return end
+
+
+def _goes_on(text: Text, last: int, index: int) -> bool:
+    """Return whether *and 40* goes on behind *38* as a list does: letters, or a larger number."""
+    before, behind = text.tokens[last].count, text.tokens[index].count
+    return before == behind if before is None or behind is None else before < behind
+
+
+def _is_and(text: Text, index: int) -> bool:
+    return text.tokens[index].text in _AND_SIGNS or text.means(index, "and")
+
+
+def _as_written(text: Text, start: int, end: int) -> str:
+    """Return sizes in the words of no language: `36 to 46` is `36-46`, `38 and 40` is `38, 40`."""
+    written, done = "", start
+    for index in range(start, end):
+        if index < done or not (text.means(index, "to") or _is_and(text, index)):
+            continue
+        phrase = text.at(index)
+        written += text.slice(done, index) + ("-" if text.means(index, "to") else ", ")
+        done = phrase.end if phrase is not None else index + 1
+    return written + text.slice(done, end)
 
 
 def _joined(text: Text, index: int) -> int | None:
@@ -81,7 +106,8 @@ def _joined(text: Text, index: int) -> int | None:
     token = text.tokens[index]
     joins = token.text in _RANGE_SIGNS or token.text == "," or text.means(index, "to")
     phrase = text.at(index)
-    behind = phrase.end if phrase is not None and text.means(index, "to") else index + 1
+    behind = phrase.end if phrase is not None and text.means(index, "to", "and") else index + 1
+    joins = joins or _is_and(text, index)
     if token.kind == "number" or token.key in _LETTER_SIZES:
         return index
     return behind if joins and behind < len(text.tokens) else None
@@ -129,7 +155,7 @@ def _bare_size(text: Text) -> str | None:
         if is_number or is_letters:
             end = _end_of_sizes(text, index)
             text.read(range(index, end))
-            return text.slice(index, end)
+            return _as_written(text, index, end)
     return None
 
 

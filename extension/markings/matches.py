@@ -23,6 +23,7 @@ from extension.pieces.marks import mark_of
 from extension.pieces.matching import Seams, match_points
 from extension.pieces.objects import carriers, is_original, role_carrier, size_of
 from extension.pieces.outlines import drawn_lines
+from extension.pieces.sizes import same_size, sizes_drawn
 from extension.svg.model import Leaf
 from nesting.cloth.repeats import Design
 from nesting.errors import JobError
@@ -106,7 +107,7 @@ def _laid_together(pieces: Sequence[Proposal]) -> Iterator[list[int]]:
 
     A design shows outside.
     """
-    found = dict.fromkeys(piece.size for piece in pieces if piece.size)
+    found = sizes_drawn(piece.size for piece in pieces if piece.size)
     sizes: list[str | None] = [*found] or [None]
     names = dict.fromkeys(one.material for piece in pieces for one in piece.demands)
     outside = [name for name in names if not is_inside(name)] or list(names)
@@ -115,7 +116,7 @@ def _laid_together(pieces: Sequence[Proposal]) -> Iterator[list[int]]:
             members = [
                 number
                 for number, piece in enumerate(pieces)
-                if piece.size in (None, size)
+                if same_size(piece.size, size)
                 and any(demand.material == name for demand in piece.demands)
             ]
             if len(members) > 1:

@@ -18,6 +18,7 @@ from extension.markings.matches import propose_matches
 from extension.markings.merging import is_about_fold_alone, words_of
 from extension.markings.proposals import Proposal, Proposals
 from extension.markings.remembering import without_read
+from extension.markings.seconds import second_lines
 from extension.markings.sizing import find_sizes
 from extension.markings.things import Things
 from extension.markings.told import notes_beside
@@ -65,7 +66,7 @@ def propose(
     heads = _head_convention(chosen)
     ids = dict(zip(sheet.leaves, leaves, strict=True))
     letters = drawn_letters(sheet)
-    inside = nested(sheet)
+    inside, seconds = nested(sheet), second_lines(sheet, sizes)
     lettered = {index for owners in letters for index in owners}
     pieces = tuple(
         Builder(
@@ -76,7 +77,7 @@ def propose(
             ids[each.shape.leaf],
             overwrite,
             is_lettered=each.index in lettered,
-            wants=inside.get(each.index, ()),
+            wants=[*inside.get(each.index, ()), *seconds.get(each.index, ())],
         ).proposal()
         for each in chosen
     )

@@ -5,10 +5,12 @@ from __future__ import annotations
 
 import re
 
+from extension.labels.facts import MOST_CUT
 from extension.labels.reading import read_label
 from extension.language.words import folded
 
 _BARE = re.compile(r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\dX|X{0,4})[SL]|M|\d{1,2}\s?[TtYy]", re.ASCII)
+_BETWEEN = re.compile(r"\s*[-\u2010-\u2015,;+&/]\s*|\s+")
 EVERY_SIZE = frozenset(
     map(
         folded,
@@ -32,6 +34,20 @@ def is_bare_size(text: str) -> bool:
     if _BARE.fullmatch(plain) is None:
         return False
     return all(int(number) <= LARGEST for number in re.findall(r"\d+", plain))
+
+
+def bare_sizes(text: str) -> list[str]:
+    """Return the sizes of a text that is nothing but sizes: `38 / 40`, `XS-L`, none otherwise.
+
+    Small numbers, which a page or a count has, are none.
+    """
+    parts = [part for part in _BETWEEN.split(text.strip()) if part]
+    large = [
+        part
+        for part in parts
+        if is_bare_size(part) and not (part.isdigit() and int(part) <= MOST_CUT)
+    ]
+    return large if len(large) == len(parts) else []
 
 
 def told_size(text: str) -> str | None:

@@ -40,7 +40,8 @@ CLEARER = 0.6
 class Sizes:
     """The sizes of outlines that do not carry one yet, and what they were read from.
 
-    `lines` are words that have been read as sizes; `samples` the lines of a legend.
+    `lines` are words that have been read as sizes; `samples` the lines of a legend; `unclear` are
+    outlines within each other that the numbers at them do not tell apart.
     """
 
     of: Mapping[Leaf, str]
@@ -48,6 +49,7 @@ class Sizes:
     lines: tuple[Line, ...]
     samples: tuple[Leaf, ...]
     questions: tuple[str, ...]
+    unclear: frozenset[Leaf]
 
 
 def find_sizes(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Sizes:
@@ -68,11 +70,12 @@ def find_sizes(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Sizes:
             of[leaf] = by_style
             sources[leaf] = Source("the legend of lines", f"the legend: {by_style}")
     shapes = _outlines(leaves, of)
-    nests, used, questions = _numbers_at_lines(shapes, lines)
+    nests, used, questions, unclear = _numbers_at_lines(shapes, lines)
     for leaf, line in nests.items():
         of[leaf] = size_in(line.text) or line.text
         sources[leaf] = Source(f"“{line.text}” at its line", line.text)
-    return Sizes(of, sources, (*legend.lines, *used), legend.samples, tuple(questions))
+    read = (*legend.lines, *used)
+    return Sizes(of, sources, read, legend.samples, tuple(questions), frozenset(unclear))
 
 
 def on_size_layers(leaves: Sequence[Leaf]) -> dict[Leaf, str]:
@@ -170,11 +173,12 @@ def nests_of(shapes: Sequence[ClosedShape]) -> list[list[int]]:
 
 def _numbers_at_lines(
     shapes: Sequence[ClosedShape], lines: Sequence[Line]
-) -> tuple[dict[Leaf, Line], list[Line], list[str]]:
-    """Return the number that stands at each outline of a nest, the lines used, and questions."""
+) -> tuple[dict[Leaf, Line], list[Line], list[str], list[Leaf]]:
+    """Return the number at each outline of a nest, the lines used, questions, outlines unclear."""
     found: dict[Leaf, Line] = {}
     used: list[Line] = []
     questions: list[str] = []
+    unclear: list[Leaf] = []
     numbers = [line for line in lines if size_in(line.text) is not None]
     for nest in nests_of(shapes):
         members = [shapes[index] for index in nest]
@@ -188,13 +192,15 @@ def _numbers_at_lines(
         sizes = [key for each in at.values() for key in each]
         if any(len(each) > 1 for each in at.values()) or len(set(sizes)) < len(sizes):
             questions.append(f"The numbers at {names} do not tell their sizes apart.")
+            unclear += [member.leaf for member in members]
             continue
         for index, each in at.items():
             found[members[index].leaf] = next(iter(each.values()))
         without = [called(m.leaf) for i, m in enumerate(members) if i not in at]
         if at and without:
             questions.append(f"Which size is {listed(without)}? No number stands at its line.")
-    return found, used, questions
+            unclear += [m.leaf for i, m in enumerate(members) if i not in at]
+    return found, used, questions, unclear
 
 
 def _nearest(line: Line, shapes: Sequence[ClosedShape]) -> int | None:

@@ -26,6 +26,7 @@ from extension.pieces.outlines import (
     inner_outlines,
     share_inside,
 )
+from extension.pieces.sizes import same_size
 from extension.pieces.straight import straight_runs
 from extension.pieces.tiles import page_frames
 
@@ -147,7 +148,7 @@ def _from_outside_in(inside: Sequence[Sequence[int]]) -> list[int]:
 
 
 def _other_size(sizes: Sequence[str | None], index: int, outer: int) -> bool:
-    return None not in (sizes[index], sizes[outer]) and sizes[index] != sizes[outer]
+    return not same_size(sizes[index], sizes[outer])
 
 
 def _explained(shapes: Sequence[ClosedShape], found: list[Standing], index: int) -> Standing:

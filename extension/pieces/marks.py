@@ -10,8 +10,9 @@ import shapely
 from extension.language.words import folded
 from extension.pieces.attributes import Role, mark_details
 from extension.pieces.model import Mark
-from extension.pieces.objects import Calling, draws, role_carrier, same_size, size_of
+from extension.pieces.objects import Calling, draws, role_carrier, size_of
 from extension.pieces.outlines import MOSTLY, drawn_lines, share_inside
+from extension.pieces.sizes import same_size
 from extension.pieces.structure import Structure, keyed_groups
 from extension.svg.model import Leaf
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extension.language.words import folded, listed
+from extension.language.words import listed
 from extension.svg.identities import described
 from extension.svg.model import Group, Leaf, LeftOut, Reason
 from extension.svg.seen import Sight
@@ -68,11 +68,6 @@ def size_of(leaf: Leaf) -> str | None:
         if size:
             return size
     return None
-
-
-def same_size(one: str | None, other: str | None) -> bool:
-    """Return whether two sizes meet; what has no size belongs to every size."""
-    return one is None or other is None or folded(one) == folded(other)
 
 
 def role_carrier(leaf: Leaf) -> Leaf | Group | None:

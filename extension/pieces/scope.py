@@ -29,6 +29,7 @@ from extension.pieces.objects import (
     size_of,
 )
 from extension.pieces.outlines import ClosedShape, closed_shape
+from extension.pieces.sizes import any_covered, sizes_drawn
 from extension.pieces.structure import GroupKey, has_mark_role, keyed_groups
 from extension.svg.model import REACH, Group, Leaf, LeftOut
 
@@ -103,12 +104,11 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
     present = [leaf for leaf in visible if not _is_left_out(leaf, scope, left_out)]
     sizes = _sizes(present)
     _check_sizes(sizes, _sizes(leaf for leaf in present if scope.holds(leaf)), chosen)
-    wanted = None if chosen is None else {folded(size) for size in chosen}
-    fitting = [leaf for leaf in present if _fits(leaf, wanted)]
+    fitting = [leaf for leaf in present if _fits(leaf, chosen)]
     return Screened(
         tuple(fitting),
         _outlines(leaf for leaf in drawn if leaf.hidden and scope.holds(leaf)),
-        _outlines(leaf for leaf in present if not _fits(leaf, wanted) and scope.holds(leaf)),
+        _outlines(leaf for leaf in present if not _fits(leaf, chosen) and scope.holds(leaf)),
         (
             *left_out.values(),
             *(not_laid(leaf, "too far away") for leaf in far),
@@ -203,12 +203,12 @@ def _says_leave_out(thing: Leaf | Group) -> bool:
 
 def _sizes(leaves: Iterable[Leaf]) -> tuple[str, ...]:
     """Return the sizes of the closed outlines among leaves, each once, as first written."""
-    found: dict[str, str] = {}
-    for leaf in leaves:
-        size = size_of(leaf)
-        if size and not has_mark_role(leaf) and any(ring.closed for ring in leaf.rings):
-            found.setdefault(folded(size), size)
-    return tuple(found.values())
+    outlines = (
+        leaf
+        for leaf in leaves
+        if not has_mark_role(leaf) and any(ring.closed for ring in leaf.rings)
+    )
+    return sizes_drawn(size for leaf in outlines if (size := size_of(leaf)))
 
 
 def _check_sizes(
@@ -235,9 +235,8 @@ def _check_sizes(
         )
 
 
-def _fits(leaf: Leaf, wanted: Collection[str] | None) -> bool:
-    size = size_of(leaf)
-    return wanted is None or size is None or folded(size) in wanted
+def _fits(leaf: Leaf, chosen: Collection[str] | None) -> bool:
+    return chosen is None or any_covered(size_of(leaf), chosen)
 
 
 def _outlines(leaves: Iterable[Leaf]) -> tuple[ClosedShape, ...]:

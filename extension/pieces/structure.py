@@ -81,7 +81,7 @@ def structure_of(leaves: Sequence[Leaf]) -> Structure:
     for index in homes.values():
         claimed[index] = True
     sizes = [size_of(shape.leaf) for shape in shapes]
-    placed = standings(shapes, inside, claimed, [size and folded(size) for size in sizes])
+    placed = standings(shapes, inside, claimed, sizes)
     homes.update(_other_homes(groups, members, shapes, placed, claimed, homes))
     placed = _tiny_are_marks(shapes, placed, claimed, homes)
     return Structure(tuple(shapes), tuple(placed), tuple(claimed), homes, faults)

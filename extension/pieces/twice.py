@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from extension.pieces.model import DrawnPiece
-from extension.pieces.objects import same_size
+from extension.pieces.sizes import same_size
 
 LIES_ON = "lies exactly on"
 """What is told of the second of two."""

@@ -92,7 +92,7 @@ def ask(leaves: Sequence[Leaf], options: TableOptions) -> Question:
     """
     drawn = sizes_in(leaves, Scope(leaves, options.base.select))
     single = {SizeSet(((size, 1),)): _read(leaves, options, (size,)) for size in drawn}
-    areas = size_areas(piece for reading in single.values() for piece in reading.pieces)
+    areas = size_areas((p for reading in single.values() for p in reading.pieces), drawn)
     rows = size_sets(options.sizes, smallest_first(drawn, areas))
     readings = {
         row: single.get(row) or _read(leaves, options, tuple(size for size, _ in row.garments))

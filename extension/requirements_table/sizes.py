@@ -12,6 +12,7 @@ from extension.job.options import COUNT_LIMIT
 from extension.language.errors import OptionError
 from extension.language.words import folded, listed
 from extension.pieces.model import DrawnPiece
+from extension.pieces.sizes import covers
 from nesting.geometry.shapes import signed_area
 
 ALL = "all"
@@ -87,8 +88,8 @@ def _count(size: str, text: str) -> int:
     )
 
 
-def size_areas(pieces: Iterable[DrawnPiece]) -> dict[str, float]:
-    """Return the area in mm2 that is cut of each size for one garment, by its folded name.
+def size_areas(pieces: Iterable[DrawnPiece], drawn: Sequence[str]) -> dict[str, float]:
+    """Return the area in mm2 that is cut of each drawn size for one garment, by its folded name.
 
     Pieces without a size belong to all of them and are not counted.
     """
@@ -98,7 +99,9 @@ def size_areas(pieces: Iterable[DrawnPiece]) -> dict[str, float]:
             half_or_whole = abs(signed_area(np.asarray(piece.cutting)))
             whole = half_or_whole * (1 if piece.fold is None else 2)
             copies = sum(demand.cut for demand in piece.demands)
-            areas[folded(piece.size)] = areas.get(folded(piece.size), 0.0) + copies * whole
+            for size in drawn:
+                if covers(piece.size, size):
+                    areas[folded(size)] = areas.get(folded(size), 0.0) + copies * whole
     return areas
 
 

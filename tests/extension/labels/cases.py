@@ -78,7 +78,7 @@ ENGLISH: tuple[Row, ...] = (
     ("SIZE 12", "size 12"),
     ("Sizes 8-16", "size 8-16"),
     ("SZ M", "size M"),
-    ("Size XS to XXL", "size XS to XXL"),
+    ("Size XS to XXL", "size XS-XXL"),
     ("BODICE BACK|3XL", "name BODICE BACK; size 3XL"),
     ("ONE SIZE", "size ONE SIZE"),
     (
@@ -289,7 +289,7 @@ DUTCH: tuple[Row, ...] = (
     ("zonder naadtoeslag", "allowance none"),
     ("mouw: twee keer knippen", "2 main; name mouw"),
     ("1 x stof aan de vouw, 1 x voering aan de vouw", "1 main, 1 lining; fold"),
-    ("maat 36 t/m 42", "size 36 t/m 42"),
+    ("maat 36 t/m 42", "size 36-42"),
 )
 
 LANGUAGES = {

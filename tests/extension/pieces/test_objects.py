@@ -9,7 +9,6 @@ from extension.pieces.objects import (
     given_name,
     is_original,
     role_carrier,
-    same_size,
     size_of,
 )
 from extension.svg.leaves import read_leaves
@@ -36,12 +35,6 @@ def test_a_size_is_that_of_the_nearest_carrier() -> None:
     assert size_of(leaf(OUTLINE, groups=[layer, group("g1", size=" 40 ")])) == "40"
     assert size_of(leaf(OUTLINE, groups=[layer], lay={"size": "42"})) == "42"
     assert size_of(leaf(OUTLINE, groups=[layer], lay={"size": " "})) == "38"
-
-
-def test_sizes_meet_without_case_and_spaces_and_none_meets_all() -> None:
-    assert same_size("2 T", "2t")
-    assert same_size(None, "38")
-    assert not same_size("38", "40")
 
 
 def test_a_clone_of_nothing_draws_nothing() -> None:

@@ -45,6 +45,16 @@ def test_a_group_is_selected_with_all_in_it_and_a_layer_less_directly() -> None:
     assert not by_layer.is_direct(inner)
 
 
+def test_a_range_or_list_of_sizes_belongs_to_each_that_it_holds() -> None:
+    leaves = sized("38", "a"), sized("40", "b", 400), sized("38-42", "c", 800), FRONT
+    assert screened(*leaves, chosen=("40",)).sizes == ("38", "40")
+    assert kept(screened(*leaves, chosen=("40",))) == ["b", "c", "front"]
+    assert kept(screened(sized("36, 38", "a"), sized("38", "b"), chosen=("36",))) == ["a"]
+    assert screened(sized("36, 38", "a"), sized("36, 38", "b"), FRONT).sizes == ("36, 38",)
+    with pytest.raises(DrawingError, match="drawn in 2 sizes, 36 and 38"):
+        screened(sized("36, 38", "a"), sized("38", "b"))
+
+
 def test_what_is_not_drawn_is_told() -> None:
     assert Scope([FRONT], ["front", "gone", "gone"]).unknown == ["gone"]
 

@@ -46,6 +46,24 @@ def test_pieces_without_a_size_are_cut_for_every_garment_of_a_set() -> None:
     assert (garments["Front S"], garments["Front L"]) == (2, 1)
 
 
+def test_a_piece_for_a_range_of_sizes_is_cut_for_each_of_them() -> None:
+    drawing = tunic(pocket=False)
+    group = drawing.add_group(lay={"name": "Pocket", "cut": "2", "size": "S-M", "grain": "up"})
+    drawing.add_rect(40, 900, 150, 180, group, id="pocket")
+    found = question(drawing, "main=140cm", nap="with")
+    held = {
+        one.cell.sizes.title: {piece.name for piece in one.job.pieces if "Pocket" in piece.name}
+        for one in found.cells
+    }
+    assert held == {"S": {"Pocket S-M"}, "M": {"Pocket S-M"}, "L": set()}
+    (both,) = question(drawing, "main=140cm", sizes="S=2+M+L", nap="with").cells
+    assert {p.name: p.garments for p in both.job.pieces}["Pocket S-M"] == 3
+    bare = question(tunic(pocket=False), "main=140cm", nap="with").areas
+    assert {key: found.areas[key] - area for key, area in bare.items()} == pytest.approx(
+        {"s": 2 * 150 * 180, "m": 2 * 150 * 180, "l": 0.0}
+    )
+
+
 def test_every_material_has_its_own_widths_and_nap() -> None:
     found = question(tunic(), "140cm; interfacing=90cm", nap="both; lining=without", sizes="S")
     kinds = [(one.cell.material, one.cell.width.typed, one.cell.nap) for one in found.cells]

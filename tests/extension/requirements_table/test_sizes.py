@@ -96,13 +96,13 @@ def test_larger_is_an_order(a: SizeSet, b: SizeSet, c: SizeSet) -> None:
 
 
 def test_areas_count_copies_and_both_halves_of_fold_pieces() -> None:
-    areas = size_areas(read(tunic(("S",), pocket=True), sizes=("S",)).pieces)
+    areas = size_areas(read(tunic(("S",), pocket=True), sizes=("S",)).pieces, ("S",))
     pieces = {piece.name: piece for piece in read(tunic(("S",)), sizes=("S",)).pieces}
     assert set(areas) == {"s"}  # the pocket belongs to every size and is not counted
     assert pieces["Front"].fold is not None
     assert sum(demand.cut for demand in pieces["Yoke"].demands) == 3
     # The yoke is a trapezium, 210 and 165 wide and 90 high; three of it are cut.
-    (yoke,) = size_areas([pieces["Yoke"]]).values()
+    (yoke,) = size_areas([pieces["Yoke"]], ("S",)).values()
     assert yoke == pytest.approx(3 * 90 * (210 + 165) / 2)
 
 

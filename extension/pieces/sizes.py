@@ -1,0 +1,112 @@
+# SPDX-License-Identifier: GPL-2.0-or-later
+"""What the size of a piece says: one size, a list of sizes, or a range of them.
+
+A pocket is often drawn once for sizes that share it, `38, 40` or `38-42`, beside fronts of one size
+each. It belongs to each of these; a range that holds no size of the drawing is a size by itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable
+
+from extension.language.words import folded
+
+_LIST = re.compile(r"\s*[,;+&]\s*")
+_EITHER = re.compile(r"\s*/\s*")
+_RANGE = re.compile(r"\s*[-\u2010-\u2015]\s*")
+_NUMBER = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*([a-z]*)")
+_LETTERS = ("xxxxs", "xxxs", "xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl", "xxxxl", "xxxxxl")
+"""The smallest first: common practice, no source."""
+_TIMES = re.compile(r"([2-5])(x[sl])")
+
+
+def sizes_named(text: str) -> tuple[str, ...]:
+    """Return what a size lists, as written: `38, 40` is two, a range or `86/92` one."""
+    return tuple(part for part in _LIST.split(text) if part) or (text,)
+
+
+def names_several(text: str) -> bool:
+    """Return whether a size is a list or a range of sizes; `86/92` is one."""
+    return len(sizes_named(text)) > 1 or len(_ends(text)) > 1
+
+
+def covers(text: str, size: str) -> bool:
+    """Return whether what a piece has as its size holds a size: is it, lists it, spans it."""
+    return any(
+        folded(part) == folded(size) or _spans(part, size) or _offers(part, size)
+        for part in (text, *sizes_named(text))
+    )
+
+
+def same_size(one: str | None, other: str | None) -> bool:
+    """Return whether two sizes meet; what has no size belongs to every size."""
+    if one is None or other is None:
+        return True
+    ends = [_ends(part) for text in (one, other) for part in sizes_named(text)]
+    known = [end for part in ends for end in part]
+    return (
+        covers(one, other)
+        or covers(other, one)
+        or any(covers(one, size) and covers(other, size) for size in known)
+    )
+
+
+def sizes_drawn(texts: Iterable[str]) -> tuple[str, ...]:
+    """Return the sizes of pieces that have these, each once, as first written.
+
+    What all of them share is one size, however it is written; lists and ranges are none beside
+    sizes that they hold.
+    """
+    found: dict[str, str] = {}
+    for text in texts:
+        found.setdefault(folded(text), text)
+    written = [*found.values()]
+    if len(written) < 2:
+        return tuple(written)
+    parts: dict[str, str] = {}
+    for text in written:
+        for part in sizes_named(text):
+            parts.setdefault(folded(part), part)
+    each = [*parts.values()]
+    return tuple(
+        one
+        for one in each
+        if not any(folded(other) != folded(one) and covers(one, other) for other in each)
+    )
+
+
+def any_covered(text: str | None, chosen: Collection[str]) -> bool:
+    """Return whether a piece with such a size is of one of the chosen ones."""
+    return text is None or any(covers(text, size) for size in chosen)
+
+
+def _ends(part: str) -> tuple[str, ...]:
+    """Return the two ends of a range, or what is written as it is."""
+    ends = _RANGE.split(part)
+    return tuple(ends) if len(ends) == 2 and all(map(_rank, ends)) else (part,)
+
+
+def _spans(part: str, size: str) -> bool:
+    """Return whether a range holds a size of its kind."""
+    ends = [_rank(end) for end in _ends(part)]
+    rank = _rank(size)
+    if len(ends) != 2 or rank is None or None in ends:
+        return False
+    low, high = sorted(end for end in ends if end is not None)
+    return low[0] == rank[0] == high[0] and low[1] <= rank[1] <= high[1]
+
+
+def _offers(part: str, size: str) -> bool:
+    """Return whether `86/92` is also what a drawing with 86 and 92 by themselves calls a size."""
+    either = _EITHER.split(part)
+    return len(either) > 1 and folded(size) in map(folded, either)
+
+
+def _rank(text: str) -> tuple[str, float] | None:
+    """Return the kind of a size and its place among others of it, None for any other word."""
+    plain = _TIMES.sub(lambda found: "x" * int(found[1]) + found[2][1], text.strip().casefold())
+    if plain in _LETTERS:
+        return "letters", float(_LETTERS.index(plain))
+    number = _NUMBER.fullmatch(plain)
+    return None if number is None else (number[2], float(number[1]))
