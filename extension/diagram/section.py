@@ -36,6 +36,7 @@ from extension.language.words import listed
 from extension.language.working_order import fold_cautions, lay_text, lies_text
 from extension.layouts.checked import Checked, examined, layout_now, options_now
 from extension.layouts.layers import LayoutLayer
+from extension.pieces.sizes import sizes_drawn
 from extension.svg.document import Document, title_of
 from extension.svg.leaves import read_leaves
 from nesting import VERSION
@@ -138,7 +139,8 @@ def heading_of(layer: LayoutLayer) -> str:
 
 def about_text(pattern: Pattern, laid: Sequence[Place], options: LayOutOptions) -> str:
     """Return which pattern it is: its name, sizes and number of garments, the day, the version."""
-    sizes = dict.fromkeys(one.cut.drawn.size for one in laid if one.cut.drawn.size)
+    laid_sizes = sizes_drawn(one.cut.drawn.size for one in laid if one.cut.drawn.size)
+    sizes = [size for size, _ in options.sizes] or laid_sizes
     count = options.garments_in_all
     said = [pattern.name]
     if len(options.sizes) > 1:
