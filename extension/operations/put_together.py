@@ -7,7 +7,7 @@ Files, clocks and windows are the caller's.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -127,7 +127,7 @@ def put_together(documents: Sequence[Document], options: PagesOptions) -> PagesO
     everything = read_leaves(documents[0], include_layouts=True)
     layer = draw_sheet(documents[0], everything, sheet, stands_for, scale)
     off = () if options.scale_by_square else warned(squares)
-    warnings = (*off, *_warnings(read, arrangement, sheet))
+    warnings = (*off, *_of_import(found, layers), *_warnings(read, arrangement, sheet))
     return PagesOutcome(
         serialise(documents[0]),
         (*_done(arrangement, sheet, len(found)), *_of_squares(squares, scale), *warnings),
@@ -161,6 +161,29 @@ def _size_layers(drawn: Sequence[Sequence[Leaf]], found: Sequence[Found]) -> dic
     }
     own = {name for name in of_pages if len(pages.get(name, ())) == 1}
     return {leaf: name for leaf, name in layers.items() if name not in own}
+
+
+def _of_import(found: Sequence[Found], layers: Mapping[Leaf, str]) -> list[str]:
+    """Return what the editor did not hand over of a PDF, or not as it is seen."""
+    said = []
+    shown: dict[str, bool] = {}
+    for leaf in (leaf for page in found for leaf in page.leaves if leaf in layers):
+        shown[layers[leaf]] = shown.get(layers[leaf], False) or not leaf.hidden
+    hidden = [f"“{name}”" for name, seen in shown.items() if not seen]
+    if hidden:
+        which, these = ("layer", "is hidden, so that size is")
+        if len(hidden) > 1:
+            which, these = ("layers", "are hidden, so those sizes are")
+        said.append(
+            f"The {which} {listed(hidden)} {these} not on the sheet: undo, show what you need, and "
+            "put the pages together again."
+        )
+    if any(page.windows for page in found):
+        said.append(
+            "The editor handed over the clip of the first page alone, so every page was cut like "
+            "it: compare the sheet with the pattern's own overview."
+        )
+    return said
 
 
 def _outlines_and_texts(sheet: Together) -> tuple[list[Outline], list[tuple[str, Box]]]:

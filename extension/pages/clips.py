@@ -40,6 +40,11 @@ class Region:
         high = np.minimum(self.box[2:], box[2:]).tolist()
         return Region((low[0], low[1], high[0], high[1]), self.shape)
 
+    def grown(self, by: float) -> Region:
+        """Return it with a box that is larger by so many mm on every side."""
+        low_x, low_y, high_x, high_y = self.box
+        return Region((low_x - by, low_y - by, high_x + by, high_y + by), self.shape)
+
     def moved(self, x: float, y: float) -> Region:
         """Return it moved by so many mm."""
         box = (self.box[0] + x, self.box[1] + y, self.box[2] + x, self.box[3] + y)

@@ -8,6 +8,7 @@ a document.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 import numpy as np
@@ -15,6 +16,7 @@ import shapely
 
 from extension.language.errors import DrawingError
 from extension.pages.clips import Regions
+from extension.pages.imported import came_with, windows_lost
 from extension.pages.model import Box, box_round, within
 from extension.pages.reading import Found, seen_box
 from extension.svg.document import Document
@@ -54,9 +56,9 @@ def find_pages(
         )
     document, drawn = documents[0], _chosen(leaves[0], selected)
     regions = Regions()
-    frames = editor_pages(document)
-    if len(frames) > 1:
-        return tuple(_on_frames(frames, drawn, regions))
+    pages = editor_pages(document)
+    if len(pages) > 1:
+        return tuple(_on_pages(pages, drawn, regions))
     found = _on_canvas(drawn, regions)
     if found is not None:
         return tuple(found)
@@ -67,11 +69,11 @@ def find_pages(
 
 
 def _of_file(document: Document, drawn: Sequence[Leaf], number: int) -> list[Found]:
-    frames = editor_pages(document)
-    if len(frames) > 1:
-        return list(_on_frames(frames, drawn, Regions()))
+    pages = editor_pages(document)
+    if len(pages) > 1:
+        return list(_on_pages(pages, drawn, Regions()))
     name = f"“{document.path.name}”" if document.path is not None else f"page {number}"
-    return [Found(name, frames[0] if frames else page_box(document), tuple(drawn))]
+    return [Found(name, pages[0][1] if pages else page_box(document), tuple(drawn))]
 
 
 def page_box(document: Document) -> Box:
@@ -80,8 +82,8 @@ def page_box(document: Document) -> Box:
     return 0.0, 0.0, abs(width), abs(height)
 
 
-def editor_pages(document: Document) -> list[Box]:
-    """Return the boxes of the pages that the editor has in a drawing, mm, in its order."""
+def editor_pages(document: Document) -> list[tuple[str, Box]]:
+    """Return the ids and boxes, mm, of the pages that the editor has in a drawing, in its order."""
     found = []
     for node in document.root.iter(f"{{{INKSCAPE}}}page"):
         try:
@@ -90,7 +92,7 @@ def editor_pages(document: Document) -> list[Box]:
             continue
         low, high = apply(document.page, (x, y)), apply(document.page, (x + width, y + height))
         if min(high[0] - low[0], high[1] - low[1]) >= LEAST_PAGE and np.isfinite(high).all():
-            found.append((low[0], low[1], high[0], high[1]))
+            found.append((node.get("id", ""), (low[0], low[1], high[0], high[1])))
     return found
 
 
@@ -117,27 +119,35 @@ def _chosen(leaves: Sequence[Leaf], selected: Sequence[str]) -> list[Leaf]:
 # --- pages of the editor -------------------------------------------------------------------------
 
 
-def _on_frames(frames: Sequence[Box], leaves: Sequence[Leaf], regions: Regions) -> Iterable[Found]:
+def _on_pages(
+    pages: Sequence[tuple[str, Box]], leaves: Sequence[Leaf], regions: Regions
+) -> Iterable[Found]:
     """Yield the pages of the editor with what lies on each.
 
     What is on a layer belongs to the layer's page, wherever it reaches: a page may hold the whole
-    sheet behind its clip.
+    sheet behind its clip. What is on a layer of several pages belongs to the one it came with.
     """
+    frames = [frame for _, frame in pages]
     held: list[list[Leaf]] = [[] for _ in frames]
     loose: list[Leaf] = []
     layers = _by_outermost(leaves)
-    pages = _pages_of_layers(frames, list(layers.values()), regions)
-    for own, number in zip(layers.values(), pages, strict=True):
+    numbers = _pages_of_layers(frames, list(layers.values()), regions)
+    for own, number in zip(layers.values(), numbers, strict=True):
         if number is None:
             loose += own
         else:
             held[number] += own
+    came = came_with(pages, loose, regions)
+    shared: list[list[Leaf]] = [[] for _ in frames]
     for leaf in loose:
-        number = _most_on(frames, [leaf], regions)
+        number = came[leaf] if leaf in came else _most_on(frames, leaf, regions)
         if number is not None:
             held[number].append(leaf)
+            shared[number] += [leaf] if leaf in came else []
+    lost = windows_lost(frames, shared, regions)
     for number, (frame, own) in enumerate(zip(frames, held, strict=True), start=1):
-        yield Found(f"page {number}", frame, tuple(own))
+        windows = {leaf: lost[leaf] for leaf in own if leaf in lost}
+        yield Found(f"page {number}", frame, tuple(own), windows)
 
 
 def _by_outermost(leaves: Sequence[Leaf]) -> dict[str, list[Leaf]]:
@@ -155,7 +165,11 @@ def _pages_of_layers(
 ) -> list[int | None]:
     """Return which page each layer is of, None where a layer serves several pages."""
     if len(layers) > 1 and len(layers) == len(frames):
-        return list(range(len(frames)))
+        names = (own[0].groups[0].label if own[0].groups else "" for own in layers)
+        # “Page 1”, “1”, in any language of the editor.
+        numbers = (re.search(r"(\d+)\s*$", name) for name in names)
+        if all(found and int(found[1]) == n for n, found in enumerate(numbers, start=1)):
+            return list(range(len(frames)))
     found: list[int | None] = []
     for own in layers:
         boxes = [box for leaf in own if (box := seen_box(leaf, regions)) is not None]
@@ -165,17 +179,21 @@ def _pages_of_layers(
     return [None if taken.count(number or 0) > 1 else number for number in found]
 
 
-def _most_on(frames: Sequence[Box], leaves: Sequence[Leaf], regions: Regions) -> int | None:
-    """Return the page that most of what is seen of some leaves lies on."""
-    boxes = [box for leaf in leaves if (box := seen_box(leaf, regions)) is not None]
-    if not boxes:
+def _most_on(frames: Sequence[Box], leaf: Leaf, regions: Regions) -> int | None:
+    """Return the page that most of what is seen of a leaf lies on, else that of its clip."""
+    box = seen_box(leaf, regions)
+    if box is None and leaf.clips:
+        box = regions.of(leaf.clips).box
+    if box is None or not np.isfinite(box).all():
         return None
-    seen = shapely.box(*np.array(boxes).T)
-    shares = [shapely.area(shapely.intersection(seen, shapely.box(*f))).sum() for f in frames]
+    shares = [
+        float(shapely.area(shapely.intersection(shapely.box(*box), shapely.box(*frame))))
+        for frame in frames
+    ]
     if max(shares) > 0.0:
         return int(np.argmax(shares))
     # Lines along an axis have no area.
-    lengths = [sum(_overlap(box, frame) for box in boxes) for frame in frames]
+    lengths = [_overlap(box, frame) for frame in frames]
     return int(np.argmax(lengths)) if max(lengths) > 0.0 else None
 
 
@@ -253,7 +271,8 @@ def _framed(leaves: Sequence[Leaf], regions: Regions) -> list[Found]:
     sizes = np.array([[box[2] - box[0], box[3] - box[1]] for box in frames])
     if np.ptp(sizes, axis=0).max() > SAME_SIZE:
         return []
-    return [page for page in _on_frames(frames, list(leaves), regions) if page.leaves]
+    pages = [("", frame) for frame in frames]
+    return [page for page in _on_pages(pages, list(leaves), regions) if page.leaves]
 
 
 def _is_rectangle(points: np.ndarray) -> bool:

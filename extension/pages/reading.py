@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
@@ -24,6 +24,8 @@ SMALL = 40.0
 """mm up to which a shape that is filled and outlined is a mark, and no outline of a piece."""
 PAPER = 1.0
 """mm within which a clip as large as its page is no window: some writers clip everything to it."""
+ROUNDED = 0.002
+"""mm beside a clip that a line along its side may lie, since both were rounded: half is seen."""
 NOTHING = ("none", "transparent", "")
 _WHITE = ("white", "#fff", "#ffffff", "rgb(255,255,255)", "rgb(100%,100%,100%)")
 _PAINT = ("fill", "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "opacity")
@@ -31,11 +33,15 @@ _PAINT = ("fill", "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "opac
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Found:
-    """A page that was found: its box on the canvas, mm, and the leaves that are drawn on it."""
+    """A page that was found: its box on the canvas, mm, and the leaves that are drawn on it.
+
+    `windows` are what clips that the editor lost would leave of leaves, mm on the canvas.
+    """
 
     name: str
     box: Box
     leaves: tuple[Leaf, ...]
+    windows: Mapping[Leaf, Box] = field(default_factory=dict)
 
 
 def read_page(found: Found, regions: Regions, layers: Mapping[Leaf, str]) -> Page:
@@ -138,10 +144,13 @@ class _Reader:
         if leaf.hidden or leaf.far or not shows(leaf):
             return
         x, y = -self._corner
-        region = self._regions.of(leaf.clips).moved(x, y).within(self._frame)
+        region = self._regions.of(leaf.clips)
+        if leaf in self._found.windows:
+            region = region.within(self._found.windows[leaf])
+        region = region.moved(x, y).within(self._frame)
         if region.is_empty:
             return
-        if leaf.clips:
+        if leaf.clips or leaf in self._found.windows:
             self._clipped.append(region.box)
         if not leaf.rings:
             self._read_words(leaf, region)
@@ -157,7 +166,7 @@ class _Reader:
             look = look_of(leaf.style, leaf.matrix)
             several = len(rings) > 1 and not any(closed for _, closed in rings)
             for points, closed in rings:
-                for part, still in seen(points, closed, region):
+                for part, still in seen(points, closed, region.grown(ROUNDED)):
                     of = (leaf,) if several else ()
                     layer = self._layers.get(leaf, "")
                     self._strokes.append(Stroke(part, still, look, of, layer))

@@ -26,7 +26,7 @@ from extension.pages.marks import (
     marks_of_words,
 )
 from extension.pages.model import Box, Page, Patch, Place, SheetLine, Words, meets, within
-from extension.pages.reading import cut_ring, polygons, rings_of
+from extension.pages.reading import ROUNDED, cut_ring, polygons, rings_of
 from extension.pages.texts import parted
 from extension.svg.model import Matrix
 from extension.svg.transforms import multiply, translation
@@ -132,10 +132,10 @@ class _Layout:
         half = self._overlap[0] / 2.0, self._overlap[1] / 2.0
         left, top, right, bottom = self._window
         return (
-            left + (half[0] if (row, column - 1) in self._taken else 0.0),
-            top + (half[1] if (row - 1, column) in self._taken else 0.0),
-            right - (half[0] if (row, column + 1) in self._taken else 0.0),
-            bottom - (half[1] if (row + 1, column) in self._taken else 0.0),
+            left + (half[0] if (row, column - 1) in self._taken else -ROUNDED),
+            top + (half[1] if (row - 1, column) in self._taken else -ROUNDED),
+            right - (half[0] if (row, column + 1) in self._taken else -ROUNDED),
+            bottom - (half[1] if (row + 1, column) in self._taken else -ROUNDED),
         )
 
     def perhaps_cut(self, patch: Patch, place: Place) -> Patch:

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from extension.language.errors import DrawingError
 from extension.markings.proposing import propose
 from extension.operations.join_lines import JoinOptions, join_lines
 from extension.operations.put_together import pages_options, put_together
@@ -48,25 +47,28 @@ def test_layers_of_a_pdf_tell_the_sizes_where_the_editor_knows_them(
         assert set(kinds) == {"right"}
 
 
-def test_layers_over_many_pages_are_read_or_asked_about(tmp_path: Path) -> None:
-    """36 pages of A4, each with all layers behind the clip of its window; one of them switched off.
+@pytest.mark.parametrize("off", ["", "Größe 36"])
+def test_layers_over_many_pages_are_read_or_asked_about(off: str, tmp_path: Path) -> None:
+    """36 pages of A4, each with all layers behind the clip of its window; one may be switched off.
 
-    1.2 shows that layer like the others, without its name. 1.4 makes pages of whole points, so that
-    most lines meet nowhere: the grid is asked for.
+    1.2 shows that layer like the others, without its name. 1.4 hides it, puts what all pages hold
+    on the same layers, and hands over the clip of the first page alone.
     """
     sheet, pdf = drawn(8), tmp_path / "pages.pdf"
     sheet.drawing.defs.append(etree.fromstring(HEAD))
-    assert by_layers(sheet.drawing.data(), pdf, Paging(margin=5.0), off=["Größe 36"]) == 36
+    assert by_layers(sheet.drawing.data(), pdf, Paging(margin=5.0), off=[off]) == 36
     pages = [parse(file) for file in opened_at_once(pdf)]
-    options = pages_options("", "", "")
-    if editor_version() >= (1, 3):
-        with pytest.raises(DrawingError, match="Type how many rows and columns of pages there are"):
-            put_together(pages, options)
-        return
-    put = put_together(pages, options)
+    put = put_together(pages, pages_options("", "", ""))
     joined = join_lines(parse(put.drawing), JoinOptions()).drawing or put.drawing
     read = propose(parse(joined))
     shift = shift_of(sheet, [piece.shape.polygon for piece in read.pieces])
-    kinds = [kind for kind, _ in compared(sheet, read, shift, WITHIN)]
-    assert set(kinds) <= {"right", "asked"}
-    assert [piece.name for piece in read.pieces if piece.is_complete] == ["Tasche"]
+    rows = list(compared(sheet, read, shift, WITHIN))
+    if editor_version() < (1, 3):
+        assert {kind for kind, _ in rows} <= {"right", "asked"}
+        assert [piece.name for piece in read.pieces if piece.is_complete] == ["Tasche"]
+        return
+    hidden = [piece for piece in sheet.pieces if off and piece.size == "36"]
+    assert len(read.pieces) == len(sheet.pieces) - len(hidden)
+    assert [kind for kind, _ in rows].count("right") == len(read.pieces)
+    assert any("clip of the first page alone" in said for said in put.warnings)
+    assert any(f"The layer “{off}” is hidden" in said for said in put.warnings) == bool(off)
