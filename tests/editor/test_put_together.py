@@ -39,7 +39,8 @@ def put(drawings: list[Path]) -> tuple[PagesOutcome, list[Leaf]]:
 def too_wide() -> float:
     """Return by how many mm each page is wider than it was drawn.
 
-    Measured: 1.4 writes several pages in whole points, 595.276 as 596; what is drawn stays.
+    Measured: 1.4 writes several pages in whole points, 595.276 as 596, and stretches what is on
+    them as much.
     """
     return 0.0 if editor_version() < (1, 3) else (596.0 - 595.276) * 25.4 / 72.0
 
