@@ -127,8 +127,11 @@ class Proposals:
     """Whether they are set, because she asked for it."""
     unclosed: tuple[BaseGeometry, ...] = ()
     """Where labels stand within outlines that are not closed, page mm."""
+    crossed: tuple[Point, ...] = ()
+    """Where outlines that are no pieces cross themselves, page mm."""
 
     @property
     def crossings(self) -> tuple[Point, ...]:
-        """Return where outlines of pieces cross themselves, page mm."""
-        return tuple(piece.crossing for piece in self.pieces if piece.crossing is not None)
+        """Return where outlines cross themselves, page mm, those of pieces first."""
+        own = (piece.crossing for piece in self.pieces if piece.crossing is not None)
+        return *own, *self.crossed

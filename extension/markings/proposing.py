@@ -22,7 +22,7 @@ from extension.markings.seconds import second_lines
 from extension.markings.sizing import find_sizes
 from extension.markings.things import Things
 from extension.markings.told import notes_beside
-from extension.markings.traces import drawn_letters, nested, sheet_questions
+from extension.markings.traces import crossed, drawn_letters, nested, sheet_questions
 from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import Calling, carriers, piece_called, role_carrier, size_of
@@ -101,6 +101,7 @@ def propose(
         of_notches,
         match_notches,
         tuple(block.area for block in sheet.unclosed),
+        tuple(crossed(sheet, taken, letters)),
     )
 
 

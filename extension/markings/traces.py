@@ -14,12 +14,13 @@ from extension.markings.associating import Sheet
 from extension.markings.broken import about_unclosed
 from extension.pieces.containment import outline_fault
 from extension.pieces.objects import called, given_name
-from extension.pieces.outlines import is_same
+from extension.pieces.outlines import OutlineFault, is_same
 from extension.pieces.structure import has_mark_role
 from extension.svg.identities import described
 from extension.svg.model import Leaf
 from extension.svg.seen import measures_of, quoted
 from nesting.judge.verdict import capital
+from nesting.model import Point
 
 LETTER = (0.8, 40.0)
 """mm from the smallest to the largest letter on a pattern."""
@@ -168,17 +169,10 @@ def _seen(sheet: Sheet, index: int) -> str:
 
 def _unmarked(sheet: Sheet, pieces: Collection[int], letters: Collection[Leaf]) -> Iterator[str]:
     """Name the outlines that nothing says are pieces; of `letters` something is said already."""
-    others = [
-        index
-        for index in sheet.candidates
-        if index not in pieces
-        and sheet.structure.standings[index].kind == "piece"
-        and sheet.shape(index).leaf not in letters
-    ]
-    faults = {index: outline_fault(sheet.shape(index)) for index in others}
+    faults = _faults(sheet, pieces, letters)
     # An arrow or words in one that crosses itself lie in no piece: that is why it is none.
     crossing = [fault for fault in faults.values() if fault is not None and fault.place]
-    left = [sheet.shape(index).leaf for index in others if faults[index] not in crossing]
+    left = [sheet.shape(index).leaf for index, fault in faults.items() if fault not in crossing]
     small = [leaf for leaf in left if _shapes_of_letters(leaf)]
     alike = small if len(small) > 1 else []
     names = [_found_by(leaf) for leaf in left if leaf not in alike]
@@ -197,6 +191,29 @@ def _unmarked(sheet: Sheet, pieces: Collection[int], letters: Collection[Leaf]) 
             f"{len(alike):,} small filled shapes, such as letters and signs are, were not read as "
             f"pieces, the first of them {_found_by(alike[0])}."
         )
+
+
+def _faults(
+    sheet: Sheet, pieces: Collection[int], letters: Collection[Leaf]
+) -> dict[int, OutlineFault | None]:
+    """Return the outlines that nothing says are pieces, with what is wrong with each."""
+    return {
+        index: outline_fault(sheet.shape(index))
+        for index in sheet.candidates
+        if index not in pieces
+        and sheet.structure.standings[index].kind == "piece"
+        and sheet.shape(index).leaf not in letters
+    }
+
+
+def crossed(
+    sheet: Sheet, pieces: Collection[int], letters: Mapping[tuple[int, ...], Sequence[Leaf]]
+) -> Iterator[Point]:
+    """Yield where outlines that are no pieces cross themselves, page mm."""
+    drawn = {leaf for found in letters.values() for leaf in found}
+    for fault in _faults(sheet, pieces, drawn).values():
+        if fault is not None and fault.place is not None:
+            yield fault.place
 
 
 def _found_by(leaf: Leaf) -> str:

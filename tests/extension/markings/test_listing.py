@@ -61,9 +61,14 @@ def test_an_outline_that_crosses_itself_is_no_piece_and_says_where() -> None:
         drawing.add_path(
             f"M {200 * (number % 3)} {100 + 150 * (number // 3)} l 150 140 v -140 l -150 140 z"
         )
-    questions = propose(drawing.document()).questions
+    read = propose(drawing.document())
+    questions = read.questions
     told = [one for one in questions if "cross" in one]
     assert len(told) == 9
+    # All of them get a ring in the review, those that are counted as well.
+    assert read.crossings == tuple(
+        pytest.approx((75.0 + 200.0 * (n % 3), 170.0 + 150.0 * (n // 3))) for n in range(9)
+    )
     assert told[0].startswith("The outline of 15 × 14 cm")
     assert "crosses itself near x 75 mm, y 170 mm: move its nodes" in told[0]
     assert told[-1] == "1 more outline crosses itself."
