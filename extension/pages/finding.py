@@ -186,21 +186,15 @@ def _most_on(frames: Sequence[Box], leaf: Leaf, regions: Regions) -> int | None:
         box = regions.of(leaf.clips).box
     if box is None or not np.isfinite(box).all():
         return None
-    shares = [
-        float(shapely.area(shapely.intersection(shapely.box(*box), shapely.box(*frame))))
-        for frame in frames
-    ]
-    if max(shares) > 0.0:
-        return int(np.argmax(shares))
+    sides = np.array(frames)
+    shared = np.minimum(sides[:, 2:], box[2:]) - np.maximum(sides[:, :2], box[:2])
+    meeting = (shared >= 0.0).all(axis=1)
     # Lines along an axis have no area.
-    lengths = [_overlap(box, frame) for frame in frames]
-    return int(np.argmax(lengths)) if max(lengths) > 0.0 else None
-
-
-def _overlap(one: Box, other: Box) -> float:
-    across = min(one[2], other[2]) - max(one[0], other[0])
-    down = min(one[3], other[3]) - max(one[1], other[1])
-    return max(across, down) if min(across, down) >= 0.0 else 0.0
+    for shares in (shared.prod(axis=1), shared.max(axis=1)):
+        most = int(np.argmax(np.where(meeting, shares, 0.0)))
+        if meeting[most] and shares[most] > 0.0:
+            return most
+    return None
 
 
 # --- pages that lie about on one canvas ----------------------------------------------------------

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lxml import etree
@@ -13,6 +14,7 @@ from extension.svg.basic_shapes import SHAPES, Measures, shape_subpaths
 from extension.svg.flatten import MAX_POINTS, TooManyPoints, flatten
 from extension.svg.identities import Identities, kind_of, plain_attributes
 from extension.svg.model import REACH, Matrix, Ring
+from extension.svg.pathdata import Subpath
 from extension.svg.styles import Style, Styles, font_size, inherit
 from extension.svg.texts import TEXTS, Box, bounds, text_box, text_of
 from extension.svg.transforms import apply, can_be_undone, multiply, parse_transform
@@ -66,9 +68,13 @@ class Extents:
         # Flattened to a line or a point nothing is shown: SVG 1.1, section 7.4.
         if not can_be_undone(around.matrix):
             return Extent()
-        if kind in SHAPES and self._ends_far(element, kind, around):
+        measures = Measures(around.viewport, font_size(around.style))
+        subpaths = (
+            shape_subpaths(kind, plain_attributes(element), measures) if kind in SHAPES else ()
+        )
+        if _end_far(subpaths, around.matrix):
             return FAR
-        rings = self._rings(element, kind, around, called) if kind in SHAPES else ()
+        rings = self._rings(subpaths, around.matrix, called)
         box = self._box(element, kind, around, rings)
         if not all(abs(side) <= REACH for side in box):
             return FAR
@@ -76,24 +82,12 @@ class Extents:
         text = text_of(element, self._restyled, around.style) if is_text else ""
         return Extent(rings, box, text)
 
-    def _ends_far(self, element: etree._Element, kind: str, around: Surroundings) -> bool:
-        """Return whether a line of a shape ends too far away, before any curve is followed."""
-        measures = Measures(around.viewport, font_size(around.style))
-        ends = (
-            (each[-2], each[-1])
-            for path in shape_subpaths(kind, plain_attributes(element), measures)
-            for each in (path.start, *path.segments)
-        )
-        return not all(abs(value) <= REACH for end in ends for value in apply(around.matrix, end))
-
     def _rings(
-        self, element: etree._Element, kind: str, around: Surroundings, called: Called
+        self, subpaths: Sequence[Subpath], matrix: Matrix, called: Called
     ) -> tuple[Ring, ...]:
         """Return the rings of a shape, within what points may still be spent."""
-        measures = Measures(around.viewport, font_size(around.style))
-        subpaths = shape_subpaths(kind, plain_attributes(element), measures)
         try:
-            rings = flatten(subpaths, around.matrix, self._tolerance, self._spare_points)
+            rings = flatten(subpaths, matrix, self._tolerance, self._spare_points)
         except TooManyPoints:
             raise DrawingError(
                 f"The curves need more than {MAX_POINTS:,} points, most of them from "
@@ -141,3 +135,9 @@ class Extents:
     def _restyled(self, element: etree._Element, style: Style) -> Style:
         """Return the resolved style of an element within one of the given style."""
         return inherit(self._styles.own(element), style)
+
+
+def _end_far(subpaths: Sequence[Subpath], matrix: Matrix) -> bool:
+    """Return whether a line of a shape ends too far away, before any curve is followed."""
+    ends = ((each[-2], each[-1]) for path in subpaths for each in (path.start, *path.segments))
+    return not all(abs(value) <= REACH for end in ends for value in apply(matrix, end))
