@@ -133,7 +133,10 @@ def _name(blocks: Sequence[Block]) -> tuple[str | None, str | None]:
 
 
 def _whole_name(block: Block, name: str) -> tuple[str, str | None]:
-    """Return a name with the unknown words that stand with it on its line: `Wrap` *front*."""
+    """Return a name with the unknown words that stand with it on its line: `Wrap` *front*.
+
+    Where more stands on the line, only words before the name are of it: `Belly` *strap*, cut 2.
+    """
     if name in block.reading.unread:
         return name, name
     for line in block.lines:
@@ -143,6 +146,9 @@ def _whole_name(block: Block, name: str) -> tuple[str, str | None]:
                 continue
             if folded(whole) in (folded(words + name), folded(name + words)):
                 return whole, words
+            begins = f"{words} {name}"
+            if whole.startswith(begins) and not whole[len(begins)].isalnum():
+                return begins, words
     return name, None
 
 

@@ -65,3 +65,20 @@ def test_bias_in_words_against_a_straight_arrow_is_asked(
 ) -> None:
     piece = read(label, arrow=arrow)
     assert any("says bias" in want for want in piece.wants) is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Belly strap, cut 2", "Belly strap"),
+        ("Belly strap cut 2", "Belly strap"),
+        ("Moon pocket: cut 2 main, 2 lining", "Moon pocket"),
+        ("Sanglière dos, couper 2", "Sanglière dos"),
+        ("Wrap front\ncut 2", "Wrap front"),
+        ("Front cut 2", "Front"),
+    ],
+)
+def test_a_name_is_whole_with_a_word_before_it_that_no_list_knows(text: str, name: str) -> None:
+    piece = read(text)
+    assert piece.name == name
+    assert piece.is_complete, piece.wants
