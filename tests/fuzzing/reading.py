@@ -92,6 +92,8 @@ def points_of(outline: etree._Element) -> list[tuple[float, float]]:
     return points
 
 
+_CURVES = (svgelements.CubicBezier, svgelements.QuadraticBezier)
+
 SHAPES = {
     "rect": (svgelements.Rect, ("x", "y", "width", "height", "rx", "ry")),
     "circle": (svgelements.Circle, ("cx", "cy", "r")),
@@ -109,7 +111,27 @@ def _path_of(outline: etree._Element) -> svgelements.Path:
         return svgelements.Path(shape(**sides))
     if tag in ("polygon", "polyline"):
         return svgelements.Path(svgelements.Polygon(outline.get("points", "")))
-    return svgelements.Path(outline.get("d", ""))
+    return _by_the_standard(svgelements.Path(outline.get("d", "")))
+
+
+def _by_the_standard(path: svgelements.Path) -> svgelements.Path:
+    """Return path data with the controls of S and T where SVG 2 (9.3.6, 9.3.7) has them.
+
+    Behind a curve of the other kind they lie at its end; svgelements reflects that curve's own.
+    The editor does as the standard says.
+    """
+    before = None
+    for segment in path:
+        kind = type(segment)
+        first = "control1" if kind is svgelements.CubicBezier else "control"
+        if kind in _CURVES and segment.smooth:
+            control = segment.start
+            if isinstance(before, kind):
+                last = getattr(before, "control2" if first == "control1" else "control")
+                control = 2.0 * segment.start - last
+            setattr(segment, first, control)
+        before = segment
+    return path
 
 
 def drawn_parts(layer: etree._Element) -> list[Part]:

@@ -300,3 +300,18 @@ def test_a_drawing_is_made_as_small_as_its_fault_allows() -> None:
 def test_the_reader_takes_an_arc_beyond_all_numbers_for_its_chord() -> None:
     path = etree.fromstring('<path d="M 0 0 h 80 v 40 a 1e308,1e308 0 0 1 -80 40 z"/>')
     assert points_of(path) == [(0.0, 0.0), (80.0, 0.0), (80.0, 40.0), (0.0, 80.0), (0.0, 0.0)]
+
+
+@pytest.mark.parametrize(
+    ("data", "lowest"),
+    [
+        # By hand, as SVG 2 says: behind a curve of the other kind the control is at its end.
+        ("M 0 0 Q 10 20 20 0 S 30 20 40 0 Z", 0.0),
+        ("M 0 0 C 0 20 20 20 20 0 T 40 0 Z", 0.0),
+        ("M 0 0 Q 10 20 20 0 T 40 0 Z", -10.0),
+        ("M 0 0 C 0 20 20 20 20 0 S 40 -20 40 0 Z", -15.0),
+    ],
+)
+def test_smooth_curves_are_read_as_the_standard_says(data: str, lowest: float) -> None:
+    points = points_of(etree.fromstring(f'<path d="{data}"/>'))
+    assert min(y for _, y in points) == pytest.approx(lowest, abs=0.01)
