@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
 """`check`: judges the layouts of a drawing as they lie now.
 
-Exit codes: 0 every rule is kept, 1 some are broken, 2 bad input.
+Exit codes: 0 every rule is kept, 1 some are broken or a layout cannot be judged, 2 bad input.
 """
 
 from __future__ import annotations

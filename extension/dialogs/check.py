@@ -16,6 +16,9 @@ class Check(MenuCommand):
         told = "\n".join(outcome.summary)
         if outcome.is_clean:
             self.done(f"{told}\nThis stands beside the far end of each layout")
+        elif not outcome.report["violations"]:
+            self.hint(told)
+            self.done("what could be judged breaks no rule")
         else:
             self.hint(told)
             self.done("faults are marked on the layout, and listed beside its far end")

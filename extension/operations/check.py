@@ -38,7 +38,10 @@ VERSION = 1
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Outcome:
-    """The drawing with marks, what to say, the report; whether any rule is broken."""
+    """The drawing with marks, what to say, the report.
+
+    `is_clean`: every layout that was asked for could be judged and breaks no rule.
+    """
 
     drawing: bytes
     summary: tuple[str, ...]
@@ -65,12 +68,12 @@ def check_layouts(document: Document, ids: Sequence[str] = ()) -> Outcome:
             document, leaves, one, table([_row(each) for each in checked]) if is_last else ()
         )
     lines = [line for one in checked for line in _lines(one, titled=len(checked) > 1)]
-    lines += [] if ids else damaged_layers(document)
+    damaged = () if ids else damaged_layers(document)
     return Outcome(
         serialise(document),
-        tuple(lines),
-        _report(checked),
-        not any(one.findings for one in checked),
+        (*lines, *damaged),
+        _report(checked, damaged),
+        not damaged and not any(one.findings for one in checked),
     )
 
 
@@ -165,7 +168,9 @@ def compare_layouts(document: Document) -> tuple[tuple[str, ...], dict[str, Any]
     """Return the layouts of a drawing side by side: lines of text, and the report."""
     leaves = read_leaves(document, include_layouts=True)
     checked = [examined(document, leaves, layer) for layer in layout_layers(document)]
-    return aligned(table([_row(one) for one in checked])), _report(checked)
+    damaged = damaged_layers(document)
+    rows = aligned(table([_row(one) for one in checked]))
+    return (*rows, *damaged), _report(checked, damaged)
 
 
 def _fabric(checked: Checked) -> Fabric:
@@ -181,10 +186,11 @@ def _lines(checked: Checked, *, titled: bool) -> list[str]:
     return [f"{head}{checked.verdict}.", *faults, *checked.notes]
 
 
-def _report(checked: Sequence[Checked]) -> dict[str, Any]:
+def _report(checked: Sequence[Checked], damaged: Sequence[str]) -> dict[str, Any]:
     """Return the report: of the one layout, or of the last with all of them beside it.
 
-    Violations are those of every layout that was checked; each tells its layer.
+    Violations are those of every layout that was checked; each tells its layer. What is said of
+    those that are `damaged` is among the notes.
     """
     layouts = [_entry(one) for one in checked]
     last = layouts[-1]
@@ -196,7 +202,7 @@ def _report(checked: Sequence[Checked]) -> dict[str, Any]:
             for name in ("length", "parts", "expected", "left_over", "utilisation", "verdict")
         },
         "violations": [violation for entry in layouts for violation in entry["violations"]],
-        "notes": [note for entry in layouts for note in entry["notes"]],
+        "notes": [*(note for entry in layouts for note in entry["notes"]), *damaged],
         "layouts": layouts,
     }
 

@@ -101,6 +101,18 @@ def test_a_damaged_layout_does_not_keep_the_others_from_being_checked() -> None:
     outcome = edited.check()
     assert [one["layer"] for one in outcome.report["layouts"]] == ["thriftlay-2"]
     assert "(thriftlay-1) are gone or damaged" in outcome.summary[-1]
+    assert outcome.summary[-1] in outcome.report["notes"]
+    assert not outcome.report["violations"]
+    assert not outcome.is_clean  # nobody knows whether that one is
+    assert edited.check("thriftlay-2").is_clean  # it was not asked for
+
+
+def test_a_damaged_layout_is_told_beside_those_that_are_compared() -> None:
+    edited = two_layouts()
+    edited.find("thriftlay-1").set(lay("settings"), "{}")
+    lines, report = compare_layouts(edited.document)
+    assert "(thriftlay-1) are gone or damaged" in lines[-1]
+    assert lines[-1] in report["notes"]
 
 
 def test_layouts_are_compared_in_straight_columns() -> None:
