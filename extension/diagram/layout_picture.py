@@ -14,10 +14,9 @@ from extension.diagram.editor import Editor
 from extension.drawn.frames import transform_text
 from extension.language.errors import OptionError
 from extension.language.units import MM_PER_INCH, MM_PER_PX
-from extension.layouts.frame import matrix_of
 from extension.layouts.layers import LayoutLayer
 from extension.svg.building import NSMAP, element, svg
-from extension.svg.document import Document
+from extension.svg.document import Document, matrix_of
 from extension.svg.transforms import multiply, scaling
 
 USUAL = 2000

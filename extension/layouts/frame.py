@@ -12,14 +12,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from lxml import etree
 
 from extension.drawn.lettering import letters_of
 from extension.drawn.lying import Lying, lying_of
 from extension.layouts.layers import LayoutLayer
 from extension.pieces.objects import is_original
 from extension.svg.decoration import USABLE_CLOTH
-from extension.svg.document import Document
+from extension.svg.document import Document, matrix_of
 from extension.svg.model import Leaf, Matrix
 from extension.svg.transforms import (
     IDENTITY,
@@ -27,7 +26,6 @@ from extension.svg.transforms import (
     apply_vector,
     inverse,
     multiply,
-    parse_transform,
     translation,
 )
 from nesting.geometry.shapes import Points
@@ -153,15 +151,6 @@ def _placed(frame: Frame, one: Lying, leaf: Leaf | None) -> Lying:
         return one
     along = frame.to_engine(leaf.rings[0].points)[:, 0]
     return replace(one, start=float(along.min()), length=float(along.max() - along.min()))
-
-
-def matrix_of(document: Document, element: etree._Element) -> Matrix:
-    """Return the map from the coordinates inside an element to page mm."""
-    matrix = document.page
-    lines = [*reversed(list(element.iterancestors())), element]
-    for one in lines[1:]:
-        matrix = multiply(matrix, parse_transform(one.get("transform")))
-    return matrix
 
 
 def is_identity(matrix: Matrix) -> bool:

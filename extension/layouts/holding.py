@@ -21,11 +21,11 @@ from extension.language.vocabulary import material
 from extension.language.words import listed
 from extension.layouts.copies import Assigned, tally
 from extension.layouts.found import FoundPart, astray, found_on, leaves_on, part_group
-from extension.layouts.frame import Frame, frame_of, is_identity, matrix_of
+from extension.layouts.frame import Frame, frame_of, is_identity
 from extension.layouts.layers import LayoutLayer, layout_layers, layout_of, one_layer
 from extension.layouts.recognise import LaidPart, Recogniser, placement
 from extension.pieces.objects import called
-from extension.svg.document import Document
+from extension.svg.document import Document, matrix_of
 from extension.svg.identities import Identities, described, label_of
 from extension.svg.model import Leaf
 from extension.svg.transforms import inverse, multiply

@@ -14,8 +14,9 @@ from extension.job.settings import laid_sections, options_of, result_of
 from extension.language.errors import DrawingError
 from extension.language.names import lay
 from extension.language.words import listed
-from extension.svg.document import Document
+from extension.svg.document import Document, matrix_of
 from extension.svg.identities import Identities, described, label_of
+from extension.svg.transforms import can_be_undone
 from nesting.errors import ThriftlayError
 from nesting.model import LaidSection
 
@@ -142,7 +143,9 @@ def _all_layers(document: Document) -> tuple[list[LayoutLayer], list[DrawingErro
         if not _is_layout(element):
             continue
         try:
-            layers.append(_layer(element, identities.id_of(element)))
+            layer = _layer(element, identities.id_of(element))
+            _check_place(document, layer)
+            layers.append(layer)
         except DrawingError as fault:
             damaged.append(fault)
     return _told_apart(layers), damaged
@@ -193,6 +196,19 @@ def _layer(element: etree._Element, id_: str) -> LayoutLayer:
             id_,
         ) from None
     return LayoutLayer(element, id_, label, options, result, label or id_, sections)
+
+
+def _check_place(document: Document, layer: LayoutLayer) -> None:
+    """Raise DrawingError when the layer is squeezed to a line, so that nothing lies anywhere."""
+    inside = [layer.element, layer.sublayer("parts"), layer.sublayer("cloth")]
+    if all(can_be_undone(matrix_of(document, one)) for one in inside if one is not None):
+        return
+    raise DrawingError(
+        f"The layout {described(layer.id, layer.label, 'without a name')} is squeezed to a line or "
+        "blown up beyond all numbers, with all that lies on it: undo that, or lay the pieces out "
+        "again.",
+        layer.id,
+    )
 
 
 def _numbered(layers: Sequence[LayoutLayer], number: str) -> LayoutLayer:

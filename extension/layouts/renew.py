@@ -20,11 +20,11 @@ from extension.drawn.measures import measures
 from extension.drawn.sheet import Sheet
 from extension.job.settings import settings_text
 from extension.language.names import lay
-from extension.layouts.frame import Frame, is_identity, matrix_of
+from extension.layouts.frame import Frame, is_identity
 from extension.layouts.layers import LayoutLayer
 from extension.svg.building import FreeIds, element
 from extension.svg.decoration import Kind, declare, declare_place, remove_all, take_away
-from extension.svg.document import Document
+from extension.svg.document import Document, matrix_of
 from extension.svg.model import Matrix
 from extension.svg.transforms import inverse, multiply
 

@@ -19,12 +19,11 @@ from extension.drawn.lettering import ASCENT, line_width, text
 from extension.drawn.room import room_in
 from extension.language.names import lay
 from extension.layouts.found import OUR_IDS, FoundPart, found_on, leaves_on, part_group
-from extension.layouts.frame import matrix_of
 from extension.layouts.layers import LayoutLayer, chosen_layers
 from extension.pieces.objects import carriers
 from extension.svg.building import FreeIds, element, group, path_data, style
 from extension.svg.decoration import remove_all
-from extension.svg.document import Document
+from extension.svg.document import Document, matrix_of
 from extension.svg.identities import kind_of
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf

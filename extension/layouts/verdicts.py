@@ -48,14 +48,21 @@ from nesting.judge.verdict import Violation, capital, keys_of, part_key
 from nesting.judge.zones import ZONE
 from nesting.model import EDGE_WORDS, Fabric
 
+_CAUSES = ("outline", "edited", "resized", "cloth")
+"""What is told first: of these come overlaps, gaps and parts that lie off the cloth."""
+
 
 def findings(situation: Situation) -> tuple[Finding, ...]:
-    """Return every fault of a layout, in the order of the rules."""
+    """Return every fault of a layout: what may be the cause of others first, then by the rules.
+
+    A part that was resized overlaps all its neighbours.
+    """
     view = _view(situation)
+    own = [*of_outlines(situation, view.names), *of_cloth(situation.frame)]
     return (
+        *(one for one in own if one.kind in _CAUSES),
         *(one for rule in rules.RULES for one in TOLD.get(rule.name, _plainly)(view, rule)),
-        *of_outlines(situation, view.names),
-        *of_cloth(situation.frame),
+        *(one for one in own if one.kind not in _CAUSES),
     )
 
 

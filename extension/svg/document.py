@@ -17,7 +17,7 @@ from extension.language.names import NAMESPACE, PREFIX
 from extension.language.units import MM_PER_PX, Viewport, user_units
 from extension.svg.identities import SODIPODI, SVG
 from extension.svg.model import Matrix
-from extension.svg.transforms import can_be_undone, inverse, multiply, scaling
+from extension.svg.transforms import can_be_undone, inverse, multiply, parse_transform, scaling
 from extension.svg.viewports import fit_view_box, parse_view_box
 from extension.watch import WRITING
 
@@ -330,3 +330,12 @@ def _page_fault(name: str, text: str) -> DrawingError:
         f"The page has no usable size ({name} is “{text}”): "
         "set its width and height in the editor's document properties."
     )
+
+
+def matrix_of(document: Document, element: etree._Element) -> Matrix:
+    """Return the map from the coordinates inside an element to page mm."""
+    matrix = document.page
+    lines = [*reversed(list(element.iterancestors())), element]
+    for one in lines[1:]:
+        matrix = multiply(matrix, parse_transform(one.get("transform")))
+    return matrix

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from extension.layouts.found import leaves_on
-from extension.layouts.frame import Frame, frame_of, matrix_of
+from extension.layouts.frame import Frame, frame_of
 from extension.layouts.layers import layout_layers
+from extension.svg.document import matrix_of
 from extension.svg.leaves import read_leaves
 from extension.svg.transforms import apply
 from tests.helpers.edited import Edited

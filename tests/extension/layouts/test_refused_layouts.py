@@ -125,3 +125,31 @@ def test_layouts_are_compared_in_straight_columns() -> None:
     assert lines[2].split()[-2:] == ["1", "fault"]
     assert "without" in lines[2]
     assert [round(one["width"]) for one in report["layouts"]] == [900, 700]
+
+
+FLAT = ("scale(1 0)", "scale(0)", "matrix(1 1 1 1 0 0)", "scale(1e200)", "scale(1e-200)")
+
+
+def _carriers(edited: Edited) -> list[etree._Element]:
+    """Return the layer, its sublayers, and the groups and outlines of its parts."""
+    telling = (lay("layout"), lay("holds"), lay("of"))
+    return [one for one in edited.layer.iter(etree.Element) if any(map(one.get, telling))]
+
+
+@pytest.mark.parametrize("transform", FLAT)
+@pytest.mark.parametrize("held", [False, True])
+def test_what_is_squeezed_flat_is_told_whatever_it_is(transform: str, held: bool) -> None:
+    for place in range(len(_carriers(Edited()))):
+        edited = Edited()
+        for part in _carriers(edited):
+            if held and part.get(lay("of")):
+                part.set(lay("held"), "yes")
+        node = _carriers(edited)[place]
+        node.set("transform", f"{transform} {node.get('transform', '')}")
+        holds = node.get(lay("holds"), "")
+        if node is edited.layer or holds in ("parts", "cloth"):
+            with pytest.raises(DrawingError, match="squeezed to a line"):
+                edited.check()
+        else:
+            clean = edited.check().is_clean
+            assert clean == (holds == "measures"), etree.tostring(node)[:200]

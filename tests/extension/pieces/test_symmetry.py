@@ -6,9 +6,9 @@ from __future__ import annotations
 import pytest
 
 from extension.job.plan import make_plan
-from extension.layouts.frame import matrix_of
 from extension.operations.lay_out import lay_out
 from extension.operations.running import Run
+from extension.svg.document import matrix_of
 from extension.svg.leaves import read_leaves
 from extension.svg.transforms import apply, inverse
 from nesting.cloth.hands import has_no_hand, may_go_double
