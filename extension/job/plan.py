@@ -15,7 +15,7 @@ from extension.job.portions import portioned
 from extension.job.reading import ReadRequest
 from extension.language.errors import DrawingError
 from extension.language.vocabulary import is_inside, material
-from extension.language.words import begun, listed
+from extension.language.words import begun, listed, listed_pieces
 from extension.pieces.cutlist import Demand
 from extension.pieces.model import DrawnPiece, Reading
 from extension.pieces.sizes import covers
@@ -127,11 +127,12 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
     notes = lone_note(_drawn_of(cuts).items(), lone)
     cuts = {id_: _freed(cut, lone) for id_, cut in cuts.items()}
     known = {left.object_id for left in reading.left_out}
+    left_out = [_of_material(left, wanted, reading) for left in reading.left_out]
     return Plan(
         Job(fabric_of(options), tuple(cut.piece for cut in cuts.values())),
         cuts,
         wanted,
-        (*reading.left_out, *(left for left in others if left.object_id not in known)),
+        (*left_out, *(left for left in others if left.object_id not in known)),
         (
             *_all_notes(reading, cuts),
             *notes,
@@ -228,6 +229,12 @@ def _garments(drawn: DrawnPiece, options: LayOutOptions) -> int:
     return sum(count for size, count in options.sizes if covers(drawn.size, size))
 
 
+def _of_material(left: LeftOut, wanted: str, reading: Reading) -> LeftOut:
+    """Return what is left out as it is told of one material: on the layout of its own alone."""
+    elsewhere = wanted not in left.materials and set(left.materials) & {*materials_in([reading])}
+    return replace(left, reason="other material") if elsewhere else left
+
+
 def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:
     """Return the notes on the drawing and on the pieces that are laid.
 
@@ -243,15 +250,16 @@ def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:
     together = (
         whole[rest]
         if len(pieces) == 1 or begun(rest) == whole[rest]
-        else f"{begun(listed([_seen(drawn) for drawn in pieces], most=12))}: each {rest}"
+        else f"{begun(_listed(pieces))}: each {rest}"
         for rest, pieces in said_of.items()
     )
     return tuple(dict.fromkeys((*reading.notes, *together)))
 
 
-def _seen(drawn: DrawnPiece) -> str:
-    """Return what a list calls a piece: by its title, or by what is seen of one without a name."""
-    return titled(drawn) if drawn.is_named else drawn.label
+def _listed(pieces: Sequence[DrawnPiece]) -> str:
+    """Return pieces as a list: by their titles, or by what is seen of those without a name."""
+    named = [titled(drawn) for drawn in pieces if drawn.is_named]
+    return listed_pieces(named, [drawn.label for drawn in pieces if not drawn.is_named], 12)
 
 
 def _drawn_of(cuts: Mapping[str, Cut]) -> dict[str, DrawnPiece]:

@@ -194,7 +194,9 @@ def _finish(
         elif axis is None and request.no_grain == "lay":
             axis = Axis(UPWARD, "as drawn")
         if axis is None:
-            left_out.append(LeftOut(draft.id, "no grainline", draft.name, draft.label))
+            cut_from = tuple(one.material for one in draft.details.demands)
+            left = LeftOut(draft.id, "no grainline", draft.name, draft.label, cut_from)
+            left_out.append(left)
             continue
         named = told.included.get(draft.id, 0.0)
         piece = finished(draft, axis, request.default_allowance_mm, named)

@@ -8,6 +8,8 @@ import unicodedata
 from collections.abc import Iterable
 from string import ascii_uppercase
 
+NAMELESS = 3
+"""Pieces without a name that are told one by one, by how large they are and where."""
 _NUMBER = re.compile(r"[0-9]{1,6}(?:[.,][0-9]{1,6})?")
 
 
@@ -49,6 +51,14 @@ def listed(words: list[str], most: int = 5) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def listed_pieces(named: list[str], nameless: list[str], most: int) -> str:
+    """Return a list of pieces; many without a name are counted, and the first of them is told."""
+    if len(nameless) > NAMELESS:
+        told = f"{len(nameless)} pieces without a name, the first of them {nameless[0]}"
+        return listed([*named[: most - 1], told], most)
+    return listed([*named, *nameless], most)
 
 
 def letter_of(place: int) -> str:

@@ -69,6 +69,11 @@ class Proposal:
         return self._given or self.called
 
     @property
+    def is_named(self) -> bool:
+        """Return whether it has a name."""
+        return bool(self._given)
+
+    @property
     def _given(self) -> str:
         return self.attributes.get("name") or self.details.name or given_name(self.leaf)
 

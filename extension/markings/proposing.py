@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from extension.language.words import begun, folded, listed
+from extension.language.words import begun, folded, listed_pieces
 from extension.markings.associating import Sheet, sort_sheet
 from extension.markings.blocks import Block, lines_of
 from extension.markings.broken import about_homeless
@@ -291,15 +291,22 @@ def _about_allowance(sheet: Sheet, found: Sequence[Found]) -> list[str]:
 
 def _about_pieces(pieces: Sequence[Proposal]) -> list[str]:
     """Return what is asked about the pieces, the same thing about several of them once."""
-    asked: dict[str, list[str]] = {}
+    asked: dict[str, list[Proposal]] = {}
     for piece in pieces:
-        label = piece.called + (f", size {piece.size}" if piece.size else "")
         for want in piece.wants:
-            asked.setdefault(want, []).append(label)
+            asked.setdefault(want, []).append(piece)
     return [
-        f"{begun(listed(labels, 8))}{', each of them' if len(labels) > 1 else ''}: {_goes_on(want)}"
-        for want, labels in asked.items()
+        f"{begun(_listed(alike))}{', each of them' if len(alike) > 1 else ''}: {_goes_on(want)}"
+        for want, alike in asked.items()
     ]
+
+
+def _listed(pieces: Sequence[Proposal]) -> str:
+    """Return pieces as a list, each with its size."""
+    labels = [p.called + (f", size {p.size}" if p.size else "") for p in pieces]
+    named = [label for label, piece in zip(labels, pieces, strict=True) if piece.is_named]
+    nameless = [label for label, piece in zip(labels, pieces, strict=True) if not piece.is_named]
+    return listed_pieces(named, nameless, 8)
 
 
 def _goes_on(sentence: str) -> str:

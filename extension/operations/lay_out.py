@@ -258,22 +258,31 @@ def _among_others(planned: Sequence[_Planned]) -> list[_Planned]:
 
     Raises JobError for a layout that cannot be laid, before any time is spent on the others.
     """
-    laid = {cut.drawn.id for one in planned for cut in one.plan.cuts.values()}
+    told = {cut.drawn.id for one in planned for cut in one.plan.cuts.values()}
+    told |= {
+        left.object_id
+        for one in planned
+        for left in one.plan.left_out
+        if left.reason != "other material"
+    }
     for one in planned:
         try:
             build_problem(validated(one.plan.job))
         except JobError as fault:
             raise JobError(f"{begun(one.plan.material)}: {fault}") from fault
-    return [replace(one, plan=_told_apart(one, planned, laid)) for one in planned]
+    return [replace(one, plan=_told_apart(one, planned, told)) for one in planned]
 
 
-def _told_apart(one: _Planned, planned: Sequence[_Planned], laid: set[str]) -> Plan:
-    """Return a plan that says which others are laid in the same run, and what none of them lays."""
+def _told_apart(one: _Planned, planned: Sequence[_Planned], elsewhere: set[str]) -> Plan:
+    """Return a plan that says which others are laid in the same run, and what none of them lays.
+
+    Of what is laid, or said not to be, on the layout of its own material `elsewhere`, it is silent.
+    """
     plan = one.plan
     left_out = tuple(
         left
         for left in plan.left_out
-        if left.reason != "other material" or left.object_id not in laid
+        if left.reason != "other material" or left.object_id not in elsewhere
     )
     others = dict.fromkeys(_cloth_of(other) for other in planned if other is not one)
     told = f"Laid in one run with {listed(list(others), MOST)}, each on cloth of its own."

@@ -127,3 +127,5 @@ class LeftOut:
     label: str = ""
     seen: str = ""
     """How messages call it where it has no label; the id follows in brackets."""
+    materials: tuple[str, ...] = ()
+    """From what it would be cut, where that is known."""

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.language.words import begun, folded, listed, rising
+from extension.language.words import begun, folded, listed, listed_pieces, rising
 
 
 @pytest.mark.parametrize(
@@ -52,3 +52,14 @@ def test_a_long_list_is_cut_short_and_counted() -> None:
 def test_a_sentence_begins_with_a_capital_and_keeps_the_others() -> None:
     assert begun("main B and lining") == "Main B and lining"
     assert begun("") == ""
+
+
+def test_many_pieces_without_a_name_are_counted() -> None:
+    seen = [f"the outline at the left (p{n})" for n in range(40)]
+    assert listed_pieces([], seen[:3], 8) == listed(seen[:3])
+    told = f"40 pieces without a name, the first of them {seen[0]}"
+    assert listed_pieces([], seen, 8) == told
+    assert listed_pieces(["Front", "Back"], seen, 8) == f"Front, Back and {told}"
+    names = [f"P{n}" for n in range(9)]
+    assert listed_pieces(names, [], 8) == listed(names, 8)
+    assert told in listed_pieces(names, seen, 8)
