@@ -10,7 +10,7 @@ from extension.labels.reading import read_label
 from extension.language.words import folded
 
 _BARE = re.compile(r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\dX|X{0,4})[SL]|M|\d{1,2}\s?[TtYy]", re.ASCII)
-_BETWEEN = re.compile(r"\s*[-\u2010-\u2015,;+&/]\s*|\s+")
+_BETWEEN = re.compile(r"\s*[-\u2010-\u2015,;+&/]\s*")
 EVERY_SIZE = frozenset(
     map(
         folded,

@@ -43,7 +43,7 @@ def wants(made: SvgBuilder) -> list[str]:
         (("Front", "sizes S-M", "Cut 2"), DASHED, "", "sizes S-M"),
         (("Vorderteil", "Gr. 38 + 40", "2x zuschneiden"), LOOK, "", "Gr. 38 + 40"),
         (("Front", "38 / 40", "Cut 2"), LOOK, "", "38 / 40"),
-        (("Front", "38 40", "Cut 2"), DASHED, "", "38 40"),
+        (("Front", "38, 40", "Cut 2"), DASHED, "", "38, 40"),
         (("Front", "Cut 2"), LOOK, "Summer top, sizes 38, 40", "sizes 38, 40"),
     ],
 )

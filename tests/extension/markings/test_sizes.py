@@ -66,6 +66,20 @@ def test_layers_named_by_size(names: tuple[str, ...]) -> None:
     assert not proposals.questions
 
 
+@pytest.mark.parametrize("shared", ["36-38", "36, 38", "36 + 38", "Size 36-38", "Gr. 36 und 38"])
+def test_a_layer_for_several_sizes(shared: str) -> None:
+    drawing = by_layers(("36", "38", "40"))
+    layer = drawing.add_layer(shared)
+    drawing.add_rect(400, 50, 120, 150, layer, id="pocket", style=LOOK)
+    drawing.add_line((420, 180), (420, 70), layer, style=f"{LOOK};marker-end:url(#h)")
+    drawing.add_text("Pocket\ncut 2", 440, 100, layer, font_size=8)
+    document = drawing.document()
+    read_markings(document)
+    for size, held in (("36", True), ("38", True), ("40", False)):
+        reading = read_pieces(read_leaves(document), ReadRequest(sizes=(size,)))
+        assert ("Pocket" in {piece.name for piece in reading.pieces}) is held
+
+
 def test_one_group_for_each_size() -> None:
     drawing = sheet()
     for number, size in enumerate(SIZES):
