@@ -56,9 +56,13 @@ def _lines_along(sheet: Sheet, index: int) -> Iterator[ClosedShape]:
 def _several(blocks: Sequence[Block], *, also_either: bool) -> Iterator[str]:
     """Yield the words that name several sizes; `36/38` alone is one size as often as two."""
     for block in blocks:
-        size = told_size(block.text)
-        if size is not None and names_several(size):
-            yield block.plain
+        for words, shown in [
+            *((line.text, line.text) for line in block.lines),
+            (block.text, block.plain),
+        ]:
+            size = told_size(words)
+            if size is not None and names_several(size):
+                yield shown
         for line in block.lines:
             found = bare_sizes(line.text)
             if len(found) > 1 and (also_either or "/" not in line.text):
