@@ -45,6 +45,8 @@ OPTIONS = {
     "out.txt": "--text",
 }
 MAY_WRITE_WHEN_REFUSING = {"join-lines": {"report.json"}}
+_NO_WORDS = re.compile(r"\b(?:nan|inf|None|Infinity)\b|0x7f")
+"""What no sentence for a person has in it; a piece may well be called `banana`."""
 _NAMES = re.compile(r"“[^”]*”")
 _FIGURES = re.compile(r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?|“[^”]*”", re.IGNORECASE)
 
@@ -192,9 +194,8 @@ def _behaved(came: Came) -> Iterator[str]:
     if not came.out.strip():
         yield "says nothing"
     said = _NAMES.sub("“…”", came.out)
-    for word in (" nan", "nan ", " inf ", "None", "Infinity", "0x7f"):
-        if word in said:
-            yield f"says{word}: {came.out.strip()[:100]}"
+    for word in dict.fromkeys(_NO_WORDS.findall(said)):
+        yield f"says {word}: {came.out.strip()[:100]}"
     if set(came.files) != promised:
         yield f"wrote {sorted(came.files)} instead of {sorted(promised)}"
 

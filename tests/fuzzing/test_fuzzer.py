@@ -234,6 +234,29 @@ def test_a_run_that_misbehaves_is_a_fault(monkeypatch: pytest.MonkeyPatch, tmp_p
     ]
 
 
+@pytest.mark.parametrize(
+    ("said", "faults"),
+    [
+        ("Needs nan m.", ["says nan"]),
+        ("Needs it all, None.", ["says None"]),
+        ("1. Banana and page nanny overlap.", []),
+        ("1. “nan” lies off the cloth.", []),
+    ],
+)
+def test_no_sentence_has_words_of_a_program(
+    said: str, faults: list[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    def run(line: Sequence[str], terminal: object, clock: object) -> int:
+        print(said)
+        return 0
+
+    monkeypatch.setattr(commands.command_line, "run", run)
+    came = run_command("check", b"<svg/>", [], tmp_path / "here")
+    assert [f.kind for f in came.faults if f.kind.startswith("says")] == [
+        f"{kind}: {said}" for kind in faults
+    ]
+
+
 def test_what_cannot_be_read_back_is_a_fault() -> None:
     came = Came("lay-out", 0, {"out.svg": b"<svg", "report.json": b"{}"})
     judged(came, b"<svg/>")
