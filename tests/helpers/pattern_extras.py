@@ -54,6 +54,13 @@ LIES = (
     "inches, leaning",
 )
 
+SHARED = {
+    "range": ("36-40", "36-40"), "wide range": ("36 – 40", "36 – 40"), "list": ("36, 38", "36, 38"),
+    "plus": ("36 + 38", "36, 38"), "and": ("36 {link} 38", "36, 38"),
+}  # fmt: skip
+"""How a piece that some sizes share says so, and what that is in the words of no language."""
+LINKS = {"en": "and", "de": "und", "fr": "et", "es": "y", "it": "e", "nl": "en", "pt": "e"}
+
 
 def dart(drawing: SvgBuilder, parent: etree._Element, style: str, box: Box, unit: float) -> None:
     """Draw a dart that goes up into a piece from its lower edge, left of the arrow."""

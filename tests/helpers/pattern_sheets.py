@@ -23,6 +23,8 @@ PAPERS = {"A4": (297.0, 210.0), "Letter": (279.4, 215.9), "A0": (1189.0, 841.0)}
 """Width and height, mm, lying: ISO 216; ANSI/ASME Y14.1. Pieces too many for it go below."""
 DASHES = ("8,2", "1,2", "5,2,1,2", "3,3", "12,3,1,2,1,2", "2,1")
 NAMED = ("36", "38", "40", "42", "44", "46")
+LEAST_SHARED = 4
+"""Sizes of a sheet from which on a piece may be there for the first of them only."""
 STEP = 8.0
 """mm by which a size is wider and longer than the one before, at full scale."""
 
@@ -81,10 +83,12 @@ class _Sheet:
         self._tiles = more.choice([*extras.TILES, "none", "none", "none"])
         own = more.choice([*extras.LIES, "upright", "upright", "upright"])
         self._lies = lies or own
+        self._shared = more.choice([*extras.SHARED, "none", "none"])
         paper = list(PAPERS)[number % 3]
         self._unit = 1.0 if paper == "A0" else 0.25
         self._sizes = NAMED[: 1 + number // 4 % 6]
         several = len(self._sizes) > 1
+        self._shared = "none" if len(self._sizes) < LEAST_SHARED else self._shared
         self._mode = chance.choice(["layers", "legend", "numbers"]) if several else "one"
         self._arrow = list(STYLES)[number % 10]
         self._bracket = list(BRACKETS)[(number // 2 + number) % 10]
@@ -105,7 +109,7 @@ class _Sheet:
             "bracket": self._bracket, "notch": self._notch, "labels": self._layout,
             "frame": self._frame, "fold in words": str(self._says_fold),
             "dart": self._dart, "another fold": self._fold_more, "test square": self._square,
-            "tiles": self._tiles, "lies": self._lies,
+            "tiles": self._tiles, "lies": self._lies, "shared pieces": self._shared,
         }  # fmt: skip
         self._draw(GARMENTS[garment], PAPERS[paper])
 
@@ -219,6 +223,8 @@ class _Sheet:
         if pattern.shape is TRUNK:
             self._extras((left, top, wide, high), home)
         name = self._words.names[pattern.key]
+        if sizes == (None,) and not pattern.graded and self._shared != "none":
+            sizes = (extras.SHARED[self._shared][1],)
         self.sheet.pieces += [
             TruePiece(
                 name, size, pattern.cut, pattern.fold, degrees, self._corners(pattern, x, y, step)
@@ -261,6 +267,9 @@ class _Sheet:
             ]
         if pattern.fold and self._says_fold:
             lines.append(words.folds[fold])
+        if not pattern.graded and self._shared != "none":
+            told = extras.SHARED[self._shared][0].format(link=extras.LINKS[self._code])
+            lines.append(f"{words.size} {told}")
         return lines
 
     def _label(
