@@ -13,6 +13,7 @@ import numpy as np
 
 from extension.joining.segments import BoolArray, FloatArray, IntArray, Look
 from extension.pages.model import Box, Page
+from extension.pages.reading import ROUNDED
 from extension.pages.windows import SAME_SIDE
 
 LONGEST_OVERLAP = 60.0
@@ -88,7 +89,8 @@ def _side(page: Page, looks: dict[Look, int], lying: bool) -> Side:
         same = Look(stroke.look.colour, round(stroke.look.width, 1), ())
         numbers.append(np.full(len(line) - 1, looks.setdefault(same, len(looks)), dtype=np.intp))
         tips = np.zeros((2, len(line) - 1), dtype=bool)
-        tips[0, 0] = tips[1, -1] = not stroke.closed
+        tips[0, 0] = not stroke.closed and _goes_in(line)
+        tips[1, -1] = not stroke.closed and _goes_in(line[::-1])
         firsts.append(tips[0])
         lasts.append(tips[1])
     if not starts:
@@ -97,6 +99,14 @@ def _side(page: Page, looks: dict[Look, int], lying: bool) -> Side:
     start, end = np.concatenate(starts), np.concatenate(ends)
     first, last = np.concatenate(firsts), np.concatenate(lasts)
     return Side(start, end, np.concatenate(numbers), first, last)
+
+
+def _goes_in(line: FloatArray) -> bool:
+    """Return whether a line leaves the edge that it begins at.
+
+    What only comes to an edge, as a side that lies on it, is whole on the page beyond.
+    """
+    return bool(np.abs(line[1:3, 0] - line[0, 0]).max() > 2.0 * ROUNDED)
 
 
 def lying(box: Box) -> Box:

@@ -127,15 +127,18 @@ class _Layout:
         return box[0] + x, box[1] + y, box[2] + x, box[3] + y
 
     def cell(self, place: Place) -> Box:
-        """Return what of a page is used, mm on the page: its window to the middle of overlaps."""
+        """Return what of a page is used, mm on the page: its window to the middle of overlaps.
+
+        A hair more of it, so that what lies on an edge is whole on one page at least.
+        """
         row, column = place
         half = self._overlap[0] / 2.0, self._overlap[1] / 2.0
         left, top, right, bottom = self._window
         return (
-            left + (half[0] if (row, column - 1) in self._taken else -ROUNDED),
-            top + (half[1] if (row - 1, column) in self._taken else -ROUNDED),
-            right - (half[0] if (row, column + 1) in self._taken else -ROUNDED),
-            bottom - (half[1] if (row + 1, column) in self._taken else -ROUNDED),
+            left + (half[0] if (row, column - 1) in self._taken else 0.0) - ROUNDED,
+            top + (half[1] if (row - 1, column) in self._taken else 0.0) - ROUNDED,
+            right - (half[0] if (row, column + 1) in self._taken else 0.0) + ROUNDED,
+            bottom - (half[1] if (row + 1, column) in self._taken else 0.0) + ROUNDED,
         )
 
     def perhaps_cut(self, patch: Patch, place: Place) -> Patch:

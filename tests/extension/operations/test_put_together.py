@@ -20,7 +20,7 @@ from tests.benchmarks.pages import drawn
 from tests.helpers import truths
 from tests.helpers.paged import A4, LETTER, Paging, as_drawing, as_files, cut
 from tests.helpers.sheets import AUTO, SHEET, assert_is_sheet, lines_of, sheet_leaves, together
-from tests.helpers.truths import pieces
+from tests.helpers.truths import TrueLine, pieces
 
 STYLES = {
     "frames, clipped": Paging(),
@@ -120,6 +120,26 @@ def test_a_straight_edge_down_a_column_of_pages_is_no_frame() -> None:
     truth = replace(SHEET, height=820.0, lines=(*SHEET.lines, edge))
     for frame in ("", "lines"):
         assert_is_sheet(together(truth, Paging(frame=frame)), truth)
+
+
+@pytest.mark.parametrize("off", [-0.0006, 0.0, 0.0009])
+def test_frames_with_their_sides_on_the_edges_of_pages_tell_no_overlap(off: float) -> None:
+    """Four by four frames to a page: what only comes to an edge goes on nowhere, and need not."""
+    paging = Paging()
+    across, down = (side / 4.0 for side in paging.window)
+    frames = [
+        TrueLine(tuple((off + across * (x + u), off + down * (y + v)) for u, v in CORNERS))
+        for x in range(14)
+        for y in range(11)
+    ]
+    truth = replace(SHEET, lines=(*SHEET.lines, *frames), heads=(), words=())
+    outcome = together(truth, paging)
+    assert outcome.report["overlap_mm"] == [0.0, 0.0]
+    assert outcome.report["ends_open"] == []
+    assert_is_sheet(outcome, truth)
+
+
+CORNERS = ((0, 0), (1, 0), (1, 1), (0, 1))
 
 
 def test_dashes_of_a_line_that_lie_alike_on_several_pages_are_no_marks() -> None:
