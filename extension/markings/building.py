@@ -14,6 +14,7 @@ from extension.markings.broken import about_mirrored
 from extension.markings.marking import Signs
 from extension.markings.merging import Words
 from extension.markings.proposals import NewLine, Proposal, Source
+from extension.markings.seconds import seam_inside
 from extension.markings.sizing import Sizes
 from extension.pieces.attributes import PieceDetails, makes_piece, piece_details
 from extension.pieces.containment import outline_fault
@@ -107,6 +108,7 @@ class Builder:
             wants=tuple(dict.fromkeys(self._wants)),
             lines=tuple(self._lines),
             crossing=None if fault is None else fault.place,
+            seam=seam_inside(self._sheet, found.index, found.own),
         )
 
     def _from_words(self, texts: Iterable[str]) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from extension.language.rounding import small_text
 from extension.language.words import begun, listed, rising
 from extension.markings.proposals import Proposal, Proposals, ProposedMatch
 from extension.pieces.cutlist import Demand
@@ -126,7 +127,12 @@ def facts(piece: Proposal) -> str:
     turns = "" if piece.details.turns_word == "two-way" else f", {piece.details.turns_word}"
     added = piece.attributes.get("allowance", "0mm")
     allowance = "" if added == "0mm" else f"; {added} seam allowance to add"
-    return f"cut {cuts}; {grain}{turns}{allowance}"
+    seam = (
+        ""
+        if piece.seam is None
+        else f"; stitching line {small_text(round(piece.seam, 1), 'metric')} inside"
+    )
+    return f"cut {cuts}; {grain}{turns}{allowance}{seam}"
 
 
 def _demand(demand: Demand, fold: bool) -> str:
@@ -167,6 +173,7 @@ def _piece(piece: Proposal) -> dict[str, Any]:
         "fold": piece.fold,
         "top": "certain" if piece.top_certain else "not certain",
         "turns": piece.details.turns_word,
+        "stitching_mm": None if piece.seam is None else round(piece.seam, 1),
         "demands": [
             {"cut": demand.cut, "hand": demand.hand, "material": demand.material}
             for demand in piece.demands

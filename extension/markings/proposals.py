@@ -40,7 +40,8 @@ class Proposal:
     `attributes` are to be written on it; `details` are those that hold then, her own among them.
     `grain` is in piece coordinates (degrees, y up, towards the top), None when nothing tells it.
     `sources` are what it was read from. `wants` says what to look at. `crossing` is where the
-    outline crosses itself, page mm, None where it does not.
+    outline crosses itself, page mm, None where it does not. `seam` says how far inside a line runs
+    that is taken for the stitching line, mm, None where there is none.
     """
 
     id: str
@@ -57,6 +58,7 @@ class Proposal:
     wants: tuple[str, ...]
     lines: tuple[NewLine, ...] = ()
     crossing: Point | None = None
+    seam: float | None = None
 
     @property
     def called(self) -> str:

@@ -9,14 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from shapely.geometry import Polygon
+
 from extension.markings.associating import Sheet
 from extension.markings.blocks import Block
 from extension.markings.legends import look_of
 from extension.markings.sizewords import bare_sizes, told_size
 from extension.markings.sizing import Sizes
+from extension.pieces.containment import usual_gap
 from extension.pieces.objects import size_of
 from extension.pieces.outlines import SMALL, ClosedShape
 from extension.pieces.sizes import names_several
+from extension.svg.model import Leaf
 from extension.svg.seen import quoted
 
 
@@ -42,6 +46,19 @@ def second_lines(sheet: Sheet, sizes: Sizes) -> dict[int, list[str]]:
                     "lay:size."
                 )
     return asked
+
+
+def seam_inside(sheet: Sheet, index: int, own: Sequence[Leaf]) -> float | None:
+    """Return how far inside a piece the line runs that is taken for its stitching line, mm.
+
+    `own` are the leaves on the piece. None where there is no such line.
+    """
+    lines = [inner.polygon for inner in _lines_along(sheet, index)]
+    said = [leaf for leaf in own if leaf.attributes.get("role") == "stitching"]
+    rings = [ring.points for leaf in said for ring in leaf.rings if ring.closed]
+    lines += [Polygon(points) for points in rings if len(points) > 3]
+    gaps = [usual_gap(sheet.shape(index).polygon, line) for line in lines]
+    return min(gaps, default=None)
 
 
 def _lines_along(sheet: Sheet, index: int) -> Iterator[ClosedShape]:

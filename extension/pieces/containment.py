@@ -120,9 +120,16 @@ def runs_parallel(outer: Polygon, inner: Polygon) -> bool:
     apart = distances[distances > ON_TOP]
     if len(apart) < len(distances) / 2 or not _one_stretch(ring, distances <= ON_TOP):
         return False
-    usual = float(np.median(apart))
+    usual = usual_gap(outer, inner)
     even = np.abs(apart - usual) <= max(ON_TOP, EVEN * usual)
     return bool(even.mean() >= EVEN_SHARE)
+
+
+def usual_gap(outer: Polygon, inner: Polygon) -> float:
+    """Return how far inside an outline another runs for the most part, mm; 0 if it lies on it."""
+    distances = shapely.distance(_samples(inner.exterior), outer.exterior)
+    apart = distances[distances > ON_TOP]
+    return float(np.median(apart)) if len(apart) else 0.0
 
 
 def outline_fault(shape: ClosedShape) -> OutlineFault | None:

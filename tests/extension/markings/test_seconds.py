@@ -6,6 +6,7 @@ from __future__ import annotations
 import pytest
 
 from extension.job.reading import ReadRequest, read_pieces
+from extension.markings.listing import facts
 from extension.markings.proposals import Proposals
 from extension.markings.proposing import propose
 from extension.svg.leaves import read_leaves
@@ -67,7 +68,17 @@ def test_where_words_name_several_sizes_it_is_asked(
 def test_where_nothing_speaks_of_sizes_it_is_a_stitching_line(
     label: tuple[str, ...], inner: str
 ) -> None:
-    assert not [want for want in wants(drawing(*label, inner=inner)) if ASKED in want]
+    (piece,) = propose(drawing(*label, inner=inner).document()).pieces
+    assert not [want for want in piece.wants if ASKED in want]
+    assert "; stitching line 6 mm inside" in facts(piece)
+
+
+@pytest.mark.parametrize("role", ["stitching", ""])
+def test_how_far_inside_a_stitching_line_runs_is_told(role: str) -> None:
+    (piece,) = propose(drawing("Front", "Cut 2", role=role).document()).pieces
+    assert piece.seam == pytest.approx(6.0, abs=0.01)
+    bare = drawing("Front", "Cut 2", role="mark")
+    assert propose(bare.document()).pieces[0].seam is None
 
 
 def test_once_she_says_what_it_is_nothing_is_asked() -> None:

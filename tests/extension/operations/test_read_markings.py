@@ -55,6 +55,7 @@ def test_the_report_has_the_agreed_keys() -> None:
             "fold": False,
             "top": "certain",
             "turns": "two-way",
+            "stitching_mm": None,
             "demands": [{"cut": 2, "hand": "mirrored", "material": "main"}],
             "from": ["Front / cut 2", "grain"],
         }
