@@ -241,6 +241,7 @@ def test_a_run_that_misbehaves_is_a_fault(monkeypatch: pytest.MonkeyPatch, tmp_p
         ("Needs it all, None.", ["says None"]),
         ("1. Banana and page nanny overlap.", []),
         ("1. “nan” lies off the cloth.", []),
+        ("1. Piece inf overlaps Piece Infinity.", ["says Infinity"]),
     ],
 )
 def test_no_sentence_has_words_of_a_program(
@@ -251,7 +252,8 @@ def test_no_sentence_has_words_of_a_program(
         return 0
 
     monkeypatch.setattr(commands.command_line, "run", run)
-    came = run_command("check", b"<svg/>", [], tmp_path / "here")
+    drawing = b'<svg><g id="a" label="Piece inf" style="stroke-width:nan"/></svg>'
+    came = run_command("check", drawing, [], tmp_path / "here")
     assert [f.kind for f in came.faults if f.kind.startswith("says")] == [
         f"{kind}: {said}" for kind in faults
     ]
