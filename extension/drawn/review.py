@@ -237,9 +237,14 @@ def _sign(centre: Point, radius: float, complete: bool) -> list[etree._Element]:
 
 
 def _list(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> etree._Element:
-    """Return the list of what was read, left of everything drawn."""
+    """Return the list of what was read, left of everything drawn.
+
+    It begins beside the sheet where pages were put together, far below which they may lie.
+    """
     boxes = boxes_of_all(document, leaves)
-    left, top = min(box[0] for box in boxes), min(box[1] for box in boxes)
+    left = min(box[0] for box in boxes)
+    boxes = [leaf.box for leaf in leaves if _is_on_sheet(leaf)] or boxes
+    top = min(box[1] for box in boxes)
     height = max(box[3] for box in boxes) - top
     size = float(np.clip(height / 90.0, *LETTERS))
     x, y = left - GAP - COLUMN * size, top
@@ -251,6 +256,10 @@ def _list(document: Document, leaves: Sequence[Leaf], proposals: Proposals) -> e
         parts.append(text(rows, x + entry.indent * size, y, letters, bold=entry.bold))
         y += (len(rows) - 1) * LINE_HEIGHT * letters
     return group(f"{NAME}-list", "list", parts)
+
+
+def _is_on_sheet(leaf: Leaf) -> bool:
+    return any("sheet" in one.attributes for one in leaf.groups) and not leaf.far
 
 
 def _rows(entry: Entry, size: float) -> list[str]:

@@ -57,6 +57,20 @@ def test_the_pieces_are_read_and_laid_out(sheet: PagesOutcome) -> None:
     assert len(outcome.report["placements"]) == 6
 
 
+def test_the_list_of_what_was_read_stands_beside_the_sheet(sheet: PagesOutcome) -> None:
+    """Left of it and at its height, not where the row of pages begins."""
+    read = parse(read_markings(parse(sheet.drawing)).drawing)
+    drawn = read_leaves(parse(sheet.drawing))
+    left, top = (min(leaf.box[side] for leaf in drawn) for side in (0, 1))
+    texts = [
+        leaf
+        for leaf in read_leaves(read, include_layouts=True)
+        if any(group.id == "thriftlay-review-list" for group in leaf.groups)
+    ]
+    assert any(leaf.text == "Read from the drawing" for leaf in texts)
+    assert all(leaf.box[0] < left and leaf.box[1] > top - 1.0 for leaf in texts)
+
+
 def test_every_line_is_within_a_fifth_of_a_millimetre(sheet: PagesOutcome) -> None:
     rings = [
         shapely.LineString([*line.points, line.points[0]])
