@@ -11,12 +11,13 @@ from extension.labels.allowance import ASKS_IF_INCLUDED, Allowance, read_allowan
 from extension.labels.bare import strange_word
 from extension.labels.cloths import Cloth, about_letters
 from extension.labels.demands import Demands, read_demands
-from extension.labels.facts import Grain, read_grain, read_nap, read_number, read_size, read_stretch
+from extension.labels.facts import Grain, read_grain, read_nap, read_number, read_stretch
 from extension.labels.folds import about_fold, about_fold_alone, bar_negations, read_fold
 from extension.labels.leftover import about_leftover, alternatives, is_unknown
 from extension.labels.measures import bar_numbered, bar_other_numbers
 from extension.labels.names import about_name, read_centre_as_name, read_first_line, read_name
 from extension.labels.phrases import Phrase, Text
+from extension.labels.sizes import about_size, read_size
 from extension.pieces.cutlist import Demand
 
 LONGEST = 2000
@@ -62,7 +63,7 @@ def read_label(text: str) -> LabelReading:
         return LabelReading(unread=(" ".join(text.split()),) if text.strip() else ())
     label = Text(text)
     seams = read_allowance(label)
-    size = read_size(label)
+    size, ends = read_size(label)
     number, cut, of_fold, about = _until_fold(label)
     fold = bool(of_fold)
     demands = cut.demands
@@ -77,6 +78,7 @@ def read_label(text: str) -> LabelReading:
         name = read_centre_as_name(label) or read_first_line(label)
     _read_fillers(label)
     unread, unknown = _unread(label)
+    about += about_size(label, size, ends)
     if demands:
         about += about_leftover(label) + about_name(name, size, unread)
         about += [*about_letters(label, demands)]

@@ -5,8 +5,8 @@ from __future__ import annotations
 
 import re
 
-from extension.labels.facts import MOST_CUT
 from extension.labels.reading import read_label
+from extension.labels.sizes import LARGEST_SIZE, MOST_CUT
 from extension.language.words import folded
 
 _BARE = re.compile(r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\dX|X{0,4})[SL]|M|\d{1,2}\s?[TtYy]", re.ASCII)
@@ -21,8 +21,6 @@ EVERY_SIZE = frozenset(
     )
 )  # fmt: skip
 """What a line for every size is called, in the languages of labels."""
-LARGEST = 200
-"""The largest number that is a size: heights of children in cm go up to 188."""
 
 
 def is_bare_size(text: str) -> bool:
@@ -33,7 +31,7 @@ def is_bare_size(text: str) -> bool:
     plain = " ".join(text.split())
     if _BARE.fullmatch(plain) is None:
         return False
-    return all(int(number) <= LARGEST for number in re.findall(r"\d+", plain))
+    return all(int(number) <= LARGEST_SIZE for number in re.findall(r"\d+", plain))
 
 
 def bare_sizes(text: str) -> list[str]:

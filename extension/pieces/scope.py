@@ -29,7 +29,7 @@ from extension.pieces.objects import (
     size_of,
 )
 from extension.pieces.outlines import ClosedShape, closed_shape
-from extension.pieces.sizes import any_covered, sizes_drawn
+from extension.pieces.sizes import any_covered, sizes_drawn, words_join
 from extension.pieces.structure import GroupKey, has_mark_role, keyed_groups
 from extension.svg.model import REACH, Group, Leaf, LeftOut
 
@@ -103,6 +103,7 @@ def screen(leaves: Sequence[Leaf], scope: Scope, chosen: Collection[str] | None)
     chosen = chosen or None
     present = [leaf for leaf in visible if not _is_left_out(leaf, scope, left_out)]
     sizes = _sizes(present)
+    _check_written(present, sizes)
     _check_sizes(sizes, _sizes(leaf for leaf in present if scope.holds(leaf)), chosen)
     fitting = [leaf for leaf in present if _fits(leaf, chosen)]
     return Screened(
@@ -209,6 +210,20 @@ def _sizes(leaves: Iterable[Leaf]) -> tuple[str, ...]:
         if not has_mark_role(leaf) and any(ring.closed for ring in leaf.rings)
     )
     return sizes_drawn(size for leaf in outlines if (size := size_of(leaf)))
+
+
+def _check_written(leaves: Iterable[Leaf], sizes: Collection[str]) -> None:
+    """Raise DrawingError where a size beside others may be a list of them or a range."""
+    for leaf in leaves if len(sizes) > 1 else ():
+        size = size_of(leaf)
+        if size is not None and size in sizes and words_join(size):
+            first, *_, last = size.split()
+            raise DrawingError(
+                f"{called(leaf)} has the size “{size}”, and others have sizes of their own: write "
+                f"lay:size=“{first}, {last}” for these two, or “{first}-{last}” for all from one "
+                "to the other.",
+                leaf.id,
+            )
 
 
 def _check_sizes(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable
+from itertools import pairwise
 
 from extension.language.words import folded
 
@@ -22,8 +23,9 @@ _TIMES = re.compile(r"([2-5])(x[sl])")
 
 
 def sizes_named(text: str) -> tuple[str, ...]:
-    """Return what a size lists, as written: `38, 40` is two, a range or `86/92` one."""
-    return tuple(part for part in _LIST.split(text) if part) or (text,)
+    """Return what a size lists, as written: `38, 40` or `38 40` is two, a range or `86/92` one."""
+    parts = [part for part in _LIST.split(text) if part]
+    return tuple(one for part in parts for one in _listed_plainly(part)) or (text,)
 
 
 def names_several(text: str) -> bool:
@@ -79,6 +81,24 @@ def sizes_drawn(texts: Iterable[str]) -> tuple[str, ...]:
 def any_covered(text: str | None, chosen: Collection[str]) -> bool:
     """Return whether a piece with such a size is of one of the chosen ones."""
     return text is None or any(covers(text, size) for size in chosen)
+
+
+def words_join(text: str) -> bool:
+    """Return whether words stand between two sizes: `38 to 42` may be a list or a range."""
+    first, *between, last = text.split() if len(text.split()) > 2 else ("", "", "")
+    of_one_kind = len({kind[0] if kind else None for kind in map(_rank, (first, last))}) == 1
+    is_word = [not _rank(word) and any(map(str.isalpha, word)) for word in between]
+    return of_one_kind and _rank(first) is not None and len(between) < 3 and all(is_word)
+
+
+def _listed_plainly(part: str) -> tuple[str, ...]:
+    """Return sizes that rise with a space between, `38 40`, or three and more with dashes."""
+    for parts, least in ((part.split(), 2), (_RANGE.split(part), 3)):
+        ranks = [rank for one in parts if (rank := _rank(one)) is not None]
+        rises = all(one[0] == next_[0] and one[1] < next_[1] for one, next_ in pairwise(ranks))
+        if len(parts) == len(ranks) >= least and rises:
+            return tuple(parts)
+    return (part,)
 
 
 def _ends(part: str) -> tuple[str, ...]:

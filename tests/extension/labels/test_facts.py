@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""Allowance, size, number, grain, nap and stretch, each by itself."""
+"""Allowance, number, grain, nap and stretch, each by itself."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from extension.labels.facts import (
     read_grain,
     read_nap,
     read_number,
-    read_size,
     read_stretch,
 )
 from extension.labels.phrases import Text
@@ -120,41 +119,6 @@ def test_an_allowance_that_may_be_included_is_asked_about() -> None:
 )
 def test_how_much_is_included(text: str, expected: float | None) -> None:
     assert read_label(text).included == expected
-
-
-@pytest.mark.parametrize(
-    ("text", "expected"),
-    [
-        ("SIZE 38", "38"),
-        ("Size: M", "M"),
-        ("sizes 8, 10, 12", "8, 10, 12"),
-        ("size 8-16", "8-16"),
-        ("sizes 36 to 46", "36-46"),
-        ("tailles 36 à 42", "36-42"),
-        ("tamanhos 36 a 42", "36-42"),
-        ("sizes 38 and 40", "38, 40"),
-        ("Gr. 38 + 40", "38, 40"),
-        ("tallas 38 y 40", "38, 40"),
-        ("taglie 38 e 40", "38, 40"),
-        ("maat 38 en 40", "38, 40"),
-        ("size S and M", "S, M"),
-        ("Size 38 and 2 linings", "38"),
-        ("Size 38 & 1 pocket", "38"),
-        ("Size 10 + 12 mm seam", "10"),
-        ("Size 38 and cut 2", "38"),
-        ("size 8 2 lining", "8"),
-        ("Size 10, 5/8 in SA", "10"),
-        ("T. 38", "38"),
-        ("2T", "2T"),
-        ("XXL", "XXL"),
-        ("M", None),
-        ("1L + 1R", None),
-        ("size", None),
-        ("all sizes", None),
-    ],
-)
-def test_size(text: str, expected: str | None) -> None:
-    assert read_size(Text(text)) == expected
 
 
 @pytest.mark.parametrize(

@@ -103,6 +103,13 @@ def test_several_sizes_and_none_chosen_are_refused_and_listed() -> None:
         screened(sized("104", "a"), sized("98", "b"), chosen=("110",))
 
 
+def test_a_size_in_words_is_asked_about_beside_others() -> None:
+    pocket = sized("98 to 110", "pocket", 400)
+    with pytest.raises(DrawingError, match=r"write lay:size=“98, 110” .* or “98-110”"):
+        screened(sized("98", "a"), sized("104", "b"), pocket, chosen=("104",))
+    assert kept(screened(pocket, FRONT)) == ["pocket", "front"]
+
+
 def test_an_empty_choice_of_sizes_is_none() -> None:
     with pytest.raises(DrawingError, match="choose the size"):
         screened(sized("36", "a"), sized("38", "b"), chosen=())

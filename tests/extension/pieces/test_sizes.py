@@ -7,7 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extension.pieces.sizes import any_covered, covers, same_size, sizes_drawn, sizes_named
+from extension.pieces.sizes import (
+    any_covered,
+    covers,
+    same_size,
+    sizes_drawn,
+    sizes_named,
+    words_join,
+)
 
 
 @pytest.mark.parametrize(
@@ -28,6 +35,12 @@ from extension.pieces.sizes import any_covered, covers, same_size, sizes_drawn, 
         ("M - tall", "M - tall", "L"),
         ("8-16", "10", "10T"),
         ("7.5-8.5", "8", "9"),
+        ("98 104 110", "104", "116"),
+        ("98-104-110", "104", "101"),
+        ("S M L", "M", "XL"),
+        ("36-40 42", "36-40 42", "38"),
+        ("12 M", "12m", "M"),
+        ("110 98", "110 98", "98"),
     ],
 )
 def test_a_size_holds_another(text: str, held: str, not_held: str) -> None:
@@ -35,6 +48,26 @@ def test_a_size_holds_another(text: str, held: str, not_held: str) -> None:
     assert not covers(text, not_held)
     assert same_size(text, held)
     assert not same_size(text, not_held)
+
+
+@pytest.mark.parametrize(
+    ("text", "is_open"),
+    [
+        ("98 to 110", True),
+        ("98 und 104", True),
+        ("36 t/m 46", True),
+        ("S up to XL", True),
+        ("98-110", False),
+        ("98 104 110", False),
+        ("38 petite", False),
+        ("petite", False),
+        ("M - tall", False),
+        ("98 / 104", False),
+        ("98 + 104", False),
+    ],
+)
+def test_words_between_two_sizes_are_told_from_lists_and_ranges(text: str, is_open: bool) -> None:
+    assert words_join(text) == is_open
 
 
 def test_what_has_no_size_belongs_to_every_size() -> None:
