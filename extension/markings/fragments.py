@@ -17,7 +17,7 @@ from lxml import etree
 from shapely.geometry import Polygon
 
 from extension.language.units import Viewport
-from extension.svg.letters import letter_width
+from extension.svg.letters import NARROW, letter_width
 from extension.svg.model import Leaf
 from extension.svg.styles import Style, Styles, inherit
 from extension.svg.texts import PlacedRun, placed_runs
@@ -30,8 +30,6 @@ AFTER_CAPITAL, AFTER_J = 0.25, 0.29
 """The same between a capital and a small letter, which begin a word far more often than a capital
 is one; fonts differ most in capitals, and in J. Measured on DejaVu and Liberation, sans and serif:
 no J stands out by more than 0.282 of the font size, no other capital by more than 0.246."""
-NARROW = 0.88
-"""How wide common fonts run, as a share of the wide one that widths are reckoned with."""
 ASCENT, DESCENT = 0.76, 0.24
 """Shares of the font size that letters reach above and below their baseline."""
 

@@ -11,14 +11,15 @@ import copy
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 
 from lxml import etree
 
 from extension.pages.model import Box, Words, box_round
-from extension.pages.texts import numbers_of
+from extension.pages.texts import numbers_of, size_of
 from extension.svg.identities import kind_of
+from extension.svg.letters import NARROW, letter_width
 from extension.svg.model import Matrix
-from extension.svg.styles import font_size
 from extension.svg.transforms import apply, apply_vector, multiply
 
 Placed = tuple[Words, Matrix, Box]
@@ -28,6 +29,8 @@ SAME_LINE = 0.08
 """Font sizes by which the lines of two parts of one text may be apart."""
 SAME_LETTER = 0.12
 """Font sizes by which one letter may be off on two pages: an l beside another is 0.22 away."""
+GUESSED, OFF = 0.12, 0.3
+"""By how much of the way to it, and font sizes beside, a letter may be off that is guessed."""
 NEXT = 1.2
 """Font sizes from the last letter of a part to the first of the next."""
 SAME_SIZE = 0.02
@@ -39,7 +42,8 @@ class _Line:
     """Letters of a text in a row: where along the row each stands, mm on the sheet.
 
     `size` mm; `direction` is the way of the row, `across` how far it is from the corner; `scale`
-    mm of the sheet to a unit of the text's own.
+    mm of the sheet to a unit of the text's own. Where `is_guessed` the first letter alone says
+    where it stands, and the others follow it by their widths and `shifts`, units of the text's own.
     """
 
     letters: tuple[tuple[float, str], ...]
@@ -47,6 +51,13 @@ class _Line:
     direction: tuple[float, float]
     across: float
     scale: float
+    is_guessed: bool = False
+    shifts: tuple[float, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """Its letters."""
+        return "".join(letter for _, letter in self.letters)
 
 
 def made_whole(placed: Sequence[Placed]) -> list[Placed]:
@@ -56,9 +67,8 @@ def made_whole(placed: Sequence[Placed]) -> list[Placed]:
         line = _line_of(one)
         # What was put together so far may go on over the next edge.
         for index, (other, known) in enumerate(done):
-            letters = None if line is None or known is None else _together(known, line)
-            if line is not None and known is not None and letters is not None:
-                merged = replace(known, letters=letters)
+            merged = None if line is None or known is None else _together(known, line)
+            if merged is not None:
                 done[index] = _rewritten(other, one, merged), merged
                 break
         else:
@@ -73,17 +83,28 @@ def _line_of(placed: Placed) -> _Line | None:
     if run is None:
         return None
     xs, ys, text = numbers_of(run.get("x", "")), numbers_of(run.get("y", "")), run.text or ""
-    if len(ys) != 1 or not xs or len(xs) != len(text):
+    is_guessed = len(xs) == 1 and len(text) > 1
+    if is_guessed and (run.get("dy") or words.leaf.style.get("text-anchor", "start") != "start"):
+        return None
+    if len(ys) != 1 or not text or not (is_guessed or len(xs) == len(text)):
         return None
     onto = multiply(matrix, words.leaf.matrix)
     u = apply_vector(onto, (1.0, 0.0))
     scale = math.hypot(*u)
     direction = u[0] / scale, u[1] / scale
+    size = size_of(words.leaf, run)
+    told = numbers_of(run.get("dx", ""))[: len(text)] if is_guessed else []
+    shifts = (*told, *[0.0] * (len(text) - len(told)))
+    if is_guessed:
+        widths = [NARROW * size * letter_width(letter) for letter in text[:-1]]
+        xs = list(accumulate(map(sum, zip(widths, shifts[1:], strict=True)), initial=xs[0]))
     places = [apply(onto, (x, ys[0])) for x in xs]
     along = [x * direction[0] + y * direction[1] for x, y in places]
     across = places[0][1] * direction[0] - places[0][0] * direction[1]
-    letters = tuple(sorted(zip(along, text, strict=True)))
-    return _Line(letters, font_size(words.leaf.style) * scale, direction, across, scale)
+    letters = tuple(zip(along, text, strict=True))
+    if not is_guessed:
+        letters = tuple(sorted(letters))
+    return _Line(letters, size * scale, direction, across, scale, is_guessed, shifts)
 
 
 def _run(element: etree._Element) -> etree._Element | None:
@@ -95,8 +116,8 @@ def _run(element: etree._Element) -> etree._Element | None:
     return runs[0] if bare and not (element.text or "").strip() else None
 
 
-def _together(one: _Line, other: _Line) -> tuple[tuple[float, str], ...] | None:
-    """Return the letters of two parts of one text, None when they are none."""
+def _together(one: _Line, other: _Line) -> _Line | None:
+    """Return two parts of one text as one, None when they are none."""
     turned = one.direction[0] * other.direction[1] - one.direction[1] * other.direction[0]
     ahead = one.direction[0] * other.direction[0] + one.direction[1] * other.direction[1]
     if abs(turned) > 0.01 or ahead < 0.0 or abs(one.size - other.size) > SAME_SIZE * one.size:
@@ -104,6 +125,8 @@ def _together(one: _Line, other: _Line) -> tuple[tuple[float, str], ...] | None:
     if abs(one.across - other.across) > SAME_LINE * one.size:
         return None
     first, second = sorted((one, other), key=lambda line: line.letters[0])
+    if one.is_guessed or other.is_guessed:
+        return _guessed(first, second)
     if second.letters[0][0] - first.letters[-1][0] > NEXT * one.size:
         return None
     letters = list(first.letters)
@@ -113,7 +136,35 @@ def _together(one: _Line, other: _Line) -> tuple[tuple[float, str], ...] | None:
             letters.append((along, letter))
         elif letter not in near:
             return None
-    return tuple(sorted(letters))
+    return replace(one, letters=tuple(sorted(letters)))
+
+
+def _guessed(first: _Line, second: _Line) -> _Line | None:
+    """Return two parts as one by the letters that both have, where these may stand.
+
+    Only the first letter of a part says where it stands, so how wide letters are is a guess.
+    """
+    if any(not line.is_guessed and len(line.letters) > 1 for line in (first, second)):
+        return None
+    gap = second.letters[0][0] - first.letters[0][0]
+    one, two = first.text, second.text
+    best: tuple[float, int] | None = None
+    for before, (place, _) in enumerate(first.letters):
+        way = place - first.letters[0][0]
+        off = abs(gap - way)
+        close = off <= GUESSED * way + OFF * first.size and (best is None or off < best[0])
+        if close and two.startswith(one[before : before + len(two)]):
+            best = off, before
+    if best is None:
+        return None
+    before, after = best[1], best[1] + len(two)
+    return replace(
+        first,
+        letters=(*first.letters[:before], *second.letters, *first.letters[after:]),
+        is_guessed=True,
+        # The shift of the first letter of a part is none: it stands where the part begins.
+        shifts=(*first.shifts[: before + 1], *second.shifts[1:], *first.shifts[after:]),
+    )
 
 
 def _rewritten(one: Placed, other: Placed, line: _Line) -> Placed:
@@ -127,7 +178,10 @@ def _rewritten(one: Placed, other: Placed, line: _Line) -> Placed:
     start = numbers_of(run.get("x", ""))
     first = min(start)
     xs = [first + (along - old.letters[0][0]) / line.scale for along, _ in line.letters]
-    run.text = "".join(letter for _, letter in line.letters)
+    run.text = line.text
+    if line.is_guessed:
+        xs = xs[:1]
+        run.set("dx", " ".join(f"{shift:.6g}" for shift in line.shifts))
     run.set("x", " ".join(f"{x:.6g}" for x in xs))
     whole = box_round([box, other[2]]) or box
     shift = box[0] - words.box[0], box[1] - words.box[1]

@@ -10,6 +10,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -18,13 +19,12 @@ from lxml import etree
 from extension.pages.groups import groups_of
 from extension.svg.identities import kind_of
 from extension.svg.model import Leaf
-from extension.svg.styles import font_size
+from extension.svg.styles import font_size, inherit, parse_declarations
+from extension.svg.texts import LEAP, leaps
 from extension.svg.transforms import apply
 
 NEAR = 1.5
 """Font sizes within which runs of letters are of one text."""
-JUMP = 4.0
-"""Font sizes from one letter to the next from which on they are of two texts."""
 ADVANCE, ASCENT, DESCENT = 0.6, 0.8, 0.25
 """How wide a letter is, how high and how deep it reaches, in font sizes, as `svg.texts` has it."""
 
@@ -54,23 +54,52 @@ def parted(leaf: Leaf, *, by_rows: bool = False) -> list[Leaf]:
 def _with_short_runs(leaf: Leaf) -> Leaf:
     """Return a text with runs that jump from one place to another cut in two there."""
     element = copy.deepcopy(leaf.element)
-    reach = JUMP * font_size(leaf.style)
     for run in list(element.iterchildren(etree.Element)):
         xs, letters = numbers_of(run.get("x", "")), run.text or ""
-        if len(run) or kind_of(run) != "tspan" or not xs or len(xs) != len(letters):
+        if len(run) or kind_of(run) != "tspan" or len(xs) not in (1, len(letters)) or not xs:
             continue
-        steps = np.diff(xs)
-        starts = [0, *(np.flatnonzero((steps > reach) | (steps < 0.0)) + 1).tolist()]
-        for start, end in reversed(list(zip(starts, [*starts[1:], len(xs)], strict=True))[1:]):
+        shifts = numbers_of(run.get("dx", ""))
+        places = _places(xs, letters, shifts, size_of(leaf, run))
+        starts = [*places, len(letters)]
+        for start, end in reversed(list(pairwise(starts))[1:]):
             part = copy.copy(run)
             part.text, part.tail = letters[start:end], None
-            part.set("x", " ".join(map(str, xs[start:end])))
+            part.set("x", places[start])
+            if shifts:
+                part.set("dx", " ".join(["0", *map(str, shifts[start + 1 : end])]))
             part.attrib.pop("id", "")
             run.addnext(part)
-        if len(starts) > 1:
+        if len(places) > 1:
             run.text = letters[: starts[1]]
-            run.set("x", " ".join(map(str, xs[: starts[1]])))
+            run.set("x", places[0])
+            if shifts:
+                run.set("dx", " ".join(map(str, shifts[: starts[1]])))
     return replace(leaf, element=element)
+
+
+def _places(
+    xs: Sequence[float], letters: str, shifts: Sequence[float], size: float
+) -> dict[int, str]:
+    """Return the letters with which parts of a run begin, with what says where these stand."""
+    if len(xs) < len(letters):
+        begun = {0: xs[0], **{at: xs[0] + along for at, along in leaps(letters, shifts, size)}}
+        return {at: f"{x:.6g}" for at, x in begun.items()}
+    steps = np.diff(xs)
+    starts = [0, *(np.flatnonzero((steps > LEAP * size) | (steps < 0.0)) + 1).tolist()]
+    return {start: " ".join(map(str, xs[start:end])) for start, end in pairwise([*starts, len(xs)])}
+
+
+def size_of(leaf: Leaf, run: etree._Element) -> float:
+    """Return the size of the letters of a run, or of the text itself, in the text's own units.
+
+    Inkscape 1.4 says it of each run alone when it opens a PDF (seen).
+    """
+    if run is leaf.element or kind_of(run) != "tspan":
+        return font_size(leaf.style)
+    said = {"font-size": run.get("font-size", "inherit")}
+    for declared in parse_declarations(run.get("style", "")):
+        said |= {name: value for name, value in declared.items() if name == "font-size"}
+    return font_size(inherit(said, leaf.style))
 
 
 def numbers_of(words: str) -> list[float]:
@@ -105,7 +134,7 @@ def _box(leaf: Leaf, run: etree._Element) -> list[tuple[float, float]] | None:
     xs, ys = numbers_of(run.get("x", "")), numbers_of(run.get("y", ""))
     if kind_of(run) != "tspan" or not xs or not ys or (run.tail or "").strip():
         return None
-    size, letters = font_size(leaf.style), "".join(map(str, run.itertext()))
+    size, letters = size_of(leaf, run), "".join(map(str, run.itertext()))
     rest = len(letters) - len(xs) + 1
     high_x, y = max(xs) + ADVANCE * size * max(rest, 1), ys[0]
     low, high = y - ASCENT * size, y + DESCENT * size

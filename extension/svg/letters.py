@@ -19,6 +19,8 @@ _WIDTHS = (
 _WIDTH_OF = {letter: width for width, letters in _WIDTHS for letter in letters}
 """Advance widths in units of the font size, measured on DejaVu Sans 2.37, in rounded-up classes."""
 
+NARROW = 0.88
+"""How wide common fonts run, as a share of the wide one that these are of."""
 _ACCENTED, _FULL = 0.80, 1.0
 
 

@@ -3,14 +3,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from lxml import etree
 
 from extension.language.units import Viewport
 from extension.svg.basic_shapes import SHAPES, Measures, shape_subpaths
 from extension.svg.identities import SODIPODI
+from extension.svg.letters import NARROW, letter_width
 from extension.svg.model import Matrix
 from extension.svg.styles import Style, font_size
 from extension.svg.transforms import apply
@@ -21,6 +22,9 @@ Restyle = Callable[[etree._Element, Style], Style]  # noqa: SLF001 (lxml's class
 """Gives the resolved style of an element within one of the given style."""
 
 TEXTS = frozenset({"text", "flowRoot"})
+
+LEAP = 4.0
+"""Font sizes from one letter to the next from which on they are of two texts."""
 
 _ROLE = f"{{{SODIPODI}}}role"
 _SPACE = "{http://www.w3.org/XML/1998/namespace}space"
@@ -178,13 +182,43 @@ def _runs(
     new_line = is_line(element)
     shift = _first(element, "dx", own) or 0.0, _first(element, "dy", own) or 0.0
     xs = _numbers(element, "x", own)
-    yield _Run(_spaced(element.text, element, style), new_line, at, shift, style, xs)
+    yield from _leaping(
+        _Run(_spaced(element.text, element, style), new_line, at, shift, style, xs),
+        _numbers(element, "dx", own),
+    )
     for child in element:
         # A comment says nothing, but letters may follow it.
         if isinstance(child.tag, str) and etree.QName(child).localname not in SILENT:
             yield from _runs(child, restyle, restyle(child, style), own)
         tail = _spaced(child.tail, element, style)
         yield _Run(tail, False, (None, None), (0.0, 0.0), style)
+
+
+def _leaping(run: _Run, shifts: Sequence[float]) -> Iterator[_Run]:
+    """Yield a run in parts where it leaps to another place, each as a line of its own."""
+    x, y = run.at
+    if x is None or y is None or len(run.xs) > 1:
+        yield run
+        return
+    starts = [(0, 0.0), *leaps(run.text, shifts, font_size(run.style))]
+    ends = [start for start, _ in starts[1:]] + [len(run.text)]
+    for (start, along), end in zip(starts, ends, strict=True):
+        part = replace(run, text=run.text[start:end], at=(x + along, y))
+        yield part if start == 0 else replace(part, new_line=True, xs=())
+
+
+def leaps(text: str, shifts: Sequence[float], size: float) -> list[tuple[int, float]]:
+    """Return before which letters a run leaps, and how far these stand from its first letter.
+
+    `shifts` are those of the letters, in the unit of `size`. Inkscape 1.4 makes one run of texts
+    that follow on each other in a PDF and stand far apart on one line (seen).
+    """
+    found, along = [], 0.0
+    for index, shift in enumerate(shifts[1 : len(text)], start=1):
+        along += NARROW * size * letter_width(text[index - 1]) + shift
+        if abs(shift) > LEAP * size:
+            found.append((index, along))
+    return found
 
 
 def _first(element: etree._Element, name: str, measures: Measures) -> float | None:

@@ -76,11 +76,7 @@ def test_pages_that_the_editor_wrote(name: str, way: str, tmp_path: Path) -> Non
     if way == "at once":
         said = [leaf.text for leaf in leaves if leaf.text]
         words = [text.words for text in TRUTH.words]
-        missing, more = Counter(words) - Counter(said), Counter(said) - Counter(words)
-        assert not missing
-        # 1.4's reader makes one text of labels that lie far apart: where they cross an overlap, the
-        # second half of one may stay there twice. Known, and not mended yet.
-        assert more.total() <= (1 if too_wide() else 0)
+        assert Counter(said) == Counter(words)
 
 
 @pytest.mark.browser

@@ -13,10 +13,9 @@ from typing import Literal
 from lxml import etree
 
 from extension.drawn.frames import transform_text
-from extension.markings.fragments import NARROW
 from extension.svg.document import Document
 from extension.svg.leaves import read_leaves
-from extension.svg.letters import letter_width
+from extension.svg.letters import NARROW, letter_width
 from extension.svg.styles import Styles, inherit
 from extension.svg.texts import placed_runs
 from extension.svg.transforms import inverse, multiply, parse_transform
