@@ -50,7 +50,7 @@ class Shelf:
         self.counts[name] += 1
         self._texts.setdefault(name, found.fault.text)
         if self.counts[name] == 1:
-            print(f"  new: {name}", flush=True)
+            print(f"  new: {name}, {' '.join(found.words)[:200]}", flush=True)
         if self._folder is None or self.counts[name] > KEPT_OF_EACH:
             return
         slug = re.sub(r"[^A-Za-z0-9]+", "-", name)[:80].strip("-")
