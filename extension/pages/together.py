@@ -221,7 +221,6 @@ def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[Sh
         if start // 2 in used:
             continue
         pieces, end, of, layer = [], start, [], ""
-        closed = False
         while True:
             number = end // 2
             used.add(number)
@@ -229,10 +228,8 @@ def _chains(parts: Sequence[SheetLine], links: Mapping[int, int]) -> Iterator[Sh
             of += parts[number].of
             layer = layer or parts[number].layer
             far = links.get(end ^ 1)
-            if far is None:
-                break
-            if far == start:
-                closed = True
+            closed = far == start
+            if far is None or far // 2 in used:
                 break
             end = far
         line = _one(pieces, closed, parts[start // 2].look)

@@ -76,6 +76,8 @@ class Axis:
             raise ValueError("two periods on one axis")
         steps = self if self.period else other
         low, high = max(self.low, other.low), min(self.high, other.high)
+        if low > high >= low - ON_STEP:  # one position, but for rounding
+            high = low
         return Axis(low, high, steps.period, steps.phase)
 
 

@@ -93,8 +93,11 @@ def _in_row(
     """Return the leftmost, then lowest, free position whose y lies in a row."""
     if not along.period:
         return leftmost(barriers, (along.low, row[0], x_high, row[1]), at_least)
-    # Beyond all barriers everything is free, so the steps come to an end.
-    for x, _ in _steps(along, max(along.low, at_least[0]), x_high):
+    low = max(along.low, at_least[0])
+    # Beyond all barriers everything is free: what is not free on the first step there never is.
+    ends = [barrier.box[2] + x for barrier, x, _ in barriers if len(barrier.edges)]
+    beyond = max([low, *ends]) + 2.0 * along.period
+    for x, _ in _steps(along, low, min(x_high, beyond)):
         found = leftmost(barriers, (x, row[0], x, row[1]))
         if found is not None:
             return x, found[1]

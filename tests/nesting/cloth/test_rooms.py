@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from nesting.cloth.bounds import lower_bound
 from nesting.cloth.problem import Problem, Spot, build_problem, needed_length, room_of
-from nesting.cloth.rooms import Axis, Room, on_cloth
+from nesting.cloth.rooms import ON_STEP, Axis, Room, on_cloth
 from nesting.construct import bottomleft
 from nesting.construct.first import first_layout
 from nesting.construct.puzzle import put_together
@@ -71,6 +71,17 @@ def test_a_part_slides_down_by_whole_steps_and_no_farther_than_it_can(
     gone = axis.way_down(at, min(way, at - axis.low))
     assert 0.0 <= gone <= way + 1e-6
     assert is_on(axis, at - gone)
+
+
+@pytest.mark.parametrize(
+    ("gap", "high"),
+    [(1e-14, 40.0), (0.9 * ON_STEP, 40.0), (1.1 * ON_STEP, 40.0 - 1.1 * ON_STEP)],
+)
+def test_two_axes_that_meet_in_one_position_have_it_in_spite_of_rounding(
+    gap: float, high: float
+) -> None:
+    met = Axis(0.0, 40.0 - gap).meet(Axis(40.0, 90.0))
+    assert (met.low, met.high) == (40.0, pytest.approx(high, abs=1e-12))
 
 
 def test_no_period_that_is_no_length_and_no_two_periods_on_one_axis() -> None:

@@ -13,8 +13,9 @@ from numpy.typing import ArrayLike
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
+from nesting.cloth.rooms import Axis, Room
 from nesting.construct import leftmost as module
-from nesting.construct.leftmost import Barrier, barrier_of, leftmost, search_numpy
+from nesting.construct.leftmost import Barrier, barrier_of, leftmost, leftmost_in, search_numpy
 from nesting.geometry.nofit import nofit
 from nesting.geometry.shapes import Points, counter_clockwise
 from nesting.model import Outline
@@ -152,3 +153,22 @@ def test_the_box_of_a_barrier_bounds_its_edges(outline: Outline) -> None:
     barrier = barrier_of(nofit(points_of(outline), SQUARE))
     assert barrier.box[:2].tolist() == barrier.edges[:, :2].min(axis=0).tolist()
     assert barrier.box[2:].tolist() == barrier.edges[:, 2:].max(axis=0).tolist()
+
+
+STEPPED = Axis(265.2, math.inf, 40.0, 25.2)
+
+
+@pytest.mark.parametrize("across", [Axis(42.4, 42.3), Axis(50.0, -50.0)])
+@pytest.mark.parametrize("count", [0, 1, 3])
+def test_steps_along_endless_cloth_come_to_an_end_where_no_row_has_room(
+    across: Axis, count: int
+) -> None:
+    fixed = [(SQUARE, 300.0 + 200.0 * n, 40.0) for n in range(count)]
+    assert leftmost_in(Room(STEPPED, across), barriers(fixed, SQUARE)) is None
+
+
+def test_the_first_step_beyond_all_barriers_is_found() -> None:
+    wall = points_of([(0, -500), (200, -500), (200, 500), (0, 500)])
+    found = leftmost_in(Room(STEPPED, Axis(0.0, 30.0)), barriers([(wall, 240.0, 0.0)], SQUARE))
+    # 240 + 200 is where the wall ends; the next step of 25.2 + 40 n behind it is 465.2.
+    assert found == pytest.approx((465.2, 0.0))
