@@ -143,7 +143,7 @@ def _read(leaves: Sequence[Leaf], request: ReadRequest) -> _Read:
     screened = screen(others, scope, request.sizes)
     structure = structure_of(screened.leaves)
     owners = owners_of(screened.leaves, structure)
-    choice = choose(screened.leaves, structure, owners, scope)
+    choice = choose(screened.leaves, structure, owners, scope, screened.other_size)
     drafts, faults = _drafts(screened.leaves, structure, owners, choice)
     told = unsaid(drafts, screened.leaves, structure, owners, request.default_allowance_mm)
     every = [*screened.faults, *choice.faults, *faults, *told.faults]

@@ -11,7 +11,7 @@ from extension.language.words import folded
 from extension.pieces.attributes import Role, mark_details
 from extension.pieces.model import Mark
 from extension.pieces.objects import Calling, draws, role_carrier, size_of
-from extension.pieces.outlines import MOSTLY, drawn_lines, share_inside
+from extension.pieces.outlines import MOSTLY, ClosedShape, drawn_lines, share_inside
 from extension.pieces.sizes import same_size
 from extension.pieces.structure import Structure, keyed_groups
 from extension.svg.model import Leaf
@@ -58,6 +58,14 @@ def mark_of(leaf: Leaf) -> Mark:
         mark_details(group.attributes, Calling(group), group.id).one_side for group in leaf.groups
     )
     return Mark(leaf, role or ("label" if leaf.text else "mark"), one_side, added)
+
+
+def lies_on(leaf: Leaf, shape: ClosedShape) -> bool:
+    """Return whether most of a leaf lies on an outline, as a mark of it does."""
+    geometry = drawn_lines(leaf)
+    if not shape.polygon.intersects(geometry):
+        return False
+    return share_inside(geometry, shape.polygon.buffer(ON_OUTLINE)) > MOSTLY
 
 
 class _Finder:

@@ -11,6 +11,7 @@ from shapely.geometry import Polygon
 
 from extension.language.errors import DrawingError
 from extension.pieces.attributes import makes_piece
+from extension.pieces.marks import lies_on
 from extension.pieces.objects import (
     called,
     carriers,
@@ -53,13 +54,14 @@ def choose(
     structure: Structure,
     owners: Mapping[int, tuple[int, ...]],
     scope: Scope,
+    other_size: Sequence[ClosedShape] = (),
 ) -> Choice:
-    """Return which outlines a run lays.
+    """Return which outlines a run lays; what lies on one of another size is a mark of that.
 
     What is selected is a piece, and a selected mark stands for its piece. Nothing selected, or a
     layer: the outlines with cutting details if there are any, else every one that is no frame.
     """
-    chooser = _Chooser(leaves, structure, owners, scope)
+    chooser = _Chooser(leaves, structure, owners, scope, other_size)
     pieces = chooser.pieces()
     return Choice(
         tuple(sorted(pieces)),
@@ -112,7 +114,9 @@ class _Chooser:
         structure: Structure,
         owners: Mapping[int, tuple[int, ...]],
         scope: Scope,
+        other_size: Sequence[ClosedShape],
     ) -> None:
+        self._other_size = other_size
         self._leaves = leaves
         self._structure = structure
         self._owners = owners
@@ -258,7 +262,9 @@ class _Chooser:
 
     def _is_stray(self, leaf: Leaf) -> bool:
         """Return whether a leaf that belongs to no piece is worth naming: a line, or a mark."""
-        return has_mark_role(leaf) or bool(leaf.rings)
+        if not (has_mark_role(leaf) or leaf.rings):
+            return False
+        return not any(lies_on(leaf, shape) for shape in self._other_size)
 
     def _is_open(self, place: int, leaf: Leaf) -> bool:
         """Return whether a leaf is meant for an outline but is not closed."""

@@ -248,6 +248,18 @@ class TestSizes:
         assert found.sizes == ("36", "40")
         assert [each.size for each in found.pieces] == ["36", None]
 
+    def test_a_mark_on_a_piece_of_another_size_is_no_stray(self) -> None:
+        drawing = self.nest()
+        pocket = drawing.add_rect(600, 10, 100, 100, id="tab", lay={"cut": "2", "size": "36"})
+        assert pocket is not None
+        drawing.add_line((650, 90), (650, 20), id="on-tab", lay={"role": "grainline"})
+        drawing.add_line((900, 90), (900, 20), id="stray")
+        assert reasons(read(drawing, sizes=("40",))) == {
+            "front36": "other size",
+            "tab": "other size",
+            "stray": "mark of no piece",
+        }
+
     def test_both_sizes_share_the_common_grainline(self) -> None:
         found = read(self.nest(), sizes=("40", "36"))
         assert ids(found) == ["front36", "front40", "belt"]
