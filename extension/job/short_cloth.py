@@ -6,6 +6,7 @@ Of parts that do not fit also how much is missing, and what would make them fit.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
@@ -183,10 +184,10 @@ def _missing_on(remnant: Remnant, options: LayOutOptions, layout: Layout) -> str
     missing = sum(area_of(layout, left.piece) * len(left.copies) for left in layout.left_over)
     free = (1.0 - layout.utilisation) * remnant.area
     told = f"{area_text(missing, options.system)}, and {area_text(free, options.system)}"
-    return (
-        f"What did not fit measures {told} of the remnant is free, in pieces: lay it on other "
-        "cloth, or run it again with more time."
-    )
+    said = f"What did not fit measures {told} of the remnant is free, in pieces"
+    if missing > free + 1.0 or layout.lower_bound > (options.fabric_length or math.inf) + 1e-6:
+        return f"{said}: lay it on other cloth, since no layout can hold all of it here."
+    return f"{said}: lay it on other cloth, or run it again with more time."
 
 
 def _priorities(plan: Plan, options: LayOutOptions, layout: Layout) -> list[str]:

@@ -101,7 +101,7 @@ def summary(
         *beside,
         _parts_line(plan, options, layout),
         *short_cloth(plan, options, layout, all_need, fitting, lay_before=lay_before),
-        *_left_out_line(plan.left_out),
+        *left_out_lines(plan.left_out),
         _use_line(options, layout),
         allowance_line(plan, options),
         *consents(plan),
@@ -127,6 +127,11 @@ def _draft_line(layout: Layout, is_draft: bool) -> list[str]:
     if not is_draft:
         return []
     return [FIRST_DRAFT_OF_SOME if layout.left_over else FIRST_DRAFT]
+
+
+def left_out_lines(left_out: Sequence[LeftOut]) -> list[str]:
+    """Return what was not laid as a line of a summary; none where there is nothing."""
+    return [f"Not laid: {left_out_text(left_out)}."] if left_out else []
 
 
 def left_out_text(left_out: Sequence[LeftOut]) -> str:
@@ -236,11 +241,6 @@ def _parts_line(plan: Plan, options: LayOutOptions, layout: Layout) -> str:
     parts = counted(laid, "part") if wanted == laid else f"{laid} of {counted(wanted, 'part')}"
     line = f"{parts} from {pieces} of {plan.material}, for {garments}"
     return f"{line}: {cuts}." if cuts else f"{line}."
-
-
-def _left_out_line(left_out: Sequence[LeftOut]) -> list[str]:
-    """Return what was not laid."""
-    return [f"Not laid: {left_out_text(left_out)}."] if left_out else []
 
 
 def _use_line(options: LayOutOptions, layout: Layout) -> str:

@@ -14,33 +14,31 @@ import numpy as np
 import shapely
 
 from extension.drawn.lying import lies_wrong_side_up
-from extension.language.words import folded
 from extension.layouts.frame import Frame
-from extension.pieces.outlines import closed_shape
-from extension.svg.model import Leaf
+from extension.pieces.remnants import closed_flaw, says_flaw
+from extension.svg.model import Group, Leaf
 from nesting.cloth.problem import outline_tuple
 from nesting.geometry.shapes import Points
 from nesting.model import Outline, Sides
 
-WORD = "flaw"
-
 
 def is_flaw(leaf: Leaf) -> bool:
     """Return whether a leaf on the layer of a layout is said to be a flaw, and is not of ours."""
-    said = leaf.attributes.get("role", ""), leaf.label
-    return "decoration" not in leaf.attributes and any(folded(one) == WORD for one in said if one)
+    carriers: tuple[Leaf | Group, ...] = (leaf, *leaf.groups)
+    return says_flaw(leaf) and not any("decoration" in one.attributes for one in carriers)
 
 
 def flaws_drawn(leaves: Sequence[Leaf], frame: Frame, sides: Sides) -> tuple[Outline, ...]:
     """Return the flaws among the leaves of a layer as outlines on its cloth; hidden ones not.
 
-    `sides` are how folded cloth lies: what is drawn is seen on its lower layer.
+    `sides` are how folded cloth lies: what is drawn is seen on its lower layer. Raises DrawingError
+    for one that is open.
     """
-    shapes = [closed_shape(leaf) for leaf in leaves if is_flaw(leaf) and not leaf.hidden]
+    shapes = [closed_flaw(leaf) for leaf in leaves if is_flaw(leaf) and not leaf.hidden]
     return tuple(
         outline_tuple(_on_flat_cloth(frame.to_engine(shape.outline), frame, sides))
         for shape in shapes
-        if shape is not None and not shape.polygon.is_empty
+        if shape is not None
     )
 
 

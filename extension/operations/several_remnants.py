@@ -11,6 +11,7 @@ from extension.job.compared import Compared
 from extension.job.options import LayOutOptions
 from extension.job.plan import Cut, Plan, fabric_of
 from extension.job.portions import LOTS, USUAL_LOT, Portion
+from extension.job.summary import left_out_lines
 from extension.language.words import listed
 from extension.operations.running import Found, Run
 from nesting.jobs.validation import validated
@@ -58,6 +59,8 @@ class SharedOut:
             said.append(f"Not all of this was found to fit: {names}.")
             said += _not_complete(self.plan, self.layouts[0].options.one_lot, titles, on, left)
         said += [f"Not needed: {listed(list(self.idle), MOST_NAMED)}."] if self.idle else []
+        # Each layout is a run on its own pieces, so none of them tells what the whole run left out.
+        said += left_out_lines(self.plan.left_out)
         return (*said, *_parted(self.plan, dict(enumerate(on))))
 
 

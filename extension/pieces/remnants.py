@@ -2,9 +2,9 @@
 """Pieces of cloth that are drawn in full size: closed shapes, or groups with one, that say so.
 
 `lay:role="cloth"`. The grain runs along a grainline in the same group, else from left to right as
-drawn. What else is closed within it is a flaw when it says so (`lay:role="flaw"`), or the border of
-its print (`lay:role="border"`), a strip along the grain; inner lines of the same path are holes.
-Nothing of it is ever a piece.
+drawn. What else is closed within it is a flaw when it says so (`lay:role="flaw"`, or it is called
+“flaw” in the editor), or the border of its print (`lay:role="border"`), a strip along the grain;
+inner lines of the same path are holes. Nothing of it is ever a piece.
 """
 
 from __future__ import annotations
@@ -101,6 +101,24 @@ def chosen_cloths(
     return tuple(dict.fromkeys(found)), tuple(id_ for id_ in selected if id_ not in of_cloth)
 
 
+def says_flaw(leaf: Leaf) -> bool:
+    """Return whether a leaf, or a group of it, is a flaw by its role, or is called one."""
+    names = (leaf.label, *(group.label for group in leaf.groups))
+    return _role(leaf) == FLAW or (not _role(leaf) and FLAW in map(folded, names))
+
+
+def closed_flaw(leaf: Leaf) -> ClosedShape | None:
+    """Return the shape of a flaw, None of a text or a picture. Raises DrawingError for a line."""
+    shape = closed_shape(leaf)
+    if shape is None and leaf.rings:
+        raise DrawingError(
+            f"{called(leaf)} is said to be a flaw of the cloth, but is open: close it with the "
+            "node tool, by joining its two end nodes, so that it goes round the flaw.",
+            leaf.id,
+        )
+    return None if shape is None or shape.polygon.is_empty else shape
+
+
 def _named(name: str, drawn: Sequence[DrawnCloth]) -> DrawnCloth:
     """Return the piece of cloth that an id or a name means. Raises DrawingError."""
     found = [cloth for cloth in drawn if cloth.id == name or name in cloth.ids]
@@ -146,7 +164,8 @@ def _of(cloth: ClosedShape, leaves: Sequence[Leaf]) -> list[Leaf]:
         role = _role(one)
         beside = bool(leaf.groups) and not leaf.groups[-1].is_layer
         is_line = role == "grainline" and beside and leaf.groups[-1] in one.groups
-        if is_of_it or ((is_line or role in (FLAW, BORDER)) and _meets(one, cloth)):
+        is_on_it = is_line or role == BORDER or says_flaw(one)
+        if is_of_it or (is_on_it and _meets(one, cloth)):
             found.append(one)
     return found
 
@@ -180,12 +199,12 @@ def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
     for leaf in leaves:
         if leaf is shape.leaf or _role(leaf) in _OF_PIECES:
             continue
-        other = closed_shape(leaf)
+        other = closed_flaw(leaf) if says_flaw(leaf) else closed_shape(leaf)
         if other is None or other.polygon.is_empty:
             continue
         if BORDER in (_role(leaf), folded(leaf.label)):
             borders.append((leaf, other.outline))
-        elif FLAW in (_role(leaf), folded(leaf.label)):
+        elif says_flaw(leaf):
             flaws.append(other.outline)
         else:
             raise DrawingError(

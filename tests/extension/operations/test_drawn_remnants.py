@@ -96,7 +96,8 @@ def test_the_remnant_is_kept_with_the_layout(angle: Outcome) -> None:
     (order,) = orders_again(document, chosen_layers(document, []), {"gap": "1mm"})
     again = lay_out_again(document, [order], Run(no_time, never))
     assert not again.all_fit
-    assert any(line.startswith("What did not fit measures") for line in again.summary)
+    (line,) = (line for line in again.summary if line.startswith("What did not fit measures"))
+    assert line.endswith("lay it on other cloth, or run it again with more time.")
     with pytest.raises(OptionError, match="lies on a remnant, which has a width"):
         orders_again(document, chosen_layers(document, []), {"fabric_width": "1m"})
 
@@ -145,6 +146,29 @@ def test_the_grain_of_the_group_lies_along_the_cloth() -> None:
     assert rest.contains(shapely.Point(250.0, 250.0))
     assert not rest.contains(shapely.Point(250.0, 50.0))
     assert rest.area == pytest.approx(area.area)
+
+
+@pytest.mark.parametrize(
+    ("spot", "count"),
+    [
+        ('<circle id="spot" lay:role="flaw" cx="600" cy="300" r="5"/>', 1),
+        ('<circle id="spot" inkscape:label="Flaw" cx="600" cy="300" r="5"/>', 1),
+        ('<g inkscape:label="flaw"><circle id="spot" cx="600" cy="300" r="5"/></g>', 1),
+        ('<circle id="spot" inkscape:label="a flaw?" cx="600" cy="300" r="5"/>', 0),
+    ],
+)
+def test_what_is_called_a_flaw_beside_the_cloth_is_one(spot: str, count: int) -> None:
+    document = drawing(cloth() + spot)
+    assert [len(found.flaws) for found in cloths_drawn(read_leaves(document))] == [count]
+    outcome = laid(document, "rest")
+    assert any("1 flaw of the cloth" in line for line in outcome.summary) == bool(count)
+    assert any("Not laid: 1 unmarked" in line for line in outcome.summary) != bool(count)
+
+
+def test_a_flaw_that_is_open_is_refused() -> None:
+    line = '<path inkscape:label="flaw" id="spot" d="M590,290 L610,290 L610,310"/>'
+    with pytest.raises(DrawingError, match="said to be a flaw of the cloth, but is open"):
+        laid(drawing(cloth() + line), "rest")
 
 
 def test_holes_and_flaws_of_the_cloth_are_kept_free() -> None:

@@ -70,6 +70,22 @@ def test_what_fits_on_no_remnant_is_told_where_most_room_is_left() -> None:
         lay_out_materials(document, wishes, Run(no_time, never), hold, ["c400", "c200"])
 
 
+def test_what_the_whole_run_left_out_is_told_once() -> None:
+    circle = '<circle id="spot" cx="600" cy="500" r="50"/>'
+    outcome = laid(drawing_of(cloths(400, 200) + circle, strips(350, 150)), "c400", "c200")
+    told = [line for line in outcome.summary if line.startswith("Not laid: ")]
+    assert told == [
+        "Not laid: 1 unmarked (the circle of 10 × 10 cm at the right of the drawing (spot))."
+    ]
+
+
+@pytest.mark.parametrize("lengths", [(350, 60), (133, 132, 131)], ids=["area", "gaps"])
+def test_more_time_is_not_advised_where_it_cannot_help(lengths: tuple[int, ...]) -> None:
+    outcome = laid(drawing_of(cloths(400, 30), strips(*lengths)), "c400", "c30", gap="3mm")
+    (line,) = (line for line in outcome.summary if line.startswith("What did not fit measures"))
+    assert line.endswith("lay it on other cloth, since no layout can hold all of it here.")
+
+
 LOOK = (
     "lay the remnants side by side in daylight before you cut, since cloth of another dye lot "
     "differs in shade"
