@@ -55,7 +55,7 @@ def read_allowance(text: Text) -> OfAllowance:
 
 def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, Measure | None, bool]:
     """Return what one mention of it says, the length, and whether it says included or add."""
-    item, line = text.item(phrase.start), text.line(phrase.start)
+    item, line = text.item(phrase.start), _with_rest(text, text.line(phrase.start))
     amount = _nearest_measure(text, item, phrase) or _nearest_measure(text, line, phrase)
     for stretch in (item, line):
         said = _said_of(text, phrase, stretch)
@@ -66,6 +66,22 @@ def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, Measure | None
                 _read_amounts(text, line, amount.mm)
             return _meaning(said, amount), amount, bool(said)
     return None, None, False
+
+
+def _with_rest(text: Text, line: range) -> range:
+    """Return a line with the next one where that only says how wide it is, and whether included."""
+    if line.stop + 1 >= len(text.tokens) or text.tokens[line.stop].kind != "line":
+        return line
+    rest = text.line(line.stop + 1)
+    widths = [one for index in rest if (one := measure_at(text, index)) is not None]
+    told = {index for one in widths for index in range(one.start, one.end)}
+    words = [index for index in text.words(rest) if index not in told]
+    says = ("included", "excluded", "add")
+    is_rest = all(
+        text.is_free(index) and text.means(index, "filler", "not", *says) for index in words
+    )
+    is_said = any(text.means(index, *says) for index in words)
+    return range(line.start, rest.stop) if is_rest and is_said else line
 
 
 def _is_beside(text: Text, amount: Measure, phrase: Phrase) -> bool:

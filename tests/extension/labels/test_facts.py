@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from extension.labels.allowance import OfAllowance, read_allowance
+from extension.labels.allowance import Allowance, OfAllowance, read_allowance
 from extension.labels.facts import (
     read_grain,
     read_nap,
@@ -147,3 +147,25 @@ def test_nap_and_stretch() -> None:
     assert read_nap(Text("two-way"))[0] is False
     assert read_nap(Text("two-way stretch"))[0] is None
     assert read_stretch(Text("two-way stretch"))
+
+
+@pytest.mark.parametrize(
+    ("text", "allowance", "included"),
+    [
+        ("Marges de couture\nde 1 cm comprises", "included", 10.0),
+        ("seam allowance\n1 cm included", "included", 10.0),
+        ("1 cm seam allowance\nincluded", "included", 10.0),
+        ("Nahtzugabe 1 cm\nenthalten", "included", 10.0),
+        ("Margini di cucitura\n1 cm compresi", "included", 10.0),
+        ("Seam allowance\nnot included", "none", None),
+        ("Marges de couture\nnon comprises", "none", None),
+        ("Seam allowance 1 cm\nnot included", 10.0, None),
+        ("Seam allowance\ncut 2\nhem included", None, None),
+        ("Seam allowance; included", None, None),
+    ],
+)
+def test_what_is_said_of_the_allowance_goes_on_in_the_next_line(
+    text: str, allowance: Allowance, included: float | None
+) -> None:
+    reading = read_label(text)
+    assert (reading.allowance, reading.included, reading.questions) == (allowance, included, ())
