@@ -20,6 +20,7 @@ from extension.pages.texts import numbers_of, size_of
 from extension.svg.identities import kind_of
 from extension.svg.letters import NARROW, letter_width
 from extension.svg.model import Matrix
+from extension.svg.texts import with_spaces
 from extension.svg.transforms import apply, apply_vector, multiply
 
 Placed = tuple[Words, Matrix, Box]
@@ -93,9 +94,9 @@ def _line_of(placed: Placed) -> _Line | None:
     scale = math.hypot(*u)
     direction = u[0] / scale, u[1] / scale
     size = size_of(words.leaf, run)
-    told = numbers_of(run.get("dx", ""))[: len(text)] if is_guessed else []
-    shifts = (*told, *[0.0] * (len(text) - len(told)))
+    shifts = [0.0] * len(text)
     if is_guessed:
+        text, shifts = with_spaces(text, numbers_of(run.get("dx", "")), size)
         widths = [NARROW * size * letter_width(letter) for letter in text[:-1]]
         xs = list(accumulate(map(sum, zip(widths, shifts[1:], strict=True)), initial=xs[0]))
     places = [apply(onto, (x, ys[0])) for x in xs]
@@ -104,7 +105,7 @@ def _line_of(placed: Placed) -> _Line | None:
     letters = tuple(zip(along, text, strict=True))
     if not is_guessed:
         letters = tuple(sorted(letters))
-    return _Line(letters, size * scale, direction, across, scale, is_guessed, shifts)
+    return _Line(letters, size * scale, direction, across, scale, is_guessed, tuple(shifts))
 
 
 def _run(element: etree._Element) -> etree._Element | None:

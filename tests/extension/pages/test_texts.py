@@ -46,5 +46,18 @@ def test_a_run_that_leaps_is_two_texts() -> None:
 
 def test_letters_that_are_shifted_a_little_are_one_text() -> None:
     (leaf,) = read_leaves(parse(LEAPING.replace(b"500", b"35")))
-    assert [part.text for part in parted(leaf)] == ["cut 2Piece 3"]
-    assert leaf.text == "cut 2Piece 3"
+    assert [part.text for part in parted(leaf)] == ["cut 2 Piece 3"]
+    assert leaf.text == "cut 2 Piece 3"
+
+
+@pytest.mark.parametrize(
+    ("shifts", "words"),
+    [("0 0 2.7 0 0 0 0 0 0 2.7 0 0 2.7", "2x knippen uit stof"), ("0 1.4", "2xknippenuitstof"),
+     ("0 " + "3 " * 15, "2xknippenuitstof"), ("0 0 2.7 0 0 0 0 0 0 60", "2x knippen\nuitstof")],
+)  # fmt: skip
+def test_spaces_that_are_given_as_shifts_are_read(shifts: str, words: str) -> None:
+    """Where a font has no sign for a space; what is set wide has none between all letters."""
+    run = f'<tspan style="font-size:10px" x="20" y="30" dx="{shifts}">2xknippenuitstof</tspan>'
+    drawing = f'<svg xmlns="http://www.w3.org/2000/svg"><text>{run}</text></svg>'
+    (leaf,) = read_leaves(parse(drawing.encode()))
+    assert leaf.text == words
