@@ -13,12 +13,12 @@ from shapely.geometry import Polygon
 
 from extension.markings.associating import Sheet
 from extension.markings.blocks import Block
-from extension.markings.legends import look_of
+from extension.markings.legends import Look, look_of
 from extension.markings.sizewords import bare_sizes, told_size
-from extension.markings.sizing import Sizes
+from extension.markings.sizing import NEST_RATIO, Sizes
 from extension.pieces.containment import usual_gap
 from extension.pieces.objects import size_of
-from extension.pieces.outlines import SMALL, ClosedShape
+from extension.pieces.outlines import SMALL, ClosedShape, is_same
 from extension.pieces.sizes import names_several
 from extension.svg.model import Leaf
 from extension.svg.seen import quoted
@@ -27,6 +27,7 @@ from extension.svg.seen import quoted
 def second_lines(sheet: Sheet, sizes: Sizes) -> dict[int, list[str]]:
     """Return what to ask about lines that may be another size, by the index of their piece."""
     asked: dict[int, list[str]] = {}
+    nests = _looks_of_nests(sheet)
     for index in sheet.candidates:
         leaf = sheet.shape(index).leaf
         size = size_of(leaf)
@@ -39,6 +40,8 @@ def second_lines(sheet: Sheet, sizes: Sizes) -> dict[int, list[str]]:
             why = f"{quoted(words)} names several sizes" if words else ""
             if inner.leaf in sizes.unclear:
                 why = why or "several numbers stand at the two lines"
+            if alike and look_of(leaf) in nests:
+                why = why or "outlines in other pieces may be other sizes"
             if why:
                 asked.setdefault(index, []).append(
                     f"A closed line runs along inside it, and {why}: is that its stitching line, "
@@ -46,6 +49,21 @@ def second_lines(sheet: Sheet, sizes: Sizes) -> dict[int, list[str]]:
                     "lay:size."
                 )
     return asked
+
+
+def _looks_of_nests(sheet: Sheet) -> set[Look]:
+    """Return how outlines are drawn that lie in others drawn alike, and may be sizes of them."""
+    shapes = sheet.structure.shapes
+    looks = set()
+    for index in sheet.candidates:
+        standing = sheet.structure.standings[index]
+        if standing.kind == "unexplained" and standing.owner is not None:
+            one, other = shapes[index], shapes[standing.owner]
+            look = look_of(one.leaf)
+            # What lies exactly on another outline is there twice, and tells nothing of sizes.
+            if one.area >= NEST_RATIO * other.area and look == look_of(other.leaf):
+                looks |= set() if is_same(one, other) else {look}
+    return looks
 
 
 def seam_inside(sheet: Sheet, index: int, own: Sequence[Leaf]) -> float | None:

@@ -81,6 +81,29 @@ def test_how_far_inside_a_stitching_line_runs_is_told(role: str) -> None:
     assert propose(bare.document()).pieces[0].seam is None
 
 
+@pytest.mark.parametrize(
+    ("inner", "within", "look", "asked"),
+    [
+        (LOOK, (310, 95, 150, 240), LOOK, True),
+        (DASHED, (310, 95, 150, 240), LOOK, False),  # a line of its own look is no size
+        (LOOK, (310, 95, 150, 240), DASHED, False),
+        (LOOK, (310, 95, 60, 70), LOOK, False),  # a pocket drawn where it is sewn on
+        (LOOK, (300, 90, 200, 250), LOOK, False),  # the same outline twice
+    ],
+)
+def test_beside_outlines_that_may_be_sizes_a_line_along_may_be_one_too(
+    inner: str, within: tuple[float, float, float, float], look: str, asked: bool
+) -> None:
+    made = drawing("Front", "Cut 2", inner=inner)
+    made.add_rect(300, 90, 200, 250, id="back", style=LOOK)
+    made.add_rect(*within, id="other", style=look)
+    made.add_text("Back\nCut 1", 340, 150, font_size=8)
+    front = next(piece for piece in propose(made.document()).pieces if piece.id == "outer")
+    told = [want for want in front.wants if ASKED in want]
+    assert bool(told) == asked
+    assert all("outlines in other pieces may be other sizes" in want for want in told)
+
+
 def test_once_she_says_what_it_is_nothing_is_asked() -> None:
     label = ("Front", "sizes 38 and 40", "Cut 2")
     assert not [w for w in wants(drawing(*label, role="stitching")) if ASKED in w]
