@@ -23,6 +23,7 @@ from extension.pieces.folds import FoldEdge, fold_along
 from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import called, given_name, piece_called, size_of
 from extension.pieces.outlines import ClosedShape
+from extension.pieces.sizes import same_size
 from extension.pieces.straight import Run
 from extension.pieces.top import find_top
 from extension.svg.model import Leaf
@@ -125,6 +126,9 @@ class Builder:
         by_sheet, told = self._sizes.of.get(self._leaf), self._found.words.size
         alone = sum(f == self._sheet.family[self._found.index] for f in self._sheet.family.values())
         size = given or by_sheet or (told if alone == 1 else None)
+        if by_sheet and told and alone == 1 and not same_size(by_sheet, told):
+            seen = self._sizes.sources[self._leaf].seen
+            self._wants.append(f"Its label says size “{told}”, but {seen} says “{by_sheet}”.")
         if size is not None and given is None:
             self._attributes["size"] = size
             source = self._sizes.sources.get(self._leaf)

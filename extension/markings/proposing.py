@@ -15,11 +15,12 @@ from extension.markings.fragments import fragments_of
 from extension.markings.inner import inner_folds
 from extension.markings.marking import settled, signs_of, without_fold
 from extension.markings.matches import propose_matches
-from extension.markings.merging import is_about_fold_alone, words_of
+from extension.markings.merging import Words, is_about_fold_alone, words_of
 from extension.markings.proposals import Proposal, Proposals
 from extension.markings.remembering import without_read
 from extension.markings.seconds import second_lines
-from extension.markings.sizing import find_sizes
+from extension.markings.sizewords import bare_sizes, listed_sizes
+from extension.markings.sizing import Sizes, find_sizes
 from extension.markings.things import Things
 from extension.markings.told import notes_beside
 from extension.markings.traces import crossed, drawn_letters, nested, sheet_questions
@@ -57,7 +58,7 @@ def propose(
         if role_carrier(leaf) is not None
     }
     things = Things(sheet)
-    found = [_find(sheet, things, index, said) for index in sheet.candidates]
+    found = [_find(sheet, things, index, said, sizes) for index in sheet.candidates]
     chosen = [each for each in found if _has_evidence(each)]
     if not chosen:
         chosen = [each for each in found if each.shape.area >= 400.0]
@@ -105,6 +106,19 @@ def propose(
     )
 
 
+def _with_bare_sizes(words: Words, drawn: Sequence[str]) -> Words:
+    """Return words with the sizes that stand on a line without the word for it: `38-42`.
+
+    They are such where the drawing has all of them; other numbers may mean anything.
+    """
+    known = {folded(size) for size in drawn}
+    for text in words.unread if words.size is None else ():
+        if listed_sizes(text) and known.issuperset(map(folded, bare_sizes(text))):
+            others = tuple(one for one in words.unread if one != text)
+            return replace(words, size=listed_sizes(text), unread=others)
+    return words
+
+
 def _present(leaves: Sequence[Leaf]) -> list[Leaf]:
     """Return what is visible and not marked to be left out."""
     return [
@@ -118,7 +132,7 @@ def _present(leaves: Sequence[Leaf]) -> list[Leaf]:
     ]
 
 
-def _find(sheet: Sheet, things: Things, index: int, said: Collection[Leaf]) -> Found:
+def _find(sheet: Sheet, things: Things, index: int, said: Collection[Leaf], sizes: Sizes) -> Found:
     """Return what is on one outline; `said` are the leaves whose role she has given."""
     shape = sheet.shape(index)
     family = sheet.family[index]
@@ -132,6 +146,8 @@ def _find(sheet: Sheet, things: Things, index: int, said: Collection[Leaf]) -> F
     blocks = tuple(block for block in blocks if block not in inner)
     words = words_of(blocks)
     words = replace(words, unread=(*words.unread, *(block.plain for block in inner)))
+    if list(sheet.family.values()).count(family) == 1 and size_of(shape.leaf) is None:
+        words = _with_bare_sizes(words, [*sizes.of.values()])
     details = piece_details(given, label, shape.leaf.id)
     known = _with_role(own, "fold") is not None or details.fold is not None
     signs = signs_of(shape, lines, near, blocks, words.fold and not details.drawn_whole)

@@ -39,13 +39,19 @@ def bare_sizes(text: str) -> list[str]:
 
     Small numbers, which a page or a count has, are none.
     """
-    parts = [part for part in _BETWEEN.split(text.strip()) if part]
+    told = size_in(f"size {text}")  # in the words of no language
+    parts = [part for part in _BETWEEN.split((told or text).strip()) if part]
     large = [
         part
         for part in parts
         if is_bare_size(part) and not (part.isdigit() and int(part) <= MOST_CUT)
     ]
     return large if len(large) == len(parts) else []
+
+
+def listed_sizes(text: str) -> str | None:
+    """Return the sizes of a text that is nothing but several, as `Sizes 38-42` names them."""
+    return size_in(f"size {text}") if len(bare_sizes(text)) > 1 else None
 
 
 def told_size(text: str) -> str | None:

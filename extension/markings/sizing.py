@@ -17,7 +17,13 @@ from extension.language.words import folded, listed
 from extension.markings.blocks import Line
 from extension.markings.legends import find_legend
 from extension.markings.proposals import Source
-from extension.markings.sizewords import bare_sizes, is_bare_size, size_in, told_size
+from extension.markings.sizewords import (
+    bare_sizes,
+    is_bare_size,
+    listed_sizes,
+    size_in,
+    told_size,
+)
 from extension.pieces.objects import called, size_of
 from extension.pieces.outlines import ClosedShape, closed_shape
 from extension.pieces.structure import has_mark_role
@@ -100,7 +106,7 @@ def _sizes_of_groups(leaves: Sequence[Leaf]) -> dict[str, str]:
             seen.add(group.id)
             for name in _names(group):
                 if is_bare_size(name) or len(bare_sizes(name)) > 1:
-                    bare[group.id] = " ".join(name.split())
+                    bare[group.id] = listed_sizes(name) or " ".join(name.split())
                 elif (size := told_size(name)) is not None:
                     told[group.id] = size
     several = len({folded(size) for size in (*bare.values(), *told.values())}) > 1

@@ -66,7 +66,9 @@ def test_layers_named_by_size(names: tuple[str, ...]) -> None:
     assert not proposals.questions
 
 
-@pytest.mark.parametrize("shared", ["36-38", "36, 38", "36 + 38", "Size 36-38", "Gr. 36 und 38"])
+@pytest.mark.parametrize(
+    "shared", ["36-38", "36, 38", "36 + 38", "Size 36-38", "Gr. 36 und 38", "36 und 38", "36 38"]
+)
 def test_a_layer_for_several_sizes(shared: str) -> None:
     drawing = by_layers(("36", "38", "40"))
     layer = drawing.add_layer(shared)
@@ -78,6 +80,35 @@ def test_a_layer_for_several_sizes(shared: str) -> None:
     for size, held in (("36", True), ("38", True), ("40", False)):
         reading = read_pieces(read_leaves(document), ReadRequest(sizes=(size,)))
         assert ("Pocket" in {piece.name for piece in reading.pieces}) is held
+
+
+@pytest.mark.parametrize(
+    ("line", "size"),
+    [
+        ("36–40", "36–40"),
+        ("36, 38", "36, 38"),
+        ("36 and 40", "36, 40"),
+        ("36-44", None),
+        ("12-15", None),
+        ("2", None),
+    ],
+)
+def test_bare_sizes_on_a_piece_that_sizes_share(line: str, size: str | None) -> None:
+    drawing = by_layers(SIZES)
+    drawing.add_rect(400, 100, 100, 120, id="pocket", style=LOOK)
+    drawing.add_text(f"Pocket\ncut 2\n{line}", 420, 140, font_size=10)
+    proposals = propose(drawing.document())
+    assert next(one.size for one in proposals.pieces if one.name == "Pocket") == size
+    assert (line in proposals.unread) == (size is None)
+
+
+def test_a_label_and_a_layer_of_two_sizes_are_asked_about() -> None:
+    drawing = by_layers(SIZES)
+    layer = drawing.add_layer("36")
+    drawing.add_rect(400, 100, 100, 120, layer, id="pocket", style=LOOK)
+    drawing.add_text("Pocket\ncut 2\nsize 38", 420, 140, font_size=10)
+    (pocket,) = (one for one in propose(drawing.document()).pieces if one.name == "Pocket")
+    assert "Its label says size “38”, but the layer or group “36” says “36”." in pocket.wants
 
 
 def test_one_group_for_each_size() -> None:
