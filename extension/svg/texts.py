@@ -187,7 +187,7 @@ def _runs(
     xs = _numbers(element, "x", own)
     yield from _leaping(
         _Run(_spaced(element.text, element, style), new_line, at, shift, style, xs),
-        _numbers(element, "dx", own),
+        _shifts(element, own),
     )
     for child in element:
         # A comment says nothing, but letters may follow it.
@@ -262,6 +262,14 @@ def _numbers(element: etree._Element, name: str, measures: Measures) -> tuple[fl
     words = element.get(name, "").replace(",", " ").split()
     found = (measures.given({name: word}, name, name[-1]) for word in words)
     return tuple(number for number in found if number is not None)
+
+
+def _shifts(element: etree._Element, measures: Measures) -> tuple[float, ...]:
+    """Return by how much each letter is shifted along; nothing where that cannot be read."""
+    try:
+        return _numbers(element, "dx", measures)
+    except ValueError:
+        return ()  # where the text begins is known all the same
 
 
 def _spaced(text: str | None, element: etree._Element, style: Style) -> str:

@@ -53,6 +53,7 @@ def test_letters_that_are_shifted_a_little_are_one_text() -> None:
 @pytest.mark.parametrize(
     ("shifts", "words"),
     [("0 0 2.7 0 0 0 0 0 0 2.7 0 0 2.7", "2x knippen uit stof"), ("0 1.4", "2xknippenuitstof"),
+     ("0 0 2.7 nowhere", "2xknippenuitstof"),
      ("0 " + "3 " * 15, "2xknippenuitstof"), ("0 0 2.7 0 0 0 0 0 0 60", "2x knippen\nuitstof")],
 )  # fmt: skip
 def test_spaces_that_are_given_as_shifts_are_read(shifts: str, words: str) -> None:
