@@ -201,12 +201,15 @@ def _layer(element: etree._Element, id_: str) -> LayoutLayer:
 def _check_place(document: Document, layer: LayoutLayer) -> None:
     """Raise DrawingError when the layer is squeezed to a line, so that nothing lies anywhere."""
     inside = [layer.element, layer.sublayer("parts"), layer.sublayer("cloth")]
-    if all(can_be_undone(matrix_of(document, one)) for one in inside if one is not None):
-        return
+    try:
+        if all(can_be_undone(matrix_of(document, one)) for one in inside if one is not None):
+            return
+        why = "is squeezed to a line or blown up beyond all numbers, with all that lies on it: undo"
+    except ValueError as error:
+        why = f"is moved by what cannot be read (“{error}”): correct"
     raise DrawingError(
-        f"The layout {described(layer.id, layer.label, 'without a name')} is squeezed to a line or "
-        "blown up beyond all numbers, with all that lies on it: undo that, or lay the pieces out "
-        "again.",
+        f"The layout {described(layer.id, layer.label, 'without a name')} {why} that, or lay the "
+        "pieces out again.",
         layer.id,
     )
 

@@ -8,6 +8,7 @@ from lxml import etree
 
 from extension.language.errors import DrawingError
 from extension.language.names import lay
+from extension.layouts.layers import chosen_layers
 from extension.operations.check import check_layouts, compare_layouts
 from tests.helpers.edited import Edited, two_layouts
 from tests.helpers.garments import garment
@@ -134,6 +135,18 @@ def _carriers(edited: Edited) -> list[etree._Element]:
     """Return the layer, its sublayers, and the groups and outlines of its parts."""
     telling = (lay("layout"), lay("holds"), lay("of"))
     return [one for one in edited.layer.iter(etree.Element) if any(map(one.get, telling))]
+
+
+@pytest.mark.parametrize("holds", ["", "parts", "cloth"])
+def test_a_layout_that_is_moved_by_what_cannot_be_read_is_told(holds: str) -> None:
+    """By every command that asks which layouts there are, before any of it is read."""
+    edited = Edited()
+    node = edited.layer
+    if holds:
+        node = next(one for one in _carriers(edited) if one.get(lay("holds"), "").startswith(holds))
+    node.set("transform", "matrix(1 0 0 1 nan 0)")
+    with pytest.raises(DrawingError, match=r"^The layout “.*is moved by what cannot be read"):
+        chosen_layers(edited.document, ())
 
 
 @pytest.mark.parametrize("transform", FLAT)
