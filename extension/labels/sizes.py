@@ -216,7 +216,9 @@ def _is_length(text: Text, index: int) -> bool:
     if text.tokens[index + 1 : index + 2] and text.tokens[index + 1].text == "%":
         return True
     measure = measure_at(text, index)
-    return measure is not None and measure.end > index + 1
+    if measure is None or measure.end <= index + 1:
+        return False
+    return text.tokens[index + 1].text != "M"  # 0-3M: of a child, in months
 
 
 def _bare_size(text: Text) -> dict[int, str]:

@@ -9,7 +9,10 @@ from extension.labels.reading import read_label
 from extension.labels.sizes import LARGEST_SIZE, MOST_CUT
 from extension.language.words import folded
 
-_BARE = re.compile(r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\dX|X{0,4})[SL]|M|\d{1,2}\s?[TtYy]", re.ASCII)
+_BARE = re.compile(
+    r"\d{1,3}(?:\s*/\s*\d{1,3})?|(?:\dX|X{0,4})[SL]|M|(?:\d{1,2}\s?-\s?)?\d{1,2}\s?[TtYyM]",
+    re.ASCII,
+)
 _BETWEEN = re.compile(r"\s*[-\u2010-\u2015,;+&/]\s*")
 EVERY_SIZE = frozenset(
     map(

@@ -16,9 +16,10 @@ from extension.language.words import folded
 _LIST = re.compile(r"\s*[,;+&]\s*")
 _EITHER = re.compile(r"\s*/\s*")
 _RANGE = re.compile(r"\s*[-\u2010-\u2015]\s*")
-_NUMBER = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*([a-z]*)")
+_NUMBER = re.compile(r"([^\W\d_]*)\s*(\d{1,6}(?:\.\d{1,6})?)\s*([^\W\d_]*)")
 _LETTERS = ("xxxxs", "xxxs", "xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl", "xxxxl", "xxxxxl")
 """The smallest first: common practice, no source."""
+_WORDS = {"small": "s", "medium": "m", "large": "l"}
 _TIMES = re.compile(r"([2-5])(x[sl])")
 
 
@@ -45,7 +46,7 @@ def same_size(one: str | None, other: str | None) -> bool:
     """Return whether two sizes meet; what has no size belongs to every size."""
     if one is None or other is None:
         return True
-    ends = [_ends(part) for text in (one, other) for part in sizes_named(text)]
+    ends = [_whole_ends(part) for text in (one, other) for part in sizes_named(text)]
     known = [end for part in ends for end in part]
     return (
         covers(one, other)
@@ -73,8 +74,11 @@ def sizes_drawn(texts: Iterable[str]) -> tuple[str, ...]:
     each = [*parts.values()]
     return tuple(
         one
-        for one in each
-        if not any(folded(other) != folded(one) and covers(one, other) for other in each)
+        for place, one in enumerate(each)
+        if not any(
+            other != one and covers(one, other) and (before < place or not covers(other, one))
+            for before, other in enumerate(each)
+        )
     )
 
 
@@ -104,17 +108,38 @@ def _listed_plainly(part: str) -> tuple[str, ...]:
 def _ends(part: str) -> tuple[str, ...]:
     """Return the two ends of a range, or what is written as it is."""
     ends = _RANGE.split(part)
-    return tuple(ends) if len(ends) == 2 and all(map(_rank, ends)) else (part,)
+    return tuple(ends) if len(ends) == 2 and all(map(_reach, ends)) else (part,)
+
+
+def _whole_ends(part: str) -> tuple[str, ...]:
+    """Return the ends of a range that are sizes as they stand; `0-3M` and `3-6M` share none."""
+    ends = _ends(part)
+    kinds = {rank[0] for end in ends if (rank := _rank(end)) is not None}
+    return ends if len(kinds) < 2 else (part,)
 
 
 def _spans(part: str, size: str) -> bool:
-    """Return whether a range holds a size of its kind."""
-    ends = [_rank(end) for end in _ends(part)]
-    rank = _rank(size)
-    if len(ends) != 2 or rank is None or None in ends:
+    """Return whether a range holds a size of its kind, or all that `86/92` or a range is."""
+    outer, inner = _reach(part), _reach(size)
+    if len(_ends(part)) != 2 or outer is None or inner is None:
         return False
-    low, high = sorted(end for end in ends if end is not None)
-    return low[0] == rank[0] == high[0] and low[1] <= rank[1] <= high[1]
+    return outer[0] == inner[0] and outer[1] <= inner[1] and inner[2] <= outer[2]
+
+
+def _reach(part: str) -> tuple[str, float, float] | None:
+    """Return the kind of a size, a range or `86/92`, and its ends; None for any other words.
+
+    What stands before the first or behind the last belongs to each: `UK 8-10`, `6-12 m`.
+    """
+    ends = [_told(one) for end in _RANGE.split(part) for one in _EITHER.split(end)]
+    known = [one for one in ends if one is not None]
+    if len(known) < len(ends) or len(_RANGE.split(part)) > 2:
+        return None
+    kinds = {(before or known[0][0], behind or known[-1][2]) for before, _, behind in known}
+    if len(kinds) > 1:
+        return None
+    values = [value for _, value, _ in known]
+    return " ".join(kinds.pop()), min(values), max(values)
 
 
 def _offers(part: str, size: str) -> bool:
@@ -125,8 +150,15 @@ def _offers(part: str, size: str) -> bool:
 
 def _rank(text: str) -> tuple[str, float] | None:
     """Return the kind of a size and its place among others of it, None for any other word."""
+    told = _told(text)
+    return None if told is None else (f"{told[0]} {told[2]}", told[1])
+
+
+def _told(text: str) -> tuple[str, float, str] | None:
+    """Return the number of a size between the letters round it, or the place of letters alone."""
     plain = _TIMES.sub(lambda found: "x" * int(found[1]) + found[2][1], text.strip().casefold())
+    plain = _WORDS.get(plain, plain)
     if plain in _LETTERS:
-        return "letters", float(_LETTERS.index(plain))
+        return "", float(_LETTERS.index(plain)), "letters"
     number = _NUMBER.fullmatch(plain)
-    return None if number is None else (number[2], float(number[1]))
+    return None if number is None else (number[1], float(number[2]), number[3])

@@ -36,6 +36,16 @@ from extension.pieces.sizes import (
         ("8-16", "10", "10T"),
         ("7.5-8.5", "8", "9"),
         ("98 104 110", "104", "116"),
+        ("98-116", "98/104", "122/128"),
+        ("98/104-122/128", "110/116", "86/92"),
+        ("98-116", "104-110", "122-128"),
+        ("S-XL", "L/XL", "XXS/XS"),
+        ("Small-Large", "Medium", "petite"),
+        ("6-12m", "6 m", "6"),
+        ("0-6M", "3-6M", "6-9M"),
+        ("UK 8-12", "UK 10", "10"),
+        ("T1-T3", "T2", "2T"),
+        ("38-42 petite", "40 petite", "40"),
         ("98-104-110", "104", "101"),
         ("S M L", "M", "XL"),
         ("36-40 42", "36-40 42", "38"),
@@ -96,6 +106,10 @@ def test_two_ranges_meet_where_they_overlap() -> None:
         (["36-40", "38", "44-48"], ("38", "44-48")),
         (["S-L", "s", "S", "M"], ("s", "M")),
         (["86/92", "98/104"], ("86/92", "98/104")),
+        (["86/92", "98/104", "86-104"], ("86/92", "98/104")),
+        (["86-104", "86/92-98/104", "86/92"], ("86/92",)),
+        (["2-4T", "2T-4T"], ("2-4T",)),
+        (["0-3M", "3-6M", "0-6M"], ("0-3M", "3-6M")),
     ],
 )
 def test_sizes_of_a_drawing(written: list[str], drawn: tuple[str, ...]) -> None:
@@ -107,7 +121,9 @@ _SIZES = st.lists(
         st.integers(1, 60).map(str),
         st.tuples(st.integers(1, 30), st.integers(31, 60)).map(lambda ends: f"{ends[0]}-{ends[1]}"),
         st.lists(st.integers(1, 60).map(str), min_size=2, max_size=3).map(", ".join),
-        st.sampled_from(["S", "M", "S-XL", "86/92", "petite"]),
+        st.sampled_from(
+            ["S", "M", "S-XL", "86/92", "petite", "86-92", "1-3/4", "2/3", "2-9m", "2m-9m", "3 m"]
+        ),
     ),
     min_size=1,
     max_size=6,
