@@ -70,7 +70,8 @@ def _kept(old: etree._Element, new: etree._Element) -> Iterator[str]:
 def _is_later_self(old: etree._Element, new: etree._Element) -> bool:
     """Return whether one may be what another has become; what had no id may have been given it."""
     if isinstance(old.tag, str) and not old.get("id"):
-        return bool(new.tag == old.tag)
+        # A line of ours that was put in before it has the same tag, perhaps, but another look.
+        return bool(new.tag == old.tag) and _facts(old) == _facts(new, but=("id",))
     return _name(old) == _name(new)
 
 

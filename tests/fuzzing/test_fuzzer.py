@@ -340,3 +340,12 @@ def test_the_reader_takes_an_arc_beyond_all_numbers_for_its_chord() -> None:
 def test_smooth_curves_are_read_as_the_standard_says(data: str, lowest: float) -> None:
     points = points_of(etree.fromstring(f'<path d="{data}"/>'))
     assert min(y for _, y in points) == pytest.approx(lowest, abs=0.01)
+
+
+def test_a_line_of_ours_before_an_element_without_id_is_no_change_of_it() -> None:
+    before = b'<svg><path id="a" d="M0 0"/><path d="M1 1"/></svg>'
+    line = b'<path id="a-grainline" d="M5 5"/>'
+    after = before.replace(b'<path d="M1 1"/>', line + b'<path d="M1 1" id="path-2"/>')
+    assert list(same_originals(before, after)) == []
+    changed_one = after.replace(b"M1 1", b"M1 2")
+    assert list(same_originals(before, changed_one)) == ["<path> is gone or has changed its place"]
