@@ -11,9 +11,9 @@ from tests.helpers.svg_builder import SvgBuilder
 
 FONTS = {
     "sans": "C1479 i455 n1139 t569 u1139 r682 l455 a1139 J1024 p1139 e1139 Y1366 o1139 k1024 F1251"
-    " A1366 c1024 21139 M1706 569",
+    " A1366 c1024 21139 M1706 –1139 569",
     "serif": "C1366 i569 n1024 t569 u1024 r682 l569 a909 J797 p1024 e909 Y1479 o1024 k1024 F1139"
-    " A1479 c909 21024 M1821 512",
+    " A1479 c909 21024 M1821 –1024 512",
 }
 """Advances in 1/2048 of the font size, the space last: Liberation Sans and Serif 2.1.5, by the
 font files' own tables; their widths are those of the two fonts that every printer has."""
@@ -36,7 +36,9 @@ def read(words: str, font: str, *, spaces: bool) -> str:
 
 
 @pytest.mark.parametrize("font", FONTS)
-@pytest.mark.parametrize("words", ["Cinturilla", "Jupe", "Yoke", "Front A cut 2", "Main cut 2"])
+@pytest.mark.parametrize(
+    "words", ["Cinturilla", "Jupe", "Yoke", "Front A cut 2", "Main cut 2", "2 – 22"]
+)
 @pytest.mark.parametrize("spaces", [True, False])
 def test_words_end_where_there_is_a_space_and_nowhere_else(
     words: str, font: str, spaces: bool
