@@ -136,7 +136,7 @@ def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
     sheet = _sheet(checked, laid)
     layout = sheet.layout
     spots = [(cloth, _corner(sheet, cloth)) for cloth in cloths]
-    groups, boxes = _parts(document, sheet, laid)
+    groups, boxes = _parts(sheet, laid)
     return Drawn(
         _known(checked, cloths, laid),
         cloths[0].system,
@@ -220,10 +220,10 @@ def _at(corner: Point, elements: list[etree._Element]) -> etree._Element:
 
 
 def _parts(
-    document: Document, sheet: Sheet, laid: Sequence[Place]
+    sheet: Sheet, laid: Sequence[Place]
 ) -> tuple[list[etree._Element], list[tuple[float, float, float, float]]]:
     """Return the parts as they lie, with marks, numbers and names, and the box of each."""
-    groups, _ = parts(sheet, "full", document.viewport)
+    groups, _ = parts(sheet, "full")
     places_of = {(one.spot.piece, one.copies): one for one in laid}
     boxes = []
     for one, spot in zip(groups, sheet.layout.placements, strict=True):

@@ -4,13 +4,14 @@
 from __future__ import annotations
 
 import copy
+import re
 from collections.abc import Mapping
 
 from lxml import etree
 
 from extension.drawn.frames import transform_text
 from extension.language.names import NAMESPACE
-from extension.svg.building import XML_SPACE, element
+from extension.svg.building import XML_SPACE, element, number
 from extension.svg.building import style as style_text
 from extension.svg.model import Leaf, Matrix
 from extension.svg.texts import TEXTS
@@ -19,6 +20,10 @@ from extension.svg.transforms import multiply
 _XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 _TEXT = ("x", "y", "dx", "dy", "rotate", "textLength", "lengthAdjust", XML_SPACE)
 _IMAGE = ("x", "y", "width", "height", "preserveAspectRatio", "href", _XLINK_HREF)
+_MEASURED = ("rect", "circle", "ellipse", "line", "image")
+_ACROSS = ("x", "cx", "x1", "x2", "width", "rx")
+_DOWN = ("y", "cy", "y1", "y2", "height", "ry")
+_RELATIVE = re.compile(r"(?:%|em|ex)\s*$", re.IGNORECASE)
 _GEOMETRY: dict[str, tuple[str, ...]] = {
     "path": ("d",),
     "rect": ("x", "y", "width", "height", "rx", "ry"),
@@ -42,13 +47,24 @@ def copied(
     for name in _GEOMETRY.get(tag, ()):
         value = leaf.element.get(name)
         if value is not None:
-            made.set(name, value)
+            made.set(name, _settled(name, value, leaf) if tag in _MEASURED else value)
     made.set("style", style_text(dict(sorted(leaf.style.items())) if look is None else look))
     made.set("transform", transform_text(multiply(to_sheet, leaf.matrix)))
     if tag in TEXTS:
         made.text = leaf.element.text
         made.extend(_bare(child) for child in leaf.element.iterchildren(etree.Element))
     return made
+
+
+def _settled(name: str, value: str, leaf: Leaf) -> str:
+    """Return a length in percentages or letters as what it is where its element stands.
+
+    On the layout these would be other ones.
+    """
+    if not _RELATIVE.search(value):
+        return value
+    axis = "x" if name in _ACROSS else "y" if name in _DOWN else ""
+    return number(leaf.measures.of({name: value}, name, axis))
 
 
 def _bare(child: etree._Element) -> etree._Element:

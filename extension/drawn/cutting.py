@@ -15,9 +15,8 @@ from extension.drawn.frames import fold_mirror, mapped, page_point, transform_te
 from extension.drawn.ink import INK, PART_LINE, THIN_LINE, Look, dark_enough, line_look
 from extension.drawn.marks import LINE_ROOM, DrawnMark
 from extension.drawn.unfolding import unfolded_data
-from extension.language.units import Viewport
 from extension.pieces.model import DrawnPiece
-from extension.svg.basic_shapes import Measures, shape_subpaths
+from extension.svg.basic_shapes import shape_subpaths
 from extension.svg.building import element, path_data, style
 from extension.svg.model import Leaf, Matrix, Ring
 from extension.svg.scales import scale_of
@@ -39,9 +38,7 @@ def outline_leaf(drawn: DrawnPiece) -> Leaf | None:
     return next((mark.leaf for mark in drawn.marks if mark.role == "outline"), None)
 
 
-def cutting_line(
-    drawn: DrawnPiece, whole: Outline, to_sheet: Matrix, viewport: Viewport, fill: str
-) -> etree._Element:
+def cutting_line(drawn: DrawnPiece, whole: Outline, to_sheet: Matrix, fill: str) -> etree._Element:
     """Return the line that is cut: the drawn outline itself, or the one grown by the allowance.
 
     `whole` is the laid outline in piece coordinates, unfolded and flattened.
@@ -50,18 +47,16 @@ def cutting_line(
     look = partial(line_look, _colour_of(leaf), PART_LINE, fill=fill)
     if leaf is None or drawn.is_grown:
         return _straight(whole, to_sheet, look())
-    return _as_drawn(drawn, leaf, drawn.fold, to_sheet, viewport, look)
+    return _as_drawn(drawn, leaf, drawn.fold, to_sheet, look)
 
 
-def stitching_line(
-    drawn: DrawnPiece, to_sheet: Matrix, viewport: Viewport
-) -> tuple[DrawnMark, ...]:
+def stitching_line(drawn: DrawnPiece, to_sheet: Matrix) -> tuple[DrawnMark, ...]:
     """Return the drawn outline as the line to sew on, unless it is the line that is cut."""
     leaf = outline_leaf(drawn)
     if leaf is None or not drawn.is_grown:
         return ()
     look = partial(line_look, _colour_of(leaf), THIN_LINE, dash=SEAM_DASH)
-    line = _as_drawn(drawn, leaf, drawn_fold(drawn), to_sheet, viewport, look)
+    line = _as_drawn(drawn, leaf, drawn_fold(drawn), to_sheet, look)
     whole = tuple(map(page_point, paper_outline(drawn)))
     ring = shapely.LinearRing(mapped(to_sheet, whole))
     return (DrawnMark(line, ring.buffer(LINE_ROOM), is_text=False),)
@@ -93,7 +88,6 @@ def _as_drawn(
     leaf: Leaf,
     fold: Fold | None,
     to_sheet: Matrix,
-    viewport: Viewport,
     look: Callable[..., Look],
 ) -> etree._Element:
     """Return the drawn outline with its own geometry, unfolded about `fold` if there is one.
@@ -105,7 +99,7 @@ def _as_drawn(
         return _mended(drawn, leaf, fold, to_sheet, look())
     if fold is None:
         return copied(leaf, to_sheet, own)
-    data = _unfolded(leaf, fold, viewport)
+    data = _unfolded(leaf, fold)
     if data is None:
         return _straight(_unfolded_points(drawn, fold), to_sheet, look())
     transform = transform_text(multiply(to_sheet, leaf.matrix))
@@ -149,11 +143,11 @@ def _unfolded_points(drawn: DrawnPiece, fold: Fold) -> Outline:
     return outline_tuple(unfold(drawn.outline, fold, drawn.name))
 
 
-def _unfolded(leaf: Leaf, fold: Fold, viewport: Viewport) -> str | None:
+def _unfolded(leaf: Leaf, fold: Fold) -> str | None:
     """Return the path data of a leaf unfolded, in its element's coordinates, if it can be."""
     kind = etree.QName(leaf.element).localname
     attributes = {str(name): str(value) for name, value in leaf.element.attrib.items()}
-    subpaths = shape_subpaths(kind, attributes, Measures(viewport))
+    subpaths = shape_subpaths(kind, attributes, leaf.measures)
     back = inverse(leaf.matrix)
     ends = (apply(back, page_point(fold[0])), apply(back, page_point(fold[1])))
     mirror = multiply(back, multiply(fold_mirror(fold), leaf.matrix))

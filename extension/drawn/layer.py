@@ -39,7 +39,7 @@ def draw_layout(document: Document, leaves: Sequence[Leaf], sheet: Sheet) -> etr
     """
     ids = FreeIds(document.root)
     prefix = f"thriftlay-{sheet.number}"
-    groups, legend = parts(sheet, prefix, document.viewport)
+    groups, legend = parts(sheet, prefix)
     drawn_cloth, said = cloth(sheet), measures(sheet, legend)
     declare(drawn_cloth, "cloth", f"{prefix}-cloth")
     declare(said, "measures", f"{prefix}-measures")

@@ -20,7 +20,6 @@ from extension.drawn.repeat import match_signs
 from extension.drawn.seen import seen_from_above
 from extension.drawn.sheet import Sheet
 from extension.language.names import lay
-from extension.language.units import Viewport
 from extension.pieces.model import DrawnPiece
 from extension.svg.building import group, number
 from extension.svg.decoration import declare_part
@@ -28,30 +27,26 @@ from extension.svg.model import Matrix
 from nesting.model import Outline, Placement
 
 
-def parts(
-    sheet: Sheet, prefix: str, viewport: Viewport
-) -> tuple[list[etree._Element], tuple[str, ...]]:
+def parts(sheet: Sheet, prefix: str) -> tuple[list[etree._Element], tuple[str, ...]]:
     """Return one group for each placement, and the legend of parts too small for a label.
 
     `prefix` starts every id.
     """
     labels = Labels()
     groups = [
-        _part(sheet, placement, f"{prefix}-part-{count}", viewport, labels)
+        _part(sheet, placement, f"{prefix}-part-{count}", labels)
         for count, placement in enumerate(sheet.layout.placements, start=1)
     ]
     return groups, labels.legend
 
 
-def _part(
-    sheet: Sheet, placement: Placement, id_: str, viewport: Viewport, labels: Labels
-) -> etree._Element:
+def _part(sheet: Sheet, placement: Placement, id_: str, labels: Labels) -> etree._Element:
     """Return the group of one part."""
     cut = sheet.plan.cuts[placement.piece]
     seen = seen_from_above(sheet, placement)
     drawn, to_sheet = seen.drawn, seen.to_sheet
     outline = mapped(to_sheet, tuple(map(page_point, seen.outline)))
-    marks = _marks(sheet, drawn, outline, to_sheet, viewport)
+    marks = _marks(sheet, drawn, outline, to_sheet)
     copies = (placement.piece, placement.copies)
     nap, called = sheet.plan.job.fabric.nap, sheet.numbers.get(copies, "")
     caption = replace(caption_of(cut, placement, nap, called), flipped=seen.flipped)
@@ -68,7 +63,7 @@ def _part(
         facts[lay("held")] = "yes"
         body = _body_again(kept, facts, elements, sheet.start_of(placement.section))
     else:
-        body = [cutting_line(drawn, seen.outline, to_sheet, viewport, fill), *elements]
+        body = [cutting_line(drawn, seen.outline, to_sheet, fill), *elements]
         for name, value in facts.items():
             body[0].set(name, value)
     words = labels.label(caption, face)
@@ -99,12 +94,12 @@ def _body_again(
 
 
 def _marks(
-    sheet: Sheet, drawn: DrawnPiece, outline: Outline, to_sheet: Matrix, viewport: Viewport
+    sheet: Sheet, drawn: DrawnPiece, outline: Outline, to_sheet: Matrix
 ) -> tuple[DrawnMark, ...]:
     """Return all that is drawn inside a part but its label."""
     part = shapely.Polygon(outline).buffer(0)
     marks = (
-        *stitching_line(drawn, to_sheet, viewport),
+        *stitching_line(drawn, to_sheet),
         *drawn_marks(drawn, part, to_sheet),
     )
     repeat = sheet.plan.job.fabric.repeat

@@ -19,7 +19,7 @@ from extension.pieces.objects import Calling, carriers
 from extension.pieces.scope import Scope
 from extension.pieces.stand_ins import joined_already, joined_outlines
 from extension.pieces.structure import has_mark_role
-from extension.svg.basic_shapes import Measures, shape_subpaths
+from extension.svg.basic_shapes import shape_subpaths
 from extension.svg.identities import kind_of
 from extension.svg.model import Leaf, Matrix
 from extension.svg.pathdata import Subpath
@@ -125,7 +125,7 @@ def _dots(leaf: Leaf) -> list[tuple[float, float]]:
         return []
     attributes = {str(name): str(value) for name, value in leaf.element.attrib.items()}
     try:
-        subpaths = shape_subpaths(kind, attributes, Measures((100.0, 100.0)))
+        subpaths = shape_subpaths(kind, attributes, leaf.measures)
     except ValueError:
         return []
     if len(subpaths) == len(leaf.rings):

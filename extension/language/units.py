@@ -15,6 +15,9 @@ from typing import Literal
 
 from extension.language.errors import OptionError
 
+MEDIUM = 12.0
+"""The font size in user units where a drawing says nothing about it: 16 in a web page, and 12 in
+the editor (measured in 1.2 and 1.4), which is what she sees."""
 System = Literal["metric", "imperial"]
 Viewport = tuple[float, float]
 """Width and height, in user units, that percentages in a drawing are parts of."""
@@ -93,7 +96,7 @@ def parse_angle(text: str) -> float:
 
 
 def user_units(
-    text: str, viewport: Viewport = (100.0, 100.0), axis: str = "", font_size: float = 16.0
+    text: str, viewport: Viewport = (100.0, 100.0), axis: str = "", font_size: float = MEDIUM
 ) -> float:
     """Return a length of a drawing's attribute in user units (px when nothing scales them).
 

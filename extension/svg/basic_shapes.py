@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from extension.language.units import Viewport, user_units
+from extension.language.units import MEDIUM, Viewport, user_units
 from extension.svg.pathdata import Segment, Subpath, parse_path, points_of
 
 SHAPES = frozenset({"path", "rect", "circle", "ellipse", "line", "polyline", "polygon"})
@@ -20,7 +20,7 @@ class Measures:
     """What lengths of a shape's attributes are measured against: percentages, and em."""
 
     viewport: Viewport
-    font_size: float = 16.0
+    font_size: float = MEDIUM
 
     def of(self, attributes: Mapping[str, str], name: str, axis: str = "") -> float:
         """Return an attribute in user units, 0 when it is absent. Raises ValueError."""

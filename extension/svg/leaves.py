@@ -333,6 +333,7 @@ class _Reader:
             far=extent.far,
             clips=inner.clips,
             sight=self._sight,
+            measures=Measures(inner.viewport, font_size(inner.style)),
         )
 
 

@@ -12,6 +12,7 @@ from typing import Literal, Protocol
 
 from lxml import etree
 
+from extension.svg.basic_shapes import Measures
 from nesting.model import Outline
 
 Matrix = tuple[tuple[float, float, float], tuple[float, float, float]]
@@ -20,6 +21,10 @@ Matrix = tuple[tuple[float, float, float], tuple[float, float, float]]
 REACH = 1e6
 """mm from the corner of the page, across or down, beyond which nothing is read: 1 km. A stray
 object there would cost everything its precision."""
+
+
+WHOLE_PAGE = Measures((100.0, 100.0))
+"""For leaves that are in no drawing."""
 
 
 class Seen(Protocol):
@@ -99,6 +104,8 @@ class Leaf:
     """The clip paths that it is seen through, outermost first. Rings and box are without them."""
     sight: Seen | None = None
     """The drawing that it is seen in."""
+    measures: Measures = WHOLE_PAGE
+    """What its lengths in percentages and letters are measured against, where it stands."""
 
 
 Reason = Literal[

@@ -10,7 +10,7 @@ import tinycss2
 from lxml import etree
 
 from extension.language.errors import DrawingError
-from extension.language.units import user_units
+from extension.language.units import MEDIUM, user_units
 from extension.svg.identities import SVG
 from extension.svg.selectors import Memory, key_of, keys_of, matches, parse_selectors
 
@@ -18,9 +18,6 @@ Style = Mapping[str, str]
 
 MAX_LOOKS = 500_000
 """How many pairs of a rule and an element we compare for one drawing."""
-
-MEDIUM = 16.0
-"""The font size, in user units, of text that says nothing about it (CSS "medium")."""
 
 # SVG 1.1, appendix N.2; and what SVG 2 adds.
 _PRESENTATION_WORDS = """
@@ -44,14 +41,15 @@ _NOT_INHERITED_WORDS = """
 _PRESENTATION = frozenset(_PRESENTATION_WORDS.split())
 _NOT_INHERITED = frozenset(_NOT_INHERITED_WORDS.split())
 _KEYWORDS = {
-    "xx-small": 9.6,
-    "x-small": 12.0,
-    "small": 128 / 9,
+    "xx-small": 6.0,
+    "x-small": 8.0,
+    "small": 10.0,
     "medium": MEDIUM,
-    "large": 19.2,
-    "x-large": 24.0,
-    "xx-large": 32.0,
+    "large": 14.0,
+    "x-large": 18.0,
+    "xx-large": 24.0,
 }
+"""As the editor has them, in user units."""
 # Quoted or bracketed text may hold a semicolon; what is not closed goes on to the end.
 _DECLARATION = re.compile(r"(?:[^;\"'(]|\"[^\"]*(?:\"|$)|'[^']*(?:'|$)|\([^)]*(?:\)|$))+")
 _FONT_SIZE = re.compile(r"(?:^|\s)([\d.]+(?:[a-z]+|%))(?:/|\s)")

@@ -32,7 +32,7 @@ def drawn(
     """Return a piece, its cutting line, and where the engine wants it cut (on the page)."""
     cut = plan_of(document, options).cuts[piece]
     whole = outline_tuple(whole_outline(cut.piece))
-    line = cutting_line(cut.drawn, whole, IDENTITY, document.viewport, "#ffffff")
+    line = cutting_line(cut.drawn, whole, IDENTITY, "#ffffff")
     return cut.drawn, line, shapely.Polygon([(x, -y) for x, y in whole])
 
 
@@ -81,14 +81,14 @@ def test_a_half_keeps_its_curves_and_has_no_edge_along_the_fold() -> None:
 def test_nothing_is_sewn_apart_from_the_cut_unless_an_allowance_was_added() -> None:
     document = garment().document()
     piece, _, _ = drawn(document, "front")
-    assert stitching_line(piece, IDENTITY, document.viewport) == ()
+    assert stitching_line(piece, IDENTITY) == ()
 
 
 @pytest.mark.parametrize("piece", ["front", "back", "tab"])
 def test_with_an_allowance_the_drawn_line_is_the_stitching_line(piece: str) -> None:
     document = garment().document()
     read, line, _ = drawn(document, piece, ADDED)
-    (seam,) = stitching_line(read, IDENTITY, document.viewport)
+    (seam,) = stitching_line(read, IDENTITY)
     inner, outer = area_of(seam.element), area_of(line)
     assert outer.contains(inner)
     assert outer.exterior.distance(inner) == pytest.approx(10.0, abs=0.1)

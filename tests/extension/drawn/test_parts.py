@@ -92,9 +92,7 @@ def test_the_marks_of_a_piece_come_along_with_their_look() -> None:
 def test_every_id_starts_with_the_prefix_and_a_label_says_what_it_is() -> None:
     document = garment().document()
     plan = plan_of(document)
-    groups, legend = parts(
-        sheet_of(document, plan, first_layout_of(plan)), "mine", document.viewport
-    )
+    groups, legend = parts(sheet_of(document, plan, first_layout_of(plan)), "mine")
     assert [group.get("id") for group in groups] == [f"mine-part-{count}" for count in range(1, 6)]
     for group in groups:
         assert [one.get(lay("role")) for one in group if one.tag.endswith("}g")] == ["label"]

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from extension.language.errors import DrawingError
+from extension.language.units import MEDIUM
 from extension.svg import styles as styles_module
-from extension.svg.styles import MEDIUM, Styles, font_size, inherit, parse_declarations
+from extension.svg.styles import Styles, font_size, inherit, parse_declarations
 from tests.helpers.svg_builder import SvgBuilder
 
 
@@ -115,7 +116,7 @@ def test_what_is_no_presentation_attribute_is_no_style() -> None:
         (["10px", "2em"], 20),
         (["10px", "150%", "2ex"], 15),
         (["1in", "inherit"], 96),
-        (["large"], 19.2),
+        (["large"], 14),
         (["10px", "larger"], 12),
         (["12px", "smaller"], 10),
         (["10px", "nonsense"], 10),
