@@ -20,6 +20,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from extension.language.words import letter_of
+from nesting.geometry.inscribed import widest_disc
 from nesting.geometry.shapes import Points, oriented
 
 CLOTH, EDGE, PART, FLIPPED, INK, SOFT = (
@@ -161,9 +162,8 @@ def label_of(part: LaidPart) -> str:
 
 def room_for_label(points: Points) -> tuple[tuple[float, float], float]:
     """Return the middle and radius of the greatest circle inside an outline."""
-    spoke = shapely.maximum_inscribed_circle(shapely.Polygon(points))
-    (x, y), _ = spoke.coords
-    return (x, y), spoke.length
+    middle, radius = widest_disc(shapely.Polygon(points))
+    return (middle.x, middle.y), radius
 
 
 def text_size(text: str, radius: float) -> float:

@@ -27,6 +27,7 @@ from extension.pieces.model import DrawnPiece
 from extension.svg.model import Matrix
 from extension.svg.transforms import multiply
 from nesting.cloth.problem import outline_tuple
+from nesting.geometry.inscribed import widest_disc
 from nesting.geometry.shapes import whole_outline
 from nesting.model import Match, Outline, Placement, Point
 
@@ -294,7 +295,8 @@ def _grainline(drawn: DrawnPiece) -> Outline:
 
 def _chord(polygon: shapely.Polygon, ahead: Point) -> list[Point]:
     """Return where a line along the grain through the middle of a part enters and leaves it."""
-    (x, y), _ = shapely.maximum_inscribed_circle(polygon).coords
+    middle, _ = widest_disc(polygon)
+    x, y = middle.x, middle.y
     low_x, low_y, high_x, high_y = polygon.bounds
     reach = math.hypot(high_x - low_x, high_y - low_y)
     ends = [(x + step * ahead[0], y + step * ahead[1]) for step in (-reach, reach)]

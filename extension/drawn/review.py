@@ -14,7 +14,6 @@ import shapely
 from lxml import etree
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import polylabel
 
 from extension.drawn.earlier import marks_drawn_earlier
 from extension.drawn.frames import transform_text
@@ -32,6 +31,7 @@ from extension.svg.building import FreeIds, element, group, layer, path_data, so
 from extension.svg.decoration import Kind, declare, remove_all, take_layer_away
 from extension.svg.document import Document
 from extension.svg.model import Leaf
+from nesting.geometry.inscribed import widest_disc
 from nesting.model import Point
 
 COMPLETE, LOOK = "#3c8dbc", "#e0a030"
@@ -211,7 +211,7 @@ def _room(piece: Proposal, smaller: Sequence[Proposal], room: _Drawn) -> tuple[P
         parts = [p for p in shapely.get_parts(free) if isinstance(p, Polygon) and not p.is_empty]
         if not parts:
             continue
-        spots = [(polylabel(part, 1.0), part) for part in parts]
+        spots = [(widest_disc(part, 1.0)[0], part) for part in parts]
         reach = [float(spot.distance(part.boundary)) for spot, part in spots]
         best = int(np.argmax(reach))
         if reach[best] >= RADIUS[0] + 1.0 or not avoided:

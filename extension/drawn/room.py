@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.ops import polylabel
 
+from nesting.geometry.inscribed import widest_disc
 from nesting.model import Outline, Point
 
 CELLS = 20_000
@@ -113,7 +113,7 @@ def visual_centre(part: shapely.Geometry) -> Point:
     if part.geom_type != "Polygon":
         part = max(part.geoms, key=lambda one: one.area)
     extent = max(part.bounds[2] - part.bounds[0], part.bounds[3] - part.bounds[1])
-    widest = polylabel(part, tolerance=extent / 200)
+    widest, _ = widest_disc(part, extent / 200)
     centre = part.centroid
     edge = part.boundary
     if part.contains(centre) and edge.distance(centre) >= MIDDLE_ENOUGH * edge.distance(widest):

@@ -37,6 +37,7 @@ from extension.layouts.sides import (
 from extension.layouts.situation import Finding, Names, Situation
 from extension.layouts.spots import ROUNDING
 from extension.layouts.troubles import of_cloth, of_outlines, of_parts
+from nesting.geometry.inscribed import widest_disc
 from nesting.judge import rules
 from nesting.judge.bookkeeping import COUNT, HAND, NAP, TURN, wrong_turns
 from nesting.judge.borders import BORDER
@@ -359,11 +360,7 @@ def depth_of(area: shapely.Geometry) -> float:
     # An area may lie in a collection within a collection.
     every = shapely.get_parts(shapely.get_parts(area))
     parts = [one for one in every if one.geom_type == "Polygon" and one.area > 0]
-    tolerance = 1e-3
-    radii = [
-        shapely.maximum_inscribed_circle(one, tolerance=max(tolerance, 1e-3 * one.length)).length
-        for one in parts
-    ]
+    radii = [widest_disc(one, max(1e-3, 1e-3 * one.length))[1] for one in parts]
     return 2.0 * max(radii, default=0.0)
 
 

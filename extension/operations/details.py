@@ -15,7 +15,6 @@ from dataclasses import dataclass
 
 from lxml import etree
 from shapely.geometry import LineString
-from shapely.ops import polylabel
 
 from extension.drawn.proposed import drawn_line
 from extension.language.errors import DrawingError, OptionError
@@ -61,6 +60,7 @@ from extension.svg.identities import Identities, lay_attributes
 from extension.svg.leaves import read_leaves
 from extension.svg.model import Group, Leaf
 from extension.svg.transforms import IDENTITY
+from nesting.geometry.inscribed import widest_disc
 from nesting.geometry.shapes import unit_vector
 
 SELECTED = "line"
@@ -369,7 +369,7 @@ def _typed_line(shape: ClosedShape, role: Role, given: Typed) -> NewLine:
                 shape.leaf.id,
             )
         return NewLine(role, edge.start, edge.end)
-    spot = polylabel(shape.polygon, 1.0)
+    spot, _ = widest_disc(shape.polygon, 1.0)
     reach = 2.0 * (shape.extent + 1.0)
     across = LineString(
         [
