@@ -3,8 +3,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from lxml import etree
 
@@ -24,6 +25,7 @@ from extension.layouts.situation import Finding, Situation
 from extension.layouts.verdicts import findings
 from extension.layouts.words import notes_on, verdict
 from extension.svg.document import Document
+from extension.svg.identities import put_together
 from extension.svg.model import Leaf
 from nesting.model import OPEN, Fabric, Layout, Section
 
@@ -110,10 +112,12 @@ def plan_for(leaves: Sequence[Leaf], layer: LayoutLayer) -> Plan | None:
     Raises DrawingError when the pieces in the drawing cannot be read any more.
     """
     parts = {id(part.shape.leaf) for part in noted_parts(leaves)}
+    pages = put_together(layer.element.getroottree().getroot())
     drawn = [
         leaf
         for leaf in leaves
         if id(leaf) not in parts
+        and not _is_on_a_page(leaf, pages)
         and not any("of" in group.attributes for group in leaf.groups)
         and not any(name in group.attributes for group in leaf.groups for name in RESULT_LAYERS)
     ]
@@ -123,6 +127,16 @@ def plan_for(leaves: Sequence[Leaf], layer: LayoutLayer) -> Plan | None:
         return None
     plan = make_plan(read_pieces(drawn, request_of(layer.options)), layer.options)
     return replace(plan, job=replace(plan.job, fabric=fabric_as_laid(plan, layer)))
+
+
+def _is_on_a_page(leaf: Leaf, pages: Collection[str]) -> bool:
+    """Return whether a sheet stands in for a leaf, as for what lies on the pages it came of.
+
+    A clone of such a thing is one of its own elsewhere.
+    """
+    around = list(takewhile(lambda group: not group.is_clone, leaf.groups))
+    is_own = len(around) == len(leaf.groups) and leaf.id in pages
+    return is_own or any(group.id in pages for group in around)
 
 
 def fabric_as_laid(plan: Plan, layer: LayoutLayer) -> Fabric:
