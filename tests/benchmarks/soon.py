@@ -21,7 +21,7 @@ from matplotlib.ticker import FuncFormatter, NullFormatter
 from tests.benchmarks.watch import PROJECT, Watched, watched
 from tests.helpers.curves import curves
 
-TOLD = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 120.0)
+TOLD = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 120.0, 240.0, 600.0, 1200.0)
 """Seconds of processor time after which what is used is printed."""
 NOW, BEFORE, SOFT = "#1b3a5c", "#b3541e", "#c9c9c9"
 LONGEST = 3600.0
