@@ -12,10 +12,10 @@ from lxml import etree
 
 from extension.joining.segments import FloatArray
 from extension.pages.model import Box
-from extension.svg.basic_shapes import SHAPES, Measures, shape_subpaths
+from extension.svg.basic_shapes import SHAPES, shape_subpaths
 from extension.svg.flatten import flatten
 from extension.svg.identities import kind_of, plain_attributes
-from extension.svg.model import Clip, Matrix, Ring
+from extension.svg.model import WHOLE_PAGE, Clip, Matrix, Ring
 from extension.svg.transforms import multiply, parse_transform
 
 FINE = 0.01
@@ -107,7 +107,7 @@ def _region(clip: Clip) -> Region:
 
 def _rings(child: etree._Element, matrix: Matrix) -> tuple[Ring, ...]:
     try:
-        subpaths = shape_subpaths(kind_of(child), plain_attributes(child), Measures((100.0, 100.0)))
+        subpaths = shape_subpaths(kind_of(child), plain_attributes(child), WHOLE_PAGE)
         return flatten(subpaths, multiply(matrix, parse_transform(child.get("transform"))), FINE)
     except ValueError:
         return ()

@@ -24,7 +24,7 @@ object there would cost everything its precision."""
 
 
 WHOLE_PAGE = Measures((100.0, 100.0))
-"""For leaves that are in no drawing."""
+"""For what stands in no drawing that says how large it is."""
 
 
 class Seen(Protocol):
