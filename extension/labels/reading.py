@@ -18,6 +18,7 @@ from extension.labels.measures import bar_numbered, bar_other_numbers
 from extension.labels.names import about_name, read_centre_as_name, read_first_line, read_name
 from extension.labels.phrases import Phrase, Text
 from extension.labels.sizes import about_size, read_size
+from extension.labels.turned import about_turned_sizes
 from extension.pieces.cutlist import Demand
 
 LONGEST = 2000
@@ -78,7 +79,7 @@ def read_label(text: str) -> LabelReading:
         name = read_centre_as_name(label) or read_first_line(label)
     _read_fillers(label)
     unread, unknown = _unread(label)
-    about += about_size(label, size, ends)
+    about += about_turned_sizes(label) or about_size(label, size, ends)
     if demands:
         about += about_leftover(label) + about_name(name, size, unread)
         about += [*about_letters(label, demands)]

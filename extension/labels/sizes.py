@@ -51,7 +51,7 @@ def read_size(text: Text) -> tuple[str | None, tuple[int, ...]]:
 def about_size(text: Text, size: str | None, ends: Sequence[int]) -> list[str]:
     """Ask about what is left unread right behind a size where it may be more sizes.
 
-    Such are the words of `98 & up`, a number in brackets, and a larger number below it.
+    Such are the words of `98 / petite`, a number in brackets, and a larger number below it.
     """
     questions: list[str] = []
     for end in ends:
@@ -195,6 +195,19 @@ def _joined(text: Text, index: int) -> tuple[str, int, bool] | None:
 def _is_joint(phrase: Phrase) -> bool:
     """Return whether a word joins sizes; Dutch *of*, or, is *of* in English."""
     return phrase.means("to", "and") or (phrase.means("or") and not phrase.means("of"))
+
+
+def is_letter_size(text: Text, index: int) -> bool:
+    """Return whether a word is a size of letters; a single letter could be anything."""
+    return text.key(index) in _BARE_LETTERS
+
+
+def may_be_size(text: Text, index: int) -> bool:
+    """Return whether a word or number may be a size: `98`, `XL`, `M`, not `1.5 cm`."""
+    token = text.tokens[index]
+    if token.kind != "number":
+        return token.key in _LETTER_SIZES
+    return not _is_length(text, index)
 
 
 def _end_of_one(text: Text, index: int) -> int:
