@@ -3,7 +3,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from extension.labels.phrases import MATERIAL, NUMBER, Text
+from extension.language.words import folded
 from extension.pieces.cutlist import MOST
 
 MOST_LEFT = 12
@@ -63,6 +66,27 @@ def about_leftover(text: Text) -> list[str]:
         words = text.slice(left[0], left[-1] + 1)
         questions.append(f"“{words}” was not understood: does it change what is cut?")
     return list(dict.fromkeys(questions))
+
+
+def about_others(text: Text, counts: Sequence[int], name: str) -> list[str]:
+    """Ask about a part with a count of its own beside the named one: `Collar cut 1, cuff cut 2`.
+
+    `counts` are the tokens where counts begin. In another language it is the same piece.
+    """
+    questions: list[str] = []
+    named = [one for one in text.phrases if one.means("part") and text.is_read(one.start)]
+    for number, count in enumerate(counts if len(counts) > 1 else ()):
+        first = max([text.line(count).start, *counts[:number]])
+        parts = [one for one in text.phrases if first <= one.start < count and one.means("part")]
+        left = [one for one in text.words(range(first, count)) if not text.is_read(one)]
+        if not left or not parts or any(text.is_read(one.start) for one in parts):
+            continue
+        words = text.slice(left[0], left[-1] + 1)
+        is_same = folded(words) == folded(name) or any(_decides(text, one) for one in left)
+        spoken = [one for one in named if one.languages("part") & parts[0].languages("part")]
+        if spoken and not is_same:
+            questions.append(f"“{words}” has a count of its own: is it another piece?")
+    return questions
 
 
 def is_unknown(text: Text, index: int) -> bool:

@@ -13,7 +13,7 @@ from extension.labels.cloths import Cloth, about_letters
 from extension.labels.demands import Demands, read_demands
 from extension.labels.facts import Grain, read_grain, read_nap, read_number, read_stretch
 from extension.labels.folds import about_fold, about_fold_alone, bar_negations, read_fold
-from extension.labels.leftover import about_leftover, alternatives, is_unknown
+from extension.labels.leftover import about_leftover, about_others, alternatives, is_unknown
 from extension.labels.measures import bar_numbered, bar_other_numbers
 from extension.labels.names import about_name, read_centre_as_name, read_first_line, read_name
 from extension.labels.phrases import Phrase, Text
@@ -82,6 +82,7 @@ def read_label(text: str) -> LabelReading:
     about += about_turned_sizes(label) or about_size(label, size, ends)
     if demands:
         about += about_leftover(label) + about_name(name, size, unread)
+        about += about_others(label, sorted(start for start, _ in cut.counted), name or "")
         about += [*about_letters(label, demands)]
     return LabelReading(
         demands=demands,

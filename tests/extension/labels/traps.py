@@ -158,6 +158,6 @@ TRAPS: tuple[Row, ...] = (
     ("6 8 10 12", "unread 6 8 10 12"),
     ("S M L", "unread S M L"),
     ("Nahtzugabe nicht vergessen", "unread Nahtzugabe nicht vergessen"),
-    ("Left front cut 1|Right front cut 1", "1 main; name Left front; unread Right front"),
+    ("Left front cut 1|Right front cut 1", "1 main; name Left front; unread Right front; asks"),
     ("Pattern 1234|Back|Cut 1 on fold", "1 main; fold; name Back; unread Pattern 1234"),
 )
