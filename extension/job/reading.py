@@ -20,7 +20,7 @@ from extension.pieces.marks import owners_of
 from extension.pieces.model import DrawnPiece, Reading
 from extension.pieces.objects import draws, given_name, not_laid, size_of
 from extension.pieces.outlines import ClosedShape
-from extension.pieces.remnants import without_cloth
+from extension.pieces.remnants import without_cloth, without_flaws
 from extension.pieces.scope import Scope, Screened, outermost, screen, sizes_in
 from extension.pieces.selection import Choice, choose, no_outline
 from extension.pieces.squares import Square, warned, without_squares
@@ -77,6 +77,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
         *_taken_out(read.screened, read.structure, read.choice),
         *read.choice.left_out,
         *(not_laid(one, "test square") for one in read.of_squares if read.scope.holds(one)),
+        *(not_laid(one, "flaw on no cloth") for one in read.flaws),
     ]
     pieces, without_grain = _finish(drafts, request, read.told)
     twice = laid_twice(pieces)
@@ -121,7 +122,7 @@ class _Read:
     """A drawing as far as its pieces can be read by themselves, and what stands in the way.
 
     `drafts` are the pieces by the index of their outline, `of_squares` what belongs to the test
-    squares.
+    squares, `flaws` those of no cloth.
     """
 
     leaves: Sequence[Leaf]
@@ -133,12 +134,14 @@ class _Read:
     told: Unsaid
     of_squares: Sequence[Leaf]
     squares: Sequence[Square]
+    flaws: Sequence[Leaf]
     faults: Sequence[DrawingError]
 
 
 def _read(leaves: Sequence[Leaf], request: ReadRequest) -> _Read:
     leaves = without_cloth(with_stand_ins(leaves))
     scope = Scope(leaves, request.selected)
+    leaves, flaws = without_flaws(leaves)
     others, of_squares, squares = without_squares(leaves)
     screened = screen(others, scope, request.sizes)
     structure = structure_of(screened.leaves)
@@ -148,7 +151,7 @@ def _read(leaves: Sequence[Leaf], request: ReadRequest) -> _Read:
     told = unsaid(drafts, screened.leaves, structure, owners, request.default_allowance_mm)
     every = [*screened.faults, *choice.faults, *faults, *told.faults]
     return _Read(
-        leaves, scope, screened, structure, choice, drafts, told, of_squares, squares, every
+        leaves, scope, screened, structure, choice, drafts, told, of_squares, squares, flaws, every
     )
 
 

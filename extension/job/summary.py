@@ -41,6 +41,7 @@ _WORDS = {
     "no grainline": "without grainline",
     "mark of no piece": "mark that belongs to no piece",
     "too far away": "more than 1 km from the page",
+    "flaw on no cloth": "flaw that lies on no cloth, so nothing was kept off it",
     "gone": "that was laid before and is no piece of the drawing any more",
 }
 """Reasons that read better otherwise after a count."""
@@ -48,6 +49,7 @@ _WORDS_OF_MORE = {
     "frame": "frames",
     "test square": "test squares",
     "mark of no piece": "marks that belong to no piece",
+    "flaw on no cloth": "flaws that lie on no cloth, so nothing was kept off them",
     "gone": "that were laid before and are no pieces of the drawing any more",
 }
 """Reasons that read otherwise after a count of more than one."""

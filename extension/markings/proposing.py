@@ -27,7 +27,7 @@ from extension.markings.traces import crossed, drawn_letters, nested, sheet_ques
 from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import Calling, carriers, piece_called, role_carrier, size_of
-from extension.pieces.remnants import without_cloth
+from extension.pieces.remnants import without_cloth, without_flaws
 from extension.pieces.scope import too_far
 from extension.pieces.squares import warned, without_squares
 from extension.pieces.stand_ins import with_stand_ins
@@ -46,7 +46,7 @@ def propose(
     match points that notches suggest are to be set. Raises DrawingError when
     the drawing, or an attribute on it, cannot be read.
     """
-    present = _present(without_cloth(with_stand_ins(read_leaves(document))))
+    present, _ = without_flaws(_present(without_cloth(with_stand_ins(read_leaves(document)))))
     present, _, squares = without_squares(present)
     leaves = without_read([leaf for leaf in present if not leaf.far])
     lines = lines_of(fragments_of(leaves, document.root, document.viewport))

@@ -49,7 +49,7 @@ from extension.pieces.objects import (
     size_of,
 )
 from extension.pieces.outlines import ClosedShape, no_area
-from extension.pieces.remnants import without_cloth
+from extension.pieces.remnants import without_cloth, without_flaws
 from extension.pieces.scope import Scope
 from extension.pieces.selection import choose, no_outline
 from extension.pieces.stand_ins import with_stand_ins
@@ -178,7 +178,7 @@ class _Setter:
     def __init__(self, document: Document, selected: Sequence[str]) -> None:
         self._identities = Identities(document.root)
         self._ids = FreeIds(document.root)
-        every = without_cloth(with_stand_ins(read_leaves(document)))
+        every, _ = without_flaws(without_cloth(with_stand_ins(read_leaves(document))))
         leaves = [leaf for leaf in every if not leaf.hidden]
         structure = structure_of(leaves)
         owners = owners_of(leaves, structure)

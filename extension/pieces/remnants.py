@@ -69,6 +69,15 @@ def without_cloth(leaves: Sequence[Leaf]) -> Sequence[Leaf]:
     return [leaf for leaf in leaves if cloth_carrier(leaf) is None and id(leaf) not in taken]
 
 
+def without_flaws(leaves: Sequence[Leaf]) -> tuple[Sequence[Leaf], list[Leaf]]:
+    """Return what is no flaw, and the closed flaws that are seen, of what is no cloth."""
+    rest = [leaf for leaf in leaves if not says_flaw(leaf)]
+    if len(rest) == len(leaves):
+        return leaves, []
+    drawn = (leaf for leaf in leaves if says_flaw(leaf) and not leaf.hidden and not leaf.far)
+    return rest, [leaf for leaf in drawn if any(ring.closed for ring in leaf.rings)]
+
+
 def cloths_drawn(leaves: Sequence[Leaf]) -> tuple[DrawnCloth, ...]:
     """Return the pieces of cloth of a drawing that are seen, in document order.
 

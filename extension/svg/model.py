@@ -120,6 +120,7 @@ Reason = Literal[
     "no grainline",
     "mark of no piece",
     "too far away",
+    "flaw on no cloth",
     "gone",
 ]
 """Why an object is not laid, in the short phrases of the report."""

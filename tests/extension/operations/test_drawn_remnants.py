@@ -244,12 +244,6 @@ def test_several_materials_are_refused() -> None:
     assert laid(drawing(cloth(), lined), "rest", material="lining").all_fit
 
 
-def test_a_flaw_that_lies_on_no_cloth_is_still_refused() -> None:
-    stray = '<circle id="spot" lay:role="flaw" cx="800" cy="500" r="5"/>'
-    with pytest.raises(DrawingError, match="spot"):
-        laid(drawing(cloth() + stray), "rest")
-
-
 def test_a_shape_is_marked_as_cloth_and_named_by_set_cutting_details() -> None:
     document = drawing(ANGLE)
     told = set_details(document, ["shape"], changes_from(["cloth=yes", "name=Scrap"])).summary
@@ -315,3 +309,18 @@ def test_it_is_told_that_cloth_is_drawn_and_was_not_laid_on() -> None:
     assert any(line.startswith(told) for line in outcome.summary)
     for other in (laid(drawing(cloth()), "Blue linen"), laid(drawing(""))):
         assert not any(line.startswith(NOT_LAID_ON) for line in other.summary)
+
+
+@pytest.mark.parametrize("said", ['inkscape:label="flaw"', 'lay:role="flaw"'])
+@pytest.mark.parametrize("on", [(), ("Blue linen",)])
+def test_a_flaw_that_lies_on_no_cloth_is_no_piece_and_is_told(said: str, on: list[str]) -> None:
+    stray = f'<rect id="spot" x="900" y="900" width="30" height="40" {said}/>'
+    told = "Not laid: 1 flaw that lies on no cloth, so nothing was kept off it ("
+    without, outcome = (laid(drawing(cloth() + more), *on) for more in ("", stray))
+    assert any(line.startswith(told) for line in outcome.summary)
+    assert not any("no cloth, so" in line for line in without.summary)
+    assert outcome.report["placements"] == without.report["placements"]
+    document = drawing(stray)
+    assert all("spot" not in piece.id for piece in propose(document).pieces)
+    with pytest.raises(DrawingError):
+        set_details(document, ["spot"], {"cut": "2"})
