@@ -3,12 +3,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from extension.language.rounding import small_text
-from extension.language.words import begun, listed, rising
+from extension.language.words import NAMELESS, begun, listed, listed_pieces, rising
 from extension.markings.proposals import Proposal, Proposals, ProposedMatch
 from extension.pieces.cutlist import Demand
 
@@ -100,20 +101,39 @@ def _pieces(count: int) -> str:
 
 
 def _grouped(pieces: Sequence[Proposal]) -> list[list[Proposal]]:
-    """Return the pieces, with the sizes of one about which the same was read put together."""
+    """Return the pieces, put together about which the same was read.
+
+    Those are the sizes of one, and many that have no name.
+    """
+    told = [(facts(piece), piece.wants) for piece in pieces]
+    nameless = Counter(of for piece, of in zip(pieces, told, strict=True) if _is_nobody(piece))
     found: dict[tuple[object, ...], list[Proposal]] = {}
-    for number, piece in enumerate(pieces):
-        one = (piece.listed, facts(piece), piece.wants)
-        found.setdefault(one if piece.size else (number,), []).append(piece)
+    for number, (piece, of) in enumerate(zip(pieces, told, strict=True)):
+        one: tuple[object, ...] = (number,)
+        if piece.size:
+            one = (piece.listed, of)
+        elif _is_nobody(piece) and nameless[of] > NAMELESS:
+            one = (None, of)
+        found.setdefault(one, []).append(piece)
     return list(found.values())
 
 
+def _is_nobody(piece: Proposal) -> bool:
+    return not piece.is_named and not piece.size
+
+
 def title(alike: Sequence[Proposal]) -> str:
-    """Return what a piece, or the sizes of one, are called in the list, with the state."""
+    """Return what a piece, or those that are told together, are called in the list, with the state.
+
+    These are the sizes of one, or pieces without a name.
+    """
     piece, sizes = alike[0], rising(one.size for one in alike if one.size)
     size = f", {'sizes' if len(sizes) > 1 else 'size'} {listed(sizes, 12)}" if sizes else ""
     state = "complete" if piece.is_complete else "to look at"
-    return f"{begun(piece.listed)}{size}: {state}"
+    called = piece.listed
+    if len(alike) > 1 and not sizes:
+        called = listed_pieces([], [one.listed for one in alike], len(alike))
+    return f"{begun(called)}{size}: {state}"
 
 
 def facts(piece: Proposal) -> str:
