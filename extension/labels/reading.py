@@ -79,7 +79,8 @@ def read_label(text: str) -> LabelReading:
         name = read_centre_as_name(label) or read_first_line(label)
     _read_fillers(label)
     unread, unknown = _unread(label)
-    about += about_turned_sizes(label) or about_size(label, size, ends)
+    turned = about_turned_sizes(label)
+    about += turned or about_size(label, size, ends)
     if demands:
         about += about_leftover(label) + about_name(name, size, unread)
         about += about_others(label, sorted(start for start, _ in cut.counted), name or "")
@@ -89,7 +90,7 @@ def read_label(text: str) -> LabelReading:
         fold=fold,
         grain=grain,
         name=name,
-        size=size,
+        size=None if turned else size,
         nap=nap,
         stretch=stretch,
         allowance=seams.allowance,

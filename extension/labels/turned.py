@@ -2,7 +2,8 @@
 """The words that turn what a size says: *except size 98*, *up to size 98*, *sizes below 104*.
 
 Read without them the piece would be cut for the very sizes that it is not for, or for one of many;
-so they are asked about. They count only beside a size: *under* is a word of many names.
+so they are asked about, and no size is read. They count only beside a size: *under* is a word of
+many names.
 """
 
 from __future__ import annotations

@@ -51,6 +51,7 @@ def asked(text: str) -> list[str]:
 def test_a_size_that_is_turned_is_asked_about(label: str, words: str) -> None:
     assert asked(label) == [f"“{words}”: {ASKED}"]
     assert read_label(label).demands
+    assert read_label(label).size is None
 
 
 @pytest.mark.parametrize(
