@@ -41,6 +41,7 @@ from nesting.geometry.shapes import oriented, whole_outline
 from nesting.jobs.jobfile import layout_to_json
 from nesting.judge.rules import named
 from nesting.model import Job, Layout, Piece, Placement
+from nesting.stop import StopRule
 from nesting.tighten import tighten
 
 FORMAT, VERSION = "thriftlay-tighten", 1
@@ -53,6 +54,19 @@ REPAIRED = named("outlines", "parts")
 """Faults that are put right; others have to be put right by hand first."""
 TURNED = named("parts", units=("°",))
 """Those that are put right when they come from a slip of the hand alone."""
+
+
+class _Remembered:
+    """A stop rule that remembers whether it ended the work, which asks it until all is done."""
+
+    def __init__(self, rule: StopRule) -> None:
+        self._rule = rule
+        self.was_early = False
+
+    def __call__(self, rounds: int) -> bool:
+        """Return whether the rule says stop."""
+        self.was_early = self._rule(rounds) or self.was_early
+        return self.was_early
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,15 +99,16 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
     straight, straightened = _straightened(before, plan, held.placements)
     cloth = replace(plan.job.fabric, flaws=before.situation.flaws)
     plan = replace(plan, job=replace(plan.job, fabric=cloth, held=held.placements))
+    stop = _Remembered(run.stop)
     layout = tighten(
         _without_left_over(plan.job, before.situation.left_over),
         straight,
-        stop=run.stop,
+        stop=stop,
         clock=run.clock,
         on_progress=run.on_progress,
     )
     layout = _with_origin(layout, before)
-    said = (*_what_was_done(before, layout, straightened), *held.notes)
+    said = (*_what_was_done(before, layout, straightened, stop.was_early), *held.notes)
     gained = before.situation.length - layout.length
     if not before.findings and gained < WORTHWHILE:
         return TightenOutcome(None, said, _report(before, layout, said, ""))
@@ -178,8 +193,13 @@ def _turned(piece: Piece, spot: Placement, turn: float) -> Placement:
 # --- what is said and drawn ---------------------------------------------------------------------
 
 
-def _what_was_done(before: Checked, layout: Layout, straightened: Sequence[str]) -> tuple[str, ...]:
-    """Return what became of the layout, the length first; why, when it is longer."""
+def _what_was_done(
+    before: Checked, layout: Layout, straightened: Sequence[str], was_early: bool
+) -> tuple[str, ...]:
+    """Return what became of the layout, the length first; why, when it is longer.
+
+    `was_early`: it was stopped before all was pressed, so that there may be more to gain.
+    """
     system = before.layer.options.system
     was, now = before.situation.length, layout.length
     said = []
@@ -197,7 +217,10 @@ def _what_was_done(before: Checked, layout: Layout, straightened: Sequence[str])
             f"{_faults(before.findings)} had to be put right."
         )
     else:
-        said.append(f"Nothing to gain by pressing: {length_text(now, system)} as before.")
+        what = "Nothing gained yet" if was_early else "Nothing to gain by pressing"
+        said.append(f"{what}: {length_text(now, system)} as before.")
+    if was_early:
+        said.append("It was stopped before all was pressed: with more time it may become shorter.")
     if before.findings and now <= was + WORTHWHILE:
         said.append(f"Put right: {_faults(before.findings)}.")
     if straightened:

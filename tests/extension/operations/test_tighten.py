@@ -12,6 +12,7 @@ from extension.language.names import lay
 from extension.operations.running import Run
 from extension.operations.tighten import TightenOutcome, tighten_layout
 from extension.svg.document import parse
+from nesting.stop import AfterRounds
 from tests.helpers.edited import Edited
 from tests.helpers.layouts import no_time
 
@@ -95,6 +96,21 @@ def test_a_second_tightening_has_nothing_to_gain_and_draws_nothing() -> None:
     assert outcome.drawing is None
     assert outcome.report["layer"] == ""
     assert outcome.summary[0].startswith("Nothing to gain by pressing")
+
+
+def test_what_was_stopped_too_early_to_gain_anything_says_so() -> None:
+    outcome = tighten_layout(Edited().document, "", Run(no_time, AfterRounds(0)))
+    assert outcome.drawing is None
+    assert outcome.summary[0] == "Nothing gained yet: 0.46 m as before."
+    assert "stopped before all was pressed" in outcome.summary[1]
+
+
+def test_what_was_stopped_on_its_way_says_that_there_may_be_more_to_gain() -> None:
+    answers = iter([False, False])
+    stopped = tighten_layout(Edited().document, "", Run(no_time, lambda _: next(answers, True)))
+    assert stopped.summary[0].startswith("Tightened from 0.46 m to")
+    assert "stopped before all was pressed" in stopped.summary[1]
+    assert not any("stopped" in line for line in tightened(Edited()).summary)
 
 
 @pytest.mark.parametrize(
