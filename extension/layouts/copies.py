@@ -36,18 +36,22 @@ class Assigned:
 
     @property
     def cuts_too_many(self) -> bool:
-        """Whether it lies on more layers than copies are needed of it.
-
-        Of what is not recognised nobody knows whether it is a half, which is cut once on the fold.
-        """
-        is_half = self.part.on_fold or self.pose is None
-        return not is_half and len(self.copies) < self.part.spot.layers
+        """Whether it lies on more layers than copies are needed of it."""
+        return len(self.copies) < copies_cut(self.part)
 
     @property
     def label(self) -> str:
         """How sentences name a part of a known piece."""
         assert self.part.cut is not None
         return self.part.cut.label_of(self.copies)
+
+
+def copies_cut(part: LaidPart) -> int:
+    """Return how many copies a part cuts where it lies.
+
+    Of what is not recognised nobody knows whether it is a half, which is cut once on the fold.
+    """
+    return 1 if part.on_fold or not part.poses else part.spot.layers
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -11,7 +11,7 @@ import shapely
 
 from extension.job.plan import Cut, Plan
 from extension.job.remnant import Remnant
-from extension.layouts.copies import Tally
+from extension.layouts.copies import Tally, copies_cut
 from extension.layouts.frame import Frame
 from extension.layouts.gone import Gone
 from extension.layouts.over import Copies, still_left_over
@@ -258,4 +258,5 @@ class Names:
         one = self.assigned.get(id(part))
         copies = one.copies if one else part.found.copies
         key = part_key(part.cut.piece.id, copies[0] if copies else 0)
-        return key, one.label if one else f"{part.cut.title} (one too many)"
+        number = "one" if copies_cut(part) == 1 else "two"
+        return key, one.label if one else f"{part.cut.title} ({number} too many)"

@@ -17,7 +17,7 @@ import shapely
 
 from extension.language.rounding import figures
 from extension.language.words import listed
-from extension.layouts.copies import Assigned
+from extension.layouts.copies import Assigned, copies_cut
 from extension.layouts.folds import (
     cut_too_often,
     flaws_on_table,
@@ -207,14 +207,15 @@ def _counts(view: _View, rule: Rule) -> Iterator[Finding]:
         yield Finding(rule.name, keys, (), float(len(copies)), sentence)
     yield from cut_too_often(situation, names)
     for part in situation.tally.surplus:
-        sentence = names.label(part)
+        sentence, count = names.label(part), copies_cut(part)
         if part.cut is None:
             sentence += " is on the layout, but its original is not to be cut here any more"
         else:
             asked = "one is" if part.cut.copies == 1 else f"{part.cut.copies} are"
-            sentence = f"{part.cut.title} is there once too often: {asked} asked for"
-        found = (part.found.id,)
-        yield Finding(rule.name, (names.key(part),), found, 1.0, sentence, (part.polygon,))
+            how = "is there once" if count == 1 else "would be cut twice"
+            sentence = f"{part.cut.title} {how} too often: {asked} asked for"
+        objects, places = (part.found.id,), (part.polygon,)
+        yield Finding(rule.name, (names.key(part),), objects, float(count), sentence, places)
 
 
 def _flipped(view: _View) -> Finding:

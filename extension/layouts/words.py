@@ -40,7 +40,7 @@ def verdict(
     words = [f"{right} of {counted(expected, 'part')}" if expected else none]
     words += [f"{left_over} left over"] if left_over else []
     kinds: list[str] = [finding.kind for finding in findings]
-    extra = sum(1 for one in findings if one.kind == COUNT and one.objects)
+    extra = round(sum(one.amount for one in findings if one.kind == COUNT and one.objects))
     if extra:
         words.append(f"{extra} too many")
     if OVERLAP not in kinds and "outline" not in kinds:

@@ -274,6 +274,17 @@ def test_a_section_that_was_emptied_stays_where_it_is_drawn() -> None:
     assert "cut once too often" in found["sentence"]
 
 
+def test_a_duplicate_on_two_layers_is_two_too_many() -> None:
+    edited = EditedFolded(LENGTHWISE, OPEN, drawing=with_a_single())
+    edited.duplicate("front", "1 2", "translate(0, 0)")
+    outcome = edited.check()
+    (found,) = [one for one in outcome.report["violations"] if one["kind"] == "count"]
+    assert found["sentence"] == "Front would be cut twice too often: 2 are asked for"
+    assert found["amount"] == 2.0
+    assert outcome.summary[0].startswith("6 of 6 parts, 2 too many")
+    assert any("Front (two too many)" in line for line in outcome.summary)
+
+
 def test_a_single_on_two_layers_that_lies_off_the_grain_is_told_once() -> None:
     edited = EditedFolded(LENGTHWISE, OPEN, drawing=with_a_single())
     low_x, low_y, high_x, high_y = edited.box("pocket", "1")
