@@ -16,7 +16,7 @@ from extension.drawn.ink import line_look
 from extension.language.names import lay
 from extension.markings.proposals import NewLine, Proposals
 from extension.markings.remembering import DRAWN_BY_US, READ, by_hand, is_ours, remember, remembered
-from extension.pieces.objects import is_original
+from extension.markings.taken_over import carriers_of
 from extension.svg.building import FreeIds, element, path_data, style
 from extension.svg.decoration import declare_line, inside, lies_on_ours
 from extension.svg.document import Document
@@ -41,16 +41,16 @@ def write_reading(document: Document, proposals: Proposals) -> None:
     forget(document)
     for leaf, role in proposals.roles.items():
         _write(targets[leaf.id], leaf.id, {"role": role})
-    for piece in proposals.pieces:
-        if _is_own(piece.leaf):
-            _write(targets[piece.id], piece.id, piece.attributes)
+    carriers = [*carriers_of(proposals.pieces)]
+    for piece in carriers:
+        _write(targets[piece.id], piece.id, piece.attributes)
     for leaf, value in to_match.items():
         _set_match(targets[leaf.id], leaf.id, value)
     ids = FreeIds(document.root)
     ours = {READ: remember(DRAWN_BY_US)}
-    for piece in proposals.pieces:
+    for piece in carriers:
         home = targets[piece.id]
-        if home is not None and is_original(piece.leaf):
+        if home is not None and home is piece.leaf.element:
             for line in piece.lines:
                 home.addnext(drawn_line(piece.leaf, line, ids, piece.size, ours))
 
@@ -87,11 +87,6 @@ def forget(document: Document) -> None:
         for name in attributes:
             if name not in kept:
                 del node.attrib[lay(name)]
-
-
-def _is_own(leaf: Leaf) -> bool:
-    """Return whether attributes can be set for a leaf alone: it is no part of a cloned group."""
-    return is_original(leaf) or leaf.element.get("id") != leaf.id
 
 
 def _write(node: etree._Element | None, object_id: str, values: Mapping[str, str]) -> None:

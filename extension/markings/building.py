@@ -30,6 +30,7 @@ from extension.svg.model import Leaf
 
 LEANS = 20.0
 """Degrees that a grainline leans on a piece at least to agree with words for the bias."""
+NO_COUNT = "No count is given, so it is cut once."
 NO_GRAIN = "It has no grainline and no fold edge: set its grain (command 4)."
 
 
@@ -219,7 +220,7 @@ class Builder:
                     "Letters on it are drawn as outlines and cannot be read: is it cut once?"
                 )
         elif not found.words.questions:
-            self._wants.append("No count is given, so it is cut once.")
+            self._wants.append(NO_COUNT)
 
     def _turns(self) -> None:
         """Propose which ways the piece may lie, where its label tells."""

@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from extension.language.words import begun, folded, listed_pieces
+from extension.language.words import folded
+from extension.markings.asking import about_pieces
 from extension.markings.associating import Sheet, sort_sheet
 from extension.markings.blocks import Block, lines_of
 from extension.markings.broken import about_homeless
@@ -16,7 +17,7 @@ from extension.markings.inner import inner_folds
 from extension.markings.marking import settled, signs_of, without_fold
 from extension.markings.matches import propose_matches
 from extension.markings.merging import Words, is_about_fold_alone, words_of
-from extension.markings.proposals import Proposal, Proposals
+from extension.markings.proposals import Proposals
 from extension.markings.remembering import without_read
 from extension.markings.seconds import second_lines
 from extension.markings.sizewords import bare_sizes, listed_sizes
@@ -90,7 +91,7 @@ def propose(
         *about_homeless(_homeless(sheet, chosen)),
         *_about_allowance(sheet, chosen),
     ]
-    of_pieces = _about_pieces(pieces)
+    of_pieces = about_pieces(pieces)
     matches, of_notches = propose_matches(chosen, pieces, ids)
     return Proposals(
         pieces,
@@ -303,28 +304,3 @@ def _about_allowance(sheet: Sheet, found: Sequence[Found]) -> list[str]:
         f"The drawing says “{lacking[0].plain}”: choose how much seam allowance to add when you "
         "lay it out, or set it on the pieces, 0 mm where the outline is what is cut."
     ]
-
-
-def _about_pieces(pieces: Sequence[Proposal]) -> list[str]:
-    """Return what is asked about the pieces, the same thing about several of them once."""
-    asked: dict[str, list[Proposal]] = {}
-    for piece in pieces:
-        for want in piece.wants:
-            asked.setdefault(want, []).append(piece)
-    return [
-        f"{begun(_listed(alike))}{', each of them' if len(alike) > 1 else ''}: {_goes_on(want)}"
-        for want, alike in asked.items()
-    ]
-
-
-def _listed(pieces: Sequence[Proposal]) -> str:
-    """Return pieces as a list, each with its size."""
-    labels = [p.called + (f", size {p.size}" if p.size else "") for p in pieces]
-    named = [label for label, piece in zip(labels, pieces, strict=True) if piece.is_named]
-    nameless = [label for label, piece in zip(labels, pieces, strict=True) if not piece.is_named]
-    return listed_pieces(named, nameless, 8)
-
-
-def _goes_on(sentence: str) -> str:
-    """Return a sentence as it goes on behind a colon."""
-    return sentence[0].lower() + sentence[1:] if sentence.startswith("It ") else sentence

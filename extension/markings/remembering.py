@@ -17,6 +17,7 @@ from lxml import etree
 
 from extension.language.names import lay
 from extension.svg.decoration import is_as_drawn
+from extension.svg.identities import lay_attributes
 from extension.svg.model import Leaf
 
 READ = "read"
@@ -61,7 +62,14 @@ def by_hand(attributes: Mapping[str, str]) -> dict[str, str]:
 def without_read(leaves: Sequence[Leaf]) -> list[Leaf]:
     """Return leaves as they were before an earlier reading."""
     return [
-        replace(leaf, attributes=by_hand(leaf.attributes)) if READ in leaf.attributes else leaf
+        replace(leaf, attributes=_by_hand(leaf)) if READ in leaf.attributes else leaf
         for leaf in leaves
         if not is_ours(leaf.element)
     ]
+
+
+def _by_hand(leaf: Leaf) -> dict[str, str]:
+    """Return the attributes of a leaf without what was read of it, or of what a clone shows."""
+    shown = remembered(lay_attributes(leaf.element)) or {}
+    kept = by_hand(leaf.attributes)
+    return {name: value for name, value in kept.items() if shown.get(name) != value}

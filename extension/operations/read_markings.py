@@ -15,6 +15,7 @@ from extension.drawn.review import draw_review
 from extension.job.hindrances import with_hindrances
 from extension.markings.listing import matches_of, report_of, summary_of
 from extension.markings.proposing import propose
+from extension.markings.taken_over import with_taken_over
 from extension.svg.document import Document, serialise
 from extension.svg.leaves import read_leaves
 
@@ -43,7 +44,7 @@ def read_markings(
     proposals = propose(document, overwrite=overwrite, match_notches=match_notches)
     write_reading(document, proposals)
     leaves = read_leaves(document)
-    proposals = with_hindrances(proposals, leaves)
+    proposals = with_hindrances(with_taken_over(proposals, leaves), leaves)
     draw_review(document, leaves, proposals)
     return ReadOutcome(
         serialise(document),
