@@ -13,6 +13,7 @@ from extension.job.options import LayOutOptions
 from extension.job.plan import Plan, make_plan, request_of
 from extension.job.reading import read_pieces
 from extension.language.names import RESULT_LAYERS
+from extension.layouts.cloth_since import changed_since
 from extension.layouts.copies import tally
 from extension.layouts.flaws import flaws_drawn, is_flaw
 from extension.layouts.found import FoundPart, astray, found_on, leaves_on, noted_parts
@@ -26,6 +27,7 @@ from extension.layouts.verdicts import findings
 from extension.layouts.words import notes_on, verdict
 from extension.svg.document import Document
 from extension.svg.identities import put_together
+from extension.svg.leaves import read_leaves
 from extension.svg.model import Leaf
 from nesting.model import OPEN, Fabric, Layout, Section
 
@@ -103,6 +105,9 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]
     notes = notes_on(situation, found.hidden, others)
+    if layer.options.remnant is not None:
+        since = changed_since(read_leaves(document), layer.options.remnant, flaws)
+        notes += (since,) if since else ()
     return Checked(layer, situation, findings(situation), notes)
 
 

@@ -30,6 +30,7 @@ from extension.job.wishes import Wishes, on_remnant, with_select
 from extension.language.errors import DrawingError
 from extension.language.rounding import Purchase
 from extension.language.words import begun, listed
+from extension.layouts.cloth_since import changed_since
 from extension.layouts.gone import as_left_out, gone_since
 from extension.layouts.holding import Held, HoldRequest, held_parts, held_sources, request_for
 from extension.layouts.layers import one_layer
@@ -237,11 +238,12 @@ def _planned(drawing: Drawing, order: Order) -> _Planned:
     held = held_parts(document, everything, plan, hold)
     if options.compares and held.placements:
         raise DrawingError(_HELD)
+    since = changed_since(drawing.drawn, options.remnant, options.flaws)
     plan = replace(
         plan,
         job=replace(plan.job, held=held.placements, fabric=held.fabric or plan.job.fabric),
         left_out=(*_gone(document, plan, hold), *plan.left_out),
-        notes=(*held.notes, *plan.notes),
+        notes=(*((since,) if since else ()), *held.notes, *plan.notes),
     )
     return _Planned(options, reading, plan, held)
 

@@ -24,6 +24,7 @@ from extension.language.errors import DrawingError
 from extension.language.rounding import least_text, length_text, less_text
 from extension.language.words import listed
 from extension.layouts.checked import Checked, examined
+from extension.layouts.cloth_since import changed_since
 from extension.layouts.folds import has_its_zone
 from extension.layouts.holding import HoldRequest, held_parts
 from extension.layouts.layers import one_layer
@@ -108,7 +109,9 @@ def tighten_layout(document: Document, layer_id: str, run: Run) -> TightenOutcom
         on_progress=run.on_progress,
     )
     layout = _with_origin(layout, before)
-    said = (*_what_was_done(before, layout, straightened, stop.was_early), *held.notes)
+    since = changed_since(read_leaves(document), before.layer.options.remnant, cloth.flaws)
+    done = _what_was_done(before, layout, straightened, stop.was_early)
+    said = (*done, *((since,) if since else ()), *held.notes)
     gained = before.situation.length - layout.length
     if not before.findings and gained < WORTHWHILE:
         return TightenOutcome(None, said, _report(before, layout, said, ""))

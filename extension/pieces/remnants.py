@@ -87,6 +87,19 @@ def cloths_drawn(leaves: Sequence[Leaf]) -> tuple[DrawnCloth, ...]:
     return tuple(_cloth(shape, _of(shape, seen)) for shape in _shapes(seen))
 
 
+def cloth_of(leaves: Sequence[Leaf], id_: str) -> DrawnCloth | None:
+    """Return the piece of cloth of an id, None where none is seen.
+
+    Raises DrawingError where it cannot be used.
+    """
+    seen = [leaf for leaf in leaves if not leaf.hidden and not leaf.far]
+    for shape in _shapes(seen):
+        carrier = cloth_carrier(shape.leaf)
+        if carrier is not None and carrier.id == id_:
+            return _cloth(shape, _of(shape, seen))
+    return None
+
+
 def names_of_cloths(leaves: Sequence[Leaf]) -> tuple[str, ...]:
     """Return what the pieces of cloth of a drawing that are seen are called, usable or not."""
     seen = (leaf for leaf in leaves if not leaf.hidden and not leaf.far)
