@@ -25,6 +25,8 @@ _DECIDING = (
     "cross",
 )
 """What changes the pieces wherever it stands; said of something else it has been barred."""
+_SEWN = ("notion", "another fold", "part", "size")
+"""What a number in front of it counts that is not cut: tucks, buttons, notches."""
 
 
 def alternatives(text: Text) -> list[str]:
@@ -87,6 +89,19 @@ def about_others(text: Text, counts: Sequence[int], name: str) -> list[str]:
         if spoken and not is_same:
             questions.append(f"“{words}” has a count of its own: is it another piece?")
     return questions
+
+
+def may_change_cut(words: str) -> bool:
+    """Return whether words that stand apart from the count may change what is cut.
+
+    A number alone does not: tucks, notches and pages are numbered.
+    """
+    text = Text(words)
+    deciding = [one for one in text.words(range(len(text.tokens))) if _decides(text, one)]
+    if any(text.tokens[one].count is None for one in deciding):
+        return True
+    behind = text.after(0) if 0 in deciding else None
+    return behind is not None and not text.means(behind, *_SEWN)
 
 
 def is_unknown(text: Text, index: int) -> bool:

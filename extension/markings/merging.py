@@ -4,10 +4,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from extension.labels.leftover import may_change_cut
 from extension.labels.phrases import Text
 from extension.labels.reading import LabelReading, read_label
 from extension.language.words import folded, listed
@@ -163,14 +164,28 @@ def _as_one_label(
         return demands, []
     ordered = sorted(blocks, key=lambda block: (block.middle[1], block.middle[0]))
     whole = read_label("\n".join(block.text for block in ordered))
-    if whole.demands == demands or not whole.demands:
-        return demands, []
+    about = list(_about_beside(blocks, whole))
+    if about or whole.demands == demands or not whole.demands:
+        return demands, about
     if [demand.cut for demand in whole.demands] == [demand.cut for demand in demands]:
         return whole.demands, []
     counting = next(block for block in blocks if block.reading.demands)
     return demands, [
         f"“{counting.plain}” and the other texts on the piece may be one label: how is it cut?"
     ]
+
+
+def _about_beside(blocks: Sequence[Block], whole: LabelReading) -> Iterator[str]:
+    """Ask about texts without a count that nobody understood, and that may change what is cut.
+
+    `whole` is the reading of all as one label, in which they may have given their material.
+    """
+    for block in blocks:
+        if block.reading.demands or not may_change_cut(block.text):
+            continue
+        left = [words for words in whole.unknown if words in " ".join(block.text.split())]
+        if any(sum(map(str.isalpha, words)) > 2 for words in left):
+            yield f"“{block.plain}” was not understood: does it change what is cut?"
 
 
 def _not_understood(blocks: Sequence[Block], name: str | None, asked: Sequence[str]) -> list[str]:

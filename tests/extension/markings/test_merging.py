@@ -51,6 +51,34 @@ def test_words_that_nobody_understood_take_the_tick_away() -> None:
 
 
 @pytest.mark.parametrize(
+    "other",
+    [
+        "repeat for interfacing",
+        "lining: shorten by 3 cm",
+        "lining cutting line",
+        "8 for long version",
+        "mirror one",
+        "Futter hier abschneiden",
+    ],
+)
+def test_a_text_that_stands_apart_is_asked_about_where_it_may_change_what_is_cut(
+    other: str,
+) -> None:
+    piece = read("Front\nCut 2", other)
+    assert [(one.cut, one.material) for one in piece.demands] == [(2, "main")]
+    (want,) = piece.wants
+    assert want.endswith("was not understood: does it change what is cut?")
+    assert want[1:-1].split("”")[0] in other
+
+
+@pytest.mark.parametrize(
+    "other", ["2", "1 2 3", "Pleat 1", "Notch 2", "3 cm", "place pocket here", "5 buttons", "CF"]
+)
+def test_other_texts_on_a_piece_are_not(other: str) -> None:
+    assert read("Front\nCut 2", other).is_complete
+
+
+@pytest.mark.parametrize(
     ("label", "arrow", "asks"),
     [
         ("Band\nCut 2 on bias", "M 100 330 L 100 250", True),
