@@ -37,6 +37,16 @@ class Rim:
     short: str
     is_fold: bool = False
 
+    @property
+    def told(self) -> str:
+        """What sentences call it: `the fold of the cloth`, `both selvedges`."""
+        return self.name if self.name == BOTH_SELVEDGES else f"the {self.name}"
+
+    @property
+    def verb(self) -> str:
+        """How a sentence about it goes on."""
+        return "are" if self.name == BOTH_SELVEDGES else "is"
+
 
 LOWER, UPPER = Rim(LOWER_SELVEDGE, "lower"), Rim(UPPER_SELVEDGE, "upper")
 LOWER_OF_REMNANT, UPPER_OF_REMNANT = Rim(LOWER_EDGE, "lower"), Rim(UPPER_EDGE, "upper")

@@ -73,8 +73,8 @@ def figure(picture: Picture, name: str, title: str) -> str:
     layers = "cloth that lies in two layers where it is tinted" if cloth.is_folded else _SINGLE
     about = (
         f"{len(picture.shapes)} parts on {layers}. {end} is at the left, "
-        f"the {cloth.upper.name} above and the {cloth.lower.name} below. {nap} The placing table "
-        "tells in words how each part lies."
+        f"{cloth.upper.told} above and {cloth.lower.told} below. {nap} The placing table tells in "
+        "words how each part lies."
     )
     return "\n".join(
         [

@@ -153,7 +153,7 @@ def drawn_full(document: Document, chosen: LayoutLayer) -> Drawn:
         tuple(boxes),
         cloths[0].begin,
         end_text(cloths[-1]),
-        cloths[0].upper.name,
+        cloths[0].upper.told,
     )
 
 

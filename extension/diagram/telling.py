@@ -54,14 +54,14 @@ def grain_text(place: Place) -> str:
     """Return how the grainline lies, and at which end of it the top of the piece is."""
     ahead = math.radians(place.turn)
     end = place.cloth.end if math.cos(ahead) > 0.0 else place.cloth.begin
-    edge = (place.cloth.upper if math.sin(ahead) > 0.0 else place.cloth.lower).name
+    edge = (place.cloth.upper if math.sin(ahead) > 0.0 else place.cloth.lower).told
     slant = slant_text(place)
     if slant == "0":
         return f"along, top to the {end}"
     if slant == "90":
-        return f"across, top to the {edge}"
+        return f"across, top to {edge}"
     side = "selvedge" if place.cloth.remnant is None else "grain of the cloth"
-    return f"slanting {slant}° to the {side}, top to the {end} and the {edge}"
+    return f"slanting {slant}° to the {side}, top to the {end} and {edge}"
 
 
 def across_text(place: Place, system: System) -> str:
@@ -119,9 +119,9 @@ def distances_text(laid: Sequence[Place], cloth: Cloth) -> str:
     system, near = cloth.system, nearer_text(cloth)
     unit = UNITS[system][1]
     said = [
-        f"With the {cloth.begin} at your left, the {cloth.lower.name} is towards you. In {unit}: "
-        f"from the {cloth.begin} to the nearest edge of the {of}, and from the {near} to the "
-        "grainline, at both ends where it lies across or at a slant."
+        f"With the {cloth.begin} at your left, {cloth.lower.told} {cloth.lower.verb} towards you. "
+        f"In {unit}: from the {cloth.begin} to the nearest edge of the {of}, and from the {near} "
+        "to the grainline, at both ends where it lies across or at a slant."
     ]
     if cloth.remnant is not None:
         said.append(

@@ -265,7 +265,7 @@ def _cover(drawn: Drawn, tiling: Tiling, used: list[Tile]) -> etree._Element:
         ([known.bought], _WORDS, True),
         (
             [
-                f"{len(used)} pages, in {tiling.rows} rows (A is at the {drawn.upper}) of up to "
+                f"{len(used)} pages, in {tiling.rows} rows (A is at {drawn.upper}) of up to "
                 f"{tiling.columns} (1 is at the {drawn.begin}).{left_out}",
                 "Print at 100 %, never “fit to page”, and measure the square and the frame on "
                 "every page before you go on.",

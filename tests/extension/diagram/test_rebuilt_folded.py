@@ -4,20 +4,26 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 import shapely
 from lxml import etree
 
+from extension.diagram.cloth import BOTH, FOLD, Cloth, cloths_of
 from extension.diagram.page import page
+from extension.diagram.places import Place, places
 from extension.diagram.section import sections
+from extension.diagram.telling import grain_text
 from extension.drawn.sheet import Sheet
 from extension.job.options import LayOutOptions
+from extension.layouts.checked import examined, options_now
 from extension.layouts.layers import chosen_layers
 from extension.operations.lay_out import lay_out
 from extension.operations.running import Run
 from extension.svg.document import Document, parse, serialise
-from nesting.model import LaidSection, Placement
+from extension.svg.leaves import read_leaves
+from nesting.model import OPEN, LaidSection, Placement, Section
 from tests.extension.diagram.test_rebuilt import WITHIN, pattern_of
 from tests.helpers.cloth import typed_between_selvedges
 from tests.helpers.diagrams import SAMPLES
@@ -124,3 +130,34 @@ def test_a_run_on_folded_cloth_is_published_with_the_order_of_its_sections() -> 
     orders = [re.sub("; lay and cut.*", "", line) for line in outcome.report["working_order"]]
     assert len(told) == len(orders) >= 1
     assert all(order in words for order, words in zip(orders, told, strict=True))
+
+
+@pytest.mark.parametrize("depths", [(450.0, 0.0), (0.0, 450.0)], ids=["from below", "from above"])
+def test_where_both_selvedges_lie_sentences_say_so(depths: tuple[float, float]) -> None:
+    document = with_a_single().document()
+    drawn_folded(document, Section(*depths), OPEN, options=typed("90cm"))
+    words = " ".join(" ".join(map(str, page_of(document).itertext())).split())
+    above, below = ("both selvedges", "the fold of the cloth")
+    is_towards = "the fold of the cloth is towards you"
+    if depths[1]:
+        above, below = below, above
+        is_towards = "both selvedges are towards you"
+    assert f"The cut end is at the left, {above} above and {below} below." in words
+    assert f"With the cut end at your left, {is_towards}." in words
+    assert "the both" not in words
+
+
+@pytest.mark.parametrize("end", ["both selvedges", "the fold of the cloth"])
+def test_a_top_that_lies_across_folded_cloth_points_to_an_edge_in_words(end: str) -> None:
+    cloth = Cloth(500.0, 450.0, nap=False, system="metric", lower=FOLD, upper=BOTH)
+    turn = 90.0 if end == "both selvedges" else 270.0
+    assert grain_text(replace(a_place(), cloth=cloth, turn=turn)) == f"across, top to {end}"
+
+
+def a_place() -> Place:
+    """Return where a part lies on some layout."""
+    document = with_a_single().document()
+    drawn_folded(document, Section(450.0, 0.0), OPEN, options=typed("90cm"))
+    leaves = read_leaves(document, include_layouts=True)
+    checked = examined(document, leaves, chosen_layers(document, ())[-1])
+    return places(checked, cloths_of(options_now(checked), checked.situation.layout))[0]
