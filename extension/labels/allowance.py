@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -46,11 +47,27 @@ def read_allowance(text: Text) -> OfAllowance:
             amounts.append(amount.mm)
         if not is_said:
             questions.append(ASKS_IF_INCLUDED)
+    if not found:
+        return OfAllowance(questions=tuple(_about_added(text)))
     if len(set(found)) > 1:
         return OfAllowance(questions=("The label says two things about the seam allowance.",))
     is_one = bool(amounts) and max(amounts) - min(amounts) <= SAME_LENGTH
     included = amounts[0] if is_one and found[0] == "included" else None
-    return OfAllowance(found[0] if found else None, included, tuple(questions))
+    return OfAllowance(found[0], included, tuple(questions))
+
+
+def _about_added(text: Text) -> Iterator[str]:
+    """Ask about a length behind a plus that no other one stands before: `CUT 2 + 1 cm`."""
+    ends = set[int]()
+    for index in range(len(text.tokens)):
+        measure = measure_at(text, index)
+        if measure is None:
+            continue
+        ends.add(measure.end)
+        plus = index - 1
+        is_added = plus > 0 and text.tokens[plus].text == "+" and plus not in ends
+        if is_added and measure.mm <= WIDEST_INCLUDED:
+            yield f"“{text.slice(plus, measure.end)}”: is it a seam allowance to add?"
 
 
 def _allowance_of(text: Text, phrase: Phrase) -> tuple[Allowance, Measure | None, bool]:

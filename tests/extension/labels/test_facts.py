@@ -169,3 +169,19 @@ def test_what_is_said_of_the_allowance_goes_on_in_the_next_line(
 ) -> None:
     reading = read_label(text)
     assert (reading.allowance, reading.included, reading.questions) == (allowance, included, ())
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("Vorderteil 2x +1cm", True),
+        ("Front cut 2 + 5/8 in", True),
+        ("Front cut 2 (+ 1,5 cm)", True),
+        ("Front cut 2 + 1 cm seam allowance included", False),
+        ("Front cut 2 main + 2 lining, 1 cm", False),
+        ("Strap cut 2, 4 cm + 6 cm", False),
+    ],
+)
+def test_a_length_behind_a_plus_may_be_an_allowance_to_add(text: str, asks: bool) -> None:
+    questions = read_label(text).questions
+    assert any(one.endswith("is it a seam allowance to add?") for one in questions) is asks
