@@ -85,13 +85,27 @@ def about_fold_alone(text: Text, fold: Sequence[Phrase]) -> list[str]:
 def _other_counts(
     text: Text, fold: Sequence[Phrase], counts: Sequence[tuple[int, int]]
 ) -> list[str]:
-    """Ask where one line cuts on the fold and another a different count: halves, or whole ones."""
-    lines = [text.line(one.start) for one in fold if one.means("on fold", "fold")]
-    on_fold = {value for place, value in counts if any(place in line for line in lines)}
-    others = {value for place, value in counts if not any(place in line for line in lines)}
+    """Ask where one count is on the fold and another one differs: halves, or whole ones."""
+    spans = [_on(text, one, counts) for one in fold if one.means("on fold", "fold")]
+    on_fold = {value for place, value in counts if any(place in span for span in spans)}
+    others = {value for place, value in counts if not any(place in span for span in spans)}
     if on_fold and others - on_fold:
         return ["One count is on the fold and another is not: are all cut on the fold?"]
     return []
+
+
+def _on(text: Text, fold: Phrase, counts: Sequence[tuple[int, int]]) -> range:
+    """Return the tokens whose counts a fold is said of: its line, or from the count before it.
+
+    Of that alone where a material or another count stands behind the fold.
+    """
+    line = text.line(fold.start)
+    starts = sorted(place for place, _ in counts if place in line)
+    before = [place for place in starts if place < fold.start]
+    behind = [place for place in starts if place >= fold.end]
+    if not before or not any(_is_cloth(text, one) for one in range(fold.end, line.stop)):
+        return line
+    return range(before[-1], behind[0] if behind else line.stop)
 
 
 def _is_of_allowance(text: Text, fold: Phrase) -> bool:

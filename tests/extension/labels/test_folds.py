@@ -7,6 +7,7 @@ import pytest
 
 from extension.labels.folds import bar_negations, read_fold
 from extension.labels.phrases import Text
+from extension.labels.reading import read_label
 
 
 @pytest.mark.parametrize(
@@ -32,3 +33,22 @@ def test_what_is_denied_can_be_no_count_either() -> None:
     label = Text("do not cut 2")
     bar_negations(label)
     assert not any(label.is_free(index) for index in range(1, len(label.tokens)))
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("Devant à couper 2 fois dans le tissu et 1 fois au pli dans la doublure", True),
+        ("Front cut 2 in main, 1 on fold in lining", True),
+        ("Rückenteil 1x im Bruch Stoff, 2x Futter", True),
+        ("Back cut 1 on fold main, 2 lining", True),
+        ("Back cut 1 on fold main, 1 lining", False),
+        ("Collar cut 2 main, 1 interfacing on fold", False),
+        ("Collar on fold: cut 2 main, 1 interfacing", False),
+        ("Cuff cut 2 on fold", False),
+    ],
+)
+def test_a_fold_beside_one_count_of_several_in_a_line_is_asked_about(text: str, asks: bool) -> None:
+    reading = read_label(text)
+    assert reading.fold
+    assert any("is on the fold and another is not" in one for one in reading.questions) is asks
