@@ -17,7 +17,7 @@ from extension.labels.cloths import (
     number_of,
     qualified,
 )
-from extension.labels.counts import Count, count_at
+from extension.labels.counts import Count, count_at, is_cloth
 from extension.labels.phrases import MATERIAL, Phrase, Text
 from extension.language.words import folded
 from extension.pieces.cutlist import Demand
@@ -37,7 +37,12 @@ class _Part:
     adds: bool
 
 
-Event = Count | Cloth | _Hand | _Part
+@dataclass(frozen=True, slots=True)
+class _Leads:
+    """The colon behind a material that leads its own count: `LINING: 2`."""
+
+
+Event = Count | Cloth | _Hand | _Part | _Leads
 """What stands in a line, in order."""
 
 
@@ -63,7 +68,8 @@ def read_demands(text: Text) -> Demands:
     items = _joined_hands(gatherer.items)
     if doubled:
         items = []
-    summed, together = strange_cloths(text, _without_totals(items))
+    items = _without_totals(items)
+    summed, together = strange_cloths(text, items)
     demands, questions = _told(summed, gatherer.hand)
     questions += together
     if not items and not doubled and gatherer.hand == "mirrored":
@@ -200,6 +206,8 @@ def _event_at(text: Text, index: int) -> tuple[Event | None, int]:
     sign = text.tokens[index].text
     if sign in "+&" or is_and(text, index):
         return _Part(adds=True), index + 1
+    if sign in ":=" and index and is_cloth(text, text.before(index)):
+        return _Leads(), index + 1
     if sign in ",/()[]":
         return _Part(adds=False), index + 1
     phrase = text.at(index)
@@ -223,11 +231,14 @@ def _event_at(text: Text, index: int) -> tuple[Event | None, int]:
 def _count_first(events: Sequence[Event]) -> list[Item]:
     """Bind materials to the count before them; one without a count of its own takes it over."""
     items: list[Item] = []
+    leading: list[Cloth] = []
     adds = False
-    for event in events:
+    for place, event in enumerate(events):
         if isinstance(event, Count):
-            items.append(Item(event))
-            adds = False
+            items.append(Item(event, leading))
+            leading, adds = [], False
+        elif isinstance(event, Cloth) and items and _leads(events, place, items[-1]):
+            leading = [event]
         elif isinstance(event, Cloth) and items:
             last = items[-1]
             if adds and not last.cloths:  # CUT 2 + LINING
@@ -238,6 +249,18 @@ def _count_first(events: Sequence[Event]) -> list[Item]:
         elif isinstance(event, _Hand) and items:
             items[-1].hand = event.hand
     return items
+
+
+def _leads(events: Sequence[Event], place: int, last: Item) -> bool:
+    """Return whether a material stands before its own count, though one came before it.
+
+    `LINING: 2` does, and what is parted from that count and not from its own: `2x, LINING 1x`.
+    """
+    before, behind = events[place - 1], [*events[place + 1 : place + 3]]
+    if behind and isinstance(behind[0], _Leads):
+        return isinstance(behind[-1], Count)
+    is_parted = isinstance(before, _Part) and not last.cloths
+    return is_parted and bool(behind) and isinstance(behind[0], Count)
 
 
 def _cloth_first(events: Sequence[Event]) -> list[Item]:

@@ -7,6 +7,7 @@ import pytest
 
 from extension.labels.demands import read_demands
 from extension.labels.phrases import Text
+from extension.labels.reading import read_label
 from extension.pieces.cutlist import cut_list
 
 
@@ -63,3 +64,24 @@ def test_materials_without_a_count_are_left_over() -> None:
     found = read_demands(Text("LINING\nINTERFACING"))
     assert not found.demands
     assert [cloth.name for cloth in found.loose] == ["lining", "interfacing"]
+
+
+@pytest.mark.parametrize(
+    ("text", "cut"),
+    [
+        ("Front Cut: 2 Lining: 2 Interfacing: 1", "2 main; 2 lining; 1 interfacing"),
+        ("Front\nCut: 2, Lining: 1", "2 main; 1 lining"),
+        ("Front\nQty: 2 Lining: 1", "2 main; 1 lining"),
+        ("Vorderteil\n2x, Futter: 1x", "2 main; 1 lining"),
+        ("Vorderteil 2x, Futter 1x", "2 main; 1 lining"),
+        ("Devant\nCouper : 2 Doublure : 1", "2 main; 1 lining"),
+        ("Cut 2 + lining: 1", "2 main; 1 lining"),
+        ("Cut 2 main, 1 lining", "2 main; 1 lining"),
+    ],
+)
+def test_a_material_in_front_of_its_count_is_not_that_of_the_count_before(
+    text: str, cut: str
+) -> None:
+    reading = read_label(text)
+    assert reading.demands == cut_list(cut)
+    assert not reading.questions
