@@ -79,7 +79,7 @@ class Block:
     @property
     def plain(self) -> str:
         """Return the label on one line, for messages."""
-        return " / ".join(line.text for line in self.lines)
+        return " / ".join(self.text.split("\n"))
 
     @property
     def leaves(self) -> tuple[Leaf, ...]:

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -134,14 +135,33 @@ def _advance(text: str, size: float) -> float:
 def _line_boxes(
     element: etree._Element, restyle: Restyle, style: Style, viewport: Viewport
 ) -> Iterator[Box]:
-    """Yield a box for every run of letters, and for the frame of flowed text."""
-    yield from _frames(element, viewport)
+    """Yield a box for every run of letters, or for those that are poured into a frame together."""
+    frames = [*_frames(element, viewport)]
+    if frames:
+        yield _poured(frames[0], [*placed_runs(element, restyle, style, viewport)])
+        return
     for run in placed_runs(element, restyle, style, viewport):
         width = _advance(run.text, run.size)
         share = {"middle": 0.5, "end": 1.0}.get(run.anchor, 0.0)
         if width:
             left = run.x - share * width
             yield left, run.y - _ASCENT * run.size, left + width, run.y + _DESCENT * run.size
+
+
+def _poured(frame: Box, runs: Sequence[PlacedRun]) -> Box:
+    """Return the box of the lines at the top of a frame, each broken where the frame is full."""
+    left, top, right, bottom = frame
+    room = max(right - left, 1e-9)
+    lengths: list[float] = []
+    for run in runs:
+        if run.starts_line or not lengths:
+            lengths.append(0.0)
+        lengths[-1] += _advance(run.text, run.size)
+    rows = sum(math.ceil(length / room) for length in lengths)
+    leading = _LEADING * max((run.size for run in runs if run.text.strip()), default=0.0)
+    is_left = all(run.anchor in ("", "start") for run in runs)
+    width = min(room, max(lengths, default=0.0)) if is_left else room
+    return left, top, left + width, min(bottom, top + rows * leading)
 
 
 def _frames(element: etree._Element, viewport: Viewport) -> Iterator[Box]:
@@ -192,9 +212,18 @@ def _runs(
     for child in element:
         # A comment says nothing, but letters may follow it.
         if isinstance(child.tag, str) and etree.QName(child).localname not in SILENT:
-            yield from _runs(child, restyle, restyle(child, style), own)
+            inner = restyle(child, style)
+            if not _is_unsaid(inner, style):
+                yield from _runs(child, restyle, inner, own)
         tail = _spaced(child.tail, element, style)
         yield _Run(tail, False, (None, None), (0.0, 0.0), style)
+
+
+def _is_unsaid(inner: Style, style: Style) -> bool:
+    """Return whether a part of a text is hidden, in one that is seen, or struck out."""
+    is_hidden = inner.get("visibility") == "hidden" != style.get("visibility")
+    decoration = f"{inner.get('text-decoration')} {inner.get('text-decoration-line')}"
+    return is_hidden or inner.get("display") == "none" or "line-through" in decoration
 
 
 def _leaping(run: _Run, shifts: Sequence[float]) -> Iterator[_Run]:

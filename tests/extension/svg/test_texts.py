@@ -55,6 +55,14 @@ def test_lines_of_the_editor_are_lines() -> None:
         ("<title>no</title><desc>no</desc>Front", "Front"),
         ("<a><tspan>Front</tspan></a>", "Front"),
         ("<textPath xlink:href='#none'>Hem</textPath>", "Hem"),
+        ("Cut 2<tspan style='display:none'> pairs</tspan> main", "Cut 2 main"),
+        ("Cut 2<tspan visibility='hidden'> pairs</tspan>", "Cut 2"),
+        ("Cut <tspan text-decoration='line-through'>4</tspan> 2", "Cut 2"),
+        ("Cut <tspan style='text-decoration:underline'>4</tspan>", "Cut 4"),
+        (
+            "Cut <tspan style='text-decoration-line:line-through'>4 <tspan>or</tspan></tspan> 2",
+            "Cut 2",
+        ),
     ],
 )
 def test_words_of_a_text(content: str, words: str) -> None:
@@ -75,9 +83,21 @@ def test_flowed_text_has_its_paragraphs_and_its_frame() -> None:
     leaf = only(drawing)
     assert leaf.text == "Front\nCut 2"
     assert leaf.rings == ()
-    assert leaf.box[0] <= 50
-    assert leaf.box[2] >= 80
-    assert leaf.box[3] == 60
+    assert leaf.box[:2] == (50, 20)
+    assert 70 < leaf.box[2] <= 80
+    assert 20 < leaf.box[3] <= 60
+
+
+def test_flowed_text_stands_at_the_top_of_a_large_frame() -> None:
+    drawing = SvgBuilder("2000mm", "2000mm", (0, 0, 2000, 2000))
+    flow = drawing.add("flowRoot", style="font-size:10px")
+    drawing.add_rect(400, 600, 900, 700, drawing.add("flowRegion", flow))
+    for words in ("Front", "Cut 2"):
+        drawing.add("flowPara", flow).text = words
+    low_x, low_y, high_x, high_y = only(drawing).box
+    assert (low_x, low_y) == (400, 600)
+    assert high_x - low_x == pytest.approx(5 * 0.6 * 10)
+    assert high_y - low_y == pytest.approx(2 * 1.25 * 10)
 
 
 def test_the_box_is_about_as_large_as_the_editor_shows_it() -> None:
