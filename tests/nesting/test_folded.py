@@ -279,6 +279,17 @@ class TestCloths:
         assert {rest.piece for rest in layout.left_over} == left
         assert layout.length <= cloth
 
+    @pytest.mark.parametrize("rounds", [1, 3, 20])
+    def test_however_short_the_run_nothing_is_left_over_that_fits_in_columns(
+        self, rounds: int
+    ) -> None:
+        """Of six pairs, each 300 of 700 mm across and 200 mm long, four lie on 450 mm."""
+        pairs = [Piece(f"pair {k}", rectangle(200.0, 300.0), cut=2, handed=True) for k in range(6)]
+        job = Job(Fabric(WIDTH, 450.0, sections=LENGTHWISE), (*pairs, half("half", 90.0, 200.0)))
+        layout = laid(job, rounds=rounds)
+        assert [spot.layers for spot in layout.placements] == [2, 2, 2, 2]
+        assert layout.length <= 450.0
+
 
 def test_a_fold_is_no_deeper_than_it_need_be() -> None:
     pieces = (
