@@ -84,6 +84,7 @@ class Builder:
         edge = self._fold()
         axis = self._grain(edge)
         self._wants += _about_bias(axis, found.blocks)
+        self._wants += _about_cross(axis, found)
         self._demands(edge is not None)
         self._turns()
         grain, certain = self._top(axis)
@@ -321,6 +322,18 @@ def _about_bias(axis: Axis | None, blocks: Sequence[Block]) -> list[str]:
     if abs((off + 45.0) % 90.0 - 45.0) >= LEANS:
         return []
     return [f"“{told[0].plain}” says bias, but the grainline is drawn straight: which is right?"]
+
+
+def _about_cross(axis: Axis | None, found: Found) -> list[str]:
+    """Ask about a piece that is cut on the cross grain by its words, with a line that she drew.
+
+    That may be the grainline, or lie as the straight grain would; a line that she marked is known.
+    """
+    told = [block for block in found.blocks if block.reading.grain == "cross"]
+    if axis is None or found.given_grain is not None or not told:
+        return []
+    seen = "its grainline" if axis.source == "grainline" else "its fold edge"
+    return [f"“{told[0].plain}” says cross grain: does the grain run along {seen}, or across it?"]
 
 
 def cut_text(demands: Sequence[Demand]) -> str:

@@ -110,3 +110,18 @@ def test_a_name_is_whole_with_a_word_before_it_that_no_list_knows(text: str, nam
     piece = read(text)
     assert piece.name == name
     assert piece.is_complete, piece.wants
+
+
+@pytest.mark.parametrize(
+    ("label", "asks"),
+    [
+        ("Band\nCut 2 on cross grain", True),
+        ("Band\nCut 1 crosswise", True),
+        ("Bund\n2x quer zum Fadenlauf", True),
+        ("Band\nCut 2 on straight grain", False),
+    ],
+)
+def test_cross_grain_in_words_beside_an_arrow_is_asked_about(label: str, asks: bool) -> None:
+    wants = read(label).wants
+    assert any("says cross grain" in want for want in wants) is asks
+    assert asks or not wants
