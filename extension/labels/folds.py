@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from extension.labels.cloths import denied_mirror
 from extension.labels.phrases import MATERIAL, Phrase, Text
@@ -46,10 +46,10 @@ def about_fold(
     questions = _other_counts(text, fold, counts)
     if fold and denied:
         questions.append("The label puts the piece on the fold and denies it: which is right?")
+    questions += [_which(text, one) for one in _left_beside_counts(text, fold)]
     marks = [one for one in fold if one.means("fold", "on fold")]
     counted = any(one.kind == "number" and text.is_read(i) for i, one in enumerate(text.tokens))
     for one in marks:
-        words = text.slice(one.start, one.end)
         line = text.line(one.start)
         if _is_of_allowance(text, one) or (
             any(text.means(i, "allowance") for i in line) and not _counts_fold(text, line)
@@ -58,8 +58,23 @@ def about_fold(
         elif one.means("on fold") or any(text.means(i, "place", "cut", "centre") for i in line):
             continue
         elif counted and not _counts(text, line) and _may_be_another(text, one):
-            questions.append(f"Is “{words}” the fold of the cloth, or that of a pleat or hem?")
+            questions.append(_which(text, one))
     return questions
+
+
+def _which(text: Text, fold: Phrase) -> str:
+    words = text.slice(fold.start, fold.end)
+    return f"Is “{words}” the fold of the cloth, or that of a pleat or hem?"
+
+
+def _left_beside_counts(text: Text, fold: Sequence[Phrase]) -> Iterator[Phrase]:
+    """Yield the folds that nothing was made of, but a count stands in their item of a list."""
+    for phrase in text.phrases:
+        item = text.item(phrase.start)
+        others = any(text.means(index, "another fold", "not", "notion") for index in item)
+        others |= text.means(text.before(phrase.start), "part")  # facing fold line
+        if phrase.means("fold") and phrase not in fold and _counts(text, item) and not others:
+            yield phrase
 
 
 def about_fold_alone(text: Text, fold: Sequence[Phrase]) -> list[str]:

@@ -52,3 +52,25 @@ def test_a_fold_beside_one_count_of_several_in_a_line_is_asked_about(text: str, 
     reading = read_label(text)
     assert reading.fold
     assert any("is on the fold and another is not" in one for one in reading.questions) is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("Facing\ncut 1 on crossgrain fold", True),
+        ("Facing\ncut 1 on crosswise fold", True),
+        ("Facing\ncut 1 to fold", True),
+        ("Facing\ncut 1 with fold", True),
+        ("Facing\ncut 1 not on fold", False),
+        ("Facing\ncut 1, hem fold 3 cm", False),
+        ("Facing\ncut 1\ndo not cut on fold line", False),
+        ("Facing\ncut 1 on fold", False),
+    ],
+)
+def test_a_fold_that_nothing_was_made_of_beside_a_count_is_asked_about(
+    text: str, asks: bool
+) -> None:
+    questions = read_label(text).questions
+    assert (
+        any(one.startswith("Is “") and "the fold of the cloth" in one for one in questions) is asks
+    )
