@@ -56,5 +56,6 @@ def _without_grain(checked: Checked) -> list[str]:
 def _named(cut: Cut, count: int) -> str:
     """Return a piece with how many of its copies are not there, of those that should be."""
     if cut.copies < cut.of:
-        return f"{cut.title} ({count} of the {cut.copies} for this cloth)"
-    return cut.title if cut.copies == 1 else f"{cut.title} ({count} of {cut.copies})"
+        return f"{cut.title} × {count} (of the {cut.copies} for this cloth)"
+    # Not “2 of 2”: that is the name of one copy, the second.
+    return cut.title if cut.copies == 1 else f"{cut.title} × {count} (of {cut.copies})"

@@ -133,8 +133,7 @@ def sound(checked: Checked) -> Checked:
     if faults(checked) or not checked.situation.tally.assigned:
         raise DrawingError(
             f"The layout {checked.layer.title} cannot be published as it is "
-            f"({checked.verdict}): move its parts until Check Layout finds nothing, then "
-            "publish it.",
+            f"({checked.verdict}): put right what Check Layout tells, then publish it.",
             checked.layer.id,
         )
     return checked

@@ -186,7 +186,7 @@ def test_cautions_stand_on_the_page() -> None:
 def test_a_layout_that_breaks_a_rule_is_not_published() -> None:
     edited = Edited()
     edited.transform("tab", 1, "translate(-10,180)")
-    with pytest.raises(DrawingError, match="until Check Layout finds nothing"):
+    with pytest.raises(DrawingError, match="put right what Check Layout tells"):
         page_of(edited)
 
 

@@ -76,10 +76,11 @@ def test_what_is_told_to_be_missing_is_what_is_missing(tmp_path: Path) -> None:
     assert one.left_over + 1 == sum(map(len, one.situation.absent.values()))
     for id_, copies in one.situation.absent.items():
         cut = one.situation.cuts[id_]
-        count = f" ({len(copies)} of {cut.copies})" if cut.copies > 1 else ""
+        count = f" × {len(copies)} (of {cut.copies})" if cut.copies > 1 else ""
         assert f"{cut.title}{count}" in lacking_text(one)
     code, told = published(edited, tmp_path)
     assert (code, "cannot be published" in told) == (2, True), "what lay there and is lost"
+    assert "put right what Check Layout tells" in told, "moving parts brings none back"
 
 
 def test_an_earlier_layout_that_does_not_say_what_was_left_over_is_published(
@@ -113,7 +114,7 @@ def test_one_piece_is_told_of_in_the_singular(of: str) -> None:
     edited = Edited()
     edited.delete(edited.part(of))
     one = checked(edited)
-    name = {"tab": "Tab (1 of 2)", "back": "Back"}[of]
+    name = {"tab": "Tab × 1 (of 2)", "back": "Back"}[of]
     assert lacking_text(one) == f"NOT on this layout: {name}. Cut it from other cloth."
 
 

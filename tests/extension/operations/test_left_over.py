@@ -175,7 +175,7 @@ def test_layouts_that_do_not_say_are_judged_as_they_were() -> None:
     assert told(judged) == [{}]
     document = as_before(parse(of_copies().drawing))
     one = examined(document, read_leaves(document, include_layouts=True), *layout_layers(document))
-    assert lacking_text(one).startswith("NOT on this layout: Strip 100 (5 of 9).")
+    assert lacking_text(one).startswith("NOT on this layout: Strip 100 × 5 (of 9).")
 
 
 def test_what_was_left_over_and_whose_original_is_gone_was_not_laid_here() -> None:
