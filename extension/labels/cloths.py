@@ -77,6 +77,19 @@ def denied_mirror(text: Text, phrase: Phrase) -> range | None:
     return None
 
 
+def about_each(text: Text, demands: Sequence[Demand]) -> Iterator[str]:
+    """Ask what *each* is said of where neither several materials nor both sides are named."""
+    if len({demand.material for demand in demands}) != 1:
+        return
+    sides = [one for one in text.phrases if one.means("left", "right", "pair", "mirrored")]
+    for phrase in text.phrases:
+        line = text.line(phrase.start)
+        known = any(one.start in line for one in sides)
+        if phrase.means("each") and text.is_read(phrase.start) and not known:
+            words = text.slice(line.start, line.stop)
+            yield f"“{words}”: each of what, which materials or sides?"
+
+
 def number_of(text: Text, phrase: Phrase) -> tuple[int, str]:
     """Return the token behind a material and its number or letter: `CONTRAST 2`, `FABRIC B`."""
     if not phrase.means(MATERIAL + "contrast", MATERIAL + "main") or phrase.end >= len(text.tokens):

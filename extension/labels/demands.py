@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from extension.labels.bare import Item, strange_cloths
 from extension.labels.cloths import (
     Cloth,
+    about_each,
     about_neighbours,
     about_with,
     about_without,
@@ -79,6 +80,7 @@ def read_demands(text: Text) -> Demands:
     cloths = [item.cloths for item in items]
     questions += [
         *about_without(text, demands),
+        *about_each(text, demands),
         *about_with(text, cloths),
         *about_neighbours(text, cloths),
     ]
@@ -347,6 +349,11 @@ def _told(items: Sequence[Item], hand: Hand | None) -> tuple[tuple[Demand, ...],
         for item in items
         if item.sides is not None and item.sides[0] != item.sides[1]
     ]
+    if {item.count.side for item in items} >= {"left", "right"}:
+        questions.append(
+            "Left and right are cut from different materials: which is the mirror image of what is "
+            "drawn?"
+        )
     agreed = tuple(demands[0] for demands in found.values() if len(demands) == 1)
     return agreed, questions
 

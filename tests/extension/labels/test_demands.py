@@ -85,3 +85,34 @@ def test_a_material_in_front_of_its_count_is_not_that_of_the_count_before(
     reading = read_label(text)
     assert reading.demands == cut_list(cut)
     assert not reading.questions
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("FRONT\n1 left main, 1 right contrast", True),
+        ("FRONT\ncut 1 left in main and 1 right in lining", True),
+        ("Devant 1 fois gauche tissu, 1 fois droite doublure", True),
+        ("FRONT\ncut 1 left, 1 right in main", False),
+        ("LEFT FRONT\ncut 1 main, 1 lining", False),
+    ],
+)
+def test_left_and_right_of_different_materials_are_asked_about(text: str, asks: bool) -> None:
+    questions = read_label(text).questions
+    assert any("mirror image of what is drawn" in one for one in questions) is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("Pocket\ncut 2 of each", True),
+        ("Pocket\ncut 1 from each fabric", True),
+        ("Tasche\nje 2x", True),
+        ("Pocket\ncut 1 of each fabric: main, lining", False),
+        ("Tasche\nje 2x Stoff und Futter", False),
+        ("Pocket\ncut 1 each left and right", False),
+        ("Pocket\ncut 1 pair each", False),
+    ],
+)
+def test_of_each_without_what_is_asked_about(text: str, asks: bool) -> None:
+    assert any("each of what" in one for one in read_label(text).questions) is asks
