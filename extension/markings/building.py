@@ -15,7 +15,7 @@ from extension.markings.marking import Signs
 from extension.markings.merging import Words
 from extension.markings.proposals import NewLine, Proposal, Source
 from extension.markings.seconds import seam_inside
-from extension.markings.sizing import Sizes
+from extension.markings.sizing import LEGEND, Sizes
 from extension.pieces.attributes import PieceDetails, makes_piece, piece_details
 from extension.pieces.containment import outline_fault
 from extension.pieces.cutlist import Demand
@@ -125,7 +125,7 @@ class Builder:
     def _size(self) -> str | None:
         """Return the size of the piece: given, by the sheet, or told by its label."""
         given = size_of(self._leaf)
-        by_sheet, told = self._sizes.of.get(self._leaf), self._found.words.size
+        by_sheet, told = self._by_sheet(), self._found.words.size
         alone = sum(f == self._sheet.family[self._found.index] for f in self._sheet.family.values())
         size = given or by_sheet or (told if alone == 1 else None)
         if by_sheet and told and alone == 1 and not same_size(by_sheet, told):
@@ -136,6 +136,18 @@ class Builder:
             source = self._sizes.sources.get(self._leaf)
             self._sources += [source] if source else []
         return size
+
+    def _by_sheet(self) -> str | None:
+        """Return the size that the sheet tells; the label that says all sizes counts for more.
+
+        Against a layer it is asked.
+        """
+        size, source = self._sizes.of.get(self._leaf), self._sizes.sources.get(self._leaf)
+        if size is None or source is None or not self._found.words.every_size:
+            return size
+        if source.seen != LEGEND:
+            self._wants.append(f"Its label says all sizes, but {source.seen} says “{size}”.")
+        return None
 
     def _fold(self) -> FoldEdge | None:
         """Return the fold edge; a line is drawn where none lies on it."""

@@ -26,7 +26,8 @@ class Words:
     """The reading of all words on a piece.
 
     `demands` is empty when no count is given. `forbids_fold`: the label says not to cut on the
-    fold. `pairs`: it says that the copies are mirror images. `lacks_allowance`: it says clearly
+    fold. `pairs`: it says that the copies are mirror images, `every_size`: that it belongs to all
+    sizes. `lacks_allowance`: it says clearly
     that the allowance is not in the outline. `used` are blocks that gave something; `unread` the
     rest of the words.
     """
@@ -40,6 +41,7 @@ class Words:
     fold: bool = False
     forbids_fold: bool = False
     pairs: bool = False
+    every_size: bool = False
     used: tuple[Block, ...] = ()
     unread: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
@@ -66,6 +68,7 @@ def words_of(blocks: Sequence[Block]) -> Words:
         fold=any(block.reading.fold for block in blocks),
         forbids_fold=any(_forbids_fold(block) for block in blocks),
         pairs=any(_says_pair(block) for block in blocks if block.reading.demands),
+        every_size=any(_says_every_size(block) for block in blocks),
         used=tuple(block for block in blocks if _gives(block.reading)),
         unread=tuple(unread),
         questions=(
@@ -238,3 +241,7 @@ def _forbids_fold(block: Block) -> bool:
 
 def _says_pair(block: Block) -> bool:
     return any(phrase.means("pair", "mirrored") for phrase in Text(block.text).phrases)
+
+
+def _says_every_size(block: Block) -> bool:
+    return any(phrase.means("all sizes") for phrase in Text(block.text).phrases)

@@ -12,6 +12,7 @@ from extension.markings.associating import Sheet, sort_sheet
 from extension.markings.blocks import Block, lines_of
 from extension.markings.broken import about_homeless
 from extension.markings.building import Builder, Found
+from extension.markings.drawn_once import drawn_once
 from extension.markings.fragments import fragments_of
 from extension.markings.inner import inner_folds
 from extension.markings.marking import settled, signs_of, without_fold
@@ -68,7 +69,7 @@ def propose(
     heads = _head_convention(chosen)
     ids = dict(zip(sheet.leaves, leaves, strict=True))
     letters = drawn_letters(sheet)
-    inside, seconds = nested(sheet), second_lines(sheet, sizes)
+    asked = (nested(sheet), second_lines(sheet, sizes), drawn_once(chosen, sheet, sizes, ids))
     lettered = {index for owners in letters for index in owners}
     pieces = tuple(
         Builder(
@@ -79,7 +80,7 @@ def propose(
             ids[each.shape.leaf],
             overwrite,
             is_lettered=each.index in lettered,
-            wants=[*inside.get(each.index, ()), *seconds.get(each.index, ())],
+            wants=[want for wants in asked for want in wants.get(each.index, ())],
         ).proposal()
         for each in chosen
     )

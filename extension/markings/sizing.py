@@ -38,6 +38,8 @@ AT_LINE = 2.2
 """Font sizes from the middle of a number to the line that it stands at, at most."""
 SIGN = 25.0
 """mm up to which something filled is a sign, such as the head of an arrow."""
+LEGEND = "the legend of lines"
+"""What a size was read from that the style of a line tells."""
 CLEARER = 0.6
 """How much nearer to one line than to the next such a number must stand."""
 
@@ -74,7 +76,7 @@ def find_sizes(leaves: Sequence[Leaf], lines: Sequence[Line]) -> Sizes:
             sources[leaf] = Source(f"the layer or group “{name}”", name)
         elif by_style:
             of[leaf] = by_style
-            sources[leaf] = Source("the legend of lines", f"the legend: {by_style}")
+            sources[leaf] = Source(LEGEND, f"the legend: {by_style}")
     shapes = _outlines(leaves, of)
     nests, used, questions, unclear = _numbers_at_lines(shapes, lines)
     for leaf, line in nests.items():
