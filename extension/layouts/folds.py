@@ -26,14 +26,29 @@ from nesting.model import Outline
 
 
 def on_table(situation: Situation, names: Names) -> list[Laid]:
-    """Return the placements' outlines, each as it is seen in the frame of its section."""
+    """Return the placements' outlines, each as it is seen in the frame of its section.
+
+    Of a half on the fold also what is cut of it on the upper layer, as the judge sees it.
+    """
     found = []
     for one in situation.tally.assigned:
         if one.pose is not None:
             laid, start = names.laid(one.part), one.part.spot.start
-            polygon = affinity.translate(laid.polygon, -start) if start else laid.polygon
+            whole = _whole(situation, one.part, sound(laid.polygon))
+            polygon = affinity.translate(whole, -start) if start else whole
             found.append(replace(laid, polygon=polygon))
     return found
+
+
+def _whole(situation: Situation, part: LaidPart, polygon: shapely.Geometry) -> shapely.Geometry:
+    """Return what is cut of a part: of a half on the fold its image beyond that, too."""
+    section = situation.frame.section_of(polygon)
+    if not part.on_fold or section is None or not section.folds or polygon.is_empty:
+        return polygon
+    _, low, _, high = polygon.bounds
+    fold = min(section.folds, key=lambda y: min(abs(y - low), abs(y - high)))
+    image = affinity.scale(polygon, 1.0, -1.0, origin=(0.0, fold))
+    return shapely.union(polygon, image)
 
 
 def flaws_on_table(situation: Situation) -> tuple[Outline, ...]:

@@ -112,6 +112,25 @@ def test_check_finds_what_lies_over_a_flaw_in_either_layer(flawed: Outcome) -> N
         assert any("lies over a flaw of the cloth: 4 cm²" in line for line in checked.summary)
 
 
+@pytest.mark.parametrize(
+    ("y", "area"), [(330.0, 0.0), (260.0, 400.0), (120.0, 400.0), (100.0, 200.0)]
+)
+def test_a_half_on_the_fold_lies_over_flaws_of_both_layers(y: float, area: float) -> None:
+    """It reaches 90 mm to both sides of the fold at 200 mm."""
+    made = SvgBuilder("600mm", "600mm", (0, 0, 600, 600))
+    made.add_rect(10, 10, 90, 100, id="front", lay={"name": "Front", "cut": "1", "fold": "left"})
+    document = parse(
+        lay_out(made.document(), cloth(flaws=()), Run(no_time, lambda _: False)).drawing
+    )
+    (layer,) = layout_layers(document)
+    stored = json.loads(layer.element.get(lay("settings")))
+    stored["options"]["flaws"] = [box(40.0, y, 20.0, 20.0)]
+    layer.element.set(lay("settings"), json.dumps(stored))
+    found = check_layouts(document).report["violations"]
+    told = {one["kind"]: one["amount"] for one in found}
+    assert told == ({"flaw": pytest.approx(area, rel=1e-3)} if area else {})
+
+
 def test_check_finds_copies_over_a_flaw_whose_piece_is_gone(flawed: Outcome) -> None:
     document = parse(flawed.drawing)
     (layer,) = layout_layers(document)
