@@ -59,7 +59,7 @@ BETTER = 1e-4
 """Share of the length reached by which a separated layout must promise to be shorter."""
 STEP_BACK, DISTURBED = 1.01, 0.15
 """How much longer than the best a layout may be after a step back, and the share of its parts that
-change places then."""
+change places then. They lie near each other: the rest stays as good as it was."""
 ADOPT = 1.005
 """A chain whose own best is longer than the shared one by this factor goes on from the latter."""
 FAR = 1 << 60
@@ -233,7 +233,8 @@ class Chain:
         self._state = best.state.copy()
         movable = self._tools.movable
         count = min(movable, max(2, round(DISTURBED * movable)))
-        some = self._generator.choice(movable, count, replace=False)
+        one = int(self._generator.integers(movable))
+        some = self._tools.nearest(self._state, one, count)
         self._state[1:, some] = self._state[1:, self._generator.permutation(some)]
 
     def _vary(self) -> None:

@@ -53,6 +53,17 @@ class Tools:
             state[2, k] = round((corner[1] - offset[1]) / grid.step)
         return state
 
+    def nearest(self, state: Ints, part: int, count: int) -> Ints:
+        """Return so many movable parts of a state: one, and those whose middles are nearest."""
+        table, grid = self.table, self.table.grid
+        kinds = state[0, : self.movable]
+        corners = state[1:, : self.movable].T * grid.step + grid.offsets[kinds]
+        middles = corners + np.array(table.sizes)[kinds] / 2.0
+        far = np.hypot(*(middles - middles[part]).T)
+        far[part] = -1.0
+        found: Ints = np.argsort(far, kind="stable")[:count]
+        return found
+
     def off_grid(self, state: Ints) -> tuple[Arrangement, Ints]:
         """Return a grid state as an arrangement for the programs, and the way of each part.
 

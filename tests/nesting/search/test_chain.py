@@ -113,6 +113,9 @@ def test_a_chain_that_fails_for_long_steps_back_from_the_best(
     assert rooms[5] > 1.02 * rooms[4]
     elsewhere = (states[5] != best).any(axis=0)
     assert 2 <= elsewhere.sum() <= 4  # half of nine, and more room than the best layout takes
+    tools = chain._tools
+    groups = [set(tools.nearest(best, one, 4).tolist()) for one in range(tools.movable)]
+    assert any(set(np.flatnonzero(elsewhere).tolist()) <= group for group in groups)
     assert chain.best.spots == start
     shorter = Found(chain.best.length * 0.999, start, best)
     chain.adopt(shorter)
