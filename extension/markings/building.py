@@ -16,6 +16,7 @@ from extension.markings.merging import Words
 from extension.markings.proposals import NewLine, Proposal, Source
 from extension.markings.seconds import seam_inside
 from extension.markings.sizing import LEGEND, Sizes
+from extension.markings.told_measures import about_measures
 from extension.pieces.attributes import PieceDetails, makes_piece, piece_details
 from extension.pieces.containment import outline_fault
 from extension.pieces.cutlist import Demand
@@ -85,6 +86,8 @@ class Builder:
         axis = self._grain(edge)
         self._wants += _about_bias(axis, found.blocks)
         self._wants += _about_cross(axis, found)
+        area, is_half = found.shape.polygon, edge is not None
+        self._wants += about_measures(area, found.blocks, on_fold=is_half)
         self._demands(edge is not None)
         self._turns()
         grain, certain = self._top(axis)
