@@ -22,6 +22,7 @@ from extension.language.names import lay
 from extension.language.words import folded, listed
 from extension.markings.proposals import NewLine
 from extension.markings.remembering import READ, is_ours, remember, remembered
+from extension.operations.cloned import refuse_shared
 from extension.operations.cloth_shapes import DETAIL as CLOTH_DETAIL
 from extension.operations.cloth_shapes import mark_cloth
 from extension.operations.edge_lines import lines_along_edges, write_edges
@@ -134,6 +135,7 @@ def _set_on_pieces(
     setter = _Setter(document, [id_ for id_ in selected if id_ not in beside])
     for shape, groups in setter.pieces:
         _check(shape, groups, changes)
+    refuse_shared([shape.leaf for shape, _ in setter.pieces], setter.outlines)
     lines = [setter.lines(shape, changes) for shape, _ in setter.pieces]
     for (shape, groups), new in zip(setter.pieces, lines, strict=True):
         setter.write(shape, groups, changes, new)
@@ -181,6 +183,7 @@ class _Setter:
         every, _ = without_flaws(without_cloth(with_stand_ins(read_leaves(document))))
         leaves = [leaf for leaf in every if not leaf.hidden]
         structure = structure_of(leaves)
+        self.outlines = [shape.leaf for shape in structure.shapes]
         owners = owners_of(leaves, structure)
         scope = Scope(leaves, selected)
         self._marks = {

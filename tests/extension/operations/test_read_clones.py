@@ -1,14 +1,18 @@
 # SPDX-License-Identifier: GPL-2.0-or-later
-"""What is read of clones is written where it holds, or it is said that it could not be."""
+"""What is read of clones, or set on them, is written where it holds, or it is refused and said."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import pytest
 from lxml import etree
 
 from extension.job.reading import ReadRequest, read_pieces
+from extension.language.errors import DrawingError
+from extension.operations.details import set_details
 from extension.operations.read_markings import ReadOutcome, read_markings
-from extension.svg.document import parse
+from extension.svg.document import parse, serialise
 from extension.svg.leaves import read_leaves
 from tests.helpers.marked import ARROW, LOOK
 from tests.helpers.svg_builder import SvgBuilder
@@ -132,3 +136,30 @@ def test_a_clone_with_words_of_its_own_has_them() -> None:
     outcome = read(drawing)
     assert outcome.report["questions"] == []
     assert cuts(outcome) == {"Front": [2], "Back": [1]}
+
+
+def test_details_set_on_the_clone_of_a_group_alone_are_refused() -> None:
+    drawing = sheet()
+    outline(drawing, "yoke", drawing.add_group(id="g"))
+    clone(drawing, "g", 1)
+    before = drawing.data()
+    document = drawing.document()
+    with pytest.raises(DrawingError, match="unlink it first"):
+        set_details(document, ["g-1"], {"cut": "3"})
+    assert serialise(document) == serialise(parse(before))
+    for selected in (["g"], ["g", "g-1"]):
+        done = set_details(drawing.document(), selected, {"cut": "3"})
+        assert [piece["cut"] for piece in carried(done.drawing)] == ["3", "3"]
+
+
+def test_details_set_on_the_only_clone_of_a_symbol_are_written() -> None:
+    drawing = sheet()
+    outline(drawing, "pocket", drawing.add_symbol(id="s"))
+    clone(drawing, "s", 0)
+    done = set_details(drawing.document(), ["s-0"], {"cut": "3"})
+    assert [piece["cut"] for piece in carried(done.drawing)] == ["3"]
+
+
+def carried(drawing: bytes) -> list[Mapping[str, str]]:
+    """Return the attributes of ours on all outlines."""
+    return [leaf.attributes for leaf in read_leaves(parse(drawing)) if leaf.rings]
