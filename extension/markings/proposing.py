@@ -26,6 +26,7 @@ from extension.markings.sizing import Sizes, find_sizes
 from extension.markings.things import Things
 from extension.markings.told import notes_beside
 from extension.markings.traces import crossed, drawn_letters, nested, sheet_questions
+from extension.markings.views import about_views
 from extension.pieces.attributes import Role, makes_piece, piece_details, says_leave_out
 from extension.pieces.grain import Axis, direction
 from extension.pieces.objects import Calling, carriers, piece_called, role_carrier, size_of
@@ -91,6 +92,7 @@ def propose(
         *(str(too_far(leaf)) for leaf in present if leaf.far),
         *about_homeless(_homeless(sheet, chosen)),
         *_about_allowance(sheet, chosen),
+        *about_views(piece.leaf for piece in pieces),
     ]
     of_pieces = about_pieces(pieces)
     matches, of_notches = propose_matches(chosen, pieces, ids)
