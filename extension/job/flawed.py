@@ -3,10 +3,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+import shapely
+
 from extension.job.lying_flaws import Layer, flaws_lying
 from extension.job.options import LayOutOptions
 from extension.job.plan import Plan
 from extension.language.rounding import small_text
+from extension.language.units import System
 from extension.language.words import counted, listed
 from nesting.judge.flaws import lying_over_flaws
 from nesting.judge.unfolding import unfold
@@ -21,18 +26,58 @@ def flaw_lines(plan: Plan, options: LayOutOptions, layout: Layout) -> list[str]:
     fabric = plan.job.fabric
     if not fabric.flaws:
         return []
-    count = counted(len(fabric.flaws), "flaw")
-    them = "it" if len(fabric.flaws) == 1 else "them"
+    there = _shown(options, layout)
+    beside = _beside([flaw for flaw in fabric.flaws if flaw not in there], options)
+    if not there:
+        return beside
+    count = counted(len(there), "flaw")
+    them = "it" if len(there) == 1 else "them"
     over = _over_flaws(plan, layout)
     folded = [_where(options, layout)] if layout.sections else []
     if not over:
-        return [f"{count} of the cloth, hatched on it: no part lies over {them}.", *folded]
+        return [f"{count} of the cloth, hatched on it: no part lies over {them}.", *folded, *beside]
     verb, what = ("lies", "a hidden piece") if len(over) == 1 else ("lie", "hidden pieces")
     return [
         f"{count} of the cloth, hatched on it: {listed(over, MOST)}, {what}, {verb} over {them}; "
         f"no other part does.",
         *folded,
+        *beside,
     ]
+
+
+def _shown(options: LayOutOptions, layout: Layout) -> list[Outline]:
+    """Return the flaws that lie on the cloth as it is drawn, in part at least."""
+    length = max(options.bought(layout.length).length, layout.length)
+    cloth = shapely.box(0.0, 0.0, length, layout.width)
+    if options.remnant is not None:
+        cloth = options.remnant.cloth
+    areas = [shapely.make_valid(shapely.Polygon(flaw)) for flaw in options.flaws]
+    pairs = zip(options.flaws, areas, strict=True)
+    return [flaw for flaw, area in pairs if shapely.intersection(area, cloth).area > 0.0]
+
+
+def _beside(flaws: Sequence[Outline], options: LayOutOptions) -> list[str]:
+    """Return that flaws lie beyond the cloth of a layout: measured wrongly, or not needed."""
+    if not flaws:
+        return []
+    corners = [map(min, zip(*flaw, strict=True)) for flaw in flaws]
+    places = listed(
+        [", ".join(_signed(one, options.system) for one in corner) for corner in corners], MOST
+    )
+    begins, lies, they, them = (
+        ("begins", "lies", "it", "it") if len(flaws) == 1 else ("begin", "lie", "they", "them")
+    )
+    ends = "lower selvedge" if options.remnant is None else "lower edge"
+    begin = "cut end" if options.remnant is None else "left end"
+    return [
+        f"{counted(len(flaws), 'flaw')} {lies} beyond this cloth, so nothing was kept off {them}: "
+        f"{they} {begins} at {places} from the {begin} and the {ends}."
+    ]
+
+
+def _signed(length: float, system: System) -> str:
+    """Return a length that may be less than nothing."""
+    return f"{'-' if length < 0.0 else ''}{small_text(abs(length), system)}"
 
 
 def _where(options: LayOutOptions, layout: Layout) -> str:

@@ -15,7 +15,7 @@ from extension.job.reading import read_pieces
 from extension.language.names import RESULT_LAYERS
 from extension.layouts.cloth_since import changed_since
 from extension.layouts.copies import tally
-from extension.layouts.flaws import flaws_drawn, is_flaw
+from extension.layouts.flaws import flaws_beside, flaws_drawn, is_flaw
 from extension.layouts.found import FoundPart, astray, found_on, leaves_on, noted_parts
 from extension.layouts.frame import Frame, frame_of
 from extension.layouts.gone import gone_since
@@ -74,7 +74,8 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
     """Return what lies on one layout, judged; `leaves` are everything drawn in the document."""
     drawn = leaves_on(leaves, layer)
     frame = frame_of(document, layer, drawn)
-    flaws = (*layer.options.flaws, *flaws_drawn(drawn, frame, layer.options.sides))
+    was = layer.options
+    flaws = (*was.flaws, *flaws_drawn(drawn, frame, was.sides, was.remnant))
     own = [leaf for leaf in drawn if not is_flaw(leaf)]
     plan = plan_for(leaves, layer)
     found = found_on(own)
@@ -105,9 +106,11 @@ def examined(document: Document, leaves: Sequence[Leaf], layer: LayoutLayer) -> 
     strangers = [one.id for one, part in unnoted if part is None and one not in found.beside]
     others = [*found.others, *strangers]
     notes = notes_on(situation, found.hidden, others)
-    if layer.options.remnant is not None:
-        since = changed_since(read_leaves(document), layer.options.remnant, flaws)
+    if was.remnant is not None:
+        since = changed_since(read_leaves(document), was.remnant, flaws)
         notes += (since,) if since else ()
+    beside = flaws_beside(drawn, frame, was.remnant)
+    notes += (beside,) if beside else ()
     return Checked(layer, situation, findings(situation), notes)
 
 

@@ -65,5 +65,6 @@ def _with_flaws(
     Raises OptionError where they cannot be heeded, as on a crosswise fold.
     """
     own = leaves_on(leaves, layer)
-    drawn = flaws_drawn(own, frame_of(document, layer, own), layer.options.sides)
+    was, frame = layer.options, frame_of(document, layer, own)
+    drawn = flaws_drawn(own, frame, was.sides, was.remnant)
     return replace(options, flaws=(*options.flaws, *drawn)) if drawn else options

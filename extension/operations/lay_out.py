@@ -30,7 +30,6 @@ from extension.job.wishes import Wishes, on_remnant, with_select
 from extension.language.errors import DrawingError
 from extension.language.rounding import Purchase
 from extension.language.words import begun, listed
-from extension.layouts.cloth_since import changed_since
 from extension.layouts.gone import as_left_out, gone_since
 from extension.layouts.holding import Held, HoldRequest, held_parts, held_sources, request_for
 from extension.layouts.layers import one_layer
@@ -39,6 +38,7 @@ from extension.operations.drawing import Drawing
 from extension.operations.figures import figures_of
 from extension.operations.running import Found, Run, find
 from extension.operations.several_remnants import not_less, share_out
+from extension.operations.since import told_since
 from extension.operations.untold import not_laid_on
 from extension.pieces.model import Reading
 from extension.pieces.remnants import chosen_cloths
@@ -238,12 +238,11 @@ def _planned(drawing: Drawing, order: Order) -> _Planned:
     held = held_parts(document, everything, plan, hold)
     if options.compares and held.placements:
         raise DrawingError(_HELD)
-    since = changed_since(drawing.drawn, options.remnant, options.flaws)
     plan = replace(
         plan,
         job=replace(plan.job, held=held.placements, fabric=held.fabric or plan.job.fabric),
         left_out=(*_gone(document, plan, hold), *plan.left_out),
-        notes=(*((since,) if since else ()), *held.notes, *plan.notes),
+        notes=(*told_since(drawing, options, hold.layer), *held.notes, *plan.notes),
     )
     return _Planned(options, reading, plan, held)
 

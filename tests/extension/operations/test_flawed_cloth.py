@@ -131,6 +131,49 @@ def test_a_shape_drawn_on_the_cloth_is_a_flaw_for_check_and_the_next_layout(
     assert again.report["length"] == pytest.approx(300.0, abs=1e-3)
 
 
+@pytest.mark.parametrize(
+    ("x", "y", "is_on"),
+    [(90, 140, True), (90, -21, False), (90, 301, False), (-21, 140, False), (-10, 290, True)],
+    ids=["on it", "above", "below", "before the cut end", "over two edges"],
+)
+def test_a_flaw_that_is_drawn_beside_the_cloth_is_told_and_none(
+    x: int, y: int, is_on: bool
+) -> None:
+    document = parse(lay_out(squares().document(), cloth(flaws=()), Run(no_time, never)).drawing)
+    (layer,) = layout_layers(document)
+    box = {"x": x, "y": y, "width": 20, "height": 20, "id": "hole", lay("role"): "flaw"}
+    layer.element.append(element("rect", box))
+    told = [line for line in check_layouts(document).summary if "beside the cloth" in line]
+    document = parse(serialise(document))
+    (order,) = orders_again(document, chosen_layers(document, ["hole"]), {})
+    again = lay_out_again(document, [order], Run(no_time, never)).summary
+    said = [line for line in again if "beside the cloth" in line]
+    assert (len(order.options.flaws), len(told), len(said)) == ((1, 0, 0) if is_on else (0, 1, 1))
+    assert any("hatched on it" in line for line in again) is is_on
+
+
+@pytest.mark.parametrize(
+    ("flaw", "told"),
+    [
+        (((9, 320), (29, 320), (29, 340), (9, 340)), "it begins at 9 mm, 32 cm"),
+        (((900, 20), (920, 20), (920, 40), (900, 40)), "it begins at 90 cm, 2 cm"),
+        (((9, -40), (29, -40), (29, -20), (9, -20)), "it begins at 9 mm, -4 cm"),
+    ],
+    ids=["above", "behind", "below"],
+)
+def test_a_typed_flaw_beyond_the_cloth_is_not_said_to_be_hatched_on_it(
+    flaw: tuple[tuple[float, float], ...], told: str
+) -> None:
+    """Two lengths typed the wrong way round would go without a word."""
+    alone = lay_out(squares().document(), cloth(flaws=(flaw,)), Run(no_time, never)).summary
+    (line,) = [line for line in alone if "flaw" in line]
+    assert line.startswith("1 flaw lies beyond this cloth, so nothing was kept off it: ")
+    assert told in line
+    both = lay_out(squares().document(), cloth(flaws=(BOX, flaw)), Run(no_time, never)).summary
+    assert "1 flaw of the cloth, hatched on it: no part lies over it." in both
+    assert line in both
+
+
 def test_a_typed_flaw_is_a_box_from_the_cut_end_and_the_lower_selvedge() -> None:
     assert flaws_of("9cm,14cm,2cm,2cm") == (BOX,)
     assert flaws_of("90mm 140mm 20mm 2cm; 9cm,14cm,2cm,2cm") == (BOX, BOX)

@@ -163,6 +163,24 @@ def test_a_shape_drawn_on_folded_cloth_is_a_flaw_of_the_lower_layer() -> None:
     assert again.report["length"] == pytest.approx(360.0, abs=1e-3)
 
 
+def test_what_is_drawn_off_the_table_is_no_flaw_of_the_other_layer() -> None:
+    """The fold is at 200 mm: below it there is no cloth on the table."""
+    for y, height, area in ((201.0, 40.0, None), (190.0, 40.0, 10.0)):
+        document = parse(laid(flaws=()).drawing)
+        (layer,) = layout_layers(document)
+        drawn = {"x": "140", "y": y, "width": "20", "height": height, "id": "hole"}
+        layer.element.append(element("rect", {**drawn, lay("role"): "flaw"}))
+        document = parse(serialise(document))
+        (order,) = orders_again(document, chosen_layers(document, ["hole"]), {})
+        told = any("beside the cloth" in line for line in check_layouts(document).summary)
+        if area is None:
+            assert (order.options.flaws, told) == ((), True)
+        else:
+            (flaw,) = order.options.flaws
+            assert np.allclose(sorted(flaw), sorted(box(140.0, 200.0, 20.0, area)), atol=1e-4)
+            assert not told
+
+
 def test_crosswise_folds_are_refused_with_the_remedy() -> None:
     with pytest.raises(OptionError, match="choose “open” or “lengthwise” for how the cloth lies"):
         laid(spread="crosswise")
