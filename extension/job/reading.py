@@ -10,6 +10,7 @@ from typing import Literal
 
 import numpy as np
 
+from extension.job.missing_sizes import about_missing_sizes
 from extension.job.unsaid import Unsaid, unsaid
 from extension.language.errors import DrawingError, OptionError
 from extension.language.words import listed
@@ -96,6 +97,7 @@ def read_pieces(leaves: Sequence[Leaf], request: ReadRequest) -> Reading:
             *_strange_size(pieces, read.squares),
             *_unknown(read.scope),
             *_grain_notes(pieces),
+            *about_missing_sizes(pieces, read.screened.other_size, request.sizes),
         ),
         read.screened.sizes,
     )
