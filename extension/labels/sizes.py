@@ -173,6 +173,8 @@ def _joined(text: Text, index: int) -> tuple[str, int, bool] | None:
         if phrase is not None and _is_joint(phrase):
             signs += "-" if phrase.means("to") else "&"
             behind, spoken = phrase.end, True
+        elif spoken and phrase is not None and phrase.means("size"):  # size 98 to size 104
+            behind = phrase.end
         elif token.text in _AND_SIGNS or token.text == ",":
             signs += token.text
         elif token.text in _RANGE_SIGNS and not (crossed and not signs):

@@ -77,6 +77,7 @@ _ARTICLES = frozenset(
     }
 )
 _OPENING = frozenset("<>≤≥")
+_RANGE_SIGNS = frozenset("-‐‑–—")
 
 
 def about_turned_sizes(text: Text) -> list[str]:
@@ -100,8 +101,10 @@ def _before_sizes(text: Text) -> Iterator[tuple[int, int]]:
         if end == start or (opens > exempts and _ends_range(text, start)):
             continue
         behind = _size_at(text, start, end, bare=exempts >= opens)
-        if behind is not None:
-            stop = behind
+        if behind is None:
+            continue
+        stop = behind
+        if exempts >= opens or not _begins_range(text, behind):
             yield start, behind
 
 
@@ -155,6 +158,13 @@ def _size_at(text: Text, start: int, end: int, *, bare: bool) -> int | None:
     bare |= text.means(text.before(start), "size", "all sizes")
     is_number = bare and text.is_free(index) and may_be_size(text, index)
     return index + 1 if is_number or is_letter_size(text, index) else None
+
+
+def _begins_range(text: Text, end: int) -> bool:
+    """Return whether a range goes on behind its first size: `from size 98 to size 104`."""
+    is_joined = end < len(text.tokens) and text.tokens[end].text in _RANGE_SIGNS
+    following = text.after(end - 1)
+    return is_joined or (following in text.line(end - 1) and text.means(following, "to"))
 
 
 def _ends_range(text: Text, start: int) -> bool:

@@ -60,6 +60,9 @@ def test_a_size_that_is_turned_is_asked_about(label: str, words: str) -> None:
         "Pocket cut 2 all sizes",
         "Pocket cut 2 (sizes 104-116 only)",
         "Front cut 2 sizes 98 to 104",
+        "Front cut 2 from size 98 to size 104",
+        "Vorderteil 2x von Gr. 98 bis 104",
+        "Vorderteil 2x ab Gr. 98-104",
         "Vorderteil 2x Gr. 98 bis Gr. 104",
         "Rug Maat 98 t/m 116 2x knippen",
         "Size 38 + 40 cut 2",
@@ -87,3 +90,20 @@ def test_every_word_of_the_tables_turns_a_size(language: str) -> None:
             assert asked(f"2x, {word} {size} 98"), word
     for word in TURNING["and more"][language].split(", "):
         assert asked(f"{size} 98 {word}"), word
+
+
+@pytest.mark.parametrize(
+    ("label", "sizes"),
+    [
+        ("Front cut 2 from size 98 to size 104", "98-104"),
+        ("Vorderteil 2x Gr. 98 bis Gr. 104", "98-104"),
+        ("Taille 38 à taille 42 couper 2", "38-42"),
+        ("size S to size L cut 2", "S-L"),
+        ("size 38 and size 40 cut 2", "38, 40"),
+        ("Size 98, size 104 cut 2", "98, 104"),
+    ],
+)
+def test_ranges_and_lists_with_the_word_before_each_size(label: str, sizes: str) -> None:
+    reading = read_label(label)
+    assert reading.size == sizes
+    assert not reading.questions
