@@ -32,9 +32,9 @@ class LabelReading:
     `demands` is empty when no count is given; a fold without a count is one on the fold. `nap` is
     None when nothing is said, `allowance` a number of mm when the label names a width without
     saying that it is included, `included` the mm that it names where it does. `number` is that of
-    the piece. `unread` holds the words that say something else, `unknown` those of them that nobody
-    understood (of a page number it is known that it counts nothing), `questions` what the label
-    leaves open or contradicts.
+    the piece. `counts`: it says how many, if only so that `demands` stay open. `unread` holds the
+    words that say something else, `unknown` those of them that nobody understood (of a page number
+    it is known that it counts nothing), `questions` what the label leaves open or contradicts.
     """
 
     demands: tuple[Demand, ...] = ()
@@ -47,6 +47,7 @@ class LabelReading:
     allowance: Allowance = None
     included: float | None = None
     number: str | None = None
+    counts: bool = False
     unread: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
@@ -96,6 +97,7 @@ def read_label(text: str) -> LabelReading:
         allowance=seams.allowance,
         included=seams.included,
         number=number,
+        counts=bool(demands or cut.counted or cut.questions),
         unread=unread,
         unknown=unknown,
         questions=(

@@ -288,7 +288,7 @@ def _homeless(sheet: Sheet, found: Sequence[Found]) -> list[Block]:
     return [
         block
         for block in notes_beside(sheet.loose)
-        if block.reading.demands
+        if block.reading.counts
         and not is_about_fold_alone(block)
         and block not in sheet.unclosed
         and folded(block.reading.name or "") not in names

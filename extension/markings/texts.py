@@ -121,7 +121,7 @@ def _says_something(block: Block) -> bool:
     """Return whether a text outside all outlines is a label, and no heading or explanation."""
     reading = block.reading
     short = len(block.text.split()) <= FEW_WORDS
-    return bool(reading.demands) or (short and bool(reading.fold or reading.name or reading.grain))
+    return reading.counts or (short and bool(reading.fold or reading.name or reading.grain))
 
 
 class _Finder:

@@ -134,7 +134,7 @@ def _told(signs: _Signs | None, texts: Texts, index: int) -> Told:
 
 def _open(blocks: Sequence[Block]) -> str:
     """Return the first question that labels with a count leave, "" for none."""
-    counted = (block.reading for block in blocks if block.reading.demands)
+    counted = (block.reading for block in blocks if block.reading.counts)
     return next((asked for reading in counted for asked in reading.questions), "")
 
 

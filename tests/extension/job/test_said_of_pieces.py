@@ -24,6 +24,8 @@ def test_a_missing_count_is_told_once_for_all() -> None:
         ("Front\ncut 2", "its label counts otherwise"),
         ("Front\ncut 1 lining", "its label counts otherwise"),
         ("Bag body\nCut 1 denim, 1 cotton", "not clear: “1 cotton” was not understood: does it"),
+        ("Front\ncut 4\ncut 2", "not clear: How many of main: 4 or 2?"),
+        ("Front\n2x doppelt", "not clear: “Double” may mean 2"),
         ("Front", "since no count is given"),
     ],
 )

@@ -33,6 +33,12 @@ def test_text_without_a_piece() -> None:
     assert "no closed outline" in report["questions"][0]
 
 
+def test_text_that_contradicts_itself_without_a_piece() -> None:
+    drawing = sheet()
+    drawing.add_text("Back\ncut 4\ncut 2", 350, 150, font_size=10)
+    assert "“Back / cut 4 / cut 2” says what to cut, but stands on no piece" in questions(drawing)
+
+
 def test_a_piece_without_text_is_cut_once_and_said() -> None:
     outcome = read(sheet(""))
     assert outcome.report["pieces"][0]["demands"][0]["cut"] == 1
