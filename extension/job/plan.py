@@ -13,6 +13,7 @@ from extension.job.options import LayOutOptions
 from extension.job.partners import lone_groups, lone_note, without_groups
 from extension.job.portions import portioned
 from extension.job.reading import ReadRequest
+from extension.labels.demands import how_many
 from extension.language.errors import DrawingError
 from extension.language.vocabulary import is_inside, material
 from extension.language.words import begun, listed, listed_pieces
@@ -135,6 +136,7 @@ def make_plan(reading: Reading, options: LayOutOptions) -> Plan:
         (*left_out, *(left for left in others if left.object_id not in known)),
         (
             *_all_notes(reading, cuts),
+            *_open_counts(reading, cuts, wanted),
             *notes,
             *match_notes(_drawn_of(cuts), options.design),
             *border_notes(_drawn_of(cuts), options.bands, is_told=not is_inside(wanted)),
@@ -254,6 +256,13 @@ def _all_notes(reading: Reading, cuts: Mapping[str, Cut]) -> tuple[str, ...]:
         for rest, pieces in said_of.items()
     )
     return tuple(dict.fromkeys((*reading.notes, *together)))
+
+
+def _open_counts(reading: Reading, cuts: Mapping[str, Cut], wanted: str) -> list[str]:
+    """Return what is said of pieces that are not cut from a material, but perhaps should be."""
+    laid = {cut.drawn.id for cut in cuts.values()}
+    others = (drawn for drawn in reading.pieces if drawn.id not in laid)
+    return [note for drawn in others for note in drawn.notes if how_many(wanted) in note]
 
 
 def _listed(pieces: Sequence[DrawnPiece]) -> str:

@@ -335,7 +335,7 @@ def _told(items: Sequence[Item], hand: Hand | None) -> tuple[tuple[Demand, ...],
             if demand not in found.setdefault(name, []):
                 found[name].append(demand)
     questions = [
-        f"How many of {name}: {' or '.join(str(demand.cut) for demand in demands)}?"
+        f"{how_many(name)} {' or '.join(str(demand.cut) for demand in demands)}?"
         for name, demands in found.items()
         if len(demands) > 1
     ]
@@ -356,6 +356,11 @@ def _told(items: Sequence[Item], hand: Hand | None) -> tuple[tuple[Demand, ...],
         )
     agreed = tuple(demands[0] for demands in found.values() if len(demands) == 1)
     return agreed, questions
+
+
+def how_many(material: str) -> str:
+    """Return how a question begins about the count of one material."""
+    return f"How many of {material}:"
 
 
 def _says_twice(text: Text, items: Sequence[Item]) -> bool:

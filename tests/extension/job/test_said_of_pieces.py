@@ -73,6 +73,18 @@ def test_what_is_said_of_a_piece_is_said_where_it_is_laid() -> None:
     assert not [note for note in lining if "patch" in note.lower()]
 
 
+def test_a_piece_whose_label_leaves_open_how_many_of_a_cloth_is_told_with_that_cloth() -> None:
+    drawing = sheet()
+    drawing.add_rect(0, 0, 200, 300, lay={"grain": "up", "cut": "2", "name": "Front"})
+    lay = {"grain": "up", "cut": "2 lining", "name": "Cuff", "read": '{"cut": "2 lining"}'}
+    drawing.add_rect(300, 0, 200, 100, id="cuff", lay=lay)
+    drawing.add_text("Cuff\ncut 2 main\ncut 4 main\ncut 2 lining", 330, 30, font_size=10)
+    reading = read(drawing)
+    for name in ("main", "lining"):
+        notes = make_plan(reading, between_selvedges(1400, material=name)).notes
+        assert any("“Cuff” (cuff)" in one and "How many of main" in one for one in notes)
+
+
 @pytest.mark.parametrize(
     ("second", "is_told"),
     [
