@@ -25,6 +25,7 @@ from extension.layouts.registration import (
     moved,
     nearest,
 )
+from extension.layouts.resizing import resized
 from extension.layouts.sources import cuts_by_source
 from extension.layouts.spots import FLAT, Spot, spot_of
 from extension.layouts.wrecks import Wreck, WreckKind
@@ -83,6 +84,8 @@ class LaidPart:
     polygon: shapely.Polygon
     trouble: Trouble = ""
     amount: float = 0.0
+    is_scaled: bool = True
+    """Whether a resized one has the shape of its original still."""
     renamed: bool = False
     """Whether it is noted as a copy of another piece than the one it is."""
     several: tuple[Cut, ...] = ()
@@ -228,11 +231,11 @@ class Recogniser:
         edited = part.cut.piece.id not in registered and not part.found.silent
         if stored is not None:
             edited = not _is_size(model.contour, stored)
+        sources = [model.contour, *([model.half] if model.half else [])]
         if edited:
-            return replace(part, amount=nearest(model.contour, outline))
-        before = stored[1] if stored else model.contour.perimeter
-        change = 100.0 * (outline.perimeter / before - 1.0)
-        return replace(part, trouble="resized", amount=change)
+            return replace(part, amount=min(nearest(one, outline) for one in sources))
+        found = resized(outline, sources)
+        return replace(part, trouble="resized", amount=found.change, is_scaled=found.is_scaled)
 
     def _placed(self, part: LaidPart) -> LaidPart:
         """Return a part with where it lies on folded cloth, as a wreck when it is one."""

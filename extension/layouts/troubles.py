@@ -37,8 +37,11 @@ def _reshaped(situation: Situation, names: Names) -> Iterator[Finding]:
     for part in situation.parts:
         if part.trouble == "resized":
             how = "has been reshaped"
-            if abs(part.amount) >= 0.05:
-                how = f"has been resized to {figures(100.0 + part.amount, 4)} %"
+            share = f"{figures(100.0 + part.amount, 4)} %"
+            if abs(part.amount) >= 0.05 and part.is_scaled:
+                how = f"has been resized to {share}"
+            elif abs(part.amount) >= 0.05:
+                how = f"has been reshaped: its outline is {share} as long as before"
             yield of_parts("resized", [part], names, part.amount, f"{names.label(part)} {how}")
 
 

@@ -16,6 +16,7 @@ from tests.helpers.cloth import between_selvedges
 from tests.helpers.edited import Edited
 from tests.helpers.garments import garment
 from tests.helpers.layouts import no_time
+from tests.helpers.remnants import never
 
 
 @pytest.fixture
@@ -55,6 +56,25 @@ def test_a_part_that_was_scaled_is_resized_though_it_is_the_only_copy(laid: Edit
     assert kinds(laid, "back") == ["resized"]
     (told,) = (one for one in laid.violations() if one["kind"] == "resized")
     assert told["amount"] == pytest.approx(2.0, abs=0.01)  # per cent
+
+
+@pytest.mark.parametrize("transform", ["scale(1.03,1)", "scale(1,0.9)", "skewX(3)"])
+def test_a_part_that_was_stretched_is_said_to_be_reshaped(laid: Edited, transform: str) -> None:
+    """Its outline is longer by some per cent, but nothing else of it is."""
+    laid.transform("back", 1, transform)
+    (told,) = (one for one in laid.violations() if one["kind"] == "resized")
+    assert "has been reshaped: its outline is" in told["sentence"]
+
+
+@pytest.mark.parametrize("size", [0.9, 1.03])
+def test_a_half_on_the_fold_is_resized_by_what_is_drawn_of_it(size: float) -> None:
+    options = between_selvedges(900.0, rounds=1, spread="lengthwise")
+    folded = Edited()
+    folded.root = parse(lay_out(garment().document(), options, Run(no_time, never)).drawing).root
+    folded.transform("back", 1, f"scale({size})")
+    (told,) = (one for one in folded.violations() if one["kind"] == "resized")
+    assert told["sentence"] == f"Back has been resized to {100.0 * size:g} %"
+    assert told["amount"] == pytest.approx(100.0 * (size - 1.0), abs=0.01)
 
 
 def test_an_original_that_was_scaled_is_edited_though_its_part_is_alike(laid: Edited) -> None:
