@@ -40,6 +40,7 @@ class DrawnCloth:
     """A piece of cloth as drawn, in the frame of the cloth: mm, length x, width y, both from 0.
 
     `id` is that of the group or shape that says that it is cloth; `ids` are those of all of it.
+    `around` are the ids of the groups that hold it: in the editor a click selects the outermost.
     """
 
     id: str
@@ -52,6 +53,11 @@ class DrawnCloth:
     """How messages call it, by its size where several have one name."""
     border: tuple[float, float] | None = None
     """y of the line on which edges lie, that nearer to an edge of the cloth, and of the other."""
+    around: frozenset[str] = frozenset()
+
+    def is_meant_by(self, id_: str) -> bool:
+        """Return whether an id is that of the cloth, of something of it, or of a group round it."""
+        return id_ in self.ids or id_ in self.around
 
 
 def cloth_carrier(leaf: Leaf) -> Leaf | Group | None:
@@ -112,15 +118,18 @@ def chosen_cloths(
 ) -> tuple[tuple[DrawnCloth, ...], tuple[str, ...]]:
     """Return the pieces of cloth that are named or selected, and what else is selected.
 
-    `named` are ids or names. Raises DrawingError for a name that none has, or several have.
+    `named` are ids or names. A group that is selected means the cloth in it, and the pieces as
+    well. Raises DrawingError for a name that none has, or several have.
     """
     if not named and not any(cloth_carrier(leaf) for leaf in leaves):
         return (), tuple(selected)
     drawn = cloths_drawn(leaves)
     found = [_named(one, drawn) for one in named]
-    found += [cloth for cloth in drawn for id_ in selected if id_ in cloth.ids]
-    of_cloth = {id_ for cloth in drawn for id_ in cloth.ids}
-    return tuple(dict.fromkeys(found)), tuple(id_ for id_ in selected if id_ not in of_cloth)
+    found += [cloth for cloth in drawn for id_ in selected if cloth.is_meant_by(id_)]
+    of_cloth = {id_ for cloth in drawn for id_ in cloth.ids | cloth.around}
+    of_pieces = {group.id for leaf in without_cloth(leaves) for group in leaf.groups}
+    rest = tuple(id_ for id_ in selected if id_ not in of_cloth or id_ in of_pieces)
+    return tuple(dict.fromkeys(found)), rest
 
 
 def says_flaw(leaf: Leaf) -> bool:
@@ -143,7 +152,7 @@ def closed_flaw(leaf: Leaf) -> ClosedShape | None:
 
 def _named(name: str, drawn: Sequence[DrawnCloth]) -> DrawnCloth:
     """Return the piece of cloth that an id or a name means. Raises DrawingError."""
-    found = [cloth for cloth in drawn if cloth.id == name or name in cloth.ids]
+    found = [cloth for cloth in drawn if cloth.is_meant_by(name)]
     found = found or [cloth for cloth in drawn if folded(cloth.name) == folded(name)]
     if len(found) == 1:
         return found[0]
@@ -259,6 +268,7 @@ def _cloth(shape: ClosedShape, leaves: Sequence[Leaf]) -> DrawnCloth:
         frozenset(ids),
         which,
         _border(called(carrier), shapely.Polygon(moved[0]), strips),
+        frozenset(group.id for group in shape.leaf.groups if not group.is_layer),
     )
 
 

@@ -211,6 +211,22 @@ def test_cloth_is_chosen_by_selecting_it_and_is_never_a_piece() -> None:
     assert plain.report["length"] == pytest.approx(100.0)
 
 
+@pytest.mark.parametrize("select", [["around"], ["around", "patch"], ["all"], ["all", "shape"]])
+def test_a_group_that_is_selected_means_the_cloth_in_it(select: list[str]) -> None:
+    """A click on a shape with its grainline in one group selects the group, whoever is cloth."""
+    line = UP.format("c", "420,380", 150)
+    own = ANGLE.replace("<path", '<path lay:role="cloth" lay:name="Blue linen"')
+    whole = f'<g id="all"><g id="around">{own}{line}</g>{PATCH}</g>'
+    leaves = read_leaves(drawing(whole, ""))
+    (found,), rest = chosen_cloths(leaves, (), select)
+    assert found.id == "shape"
+    assert rest == tuple(one for one in select if one in ("patch", "all"))
+    assert chosen_cloths(leaves, ["around"], ()) == ((found,), ())
+    plain = laid(drawing(whole, ""), select=select)
+    assert plain.report["length"] == pytest.approx(300.0, abs=1e-3)
+    assert not any("Nothing that is drawn" in line for line in plain.summary)
+
+
 @pytest.mark.parametrize(
     ("shapes", "named", "typed", "words"),
     [
