@@ -4,8 +4,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
+from extension.labels.measures import measure_at
 from extension.labels.phrases import MATERIAL, NUMBER, Text
+from extension.labels.tokens import tokens_of
 from extension.language.words import folded
 from extension.pieces.cutlist import MOST
 
@@ -25,6 +28,16 @@ _DECIDING = (
     "cross",
 )
 """What changes the pieces wherever it stands; said of something else it has been barred."""
+_LONGER = (
+    "extend extended lengthen shorten add longer shorter",
+    "verlängern verlängere verkürzen kürzen zugeben länger kürzer",
+    "rallonger prolonger raccourcir ajouter",
+    "alargar prolongar acortar añadir",
+    "allungare prolungare accorciare aggiungere",
+    "alongar prolongar encurtar acrescentar adicionar",
+    "verlengen inkorten verkorten toevoegen",
+)
+"""What makes a piece longer than it is drawn, beside a length; common practice, no source."""
 _SEWN = ("notion", "another fold", "part", "size")
 """What a number in front of it counts that is not cut: tucks, buttons, notches."""
 
@@ -98,10 +111,23 @@ def may_change_cut(words: str) -> bool:
     """
     text = Text(words)
     deciding = [one for one in text.words(range(len(text.tokens))) if _decides(text, one)]
-    if any(text.tokens[one].count is None for one in deciding):
+    if any(text.tokens[one].count is None for one in deciding) or _says_how_much_longer(text):
         return True
     behind = text.after(0) if 0 in deciding else None
     return behind is not None and not text.means(behind, *_SEWN)
+
+
+def _says_how_much_longer(text: Text) -> bool:
+    """Return whether a length and a word for lengthening or adding stand together."""
+    places = range(len(text.tokens))
+    return any(text.key(one) in _longer() for one in places) and any(
+        measure_at(text, one) is not None for one in places
+    )
+
+
+@cache
+def _longer() -> frozenset[str]:
+    return frozenset(token.key for words in _LONGER for token in tokens_of(words))
 
 
 def is_unknown(text: Text, index: int) -> bool:

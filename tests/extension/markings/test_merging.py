@@ -59,6 +59,10 @@ def test_words_that_nobody_understood_take_the_tick_away() -> None:
         "8 for long version",
         "mirror one",
         "Futter hier abschneiden",
+        "extend by 60 cm here",
+        "hier um 60 cm verlängern",
+        "rallonger de 60 cm",
+        "add 4 cm for the hem",
     ],
 )
 def test_a_text_that_stands_apart_is_asked_about_where_it_may_change_what_is_cut(
@@ -72,7 +76,18 @@ def test_a_text_that_stands_apart_is_asked_about_where_it_may_change_what_is_cut
 
 
 @pytest.mark.parametrize(
-    "other", ["2", "1 2 3", "Pleat 1", "Notch 2", "3 cm", "place pocket here", "5 buttons", "CF"]
+    "other",
+    [
+        "2",
+        "1 2 3",
+        "Pleat 1",
+        "Notch 2",
+        "3 cm",
+        "place pocket here",
+        "5 buttons",
+        "CF",
+        "lengthen here",
+    ],
 )
 def test_other_texts_on_a_piece_are_not(other: str) -> None:
     assert read("Front\nCut 2", other).is_complete
