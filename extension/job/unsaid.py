@@ -162,7 +162,7 @@ def _count(draft: Draft, told: Told, is_by_hand: bool) -> Iterator[str]:
         how = "as it was read" if is_set else "once"
         yield f"{draft.label} is cut {how}, {NOT_CLEAR}: {told.open}"
     elif not is_set and not told.counts:
-        yield f"{draft.label} is cut once, since no count is given."
+        yield f"{draft.label} is cut once, since no count was read."
 
 
 def _perhaps(draft: Draft, told: Told) -> Iterator[str]:

@@ -31,7 +31,8 @@ from extension.svg.model import Leaf
 
 LEANS = 20.0
 """Degrees that a grainline leans on a piece at least to agree with words for the bias."""
-NO_COUNT = "No count is given, so it is cut once."
+NO_COUNT = "No count was read, so it is cut once"
+"""How the question about a piece without a count begins."""
 NO_GRAIN = "It has no grainline and no fold edge: set its grain (command 4)."
 
 
@@ -236,7 +237,9 @@ class Builder:
                     "Letters on it are drawn as outlines and cannot be read: is it cut once?"
                 )
         elif not found.words.questions:
-            self._wants.append(NO_COUNT)
+            numbers = [words for words in _unknown(found.blocks) if any(map(str.isdigit, words))]
+            more = f": does “{numbers[0]}” say how many?" if numbers else "."
+            self._wants.append(f"{NO_COUNT}{more}")
 
     def _turns(self) -> None:
         """Propose which ways the piece may lie, where its label tells."""
@@ -322,6 +325,11 @@ class Builder:
                 "Its label says that no seam allowance is included: set how much to add, 0 mm "
                 "where the outline is what is cut."
             )
+
+
+def _unknown(blocks: Sequence[Block]) -> list[str]:
+    """Return the words of labels that nobody understood."""
+    return [words for block in blocks for words in block.reading.unknown]
 
 
 def _about_bias(axis: Axis | None, blocks: Sequence[Block]) -> list[str]:

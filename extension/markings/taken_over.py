@@ -111,7 +111,7 @@ def _as_written(
             f"it is not so, {UNLINK}"
         )
     if "cut" in taken:
-        wants = [want for want in wants if want != NO_COUNT]
+        wants = [want for want in wants if not want.startswith(NO_COUNT)]
         given = piece_details(holds, piece.called, piece.id)
         piece = replace(piece, details=replace(piece.details, cut=given.cut))
     return replace(piece, wants=tuple(wants))

@@ -15,7 +15,7 @@ def test_a_missing_count_is_told_once_for_all() -> None:
     for number in range(3):
         drawing.add_rect(300 * number, 0, 200, 300, lay={"grain": "up"}, label=f"P{number}")
     notes = make_plan(read(drawing), between_selvedges(1400)).notes
-    assert notes == ("P0, P1 and P2: each is cut once, since no count is given.",)
+    assert notes == ("P0, P1 and P2: each is cut once, since no count was read.",)
 
 
 @pytest.mark.parametrize(
@@ -26,7 +26,7 @@ def test_a_missing_count_is_told_once_for_all() -> None:
         ("Bag body\nCut 1 denim, 1 cotton", "not clear: “1 cotton” was not understood: does it"),
         ("Front\ncut 4\ncut 2", "not clear: How many of main: 4 or 2?"),
         ("Front\n2x doppelt", "not clear: “Double” may mean 2"),
-        ("Front", "since no count is given"),
+        ("Front", "since no count was read"),
     ],
 )
 def test_a_count_that_only_the_label_has_is_not_called_missing(label: str, told: str) -> None:

@@ -42,7 +42,15 @@ def test_text_that_contradicts_itself_without_a_piece() -> None:
 def test_a_piece_without_text_is_cut_once_and_said() -> None:
     outcome = read(sheet(""))
     assert outcome.report["pieces"][0]["demands"][0]["cut"] == 1
-    assert "No count is given" in outcome.report["questions"][0]
+    assert "No count was read, so it is cut once." in outcome.report["questions"][0]
+
+
+@pytest.mark.parametrize("words", ["cut 2 / 4x zuschneiden", "Main 2, lining 0"])
+def test_a_count_that_could_not_be_read_is_not_said_to_be_missing(words: str) -> None:
+    outcome = read(sheet(f"Front\n{words}"))
+    assert outcome.report["pieces"][0]["demands"][0]["cut"] == 1
+    (question,) = outcome.report["questions"]
+    assert f"No count was read, so it is cut once: does “{words}” say how many?" in question
 
 
 def test_what_is_to_look_at_stands_at_the_piece_and_nowhere_else_on_the_sheet() -> None:
