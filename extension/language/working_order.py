@@ -71,7 +71,9 @@ def _lay(section: LaidSection, width: float, sides: Sides, system: System, *, is
     if name == "folded lengthwise":
         return f"Fold {cloth} lengthwise, selvedge to selvedge, {face}, for {long}"
     if name == "folded twice":
-        return f"Fold both selvedges of {cloth} to the middle, {face}, for {long}"
+        # The selvedges themselves lie over each other there: nothing is laid on them.
+        middle = "the middle, so that their inner edges meet there"
+        return f"Fold both selvedges of {cloth} to {middle}, {face}, for {long}"
     edges = zip(section.depths, (LOWER_SELVEDGE, UPPER_SELVEDGE), strict=True)
     depths = [f"{depth_text(depth, system)} from the {edge}" for depth, edge in edges if depth]
     return f"Fold {cloth} in by {' and by '.join(depths)}, {face}, for {long}"

@@ -35,7 +35,8 @@ FOLDED, REST = LaidSection(700.0, length=952.2), LaidSection(length=400.0)
         (
             LaidSection(350.0, 350.0, length=952.2),
             False,
-            "Fold both selvedges of the cloth to the middle, right sides together, for 95.3 cm",
+            "Fold both selvedges of the cloth to the middle, so that their inner edges meet there, "
+            "right sides together, for 95.3 cm",
         ),
         (
             LaidSection(crosswise=True, length=952.2),
