@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from extension.labels.counts import count_at
@@ -165,6 +165,24 @@ def about_letters(text: Text, demands: Sequence[Demand]) -> Iterator[str]:
                 f"Is “{words}” a cloth that the pattern calls {last.upper()}, or one word that "
                 "lost some of its letters?"
             )
+
+
+def about_parts_with(
+    text: Text, demands: Sequence[Demand], cloths: Iterable[Cloth]
+) -> Iterator[str]:
+    """Ask about a part *and* a material of which that alone is counted: `FRONT + LINING, CUT 2`."""
+    if not demands or any(demand.material.startswith("main") for demand in demands):
+        return
+    for cloth in cloths:
+        joint = text.before(cloth.start)
+        signs = [text.tokens[one].text for one in range(max(cloth.start - 2, 0), cloth.start)]
+        if joint is None or not ("+" in signs or "&" in signs or is_and(text, joint)):
+            continue
+        part = text.before(joint) if is_and(text, joint) else joint
+        if part in text.line(cloth.start) and text.means(part, "part"):
+            first = text.line(cloth.start).start
+            words = text.slice(first, cloth.end)
+            yield f"“{words}”: is it cut of the main fabric as well?"
 
 
 def about_neighbours(text: Text, items: Sequence[Sequence[Cloth]]) -> Iterator[str]:

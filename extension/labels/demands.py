@@ -11,6 +11,7 @@ from extension.labels.cloths import (
     Cloth,
     about_each,
     about_neighbours,
+    about_parts_with,
     about_with,
     about_without,
     denied_mirror,
@@ -82,6 +83,7 @@ def read_demands(text: Text) -> Demands:
         *about_without(text, demands),
         *about_each(text, demands),
         *about_with(text, cloths),
+        *about_parts_with(text, demands, [one for each in cloths for one in each]),
         *about_neighbours(text, cloths),
     ]
     if _says_twice(text, gatherer.items):

@@ -116,3 +116,26 @@ def test_left_and_right_of_different_materials_are_asked_about(text: str, asks: 
 )
 def test_of_each_without_what_is_asked_about(text: str, asks: bool) -> None:
     assert any("each of what" in one for one in read_label(text).questions) is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("FRONT + LINING\ncut 2", True),
+        ("Front & lining cut 2", True),
+        ("Vorderteil und Futter 2x", True),
+        ("Devant et doublure\ncouper 2 fois", True),
+        ("Delantero y forro\ncortar 2", True),
+        ("Davanti e fodera\ntagliare 2", True),
+        ("Frente e forro\ncortar 2", True),
+        ("Voorpand en voering\n2x knippen", True),
+        ("FRONT LINING\ncut 2", False),
+        ("Front\nmain and lining\ncut 2", False),
+        ("Front\ncut 2 + lining", False),
+        ("Front cut 2 main and 2 lining", False),
+        ("Front\nlining and interfacing: 2", False),
+    ],
+)
+def test_a_part_and_a_lining_cut_together_are_asked_about(text: str, asks: bool) -> None:
+    questions = read_label(text).questions
+    assert any("of the main fabric as well" in one for one in questions) is asks
