@@ -185,6 +185,20 @@ def about_parts_with(
             yield f"“{words}”: is it cut of the main fabric as well?"
 
 
+def about_other_piece(text: Text, cloths: Iterable[Cloth]) -> Iterator[str]:
+    """Ask about a material with the number of a piece behind a count: `CUT 2, LINING PIECE 12`."""
+    for cloth in cloths:
+        line = text.line(cloth.start)
+        counted = any(text.is_read(one) for one in line if one < cloth.start)
+        piece = text.after(cloth.end - 1)
+        number = text.after(piece) if piece is not None else None
+        if not counted or number not in line or number is None or not text.means(piece, "piece"):
+            continue
+        if text.tokens[number].kind == "number":
+            words = text.slice(cloth.start, number + 1)
+            yield f"“{words}”: is that cut of this piece, or of that one?"
+
+
 def about_neighbours(text: Text, items: Sequence[Sequence[Cloth]]) -> Iterator[str]:
     """Ask about two materials without anything between: `2 SELF LINING` may be one."""
     for item in items:

@@ -5,12 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 
 from extension.labels.bare import Item, strange_cloths
 from extension.labels.cloths import (
     Cloth,
     about_each,
     about_neighbours,
+    about_other_piece,
     about_parts_with,
     about_with,
     about_without,
@@ -83,7 +85,8 @@ def read_demands(text: Text) -> Demands:
         *about_without(text, demands),
         *about_each(text, demands),
         *about_with(text, cloths),
-        *about_parts_with(text, demands, [one for each in cloths for one in each]),
+        *about_parts_with(text, demands, chain.from_iterable(cloths)),
+        *about_other_piece(text, chain.from_iterable(cloths)),
         *about_neighbours(text, cloths),
     ]
     if _says_twice(text, gatherer.items):

@@ -139,3 +139,19 @@ def test_of_each_without_what_is_asked_about(text: str, asks: bool) -> None:
 def test_a_part_and_a_lining_cut_together_are_asked_about(text: str, asks: bool) -> None:
     questions = read_label(text).questions
     assert any("of the main fabric as well" in one for one in questions) is asks
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("Front\ncut 2 main, interfacing piece 3a", True),
+        ("Vorderteil\n2x Stoff, Futter Teil 12", True),
+        ("Devant\ncouper 2 tissu, doublure pièce 12", True),
+        ("Lining piece 4\ncut 2", False),
+        ("Front piece 4\ncut 2 main, 2 lining", False),
+        ("Front\ncut 2 main, 2 lining\npiece 4", False),
+    ],
+)
+def test_a_material_that_is_cut_by_another_piece_is_asked_about(text: str, asks: bool) -> None:
+    questions = read_label(text).questions
+    assert any("of this piece, or of that one" in one for one in questions) is asks
