@@ -192,17 +192,20 @@ def _off(view: _View, rule: Rule) -> Iterator[Finding]:
 def _counts(view: _View, rule: Rule) -> Iterator[Finding]:
     """Yield copies that are missing, and parts that are too many: wrecks count as neither."""
     situation, names = view.situation, view.names
+    titles = [cut.title for cut in situation.cuts.values()]
     for id_, copies in situation.missing.items():
         cut = situation.cuts[id_]
+        # Of two pieces of one name, one may lie there.
+        title = cut.title if titles.count(cut.title) == 1 else f"{cut.title} ({cut.drawn.id})"
         keys = tuple(part_key(id_, copy) for copy in copies)
         if len(copies) == cut.copies:
-            sentence = f"{cut.title} is not on this layout" + (
+            sentence = f"{title} is not on this layout" + (
                 f" (cut {cut.copies})" if cut.copies > 1 else ""
             )
         else:
             numbers = listed([str(copy) for copy in copies])
             verb = "is" if len(copies) == 1 else "are"
-            sentence = f"{cut.title}: {numbers} of {cut.of} {verb} missing"
+            sentence = f"{title}: {numbers} of {cut.of} {verb} missing"
         sentence += why_cut_once(situation, names, id_)
         yield Finding(rule.name, keys, (), float(len(copies)), sentence)
     yield from cut_too_often(situation, names)

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from collections.abc import Callable
 
@@ -92,6 +93,18 @@ def test_what_changes_no_rule_is_no_fault(edit: Callable[[Edited], object]) -> N
 
 def resized(edited: Edited) -> None:
     edited.transform("front", 1, "translate(5,0) scale(1.03)")
+
+
+def test_of_two_pieces_of_one_name_the_one_that_is_missing_is_told_by_its_id() -> None:
+    edited = Edited()
+    twin = copy.deepcopy(edited.find("tab"))
+    for number, node in enumerate(twin.iter("*")):
+        node.set("id", f"twin-{number}" if number else "twin")
+    parent = edited.find("tab").getparent()
+    assert parent is not None
+    parent.append(twin)
+    (found,) = [one for one in edited.violations() if one["kind"] == "count"]
+    assert found["sentence"] == "Tab (twin) is not on this layout (cut 2)"
 
 
 def stretched(edited: Edited) -> None:
