@@ -50,7 +50,7 @@ class Words:
 def words_of(blocks: Sequence[Block]) -> Words:
     """Return what blocks of text on one piece say together."""
     questions = [question for block in blocks for question in block.reading.questions]
-    demands, about_cut = _demands(blocks)
+    demands, about_cut = counts_of(blocks)
     if demands and not about_cut:
         demands, about_cut = _as_one_label(blocks, demands)
     name, unread_name = _name(blocks)
@@ -100,7 +100,7 @@ def _gives(reading: LabelReading) -> bool:
     )
 
 
-def _demands(blocks: Sequence[Block]) -> tuple[tuple[Demand, ...], list[str]]:
+def counts_of(blocks: Sequence[Block]) -> tuple[tuple[Demand, ...], list[str]]:
     """Return the counts: of the one label, of several that add up, or a question."""
     told = [b for b in blocks if b.reading.demands and not is_about_fold_alone(b)]
     if not told:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from typing import Literal
 
 import shapely
@@ -24,6 +25,7 @@ from extension.markings.foldmarks import bracket_mark, is_bracket, straight_edge
 from extension.markings.fragments import fragments_of
 from extension.markings.inner import runs_along_inner_line
 from extension.markings.marking import bent_lines, has_heads
+from extension.markings.merging import counts_of
 from extension.markings.texts import Texts, sort_texts
 from extension.pieces.objects import called, role_carrier
 from extension.pieces.outlines import drawn_lines
@@ -133,9 +135,10 @@ def _told(signs: _Signs | None, texts: Texts, index: int) -> Told:
 
 
 def _open(blocks: Sequence[Block]) -> str:
-    """Return the first question that labels with a count leave, "" for none."""
+    """Return the first question that labels with a count leave, each or together, "" for none."""
     counted = (block.reading for block in blocks if block.reading.counts)
-    return next((asked for reading in counted for asked in reading.questions), "")
+    of_one = (asked for reading in counted for asked in reading.questions)
+    return next(chain(of_one, counts_of(blocks)[1]), "")
 
 
 def _counts(blocks: Sequence[Block]) -> Literal["", "once", "otherwise"]:

@@ -53,6 +53,16 @@ def test_a_count_that_was_read_from_an_unclear_label_is_told_until_it_is_set_by_
     assert [note[: len(told)] for note in notes] == ([told] if memory else [])
 
 
+def test_texts_of_one_piece_that_count_differently_are_told() -> None:
+    drawing = sheet()
+    lay = {"grain": "up", "name": "Panel", "cut": "1", "read": '{"cut": "1"}'}
+    drawing.add_rect(0, 0, 200, 300, id="a", lay=lay)
+    drawing.add_text("Left panel\ncut 4", 20, 60, font_size=10)
+    drawing.add_text("Right panel\ncut 2", 20, 200, font_size=10)
+    (note,) = read(drawing).pieces[0].notes
+    assert "“Left panel / cut 4” and “Right panel / cut 2” give different counts" in note
+
+
 def test_nothing_is_told_of_a_piece_that_is_cut_once_as_its_label_says() -> None:
     drawing = sheet()
     drawing.add_rect(0, 0, 200, 300, id="a", lay={"grain": "up", "name": "Front"})
