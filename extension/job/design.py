@@ -84,20 +84,24 @@ def check_design(design: Repeat | None, *, width: float, nap: bool) -> None:
         )
     if runs_one_way(design) and not nap:
         raise OptionError(
-            "A design that is uneven along the cloth has one way up, as a nap has: lay the pieces "
-            "out with nap."
+            "A design that is uneven has one way up, as a nap has: turned round, its lines follow "
+            "each other the other way. Lay the pieces out with nap."
         )
 
 
 def runs_one_way(design: Repeat | None) -> bool:
-    """Return whether a design has one way up along the cloth."""
-    return design is not None and bool(design.along) and not design.even
+    """Return whether a design has one way up: an uneven one, whichever way it repeats.
+
+    Source: *Successful Sewing*, Goodheart-Willcox 2013, p. 108: uneven stripes and plaids are laid
+    with nap.
+    """
+    return design is not None and not design.even
 
 
 def one_way_up(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Return values of options, with a nap where an uneven design along the cloth means one."""
-    runs_along = str(values.get("repeat", "")).startswith("along")
-    return {**values, "nap": True} if values.get("uneven") and runs_along else dict(values)
+    """Return values of options, with a nap where an uneven design means one."""
+    is_uneven = values.get("uneven") and values.get("repeat")
+    return {**values, "nap": True} if is_uneven else dict(values)
 
 
 def design_text(repeat: Repeat, kept_off: float, system: System) -> str:

@@ -98,8 +98,8 @@ class LayOutOptions:
     typed, "" where it is not told. `spread` is how the cloth lies, as `job.spread.spread_text` has
     it, `sides` how its right sides face where it is folded. `repeat` is that of the design, as
     `job.design.repeat_text` has it, `first_line` how far behind the lower selvedge a dominant line
-    runs; an uneven one along the cloth has one way up, as a nap has. `flaws` are outlines on the
-    cloth over which nothing is to lie, `border` is as `job.border.border_text` has it. `advice`:
+    runs; an uneven one has one way up, as a nap has. `flaws` are outlines on the cloth over which
+    nothing is to lie, `border` is as `job.border.border_text` has it. `advice`:
     what would save cloth is looked for behind the layout. A `remnant` that is laid on gives width
     and length; of several `one_lot` is what is cut from one, as `job.portions.LOTS` has it, and
     `portions` are those of pieces that are cut from several. A run stops after `rounds` when given,

@@ -11,6 +11,7 @@ from typing import Any
 
 import shapely
 
+from extension.job.design import one_way_up
 from extension.job.flaws import stored_flaws
 from extension.job.options import LayOutOptions
 from extension.job.portions import USUAL_LOT, stored_portions
@@ -173,7 +174,7 @@ def options_of(text: str) -> LayOutOptions:
         for name in ("nap", "uneven", "half_drop", "advice"):
             if name in plain:
                 plain[name] = {True: True, False: False}[plain[name]]
-        return LayOutOptions(**plain)
+        return LayOutOptions(**one_way_up(plain))  # earlier versions turned uneven stripes round
     except (ValueError, TypeError, KeyError, AttributeError) as error:
         raise DrawingError(
             "The settings stored on this layout cannot be read: choose the settings anew."

@@ -25,8 +25,8 @@ ADDED = (
     "anywhere in it, and the cloth is trimmed to a dominant line."
 )
 ONE_WAY = (
-    "The design is uneven along the cloth and has one way up, so there is no length with it in the "
-    "rows without nap."
+    "The design is uneven and has one way up, so there is no length with it in the rows without "
+    "nap."
 )
 OPEN_ALONE = (
     "An uneven design would run the other way on the upper layer of folded cloth: lengths with it "

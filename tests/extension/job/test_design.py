@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import json
 from argparse import ArgumentParser
 
 import pytest
@@ -60,17 +61,21 @@ def test_cloth_without_a_design_has_no_repeat_and_its_settings_are_as_they_were(
     assert not fields & set(settings_of(options))
 
 
-def test_uneven_along_the_cloth_means_nap_and_across_it_does_not() -> None:
-    naps = [
-        options_from_text({**WIDE, "repeat": f"{way}=8cm", "uneven": "yes", "nap": "no"}).nap
-        for way in ("along", "across")
-    ]
-    assert naps == [True, False]
-    stored = options_from_text({**WIDE, "repeat": "along=8cm", "nap": "no"})
+@pytest.mark.parametrize("way", ["along", "across"])
+def test_an_uneven_design_means_nap(way: str) -> None:
+    """Source: *Successful Sewing*, Goodheart-Willcox 2013, p. 108."""
+    typed = {**WIDE, "repeat": f"{way}=8cm", "nap": "no"}
+    assert options_from_text({**typed, "uneven": "yes"}).nap
+    stored = options_from_text(typed)
     assert not stored.nap
     assert changed_options(stored, {"uneven": "yes"}).nap
     with pytest.raises(OptionError, match="one way up"):
-        LayOutOptions(1400.0, repeat="along 8cm", uneven=True, nap=False)
+        LayOutOptions(1400.0, repeat=f"{way} 8cm", uneven=True, nap=False)
+    # A layout of an earlier version stays readable.
+    text = settings_text(stored, {})
+    values = json.loads(text)
+    values["options"]["uneven"] = True
+    assert options_of(json.dumps(values)).nap
 
 
 @pytest.mark.parametrize(
