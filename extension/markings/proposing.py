@@ -92,7 +92,10 @@ def propose(
         *(str(too_far(leaf)) for leaf in present if leaf.far),
         *about_homeless(_homeless(sheet, chosen)),
         *_about_allowance(sheet, chosen),
-        *about_views(piece.leaf for piece in pieces),
+        *about_views(
+            (piece.leaf for piece in pieces),
+            (block.text for each in chosen for block in each.blocks),
+        ),
     ]
     of_pieces = about_pieces(pieces)
     matches, of_notches = propose_matches(chosen, pieces, ids)
