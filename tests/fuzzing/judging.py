@@ -180,11 +180,14 @@ def _lengths(parts: Iterable[Part], report: Mapping[str, Any]) -> Iterator[str]:
     boxes = [part.shape.bounds for part in parts]
     if not boxes:
         return
-    width, length = report["width"], report["length"]
-    if any(one["crosswise"] and one["length"] > 0 for one in report.get("sections", ())):
-        length /= 2  # of the cloth that is told half lies on the other half
+    width, length, kept = report["width"], report["length"], 0.0
+    for one in report.get("sections", ()):
+        if one["crosswise"] and one["length"] > 0:
+            length /= 2  # of the cloth that is told half lies on the other half
+            # Off the fold, what is not cut on it; with nap it is cut open and has none.
+            kept = 0.0 if one["turned"] else report["options"]["gap_mm"] / 2
     reached = max(box[2] for box in boxes)
-    if abs(reached - length) > EXACT:
+    if not length - kept - EXACT <= reached <= length + EXACT:
         yield f"the parts reach {reached:.3f} mm of {length:.3f} mm"
     if min(box[0] for box in boxes) < -EXACT:
         yield "a part begins before the cloth"

@@ -83,6 +83,23 @@ def tab(root: etree._Element) -> etree._Element:
     return next(one for one in parts_of(layers_of(root)[-1]) if one.get(f"{LAY}of") == "tab")
 
 
+@pytest.mark.parametrize("more", [["--gap", "0mm"], ["--gap", "3mm"], ["--no-nap"]])
+def test_what_is_cut_double_keeps_off_a_crosswise_fold(more: list[str], tmp_path: Path) -> None:
+    pair = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" xmlns:lay="urn:thriftlay:1" width="200mm" '
+        b'height="200mm" viewBox="0 0 200 200"><path lay:cut="2" d="M10,10 h60 l20,150 h-100 z"/>'
+        b"</svg>"
+    )
+    words = [*LAID, "--spread", "crosswise", *more]
+    came = run_command("lay-out", pair, words, tmp_path)
+    assert came.drawing is not None
+    assert [one["crosswise"] for one in came.report["sections"] if one["length"]] == [True]
+    assert list(fresh_layout(None, came.drawing, came.report)) == []
+    longer = {**came.report, "length": came.report["length"] + 8.0}
+    (fault,) = fresh_layout(None, came.drawing, longer)
+    assert fault.startswith("the parts reach")
+
+
 def test_a_layout_is_read_back_and_what_is_wrong_with_it_is_seen(laid: Came) -> None:
     drawn = Drawn(b"", [], [TAB])
     data, report = laid.drawing, laid.report
