@@ -192,7 +192,7 @@ WRONG = {
     "turns-on-nap": ("forbid", ""),
     "off-grain": ("90deg", "-1deg", "much", ""),
     "allowance": ("15", "-1mm", "2m", "much", ""),
-    "role": ("cut", "cloth", "flaw", "border", ""),
+    "role": ("cut", "cloth", "border", ""),
     "hidden": ("partly", ""),
     "border": ("below", ""),
     "one-side": ("left", ""),

@@ -63,16 +63,16 @@ def test_what_no_nap_saves_follows_from_what_is_printed(
         assert Fraction(saved) <= step + Fraction(1, 50)
 
 
-@given(systems, lengths, differences)
+@given(systems, lengths, differences, st.booleans())
 def test_what_tightening_gained_follows_from_what_is_printed(
-    name: str, length: float, saved: float
+    name: str, length: float, saved: float, was_early: bool
 ) -> None:
     before = SimpleNamespace(
         layer=SimpleNamespace(options=CLOTH[name]),
         situation=SimpleNamespace(length=length),
         findings=[SimpleNamespace(kind="overlap")],
     )
-    said = " ".join(_what_was_done(cast(Any, before), layout(name, length - saved), ()))
+    said = " ".join(_what_was_done(cast(Any, before), layout(name, length - saved), (), was_early))
     shorter = re.search(f"from {LENGTH} to {LENGTH}: {LENGTH} shorter", said)
     if shorter is not None:
         assert printed(shorter[1]) - printed(shorter[2]) == printed(shorter[3]) > 0
