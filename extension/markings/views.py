@@ -10,12 +10,11 @@ from extension.labels.phrases import Text
 from extension.language.words import folded, listed
 from extension.svg.model import Leaf
 
-_WORDS = (
-    "view|version|variation|variant|option|ansicht|variante|vue|opción|versión|vista|"
-    "versione|opzione|versão|opção|versie|optie"
-)
-"""What a view is called in the languages of labels, from memory, common practice, no source."""
-_VIEW = re.compile(rf"(?:{'|'.join(map(folded, _WORDS.split('|')))})([a-h]|\d)")
+_OPTIONS = "option|opción|opzione|opção|optie|vista"
+"""What a layer of a view is called besides what labels call one; from memory, common practice, no
+source.
+"""
+_OPTION = re.compile(rf"(?:{'|'.join(map(folded, _OPTIONS.split('|')))})([a-h]|\d)")
 _LETTER = re.compile(r"[a-h]|\d")
 MANY = 6
 
@@ -29,7 +28,7 @@ def about_views(outlines: Iterable[Leaf], texts: Iterable[str]) -> list[str]:
     for leaf in outlines:
         for group in leaf.groups:
             name = " ".join(group.label.split())
-            if _VIEW.fullmatch(folded(name)):
+            if _OPTION.fullmatch(folded(name)) or name in _named(name):
                 views.setdefault(folded(name), name)
     for text in texts:
         views.update((folded(name), name) for name in _named(text) if folded(name) not in views)
