@@ -16,7 +16,7 @@ LARGEST_SIZE = 200
 
 _LETTER_SIZES = frozenset({"xxxs", "xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl"})
 _PLAIN_LETTERS = frozenset({"s", "m", "l"})
-_RANGE_SIGNS = frozenset("-–—/‐‑")
+RANGE_SIGNS = frozenset("-–—/‐‑")
 _AND_SIGNS = frozenset("+&")
 _BARE_LETTERS = _LETTER_SIZES - _PLAIN_LETTERS
 
@@ -177,7 +177,7 @@ def _joined(text: Text, index: int) -> tuple[str, int, bool] | None:
             behind = phrase.end
         elif token.text in _AND_SIGNS or token.text == ",":
             signs += token.text
-        elif token.text in _RANGE_SIGNS and not (crossed and not signs):
+        elif token.text in RANGE_SIGNS and not (crossed and not signs):
             signs += "-"
         elif token.kind == "line" and not crossed:
             crossed = True

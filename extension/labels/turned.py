@@ -11,8 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
-from extension.labels.phrases import Text
-from extension.labels.sizes import LARGEST_SIZE, MOST_CUT, is_letter_size, may_be_size
+from extension.labels.phrases import Phrase, Text
+from extension.labels.sizes import (
+    LARGEST_SIZE,
+    MOST_CUT,
+    RANGE_SIGNS,
+    is_letter_size,
+    may_be_size,
+)
 from extension.labels.tokens import tokens_of
 from extension.labels.vocabulary import Table
 
@@ -51,33 +57,12 @@ TURNING: Table = {
 }
 """From memory, common practice, no source. The last stand behind a size, the others before."""
 _ARTICLES = frozenset(
-    {
-        "the",
-        "la",
-        "le",
-        "les",
-        "el",
-        "las",
-        "los",
-        "il",
-        "lo",
-        "gli",
-        "l",
-        "o",
-        "a",
-        "os",
-        "as",
-        "der",
-        "die",
-        "das",
-        "den",
-        "de",
-        "du",
-        "het",
-    }
+    token.key
+    for token in tokens_of(
+        "the la le les el las los il lo gli l o a os as der die das den de du het"
+    )
 )
 _OPENING = frozenset("<>≤≥")
-_RANGE_SIGNS = frozenset("-‐‑–—")
 
 
 def about_turned_sizes(text: Text) -> list[str]:
@@ -110,10 +95,7 @@ def _before_sizes(text: Text) -> Iterator[tuple[int, int]]:
 
 def _behind_sizes(text: Text) -> Iterator[tuple[int, int]]:
     """Yield the tokens from a size to the word right behind it that opens it."""
-    for phrase in text.phrases:
-        value = text.after(phrase.end - 1) if phrase.means("size") else None
-        if value is None or not may_be_size(text, value):
-            continue
+    for phrase, value in _named_sizes(text):
         follows = text.after(value)
         if follows is not None and follows in text.line(value):
             end = _end_of(text, follows, "and more")
@@ -123,10 +105,7 @@ def _behind_sizes(text: Text) -> Iterator[tuple[int, int]]:
 
 def _signed(text: Text) -> Iterator[tuple[int, int]]:
     """Yield the tokens of a size with a sign that opens it: `98+`, `> 98`."""
-    for phrase in text.phrases:
-        value = text.after(phrase.end - 1) if phrase.means("size") else None
-        if value is None or not may_be_size(text, value):
-            continue
+    for phrase, value in _named_sizes(text):
         signs = {token.text for token in text.tokens[phrase.end : value]}
         if signs & _OPENING:
             yield phrase.start, value + 1
@@ -134,6 +113,14 @@ def _signed(text: Text) -> Iterator[tuple[int, int]]:
         follows = text.after(value)
         if more == ["+"] and (follows is None or not may_be_size(text, follows)):
             yield phrase.start, value + 2
+
+
+def _named_sizes(text: Text) -> Iterator[tuple[Phrase, int]]:
+    """Yield each word for size with the token behind it that may be one."""
+    for phrase in text.phrases:
+        value = text.after(phrase.end - 1) if phrase.means("size") else None
+        if value is not None and may_be_size(text, value):
+            yield phrase, value
 
 
 def _size_at(text: Text, start: int, end: int, *, bare: bool) -> int | None:
@@ -162,7 +149,7 @@ def _size_at(text: Text, start: int, end: int, *, bare: bool) -> int | None:
 
 def _begins_range(text: Text, end: int) -> bool:
     """Return whether a range goes on behind its first size: `from size 98 to size 104`."""
-    is_joined = end < len(text.tokens) and text.tokens[end].text in _RANGE_SIGNS
+    is_joined = end < len(text.tokens) and text.tokens[end].text in RANGE_SIGNS
     following = text.after(end - 1)
     return is_joined or (following in text.line(end - 1) and text.means(following, "to"))
 
